@@ -1,0 +1,30 @@
+// One steady flow of a ward's gravity line. Limit: 5 microseconds.
+#include <benchmark/benchmark.h>
+
+#include "flow/path.h"
+
+namespace {
+
+using namespace dwell;
+
+void BM_SteadyFlow(benchmark::State& state) {
+  flow::Path path;
+  path.fluid = {1.02 * millipascal_second, 1004.6 * kilogram_per_cubic_metre};
+  path.bag_height = 91.0 * centimetre;
+  path.venous_pressure = 10.0 * millimetre_of_mercury;
+  path.tubing = {{3.0 * millimetre, 1.8 * metre}};
+  path.catheter = {0.6 * millimetre, 25.0 * millimetre};
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(path);
+    benchmark::DoNotOptimize(flow::steady_flow(path));
+  }
+  constexpr double limit_seconds = 5e-6;
+  // Time of one iteration over the limit: below 1 is inside.
+  state.counters["share_of_limit"] =
+      benchmark::Counter(limit_seconds, benchmark::Counter::kIsIterationInvariantRate | benchmark::Counter::kInvert);
+}
+BENCHMARK(BM_SteadyFlow);
+
+}  // namespace
+
+BENCHMARK_MAIN();

@@ -1,0 +1,57 @@
+// A whole plan over 40 catheters and 8 veins, words included. Limit: 5,000 plans a second on one core.
+#include <benchmark/benchmark.h>
+
+#include "device/plan.h"
+#include "exchange/library.h"
+
+namespace {
+
+using namespace dwell;
+
+device::Catalogue forty_catheters() {
+  const auto& known = exchange::default_library().catheters;
+  device::Catalogue all;
+  for (std::size_t i = 0; all.size() < 40; ++i) {
+    all.push_back(known[i % known.size()]);
+    all.back().length += static_cast<double>(i / known.size()) * 3.0 * millimetre;
+  }
+  return all;
+}
+
+device::Case eight_veins() {
+  device::Case c;
+  c.patient.birth_date = *parse_date("1942-03-03");
+  c.patient.weight = 47.0 * kilogram;
+  c.order.mixture = {"balanced crystalloid (acetate-gluconate)", 1.0 * litre, {}};
+  c.order.duration = 8.0 * hour;
+  c.order.drop_factor = 20.0 * drop / millilitre;
+  c.now = *parse_instant("2026-11-25T08:00:00Z");
+  const access::Region regions[] = {access::Region::forearm_lower, access::Region::forearm_middle,
+                                    access::Region::hand_back, access::Region::antecubital};
+  for (int i = 0; i < 8; ++i) {
+    device::Vein vein;
+    vein.id = "vein " + std::to_string(i + 1);
+    vein.site = {i % 2 ? access::Side::left : access::Side::right, regions[i / 2], ""};
+    vein.diameter = (2.0 + 0.3 * i) * millimetre;
+    vein.depth = (1.5 + 0.4 * i) * millimetre;
+    c.veins.push_back(vein);
+  }
+  return c;
+}
+
+void BM_Plan(benchmark::State& state) {
+  const auto& library = exchange::default_library();
+  const auto catalogue = forty_catheters();
+  const auto nursing_case = eight_veins();
+  for (auto _ : state)
+    benchmark::DoNotOptimize(device::plan(nursing_case, catalogue, library.infusates, library.policy));
+  constexpr double limit_seconds = 1.0 / 5000;
+  // Time of one iteration over the limit: below 1 is inside.
+  state.counters["share_of_limit"] =
+      benchmark::Counter(limit_seconds, benchmark::Counter::kIsIterationInvariantRate | benchmark::Counter::kInvert);
+}
+BENCHMARK(BM_Plan);
+
+}  // namespace
+
+BENCHMARK_MAIN();

@@ -1,0 +1,52 @@
+#include <iostream>
+
+#include "cli/commands.h"
+#include "exchange/documents/pdf.h"
+
+namespace dwell::cli {
+namespace {
+
+struct Options {
+  std::string line, pdf;
+};
+
+void add_note(CLI::App& app, Session& session) {
+  auto options = std::make_shared<Options>();
+  auto* command = app.add_subcommand("note", "The note of a line, from what was charted");
+  command->add_option("line", options->line, "Id of the line")->required();
+  command->add_option("--pdf", options->pdf, "Write it as a PDF file");
+  command->callback([=, &session] {
+    const auto state = line_state(session, library(session), options->line);
+    const auto note = document::compose_note(state, local_time(session, now()), now());
+    if (!options->pdf.empty()) write_file(options->pdf, documents::note_pdf(note));
+    if (session.json)
+      print_json(json::encode(note));
+    else if (options->pdf.empty())
+      std::cout << note.text;
+  });
+}
+
+void add_label(CLI::App& app, Session& session) {
+  auto options = std::make_shared<Options>();
+  auto* command = app.add_subcommand("label", "The label for the dressing");
+  command->add_option("line", options->line, "Id of the line")->required();
+  command->add_option("--pdf", options->pdf, "Write it as a PDF file");
+  command->callback([=, &session] {
+    const auto state = line_state(session, library(session), options->line);
+    const auto label = need(document::compose_label(state, local_time(session, now())));
+    if (!options->pdf.empty()) write_file(options->pdf, documents::label_pdf(label));
+    if (session.json)
+      print_json(json::encode(label));
+    else if (options->pdf.empty())
+      std::cout << label.text << '\n';
+  });
+}
+
+}  // namespace
+
+void add_documents(CLI::App& app, Session& session, Exit&) {
+  add_note(app, session);
+  add_label(app, session);
+}
+
+}  // namespace dwell::cli

@@ -1,0 +1,45 @@
+#include <iostream>
+#include <iterator>
+
+#include "cli/commands.h"
+#include "cli/table.h"
+
+namespace dwell::cli {
+namespace {
+
+void print_list(const Session& session, bool schemas) {
+  if (session.json || schemas) {
+    json::Array all;
+    for (const auto& f : engine::functions())
+      all.push_back(json::Object{
+          {"name", f.name}, {"summary", f.summary}, {"input", f.input_schema()}, {"output", f.output_schema()}});
+    return print_json(all);
+  }
+  Table table({"function", "what it does"});
+  for (const auto& f : engine::functions()) table.add({f.name, f.summary});
+  table.print(std::cout);
+  std::cout << "\nInput and output schemas: dwell engine list --schemas\n";
+}
+
+}  // namespace
+
+void add_engine(CLI::App& app, Session& session, Exit&) {
+  auto* command = app.add_subcommand("engine", "The engine's functions, JSON in and out");
+  command->require_subcommand(1);
+
+  auto schemas = std::make_shared<bool>(false);
+  auto* list = command->add_subcommand("list", "Names, with --schemas their input and output");
+  list->add_flag("--schemas", *schemas, "JSON Schema of input and output");
+  list->callback([=, &session] { print_list(session, *schemas); });
+
+  auto name = std::make_shared<std::string>();
+  auto* call = command->add_subcommand("call", "Run one function: dwell engine call NAME < in.json");
+  call->add_option("name", *name, "Function name")->required();
+  call->callback([=, &session] {
+    const std::string text{std::istreambuf_iterator<char>(std::cin), std::istreambuf_iterator<char>()};
+    print_json(need(json::parse_text(text).and_then(
+        [&](const json::Value& input) { return engine::call(*name, input, library(session)); })));
+  });
+}
+
+}  // namespace dwell::cli

@@ -1,0 +1,137 @@
+#include <iostream>
+#include <sstream>
+
+#include "cli/commands.h"
+#include "dosing/rate.h"
+#include "flow/drops.h"
+#include "quantity/display.h"
+
+namespace dwell::cli {
+namespace {
+
+struct Options {
+  std::string volume, time, rate, drop_factor, taps, ordered;
+  std::string drug, in, weight, dose_unit;
+  double dose = -1;
+  bool workings = false;
+};
+
+template <class Q>
+std::optional<Q> read(const std::string& text, const char* field, FieldErrors& errors) {
+  if (text.empty()) return std::nullopt;
+  auto read = parse<Q>(text);
+  if (read) return *read;
+  errors.push_back({std::string("/") + field, text, read.error().front().expected});
+  return std::nullopt;
+}
+
+/// A bare 20 means 20 drops/mL: that is how the packet says it.
+std::optional<DropFactor> read_drop_factor(std::string text, FieldErrors& errors) {
+  if (!text.empty() && text.find_first_not_of("0123456789") == std::string::npos) text += " drops/mL";
+  return read<DropFactor>(text, "drop-factor", errors);
+}
+
+void print_rate(const dosing::RateResult& r, bool workings) {
+  std::cout << show(r.volume) << " over " << show(r.duration) << ": " << r.rate_text;
+  if (r.drops_per_minute)
+    std::cout << ", " << *r.drops_per_minute << " drops/min (" << *r.drops_per_15_seconds << " in 15 s)";
+  std::cout << '\n';
+  if (workings) print_workings(std::cout, r.workings);
+}
+
+void run_drip(const Options& o, const Session& session, Exit& exit) {
+  FieldErrors errors;
+  flow::DripCount count;
+  std::istringstream taps(o.taps);
+  for (std::string tap; std::getline(taps, tap, ',');) {
+    const auto at = read<Duration>(tap + " s", "taps", errors);
+    if (at) count.taps.push_back(*at);
+  }
+  const auto factor = read_drop_factor(o.drop_factor, errors);
+  count.ordered = read<Flow>(o.ordered, "ordered", errors);
+  if (!factor && errors.empty()) errors.push_back({"/drop-factor", "", "the set's drop factor, as on its packet"});
+  if (!errors.empty()) throw BadInput{errors};
+  count.drop_factor = *factor;
+  count.drop_size_tolerance = library(session).policy.gravity.drop_size_tolerance.value;
+  const auto estimate = need(flow::estimate_drip(count));
+  if (session.json) return print_json(json::encode(estimate));
+  std::cout << show(estimate.flow) << " (" << show(estimate.flow_low) << " to " << show(estimate.flow_high) << "), "
+            << show(estimate.drop_rate) << ", " << estimate.drops_counted << " drops counted\n"
+            << estimate.advice_text << '\n';
+  if (o.workings) print_workings(std::cout, estimate.workings);
+  if (estimate.advice == flow::DripAdvice::slower || estimate.advice == flow::DripAdvice::faster)
+    exit = Exit::answer_is_no;
+}
+
+void run_dose(const Options& o, const Session& session) {
+  FieldErrors errors;
+  dosing::DoseInput input;
+  if (o.drug.find("unit") != std::string::npos)
+    input.bag.units = read<BiologicalUnits>(o.drug, "drug", errors);
+  else if (o.drug.find("mol") != std::string::npos)
+    input.bag.amount = read<Amount>(o.drug, "drug", errors);
+  else
+    input.bag.mass = read<Mass>(o.drug, "drug", errors);
+  const auto volume = read<Volume>(o.in, "in", errors);
+  if (!volume && errors.empty()) errors.push_back({"/in", "", "the volume that holds the drug, such as 250 mL"});
+  if (volume) input.bag.volume = *volume;
+  input.weight = read<Mass>(o.weight, "weight", errors);
+  input.flow = read<Flow>(o.rate, "rate", errors);
+  input.drop_factor = read_drop_factor(o.drop_factor, errors);
+  if (o.dose >= 0) input.dose = o.dose;
+  if (const auto unit = json::Codec<dosing::DoseUnit>::from_name(o.dose_unit))
+    input.dose_unit = *unit;
+  else
+    errors.push_back({"/dose-unit", o.dose_unit, "one of " + json::to_text(json::Codec<dosing::DoseUnit>::names())});
+  if (!errors.empty()) throw BadInput{errors};
+  const auto result = need(dosing::dose_rate(input));
+  if (session.json) return print_json(json::encode(result));
+  std::cout << result.dose_text << " of " << result.concentration_text << ": " << result.flow_text;
+  if (result.drops_per_minute) std::cout << ", " << *result.drops_per_minute << " drops/min";
+  std::cout << '\n';
+  if (o.workings) print_workings(std::cout, result.workings);
+}
+
+void run_rate(const Options& o, const Session& session) {
+  FieldErrors errors;
+  dosing::RateInput input;
+  input.volume = read<Volume>(o.volume, "volume", errors);
+  input.duration = read<Duration>(o.time, "time", errors);
+  input.flow = read<Flow>(o.rate, "rate", errors);
+  input.drop_factor = read_drop_factor(o.drop_factor, errors);
+  input.start = now();
+  if (!errors.empty()) throw BadInput{errors};
+  const auto result = need(dosing::rate(input));
+  if (session.json) return print_json(json::encode(result));
+  print_rate(result, o.workings);
+  if (result.ends_at) std::cout << "Started now, ends " << local_time(session, now()).show(*result.ends_at) << '\n';
+}
+
+}  // namespace
+
+void add_infuse(CLI::App& app, Session& session, Exit& exit) {
+  auto options = std::make_shared<Options>();
+  auto* command = app.add_subcommand("infuse", "Rate, drops and dose; a counted drip against its order");
+  command->add_option("--volume", options->volume, "such as \"1 L\"");
+  command->add_option("--time", options->time, "such as \"8 h\"");
+  command->add_option("--rate", options->rate, "such as \"125 mL/h\"");
+  command->add_option("--drop-factor", options->drop_factor, "drops/mL, as on the set's packet");
+  command->add_option("--taps", options->taps, "Seconds at which drops fell: 0,1.2,2.4,…");
+  command->add_option("--ordered", options->ordered, "Ordered rate, to compare the drip with");
+  command->add_option("--drug", options->drug, "Drug in the bag: \"200 mg\", \"25000 units\"");
+  command->add_option("--in", options->in, "Volume that holds the drug: \"250 mL\"");
+  command->add_option("--weight", options->weight, "Body weight, for doses by weight");
+  command->add_option("--dose", options->dose, "Dose, a number in --dose-unit");
+  command->add_option("--dose-unit", options->dose_unit, "mcg_per_kg_min, mg_per_h, units_per_h, …");
+  command->add_flag("--workings", options->workings, "Show formula, inputs and source");
+  command->callback([=, &session, &exit] {
+    if (!options->taps.empty())
+      run_drip(*options, session, exit);
+    else if (!options->drug.empty())
+      run_dose(*options, session);
+    else
+      run_rate(*options, session);
+  });
+}
+
+}  // namespace dwell::cli

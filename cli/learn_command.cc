@@ -1,0 +1,74 @@
+#include <algorithm>
+#include <iostream>
+#include <utility>
+
+#include "cli/commands.h"
+#include "cli/table.h"
+#include "exchange/csv/lines_csv.h"
+#include "quantity/display.h"
+
+namespace dwell::cli {
+namespace {
+
+std::string days(const std::optional<double>& minutes) {
+  return minutes ? show_number(*minutes / 1440) + " d" : std::string("not reached");
+}
+
+void print_learn(const statistics::LearnResult& result) {
+  Table table(
+      {"group", "lines", "failures", "per 1,000 catheter-days (95 %)", "half have failed by", "first attempt (95 %)"});
+  for (const auto& g : result.groups) {
+    const auto& r = g.failure_rate;
+    const auto& f = g.first_attempt_success;
+    table.add(
+        {g.group, std::to_string(g.lines), std::to_string(g.failures),
+         show_number(r.rate) + " (" + show_number(r.low) + " to " + show_number(r.high) + ")", days(g.survival.median),
+         show_number(f.share * 100) + " % (" + show_number(f.low * 100) + " to " + show_number(f.high * 100) + " %)"});
+  }
+  table.print(std::cout);
+  std::cout << "\nWhy lines ended\n";
+  for (const auto& g : result.groups) {
+    std::cout << "  " << g.group << ":";
+    bool first = true;
+    for (const auto& [reason, count] : g.reasons) {
+      std::string word(json::name_of(reason));
+      std::replace(word.begin(), word.end(), '_', ' ');
+      std::cout << (std::exchange(first, false) ? " " : ", ") << word << " " << count;
+    }
+    std::cout << '\n';
+  }
+  if (result.log_rank)
+    std::cout << "\nDo the groups differ? log-rank chi-squared " << show_number(result.log_rank->chi_square) << " on "
+              << result.log_rank->degrees_of_freedom << ", p " << show_number(result.log_rank->p_value) << '\n';
+  std::cout << "Still in: " << result.still_in << '\n';
+  for (const auto& f : result.findings) std::cout << "note: " << f.text << '\n';
+}
+
+}  // namespace
+
+void add_learn(CLI::App& app, Session& session, Exit&) {
+  struct Options {
+    std::string file, by = "none", cut;
+  };
+  auto options = std::make_shared<Options>();
+  auto* command = app.add_subcommand("learn", "How long lines last and why they fail, from a CSV file");
+  command->add_option("file", options->file, "CSV: id,unit,placed_at,ended_at,reason,gauge,region,inserter,attempts")
+      ->required();
+  command->add_option("--by", options->by, "none, gauge, region, unit or inserter");
+  command->add_option("--cut", options->cut, "Moment of the data cut (default: now), such as 2026-11-25T08:00:00Z");
+  command->callback([=, &session] {
+    statistics::LearnInput input;
+    input.rows = need(csv::read_lines(read_file(options->file)));
+    input.cut = options->cut.empty() ? now() : need(parse_instant(options->cut));
+    const auto by = json::Codec<statistics::GroupBy>::from_name(options->by);
+    if (!by) throw BadInput{{{"/by", options->by, "none, gauge, region, unit or inserter"}}};
+    input.group_by = *by;
+    const auto result = need(statistics::learn(input));
+    if (session.json)
+      print_json(json::encode(result));
+    else
+      print_learn(result);
+  });
+}
+
+}  // namespace dwell::cli

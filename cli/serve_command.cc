@@ -1,0 +1,92 @@
+#include <unistd.h>
+
+#include <filesystem>
+#include <iostream>
+
+#include "cli/commands.h"
+#include "demo/demo_ward.h"
+#include "exchange/documents/pdf.h"
+#include "server/server.h"
+
+namespace dwell::cli {
+namespace {
+
+struct Options {
+  std::string address = "127.0.0.1", unit = "Ward", facility;
+  unsigned short port = 8311;
+  bool demo = false;
+  int history = 5000;
+};
+
+std::string demo_ledger_path() {
+  return (std::filesystem::temp_directory_path() / ("dwell-demo-" + std::to_string(getuid()) + ".sqlite")).string();
+}
+
+/// The demo begins afresh at each start, so that it always looks alive; only its own file is ever removed.
+void remove_old_demo(const std::string& path) {
+  for (const char* suffix : {"", "-wal", "-shm"}) std::filesystem::remove(path + suffix);
+}
+
+void fill_demo(ledger::Ledger& ledger, int history) {
+  const Instant at = now();
+  constexpr std::uint64_t history_seed = 20261, ward_seed = 20262;
+  constexpr std::size_t at_once = 2000;
+  const auto old = demo::demo_history(at, history_seed, history);
+  for (std::size_t from = 0; from < old.size(); from += at_once) {
+    const auto to = std::min(from + at_once, old.size());
+    static_cast<void>(need(ledger.append(
+        {old.begin() + static_cast<std::ptrdiff_t>(from), old.begin() + static_cast<std::ptrdiff_t>(to)}, at)));
+  }
+  static_cast<void>(need(ledger.append(demo::demo_ward(at, ward_seed), at)));
+}
+
+void serve(const Options& o, Session session) {
+  const bool own_demo_file = o.demo && session.ledger_path.empty();
+  if (own_demo_file) session.ledger_path = demo_ledger_path();
+  const std::string path = ledger_path(session);
+  const auto lock = need(ledger::ServeLock::take(path));
+  if (own_demo_file) remove_old_demo(path);
+
+  server::Options options;
+  options.address = o.address;
+  options.port = o.port;
+  options.library = library(session);
+  options.page = server::page_files();
+  options.demo = o.demo;
+  options.place = o.demo ? demo::demo_place() : line::Place{o.facility, o.unit, ""};
+  options.time_zone = time_zone_name(session);
+  options.local = local_time(session, now());
+  options.clock = now;
+  options.note_pdf = documents::note_pdf;
+  options.label_pdf = documents::label_pdf;
+  options.ledger = need(ledger::open_sqlite(path));
+  if (o.demo && options.ledger->last_sequence() == 0) {
+    std::cout << "Making the demo ward and " << o.history << " invented closed lines …" << std::endl;
+    fill_demo(*options.ledger, o.history);
+  }
+  const auto server = need(server::Server::start(std::move(options)));
+  const std::string host = o.address.find(':') == std::string::npos ? o.address : "[" + o.address + "]";
+  std::cout << "Dwell serves " << (o.demo ? "the demo ward (invented people)" : o.unit) << " at http://" << host << ":"
+            << server->port() << "/\n"
+            << "Ledger: " << path << '\n'
+            << "It listens on this machine only, because there is no sign-in yet. Stop with Ctrl-C." << std::endl;
+  server->run();
+  std::cout << "Stopped." << std::endl;
+}
+
+}  // namespace
+
+void add_serve(CLI::App& app, Session& session, Exit&) {
+  auto options = std::make_shared<Options>();
+  auto* command = app.add_subcommand("serve", "Serve the page for one ward on this machine");
+  command->add_flag("--demo", options->demo, "An invented ward, made afresh around now");
+  command->add_option("--port", options->port, "Port (default 8311; 0 for any free one)");
+  command->add_option("--address", options->address, "127.0.0.1 or ::1");
+  command->add_option("--unit", options->unit, "Name of the ward");
+  command->add_option("--facility", options->facility, "Name of the hospital");
+  command->add_option("--history", options->history, "Closed lines in the demo's history")
+      ->check(CLI::Range(0, 100000));
+  command->callback([=, &session] { serve(*options, session); });
+}
+
+}  // namespace dwell::cli

@@ -1,0 +1,122 @@
+#include <iostream>
+
+#include "care/due.h"
+#include "care/exposure.h"
+#include "cli/commands.h"
+#include "cli/line_options.h"
+#include "cli/table.h"
+#include "quantity/display.h"
+#include "site/grade.h"
+
+namespace dwell::cli {
+namespace {
+
+struct Options {
+  std::string line, signs, swelling, cord, author, note;
+  int pain = -1;
+};
+
+std::vector<line::State> open_states(const Session& session, const engine::Library& ward) {
+  std::map<std::string, std::vector<line::Event>> by_line;
+  auto record = ledger(session);
+  for (std::int64_t after = 0;;) {
+    const auto entries = record->read_after(after, 5000);
+    if (entries.empty()) break;
+    for (const auto& entry : entries) by_line[entry.event.line].push_back(entry.event);
+    after = entries.back().sequence;
+  }
+  std::vector<line::State> states;
+  for (const auto& [id, events] : by_line) {
+    auto state = line::fold(events, ward.policy);
+    if (state.stage != line::Stage::closed) states.push_back(std::move(state));
+  }
+  return states;
+}
+
+void print_ward(const Session& session, const engine::Library& ward) {
+  const auto at = now();
+  const auto due = care::ward_due(open_states(session, ward), ward.policy, ward.infusates, at);
+  if (session.json) return print_json(json::encode(due));
+  if (due.empty()) {
+    std::cout << "No open line in this ledger.\n";
+    return;
+  }
+  const auto local = local_time(session, at);
+  Table table({"bed", "patient", "site", "next", "when", "why", "line"});
+  for (const auto& line : due) {
+    if (line.items.empty()) {
+      table.add({line.bed, line.patient, line.site, "nothing due", "", "", line.line});
+      continue;
+    }
+    const auto& item = line.items.front();
+    const auto wait = between(at, item.due_at);
+    std::string when = local.show(item.due_at);
+    if (item.state == care::DueState::overdue) when += " OVERDUE by " + show(-wait);
+    if (item.state == care::DueState::due) when += " DUE";
+    table.add({line.bed, line.patient, line.site, item.title, when, item.why, line.line});
+  }
+  table.print(std::cout);
+}
+
+void print_assessment(const site::Assessment& a) {
+  for (const auto& g : a.grades) {
+    std::cout << g.scale << ": ";
+    if (g.unmatched)
+      std::cout << "no grade describes these signs; ask and judge";
+    else if (g.grade)
+      std::cout << "grade " << *g.grade << ", " << g.meaning;
+    else
+      std::cout << "not assessed";
+    std::cout << "  [" << json::name_of(g.source.mark) << "]\n";
+  }
+  if (a.worst_leaked_volume)
+    std::cout << "Up to " << show(*a.worst_leaked_volume) << " may have leaked since the site was last seen sound.\n";
+  print_findings(std::cout, a.findings);
+  if (!a.card) return;
+  std::cout << '\n' << a.card->title << (a.removal_advised ? " (removal advised)" : "") << '\n';
+  for (const auto& step : a.card->steps)
+    std::cout << "  - " << step.text << "  [" << json::name_of(step.source.mark) << "]\n";
+  for (const auto& caution : a.card->cautions) std::cout << "  CAUTION " << caution << '\n';
+  if (!a.card->call.empty()) std::cout << "  Call: " << a.card->call << '\n';
+}
+
+void check_site(const Options& o, const Session& session, const engine::Library& ward, Exit& exit) {
+  if (o.author.empty()) throw BadInput{{{"/by", "", "who looked at the site (--by)"}}};
+  if (o.signs.empty()) throw BadInput{{{"/signs", "", "what was seen (--signs none, or --signs redness,pain)"}}};
+  const auto state = line_state(session, ward, o.line);
+  line::SiteChecked check;
+  check.signs = need(read_signs(o.signs, o.pain, o.swelling, o.cord));
+  const auto assessment = need(site::assess(check.signs, care::exposure_of(state, ward.infusates, now()), ward.policy));
+  check.grades = grades_given(assessment);
+  check.response = assessment.response.value_or("");
+  check.note = o.note;
+  record(session, {event(o.line, check, o.author, now())});
+  if (session.json)
+    print_json(json::encode(assessment));
+  else
+    print_assessment(assessment);
+  if (assessment.removal_advised || assessment.ask) exit = Exit::answer_is_no;
+}
+
+}  // namespace
+
+void add_watch(CLI::App& app, Session& session, Exit& exit) {
+  auto options = std::make_shared<Options>();
+  auto* command = app.add_subcommand("watch", "What is due on the ward; with a line, record a site check");
+  command->add_option("line", options->line, "Id of the line; leave out for the whole ward");
+  command->add_option("--signs", options->signs, "none, or signs: redness,pain,swelling,…");
+  command->add_option("--pain", options->pain, "Pain, 0 to 10")->check(CLI::Range(0, 10));
+  command->add_option("--swelling", options->swelling, "Longest diameter of the swelling, such as \"3 cm\"");
+  command->add_option("--cord", options->cord, "Length of the cord felt");
+  command->add_option("--by", options->author, "Who looked");
+  command->add_option("--note", options->note, "Anything else");
+  command->callback([=, &session, &exit] {
+    const auto ward = library(session);
+    if (options->line.empty())
+      print_ward(session, ward);
+    else
+      check_site(*options, session, ward, exit);
+  });
+}
+
+}  // namespace dwell::cli

@@ -1,0 +1,35 @@
+# One folder, one idea: dwell_module(flow core/flow's directory is the caller's) makes the library dwell_flow of the
+# folder's .cc files and, beside it, the test program flow_test of its *_test.cc files.
+#
+#   dwell_module(NAME [FAST] [DEPENDS other modules and libraries...] [TEST_DEPENDS what only the tests use...])
+#
+# FAST compiles the folder at -O2 in release builds: the numeric modules, where speed is felt. The rest is mostly the
+# codec's templates, which only cost build time there.
+function(dwell_module NAME)
+  cmake_parse_arguments(ARG "FAST" "" "DEPENDS;TEST_DEPENDS" ${ARGN})
+  file(GLOB sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/*.cc)
+  set(tests ${sources})
+  list(FILTER sources EXCLUDE REGEX "_(test|bench|fuzz)\\.cc$")
+  list(FILTER tests INCLUDE REGEX "_test\\.cc$")
+
+  if(sources)
+    add_library(dwell_${NAME} STATIC ${sources})
+    target_include_directories(dwell_${NAME} PUBLIC ${PROJECT_SOURCE_DIR}/core ${PROJECT_SOURCE_DIR})
+    target_link_libraries(dwell_${NAME} PUBLIC ${ARG_DEPENDS} PRIVATE dwell_options)
+    if(ARG_FAST AND CMAKE_BUILD_TYPE STREQUAL "Release" AND NOT DWELL_SANITIZE)
+      target_compile_options(dwell_${NAME} PRIVATE -O2)
+    endif()
+  else()
+    add_library(dwell_${NAME} INTERFACE)
+    target_include_directories(dwell_${NAME} INTERFACE ${PROJECT_SOURCE_DIR}/core ${PROJECT_SOURCE_DIR})
+    target_link_libraries(dwell_${NAME} INTERFACE ${ARG_DEPENDS})
+  endif()
+
+  if(DWELL_TESTS AND tests)
+    add_executable(${NAME}_test ${tests})
+    target_link_libraries(${NAME}_test PRIVATE dwell_${NAME} ${ARG_TEST_DEPENDS} dwell_options
+                                               GTest::gtest_main rapidcheck)
+    target_compile_options(${NAME}_test PRIVATE -O0)
+    gtest_discover_tests(${NAME}_test TEST_PREFIX "${NAME}: " NO_PRETTY_VALUES DISCOVERY_MODE PRE_TEST DISCOVERY_TIMEOUT 60)
+  endif()
+endfunction()

@@ -1,0 +1,64 @@
+# The page and the browser's engine, built and put inside the server library.
+#
+#   dwell_page(TARGET)   adds the page's files to TARGET as server/page.h describes them
+#
+# 1. the engine as WebAssembly: a second configure of this source tree with emscripten, in <build>/wasm
+# 2. npm ci in web/ when the lock file changed, then the Vite build into <build>/page
+# 3. every file of the page gzipped and brotlied and linked in through .incbin (cmake/embed_page.cmake)
+function(dwell_page TARGET)
+  set(wasm_dir ${PROJECT_BINARY_DIR}/wasm)
+  set(page_dir ${PROJECT_BINARY_DIR}/page)
+  set(web ${PROJECT_SOURCE_DIR}/web)
+  find_program(EMCMAKE emcmake REQUIRED)
+  find_program(NPM npm REQUIRED)
+  find_program(BROTLI brotli REQUIRED)
+
+  # -I/usr/include would put the host's C headers before emscripten's: only these folders are shown to it.
+  set(headers ${PROJECT_BINARY_DIR}/wasm-include)
+  file(MAKE_DIRECTORY ${headers})
+  foreach(folder boost tl date)
+    file(CREATE_LINK /usr/include/${folder} ${headers}/${folder} SYMBOLIC)
+  endforeach()
+  file(CREATE_LINK /usr/include/eigen3/Eigen ${headers}/Eigen SYMBOLIC)
+
+  file(GLOB_RECURSE core_sources CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/core/*.cc ${PROJECT_SOURCE_DIR}/core/*.h)
+  list(FILTER core_sources EXCLUDE REGEX "_(test|bench|fuzz)\\.cc$")
+  set(wasm_configure ${CMAKE_COMMAND} -E env NODE_PATH=/usr/share/nodejs ${EMCMAKE} ${CMAKE_COMMAND} -S
+                     ${PROJECT_SOURCE_DIR} -B ${wasm_dir} -G Ninja -DCMAKE_BUILD_TYPE=MinSizeRel
+                     -DDWELL_HEADERS=${headers})
+  add_custom_command(
+    OUTPUT ${wasm_dir}/wasm/dwell-core.wasm ${wasm_dir}/wasm/dwell-core.js
+    COMMAND ${wasm_configure} -Wno-dev > ${PROJECT_BINARY_DIR}/wasm-configure.log
+    COMMAND ${CMAKE_COMMAND} -E env NODE_PATH=/usr/share/nodejs ${CMAKE_COMMAND} --build ${wasm_dir} --target dwell-core
+    DEPENDS ${core_sources} ${PROJECT_SOURCE_DIR}/wasm/dwell_core.cc ${PROJECT_SOURCE_DIR}/wasm/CMakeLists.txt
+    COMMENT "The engine for the browser (WebAssembly)"
+    USES_TERMINAL)
+  add_custom_target(wasm DEPENDS ${wasm_dir}/wasm/dwell-core.wasm)
+
+  add_custom_command(
+    OUTPUT ${PROJECT_BINARY_DIR}/node_modules.stamp
+    COMMAND ${NPM} ci --no-audit --no-fund --loglevel=error
+    COMMAND ${CMAKE_COMMAND} -E touch ${PROJECT_BINARY_DIR}/node_modules.stamp
+    WORKING_DIRECTORY ${web}
+    DEPENDS ${web}/package-lock.json
+    COMMENT "The page's packages"
+    USES_TERMINAL)
+
+  file(GLOB_RECURSE web_sources CONFIGURE_DEPENDS ${web}/src/* ${web}/public/* ${web}/index.html ${web}/*.ts)
+  set(embedded ${PROJECT_BINARY_DIR}/embedded)
+  add_custom_command(
+    OUTPUT ${embedded}/page_table.cc ${embedded}/page_data.S
+    COMMAND ${CMAKE_COMMAND} -E rm -rf ${page_dir}
+    COMMAND ${CMAKE_COMMAND} -E env DWELL_WEB_OUT=${page_dir} node_modules/.bin/node node_modules/vite/bin/vite.js build
+            --logLevel warn
+    COMMAND ${CMAKE_COMMAND} -E copy ${wasm_dir}/wasm/dwell-core.js ${wasm_dir}/wasm/dwell-core.wasm ${page_dir}
+    COMMAND ${CMAKE_COMMAND} -DPAGE=${page_dir} -DOUT=${embedded} -DBROTLI=${BROTLI} -P
+            ${PROJECT_SOURCE_DIR}/cmake/embed_page.cmake
+    WORKING_DIRECTORY ${web}
+    DEPENDS ${web_sources} ${PROJECT_BINARY_DIR}/node_modules.stamp ${wasm_dir}/wasm/dwell-core.wasm
+            ${PROJECT_SOURCE_DIR}/cmake/embed_page.cmake
+    COMMENT "The page"
+    USES_TERMINAL)
+  set_source_files_properties(${embedded}/page_data.S PROPERTIES OBJECT_DEPENDS ${embedded}/page_table.cc)
+  target_sources(${TARGET} PRIVATE ${embedded}/page_table.cc ${embedded}/page_data.S)
+endfunction()

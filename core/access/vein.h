@@ -1,0 +1,41 @@
+#pragma once
+// A vein as the nurse assessed it: how wide, how deep, how it looks and feels, and what is wrong with it.
+#include <boost/describe.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "access/limb.h"
+#include "json/codec.h"
+#include "quantity/quantity.h"
+
+namespace dwell::access {
+
+enum class VeinFault {
+  bruised,
+  inflamed,
+  hard_or_corded,
+  infiltrated,
+  infected_skin,
+  over_valve,
+  below_failed_site,
+  at_joint
+};
+BOOST_DESCRIBE_ENUM(VeinFault, bruised, inflamed, hard_or_corded, infiltrated, infected_skin, over_valve,
+                    below_failed_site, at_joint)
+
+struct Vein {
+  std::string id;
+  Site site;
+  Diameter diameter;  ///< without tourniquet
+  Length depth;       ///< to the near wall
+  std::optional<Length> straight_length;
+  bool visible = false;
+  bool palpable = false;
+  bool fragile = false;
+  std::vector<VeinFault> faults;
+  friend bool operator==(const Vein&, const Vein&) = default;
+};
+BOOST_DESCRIBE_STRUCT(Vein, (), (id, site, diameter, depth, straight_length, visible, palpable, fragile, faults))
+
+}  // namespace dwell::access

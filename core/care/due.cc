@@ -1,0 +1,377 @@
+#include "care/due.h"
+
+#include <algorithm>
+#include <tuple>
+
+#include "quantity/display.h"
+
+namespace dwell::care {
+namespace {
+
+using infusate::HarmClass;
+using policy::SiteCheckClass;
+constexpr Interval longest_grace = std::chrono::minutes{15};
+
+// ---- which clock the site check follows ----
+
+/// The worst of what is in the bag; a name that the formulary lacks makes it unknown, unless a vesicant is known to be
+/// in.
+HarmClass harm_of(const infusate::Mixture& mixture, const infusate::Formulary& formulary) {
+  bool unknown = false;
+  HarmClass worst = HarmClass::harmless;
+  const auto add = [&](const std::string& name) {
+    const auto found = formulary.find(name);
+    if (found == formulary.end() || found->second.harm == HarmClass::unknown)
+      unknown = true;
+    else
+      worst = std::max(worst, found->second.harm);
+  };
+  add(mixture.base);
+  for (const auto& additive : mixture.additives) add(additive.name);
+  return unknown && worst != HarmClass::vesicant ? HarmClass::unknown : worst;
+}
+
+bool is_child(line::AgeBand band) {
+  return band == line::AgeBand::neonate || band == line::AgeBand::infant || band == line::AgeBand::child;
+}
+
+/// A bend of the arm, where movement works the catheter loose.
+bool is_flexion_site(access::Region region) {
+  return region == access::Region::antecubital || region == access::Region::wrist_back ||
+         region == access::Region::wrist_palmar;
+}
+
+struct SiteClock {
+  SiteCheckClass kind = SiteCheckClass::adult_infusing;
+  const Figure<Interval>* every = nullptr;  ///< absent when the policy names none of the classes that apply
+  HarmClass harm = HarmClass::harmless;
+  line::AgeBand age = line::AgeBand::unknown;
+};
+
+SiteClock site_clock(const line::State& state, const policy::Watch& watch, const infusate::Formulary& formulary,
+                     Date today) {
+  SiteClock clock;
+  clock.age = line::age_band(state.patient, today);
+  clock.kind = state.running ? SiteCheckClass::adult_infusing : SiteCheckClass::locked;
+  const auto consider = [&](SiteCheckClass kind) {
+    const auto figure = watch.site_check.find(kind);
+    if (figure == watch.site_check.end() || (clock.every && clock.every->value <= figure->second.value)) return;
+    clock.kind = kind;
+    clock.every = &figure->second;
+  };
+  if (state.running) clock.harm = harm_of(state.running->mixture, formulary);
+  if (clock.harm == HarmClass::vesicant || clock.harm == HarmClass::unknown) consider(SiteCheckClass::vesicant);
+  if (is_child(clock.age)) consider(SiteCheckClass::child);
+  if (state.patient.can_report_pain == false) consider(SiteCheckClass::cannot_report);
+  if (state.placement && is_flexion_site(state.placement->placed.site.region)) consider(SiteCheckClass::flexion_site);
+  consider(state.running ? SiteCheckClass::adult_infusing : SiteCheckClass::locked);
+  return clock;
+}
+
+std::string site_check_reason(const SiteClock& clock, const line::Patient& patient) {
+  std::string text;
+  switch (clock.kind) {
+    case SiteCheckClass::vesicant:
+      text = clock.harm == HarmClass::unknown ? "what runs is not known, taken as vesicant" : "vesicant running";
+      break;
+    case SiteCheckClass::child: text = "child"; break;
+    case SiteCheckClass::cannot_report: text = "cannot report pain"; break;
+    case SiteCheckClass::flexion_site: text = "site bends with the joint"; break;
+    case SiteCheckClass::locked: text = "locked"; break;
+    case SiteCheckClass::adult_infusing: text = "infusing"; break;
+  }
+  text += clock.every ? ": every " + show(clock.every->value) : ": this policy gives no interval";
+  if (clock.age == line::AgeBand::unknown) text += "; age not recorded";
+  if (!patient.can_report_pain) text += "; whether pain can be reported is not recorded";
+  return text;
+}
+
+// ---- urgency ----
+
+int task_weight(Task task) {
+  switch (task) {
+    case Task::catheter_missing_alarm: return 1000;
+    case Task::response: return 800;
+    case Task::site_check: return 80;
+    case Task::bag_change: return 75;
+    case Task::removal: return 70;
+    case Task::drip_recount: return 60;
+    case Task::after_check: return 50;
+    case Task::flush: return 40;
+    case Task::set_change: return 35;
+    case Task::dressing_change: return 30;
+    case Task::need_review: return 20;
+  }
+  return 0;
+}
+
+int urgency_of(Task task, DueState state) {
+  const int weight = task_weight(task);
+  return weight >= 800 ? weight : weight + 100 * static_cast<int>(state);
+}
+
+/// One look at the site, whether at a check, at removal or afterwards.
+struct Look {
+  Instant at{};
+  const std::vector<line::GradeGiven>* grades = nullptr;
+  const std::string* response = nullptr;
+};
+
+const line::GradeGiven* needs_answer(const Look& look) {
+  constexpr int acted_on_from = 2;
+  const line::GradeGiven* worst = nullptr;
+  for (const auto& given : *look.grades) {
+    if (given.unmatched && !worst) worst = &given;
+    if (given.grade.value_or(0) >= acted_on_from && (!worst || worst->grade.value_or(0) < *given.grade)) worst = &given;
+  }
+  return worst;
+}
+
+// ---- the items of one line ----
+
+class Dues {
+ public:
+  Dues(const line::State& state, const policy::Policy& policy, const infusate::Formulary& formulary, Instant now,
+       Date today)
+      : state_(state), policy_(policy), formulary_(formulary), now_(now), today_(today) {}
+
+  [[nodiscard]] std::vector<DueItem> list() {
+    items_.reserve(8);
+    if (state_.stage == line::Stage::dwelling && state_.placement) while_dwelling();
+    if (state_.stage == line::Stage::removed && state_.removal) after_removal();
+    std::sort(items_.begin(), items_.end(), [](const DueItem& a, const DueItem& b) {
+      return a.urgency != b.urgency ? a.urgency > b.urgency : a.due_at < b.due_at;
+    });
+    return std::move(items_);
+  }
+
+ private:
+  void while_dwelling() {
+    site_check();
+    if (state_.last_check)
+      answer({state_.last_check->at, &state_.last_check->check.grades, &state_.last_check->check.response});
+    removal();
+    dressing();
+    set();
+    if (state_.running) {
+      bag();
+      drip();
+    } else if (state_.last_used_at) {
+      add_every(Task::flush, *state_.last_used_at, policy_.watch.flush_locked, "Flush and lock",
+                "locked: every " + show(policy_.watch.flush_locked.value));
+    }
+    need();
+  }
+
+  void after_removal() {
+    const auto& removal = *state_.removal;
+    if (removal.catheter_short && !answered_with(line::catheter_fragment_response, removal.at))
+      add(Task::catheter_missing_alarm, removal.at, Interval{0}, "Catheter not whole: act now",
+          removal.missing ? show(*removal.missing) + " missing" : "tip not whole",
+          source_of(policy_.remove.length_tolerance));
+    Look look{removal.at, &removal.removed.grades, nullptr};
+    if (!state_.after_checks.empty())
+      look = {state_.after_checks.back().at, &state_.after_checks.back().check.grades, nullptr};
+    answer(look);
+    const auto& watch = policy_.remove.after_watch;
+    if (removal.removed.bleeding_stopped == false && state_.after_checks.empty())
+      add(Task::after_check, removal.at, watch.value, "Look at the site again", "bleeding had not stopped at removal",
+          source_of(watch));
+    else
+      add_every(Task::after_check, removal.at, watch, "Look at the site after removal",
+                "trouble can start up to " + show(watch.value) + " after removal");
+  }
+
+  void site_check() {
+    const SiteClock clock = site_clock(state_, policy_.watch, formulary_, today_);
+    const Instant from = state_.last_check ? state_.last_check->at : state_.placement->at;
+    const Interval every = clock.every ? clock.every->value : Interval{0};
+    add(Task::site_check, from + every, every, "Check the site", site_check_reason(clock, state_.patient),
+        clock.every ? source_of(*clock.every) : Source{"no interval in the policy", Mark::practice});
+    if (clock.kind == SiteCheckClass::vesicant) items_.back().urgency += 10;
+  }
+
+  /// A finding that asks for an answer, and then for a decision about the line.
+  void answer(const Look& look) {
+    const auto* given = needs_answer(look);
+    const bool card_opened = look.response && !look.response->empty();
+    if (!given && !card_opened) return;
+    const std::string found = !given             ? "response card opened"
+                              : given->unmatched ? given->scale + ": signs match no grade; a person must judge"
+                                                 : given->scale + ": grade " + std::to_string(*given->grade);
+    const Source source =
+        given ? scale_source(given->scale) : Source{"the response card in the policy", Mark::practice};
+    if (!answered_since(look.at))
+      add(Task::response, look.at, Interval{0}, "Act on what the last look found", found + "; no response charted",
+          source);
+    else if (state_.stage == line::Stage::dwelling && given && given->grade)
+      add(Task::removal, look.at, Interval{0}, "Decide on removal", found + " and the line is still in", source);
+  }
+
+  void removal() {
+    const Instant placed_at = state_.placement->at;
+    const auto& watch = policy_.watch;
+    if (state_.removal_order)
+      add(Task::removal, state_.removal_ordered_at.value_or(now_), Interval{0}, "Take the line out",
+          "removal ordered: " + *state_.removal_order, {"the order", Mark::practice});
+    if (state_.placement->placed.asepsis == line::Asepsis::not_assured)
+      add_every(Task::removal, placed_at, watch.emergency_dwell, "Replace the emergency line",
+                "placed without assured asepsis: as soon as possible, by " + show(watch.emergency_dwell.value));
+    if (watch.routine_dwell)
+      add_every(Task::removal, placed_at, *watch.routine_dwell, "Replace the line",
+                "this ward replaces on schedule: every " + show(watch.routine_dwell->value));
+  }
+
+  void dressing() {
+    if (!state_.dressing || !state_.dressing_since) return;
+    const bool film = *state_.dressing == line::Dressing::film;
+    const auto& figure = film ? policy_.watch.film_dressing : policy_.watch.gauze_dressing;
+    const bool broken = state_.last_check && state_.last_check->check.dressing_intact == false &&
+                        state_.last_check->at >= *state_.dressing_since;
+    if (broken)
+      add(Task::dressing_change, state_.last_check->at, Interval{0}, "Change the dressing",
+          "not intact at the last check", source_of(figure));
+    else
+      add_every(Task::dressing_change, *state_.dressing_since, figure, "Change the dressing",
+                (film ? "film: every " : "gauze: every ") + show(figure.value));
+  }
+
+  void set() {
+    if (!state_.set_since || !(state_.running || state_.set_intermittent)) return;
+    const auto& watch = policy_.watch;
+    if (blood_is_running())
+      add_every(Task::set_change, *state_.set_since, watch.set_blood, "Change the set",
+                "blood: every " + show(watch.set_blood.value));
+    else if (state_.set_intermittent)
+      add_every(Task::set_change, *state_.set_since, watch.set_intermittent, "Change the set",
+                "disconnected in between: every " + show(watch.set_intermittent.value));
+    else
+      add_every(Task::set_change, *state_.set_since, watch.set_continuous, "Change the set",
+                "continuous: every " + show(watch.set_continuous.value));
+  }
+
+  void bag() {
+    const auto bag = line::running_state(*state_.running, now_);
+    if (!bag.empty_at) return;
+    add(Task::bag_change, *bag.empty_at, longest_grace, "Change the bag",
+        now_ >= *bag.empty_at ? "empty by rate and time" : show(bag.left) + " left at " + show(state_.running->flow),
+        {"volume left / rate", Mark::computed});
+  }
+
+  void drip() {
+    const auto& running = *state_.running;
+    if (running.delivery != line::Delivery::gravity || running.flow.value() == 0) return;
+    const Instant from = std::max(running.drip_counted_at.value_or(running.flow_since), running.flow_since);
+    add_every(Task::drip_recount, from, policy_.watch.drip_recount, "Count the drip",
+              "runs by gravity: every " + show(policy_.watch.drip_recount.value));
+  }
+
+  void need() {
+    const auto& idle = policy_.watch.idle;
+    if (state_.last_check && state_.last_check->check.still_needed == false) {
+      add(Task::need_review, state_.last_check->at, Interval{0}, "Ask whether it may come out",
+          "no longer needed at the last check", source_of(idle));
+    } else if (const auto used = used_until()) {
+      add_every(Task::need_review, *used, idle, "Ask whether it may come out", "not used for " + show(idle.value));
+    }
+  }
+
+  /// When the line was last in use; nothing while a bag runs into it.
+  [[nodiscard]] std::optional<Instant> used_until() const {
+    if (!state_.running) return state_.last_used_at;
+    const auto empty_at = line::running_state(*state_.running, now_).empty_at;
+    if (!empty_at)
+      return std::max(state_.running->flow_since, state_.last_used_at.value_or(state_.running->flow_since));
+    return *empty_at <= now_ ? empty_at : std::nullopt;
+  }
+
+  [[nodiscard]] bool blood_is_running() const {
+    if (!state_.running) return false;
+    const auto base = formulary_.find(state_.running->mixture.base);
+    return base != formulary_.end() && base->second.kind == infusate::FluidKind::blood;
+  }
+
+  [[nodiscard]] bool answered_since(Instant at) const {
+    return !state_.responses.empty() && state_.responses.back().at >= at;
+  }
+  [[nodiscard]] bool answered_with(std::string_view response, Instant since) const {
+    return std::any_of(state_.responses.begin(), state_.responses.end(), [&](const line::ResponseMark& mark) {
+      return mark.response.response == response && mark.at >= since;
+    });
+  }
+
+  [[nodiscard]] Source scale_source(const std::string& name) const {
+    for (const auto& scale : policy_.scales)
+      if (scale.name == name) return scale.source;
+    return {"grade as charted; the scale is not in this policy", Mark::practice};
+  }
+
+  void add_every(Task task, Instant from, const Figure<Interval>& figure, const char* title, std::string why) {
+    add(task, from + figure.value, figure.value, title, std::move(why), source_of(figure));
+  }
+
+  void add(Task task, Instant due_at, Interval interval, const char* title, std::string why, Source source) {
+    const DueState state = due_state(due_at, interval);
+    items_.push_back({task, due_at, state, urgency_of(task, state), title, std::move(why), std::move(source)});
+  }
+
+  [[nodiscard]] DueState due_state(Instant due_at, Interval interval) const {
+    const auto grace = interval > Interval{0}
+                           ? std::min<std::chrono::milliseconds>(longest_grace, std::chrono::milliseconds(interval) / 4)
+                           : longest_grace;
+    if (now_ >= due_at + grace) return DueState::overdue;
+    if (now_ >= due_at) return DueState::due;
+    return now_ >= due_at - policy_.watch.soon.value ? DueState::soon : DueState::later;
+  }
+
+  const line::State& state_;
+  const policy::Policy& policy_;
+  const infusate::Formulary& formulary_;
+  Instant now_;
+  Date today_;
+  std::vector<DueItem> items_;
+};
+
+LineDue line_due(const line::State& state, const policy::Policy& policy, const infusate::Formulary& formulary,
+                 Instant now, Date today) {
+  LineDue out;
+  out.line = state.id;
+  out.bed = state.place.bed;
+  out.patient = line::display_name(state.patient);
+  if (state.placement)
+    out.site = access::describe(state.placement->placed.site);
+  else if (state.planned)
+    out.site = access::describe(state.planned->site);
+  out.items = Dues(state, policy, formulary, now, today).list();
+  if (!out.items.empty()) out.urgency = out.items.front().urgency;
+  for (const auto& item : out.items) out.next_at = std::min(out.next_at.value_or(item.due_at), item.due_at);
+  return out;
+}
+
+}  // namespace
+
+std::vector<DueItem> due_items(const line::State& state, const policy::Policy& policy,
+                               const infusate::Formulary& formulary, Instant now) {
+  return Dues(state, policy, formulary, now, utc_date(now)).list();
+}
+
+std::vector<LineDue> ward_due(const std::vector<line::State>& states, const policy::Policy& policy,
+                              const infusate::Formulary& formulary, Instant now) {
+  const Date today = utc_date(now);
+  std::vector<LineDue> ward;
+  ward.reserve(states.size());
+  for (const auto& state : states)
+    if (state.stage != line::Stage::closed) ward.push_back(line_due(state, policy, formulary, now, today));
+  std::sort(ward.begin(), ward.end(), [](const LineDue& a, const LineDue& b) {
+    if (a.urgency != b.urgency) return a.urgency > b.urgency;
+    return std::tie(a.bed, a.line) < std::tie(b.bed, b.line);
+  });
+  return ward;
+}
+
+policy::SiteCheckClass site_check_class(const line::State& state, const policy::Watch& watch,
+                                        const infusate::Formulary& formulary, Date today) {
+  return site_clock(state, watch, formulary, today).kind;
+}
+
+}  // namespace dwell::care

@@ -1,0 +1,349 @@
+#include "care/due.h"
+
+#include <gtest/gtest.h>
+#include <rapidcheck/gtest.h>
+
+#include <algorithm>
+
+#include "line/test_events.h"
+#include "line/test_policy.h"
+
+namespace dwell::care {
+namespace {
+
+using policy::SiteCheckClass;
+using std::chrono::hours;
+using std::chrono::milliseconds;
+using std::chrono::minutes;
+using std::chrono::seconds;
+using test::History;
+
+const infusate::Formulary& formulary() {
+  static const infusate::Formulary all = [] {
+    infusate::Formulary f;
+    const auto add = [&](const char* name, infusate::HarmClass harm, infusate::FluidKind kind) {
+      f[name].name = name;
+      f[name].harm = harm;
+      f[name].kind = kind;
+    };
+    add("sodium chloride 0.9 %", infusate::HarmClass::harmless, infusate::FluidKind::crystalloid);
+    add("dextrose 10 %", infusate::HarmClass::irritant, infusate::FluidKind::dextrose);
+    add("noradrenaline", infusate::HarmClass::vesicant, infusate::FluidKind::medicine);
+    add("red cells", infusate::HarmClass::harmless, infusate::FluidKind::blood);
+    add("not yet classed", infusate::HarmClass::unknown, infusate::FluidKind::medicine);
+    return f;
+  }();
+  return all;
+}
+
+struct Ward {
+  policy::Policy policy = test::small_policy();
+
+  [[nodiscard]] line::State folded(const History& history) const { return line::fold(history.events, policy); }
+  [[nodiscard]] std::vector<DueItem> due(const History& history, Instant now) const {
+    return due_items(folded(history), policy, formulary(), now);
+  }
+  [[nodiscard]] std::optional<DueItem> item(Task task, const History& history, Instant now) const {
+    for (const auto& item : due(history, now))
+      if (item.task == task) return item;
+    return std::nullopt;
+  }
+  [[nodiscard]] SiteCheckClass kind(const History& history) const {
+    return site_check_class(folded(history), policy.watch, formulary(), utc_date(test::start));
+  }
+};
+
+History dwelling() { return History{}.at(minutes{0}, test::opened()).at(minutes{0}, test::placed()); }
+History running() { return dwelling().at(minutes{0}, test::infusion(50)); }
+
+// ---- the moment ----
+
+TEST(Due, ChangesStateExactlyAtItsMoments) {
+  const Ward ward;
+  const auto h = running();
+  const auto state_at = [&](Instant now) { return ward.item(Task::site_check, h, now)->state; };
+  const Instant due = test::after(hours{4});
+  EXPECT_EQ(ward.item(Task::site_check, h, test::start)->due_at, due);
+  EXPECT_EQ(state_at(due - minutes{30} - milliseconds{1}), DueState::later);
+  EXPECT_EQ(state_at(due - minutes{30}), DueState::soon);
+  EXPECT_EQ(state_at(due - milliseconds{1}), DueState::soon);
+  EXPECT_EQ(state_at(due), DueState::due);
+  EXPECT_EQ(state_at(due + minutes{15} - milliseconds{1}), DueState::due);
+  EXPECT_EQ(state_at(due + minutes{15}), DueState::overdue);
+}
+
+TEST(Due, ShortIntervalsAreOverdueAfterAQuarter) {
+  const Ward ward;
+  const auto h = dwelling().at(minutes{0}, test::infusion(5, "noradrenaline"));
+  const Instant due = test::after(minutes{15});
+  EXPECT_EQ(ward.item(Task::site_check, h, due + seconds{224})->state, DueState::due);
+  EXPECT_EQ(ward.item(Task::site_check, h, due + seconds{225})->state, DueState::overdue);
+}
+
+TEST(Due, CountsFromTheLastCheckElseFromPlacement) {
+  const Ward ward;
+  auto h = running();
+  h.at(hours{3}, test::checked(0));
+  EXPECT_EQ(ward.item(Task::site_check, h, test::start)->due_at, test::after(hours{7}));
+}
+
+// ---- the class of a site check ----
+
+TEST(SiteCheckClock, TakesTheStrictestThatApplies) {
+  Ward ward;
+  EXPECT_EQ(ward.kind(running()), SiteCheckClass::adult_infusing);
+  EXPECT_EQ(ward.kind(dwelling()), SiteCheckClass::locked);
+  EXPECT_EQ(ward.kind(dwelling().at(minutes{1}, test::infusion(5, "noradrenaline"))), SiteCheckClass::vesicant);
+  EXPECT_EQ(ward.kind(dwelling().at(minutes{1}, test::infusion(5, "dextrose 10 %"))), SiteCheckClass::adult_infusing);
+
+  auto opened = test::opened();
+  opened.patient.birth_date = Date{std::chrono::year{2020} / 1 / 1};
+  auto placed = test::placed();
+  placed.site.region = access::Region::antecubital;
+  const auto child = History{}.at(minutes{0}, opened).at(minutes{0}, placed);
+  EXPECT_EQ(ward.kind(child), SiteCheckClass::child) << "1 h is stricter than 90 min at the bend";
+  ward.policy.watch.site_check[SiteCheckClass::child].value = hours{3};
+  EXPECT_EQ(ward.kind(child), SiteCheckClass::flexion_site);
+
+  opened = test::opened();
+  opened.patient.can_report_pain = false;
+  EXPECT_EQ(ward.kind(History{}.at(minutes{0}, opened).at(minutes{0}, test::placed())), SiteCheckClass::cannot_report);
+}
+
+TEST(SiteCheckClock, UnknownIsNotTakenAsSafe) {
+  const Ward ward;
+  for (const char* name : {"something new", "not yet classed"}) {
+    const auto h = dwelling().at(minutes{1}, test::infusion(5, name));
+    EXPECT_EQ(ward.kind(h), SiteCheckClass::vesicant) << name;
+    EXPECT_EQ(ward.item(Task::site_check, h, test::start)->why,
+              "what runs is not known, taken as vesicant: every 15 min");
+  }
+  auto started = test::infusion();
+  started.mixture.additives = {{"noradrenaline", 4.0 * millilitre}};
+  EXPECT_EQ(ward.kind(dwelling().at(minutes{1}, started)), SiteCheckClass::vesicant);
+  auto opened = test::opened();
+  opened.patient.birth_date.reset();
+  opened.patient.can_report_pain.reset();
+  EXPECT_EQ(
+      ward.item(Task::site_check, History{}.at(minutes{0}, opened).at(minutes{0}, test::placed()), test::start)->why,
+      "locked: every 8 h; age not recorded; whether pain can be reported is not recorded");
+}
+
+TEST(SiteCheckClock, APolicyWithoutTheClassIsSaidAndNotWaitedFor) {
+  Ward ward;
+  ward.policy.watch.site_check.clear();
+  const auto item = ward.item(Task::site_check, running(), test::after(minutes{20}));
+  ASSERT_TRUE(item);
+  EXPECT_EQ(item->state, DueState::overdue);
+  EXPECT_EQ(item->why, "infusing: this policy gives no interval");
+}
+
+// ---- the other items ----
+
+TEST(Due, LockedLineIsFlushedRunningLineIsNot) {
+  const Ward ward;
+  EXPECT_EQ(ward.item(Task::flush, dwelling(), test::start)->due_at, test::after(hours{12}));
+  EXPECT_FALSE(ward.item(Task::flush, running(), test::start));
+  EXPECT_EQ(ward.item(Task::flush, dwelling().at(hours{5}, test::flushed(true)), test::start)->due_at,
+            test::after(hours{17}));
+}
+
+TEST(Due, DressingByItsKindAndAtOnceWhenLoose) {
+  const Ward ward;
+  auto h = dwelling();
+  EXPECT_EQ(ward.item(Task::dressing_change, h, test::start)->due_at, test::after(hours{7 * 24}));
+  h.at(hours{1}, line::DressingChanged{line::Dressing::gauze, "oozing"});
+  EXPECT_EQ(ward.item(Task::dressing_change, h, test::start)->due_at, test::after(hours{49}));
+  auto look = test::checked(0);
+  look.dressing_intact = false;
+  h.at(hours{2}, look);
+  EXPECT_EQ(ward.item(Task::dressing_change, h, test::after(hours{2}))->due_at, test::after(hours{2}));
+  h.at(hours{3}, line::DressingChanged{line::Dressing::film, ""});
+  EXPECT_EQ(ward.item(Task::dressing_change, h, test::start)->due_at, test::after(hours{3 + 7 * 24}));
+}
+
+TEST(Due, SetByUse) {
+  const Ward ward;
+  EXPECT_FALSE(ward.item(Task::set_change, dwelling(), test::start));
+  auto h = running();
+  EXPECT_EQ(ward.item(Task::set_change, h, test::start)->due_at, test::after(hours{96}));
+  h.at(hours{1}, line::InfusionEnded{}).at(hours{1}, test::flushed(true)).at(hours{6}, test::infusion(50));
+  EXPECT_EQ(ward.item(Task::set_change, h, test::start)->due_at, test::after(hours{24}));
+  EXPECT_EQ(ward.item(Task::set_change, dwelling().at(hours{1}, test::infusion(100, "red cells")), test::start)->due_at,
+            test::after(hours{5}));
+}
+
+TEST(Due, BagWhenItWillBeEmpty) {
+  const Ward ward;
+  const auto h = running();  // 1,000 mL at 50 mL/h
+  const auto item = ward.item(Task::bag_change, h, test::after(hours{19}) + minutes{40});
+  EXPECT_EQ(item->due_at, test::after(hours{20}));
+  EXPECT_EQ(item->state, DueState::soon);
+  EXPECT_EQ(item->why, "16.7 mL left at 50 mL/h");
+  EXPECT_EQ(ward.item(Task::bag_change, h, test::after(hours{21}))->why, "empty by rate and time");
+  EXPECT_FALSE(ward.item(Task::bag_change, dwelling(), test::start));
+}
+
+TEST(Due, GravityIsCountedAgain) {
+  const Ward ward;
+  auto started = test::infusion(50);
+  started.delivery = line::Delivery::gravity;
+  auto h = dwelling().at(hours{1}, started);
+  EXPECT_EQ(ward.item(Task::drip_recount, h, test::start)->due_at, test::after(hours{3}));
+  line::DripCounted count;
+  h.at(hours{2}, count);
+  EXPECT_EQ(ward.item(Task::drip_recount, h, test::start)->due_at, test::after(hours{4}));
+  h.at(hours{3}, line::RateChanged{20.0 * millilitre / hour, ""});
+  EXPECT_EQ(ward.item(Task::drip_recount, h, test::start)->due_at, test::after(hours{5}))
+      << "a new rate is a new count";
+  EXPECT_FALSE(ward.item(Task::drip_recount, running(), test::start)) << "a pump counts itself";
+}
+
+TEST(Due, IdleLineIsAskedAbout) {
+  const Ward ward;
+  EXPECT_EQ(ward.item(Task::need_review, dwelling().at(hours{2}, test::flushed(true)), test::start)->due_at,
+            test::after(hours{26}));
+  EXPECT_FALSE(ward.item(Task::need_review, running(), test::after(hours{19})));
+  EXPECT_EQ(ward.item(Task::need_review, running(), test::after(hours{40}))->due_at, test::after(hours{44}))
+      << "the bag ran dry after 20 h";
+  auto look = test::checked(0);
+  look.still_needed = false;
+  EXPECT_EQ(ward.item(Task::need_review, running().at(hours{1}, look), test::after(hours{1}))->state, DueState::due);
+}
+
+TEST(Due, RemovalByOrderEmergencyAndSchedule) {
+  Ward ward;
+  EXPECT_FALSE(ward.item(Task::removal, dwelling(), test::start)) << "clinically indicated: no schedule";
+  const auto ordered = dwelling().at(hours{5}, line::RemovalOrdered{"Dr. Vane", "going home"});
+  EXPECT_EQ(ward.item(Task::removal, ordered, test::start)->due_at, test::after(hours{5}));
+  EXPECT_EQ(ward.item(Task::removal, ordered, test::start)->why, "removal ordered: going home");
+  auto placed = test::placed();
+  placed.asepsis = line::Asepsis::not_assured;
+  EXPECT_EQ(ward.item(Task::removal, History{}.at(hours{1}, placed), test::start)->due_at, test::after(hours{49}));
+  ward.policy.watch.routine_dwell = test::figure<Interval>(hours{96});
+  EXPECT_EQ(ward.item(Task::removal, dwelling(), test::start)->due_at, test::after(hours{96}));
+}
+
+TEST(Due, FindingAsksForAnAnswerAndThenForADecision) {
+  const Ward ward;
+  EXPECT_FALSE(ward.item(Task::response, running().at(hours{1}, test::checked(1)), test::after(hours{1})));
+  auto h = running().at(hours{1}, test::checked(2));
+  const auto item = ward.item(Task::response, h, test::after(hours{1}));
+  ASSERT_TRUE(item);
+  EXPECT_EQ(ward.due(h, test::after(hours{10})).front().task, Task::response) << "before anything late";
+  EXPECT_EQ(item->why, "phlebitis 0 to 4: grade 2; no response charted");
+  h.at(hours{2}, line::Responded{"phlebitis_remove", {}, "", ""});
+  EXPECT_FALSE(ward.item(Task::response, h, test::after(hours{2})));
+  EXPECT_TRUE(ward.item(Task::removal, h, test::after(hours{2}))) << "answered, and the line is still in";
+  h.at(hours{3}, test::checked(0));
+  EXPECT_FALSE(ward.item(Task::removal, h, test::after(hours{3})));
+}
+
+TEST(Due, UnmatchedSignsAndAnOpenedCardAskToo) {
+  const Ward ward;
+  auto look = test::checked(0);
+  look.grades = {{"phlebitis 0 to 5", "1", {}, true}};
+  EXPECT_EQ(ward.item(Task::response, running().at(hours{1}, look), test::start)->why,
+            "phlebitis 0 to 5: signs match no grade; a person must judge; no response charted");
+  look = test::checked(1);
+  look.response = "leak_vesicant_vasopressor";
+  EXPECT_TRUE(ward.item(Task::response, running().at(hours{1}, look), test::start)) << "any leak of a vesicant";
+}
+
+TEST(Due, MissingCatheterIsFirstOfAll) {
+  const Ward ward;
+  auto fact = test::removed();
+  fact.length_found = 17.0 * millimetre;
+  fact.grades = {{"phlebitis 0 to 4", "2", 4, false}};
+  auto h = dwelling().at(hours{30}, fact);
+  const auto items = ward.due(h, test::after(hours{30}));
+  EXPECT_EQ(items.front().task, Task::catheter_missing_alarm);
+  EXPECT_EQ(items.front().why, "8 mm missing");
+  EXPECT_EQ(items.front().urgency, 1000);
+  h.at(hours{31}, line::Responded{"phlebitis_remove", {}, "", ""});
+  EXPECT_TRUE(ward.item(Task::catheter_missing_alarm, h, test::after(hours{31}))) << "that answers the phlebitis only";
+  h.at(hours{31}, line::Responded{"catheter_fragment", {}, "", ""});
+  EXPECT_FALSE(ward.item(Task::catheter_missing_alarm, h, test::after(hours{31})));
+}
+
+TEST(Due, SiteIsLookedAtAfterRemoval) {
+  const Ward ward;
+  auto h = dwelling().at(hours{30}, test::removed());
+  EXPECT_EQ(ward.due(h, test::start).size(), 1U);
+  EXPECT_EQ(ward.item(Task::after_check, h, test::start)->due_at, test::after(hours{78}));
+  h.at(hours{40}, test::after_checked(2, false));
+  EXPECT_TRUE(ward.item(Task::response, h, test::start));
+  h.at(hours{41}, test::after_checked(0, true));
+  EXPECT_TRUE(ward.due(h, test::start).empty()) << "closed";
+  auto bleeding = test::removed();
+  bleeding.bleeding_stopped = false;
+  EXPECT_EQ(ward.item(Task::after_check, dwelling().at(hours{30}, bleeding), test::start)->due_at,
+            test::after(hours{30}));
+}
+
+TEST(Due, EveryItemSaysWhyAndWhoseRule) {
+  const Ward ward;
+  auto started = test::infusion(50);
+  started.delivery = line::Delivery::gravity;
+  for (const auto& item :
+       ward.due(dwelling().at(hours{1}, started).at(hours{2}, test::checked(3)), test::after(hours{90}))) {
+    EXPECT_FALSE(item.title.empty());
+    EXPECT_FALSE(item.why.empty()) << item.title;
+    EXPECT_FALSE(item.source.text.empty()) << item.title;
+  }
+}
+
+RC_GTEST_PROP(Due, TimeOnlyMakesAnItemMoreUrgent, ()) {
+  const auto state = line::fold(test::any_history(), test::small_policy());
+  const auto policy = test::small_policy();
+  const auto now = test::any_moment();
+  const auto later = now + minutes{*rc::gen::inRange(0, 600)};
+  const auto before = due_items(state, policy, formulary(), now), after = due_items(state, policy, formulary(), later);
+  for (const auto& item : before)
+    for (const auto& again : after)
+      if (again.task == item.task && again.due_at == item.due_at && again.title == item.title)
+        RC_ASSERT(again.urgency >= item.urgency);
+  RC_ASSERT(std::is_sorted(after.begin(), after.end(), [](auto& a, auto& b) { return a.urgency > b.urgency; }));
+}
+
+// ---- ward and visits ----
+
+TEST(WardDue, OrdersByUrgencyThenBedAndLeavesClosedOut) {
+  const Ward ward;
+  std::vector<line::State> states;
+  const auto add = [&](const char* bed, History h) {
+    states.push_back(ward.folded(h));
+    states.back().place.bed = bed;
+    states.back().id = test::id(static_cast<unsigned>(states.size()));
+  };
+  add("7", running());
+  add("3", running());
+  add("9", running().at(hours{1}, test::checked(3)));
+  add("1", dwelling().at(hours{1}, test::removed()).at(hours{2}, test::after_checked(0, true)));
+  add("4", History{}.at(minutes{0}, test::opened()));
+  const auto due = ward_due(states, ward.policy, formulary(), test::after(hours{4}));
+  std::vector<std::string> beds;
+  for (const auto& line : due) beds.push_back(line.bed);
+  EXPECT_EQ(beds, (std::vector<std::string>{"9", "3", "7", "4"}));
+  EXPECT_EQ(due[0].urgency, 800);
+  EXPECT_EQ(due[1].next_at, test::after(hours{4}));
+  EXPECT_FALSE(due[3].next_at);
+  EXPECT_EQ(due[1].patient, line::display_name(test::opened().patient));
+}
+
+TEST(Visits, OneABedWithWhatToTakeAlong) {
+  const Ward ward;
+  std::vector<line::State> states{ward.folded(running()), ward.folded(dwelling())};
+  states[1].id = test::id(2);
+  const auto due = ward_due(states, ward.policy, formulary(), test::after(hours{12}));
+  const auto all = visits(due);
+  ASSERT_EQ(all.size(), 1U);
+  EXPECT_EQ(all[0].bed, "12");
+  EXPECT_EQ(all[0].urgency, due[0].urgency);
+  ASSERT_EQ(all[0].tasks.size(), 2U) << "the same task at the same site once, and the flush";
+  EXPECT_EQ(all[0].take_along, (std::vector<std::string>{"ruler", "flush, in date", "hub wipe"}));
+  EXPECT_TRUE(visits(ward_due(states, ward.policy, formulary(), test::start)).empty());
+}
+
+}  // namespace
+}  // namespace dwell::care

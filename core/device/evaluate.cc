@@ -1,0 +1,168 @@
+#include "device/evaluate.h"
+
+#include <algorithm>
+#include <array>
+
+#include "flow/path.h"
+#include "vessel/fit.h"
+
+namespace dwell::device {
+namespace {
+
+constexpr Temperature ward_temperature{22};
+
+flow::Fluid running_fluid(const Case& nursing_case, const infusate::Formulary& formulary) {
+  constexpr double crystalloid_relative_viscosity = 1.02;
+  const auto found = formulary.find(nursing_case.order.mixture.base);
+  if (found == formulary.end())
+    return flow::aqueous(crystalloid_relative_viscosity, 1004.6 * kilogram_per_cubic_metre, ward_temperature);
+  return flow::aqueous(found->second.relative_viscosity.value_or(crystalloid_relative_viscosity),
+                       found->second.density.value_or(1004.6 * kilogram_per_cubic_metre), ward_temperature);
+}
+
+/// The open gravity line of the ward through this catheter, lowered by the bedside factor.
+Flow open_flow(const Catheter& catheter, const flow::Fluid& fluid, const policy::Gravity& gravity) {
+  flow::Path path;
+  path.fluid = fluid;
+  path.bag_height = gravity.bag_height.value;
+  path.venous_pressure = gravity.venous_pressure.value;
+  path.tubing = {flow::Bore{gravity.tubing_bore.value, gravity.tubing_length.value}};
+  path.catheter = flow::Bore{catheter.bore, catheter.length};
+  return flow::steady_flow(path) * static_cast<double>(gravity.bedside_factor.value);
+}
+
+Limit vein_limit(const Vein& vein, const line::Patient& patient) {
+  for (const auto& finding : access::check_limb(vein.site, patient.restrictions))
+    if (finding.severity == Severity::stop) return Limit::restricted_limb;
+  if (std::any_of(vein.faults.begin(), vein.faults.end(), [](VeinFault f) { return f != VeinFault::at_joint; }))
+    return Limit::vein_fault;
+  if (vein.site.region == access::Region::wrist_palmar) return Limit::palmar_wrist;
+  return Limit::none;
+}
+
+bool side_is_free(const Vein& vein, const line::Patient& patient) {
+  if (patient.dominant_hand && *patient.dominant_hand == vein.site.side) return false;
+  return access::check_limb(vein.site, patient.restrictions).empty();
+}
+
+double clamp01(double x) { return std::clamp(x, 0.0, 1.0); }
+
+double gauge_rank(Gauge gauge, const std::vector<Gauge>* preferred) {
+  if (!preferred) return 0.5;
+  const auto at = std::find(preferred->begin(), preferred->end(), gauge);
+  if (at == preferred->end()) return 0;
+  return 1.0 - static_cast<double>(at - preferred->begin()) / static_cast<double>(preferred->size());
+}
+
+Limit pair_limit(const Pair& pair, const Catheter& catheter, const Vein& vein, const policy::Vessel& vessel,
+                 const Setting& setting) {
+  if (pair.ratio > vessel.highest_ratio.value) return Limit::vein_share;
+  if (pair.share_in_vein < vessel.least_share_in_vein.value) return Limit::share_in_vein;
+  if (vein.straight_length && *vein.straight_length < catheter.length * static_cast<double>(pair.share_in_vein))
+    return Limit::straight_length;
+  if (setting.gravity && pair.open_flow < setting.needed_flow) return Limit::flow;
+  return Limit::none;
+}
+
+Criteria criteria_of(const Pair& pair, const Catheter& catheter, const Vein& vein, const policy::Policy& policy,
+                     const Setting& setting) {
+  const auto& vessel = policy.vessel;
+  Criteria c;
+  c.gauge = gauge_rank(catheter.gauge, setting.preferred);
+  const auto region = policy.choice.region_preference.find(vein.site.region);
+  c.region = region == policy.choice.region_preference.end() ? 0 : region->second.value;
+  c.ratio = clamp01((vessel.highest_ratio.value - pair.ratio) / (vessel.highest_ratio.value - vessel.good_ratio.value));
+  c.share = clamp01(pair.share_in_vein / vessel.target_share_in_vein.value);
+  c.flow = setting.needed_flow.value() > 0 ? clamp01(pair.open_flow / setting.needed_flow - 1.0) : 1;
+  c.side = setting.side_free[pair.vein] ? 1 : 0;
+  return c;
+}
+
+double weighted(const Criteria& c, const policy::Choice& w) {
+  const double sum = w.weight_gauge.value + w.weight_region.value + w.weight_ratio.value + w.weight_share.value +
+                     w.weight_flow.value + w.weight_side.value;
+  return (c.gauge * w.weight_gauge.value + c.region * w.weight_region.value + c.ratio * w.weight_ratio.value +
+          c.share * w.weight_share.value + c.flow * w.weight_flow.value + c.side * w.weight_side.value) /
+         sum;
+}
+
+/// At least as good in everything and better in something.
+bool dominates(const Criteria& a, const Criteria& b) {
+  const std::array x{a.gauge, a.region, a.ratio, a.share, a.flow, a.side};
+  const std::array y{b.gauge, b.region, b.ratio, b.share, b.flow, b.side};
+  bool better = false;
+  for (std::size_t i = 0; i < x.size(); ++i) {
+    if (x[i] < y[i]) return false;
+    better = better || x[i] > y[i];
+  }
+  return better;
+}
+
+void mark_pareto_front(std::vector<Pair>& pairs) {
+  std::vector<Pair*> front;
+  std::vector<Pair*> feasible;
+  for (auto& pair : pairs)
+    if (pair.broken == Limit::none) feasible.push_back(&pair);
+  // A pair can only be dominated by one of at least its score, so the front grows from the best score down.
+  std::sort(feasible.begin(), feasible.end(), [](const Pair* a, const Pair* b) { return a->score > b->score; });
+  for (auto* pair : feasible) {
+    pair->pareto_best = std::none_of(front.begin(), front.end(),
+                                     [&](const Pair* best) { return dominates(best->criteria, pair->criteria); });
+    if (pair->pareto_best) front.push_back(pair);
+  }
+}
+
+}  // namespace
+
+Setting setting_of(const Case& nursing_case, const Catalogue& catalogue, const infusate::Formulary& formulary,
+                   const policy::Policy& policy, Flow needed_flow) {
+  const auto band = line::age_band(nursing_case.patient, utc_date(nursing_case.now));
+  Setting setting;
+  setting.needed_flow = needed_flow;
+  setting.gravity = nursing_case.order.drop_factor.has_value();
+  setting.angle_degrees = band == line::AgeBand::older_adult ? policy.vessel.insertion_angle_degrees_older.value
+                                                             : policy.vessel.insertion_angle_degrees.value;
+  const bool large_bore =
+      nursing_case.surgery_expected || nursing_case.blood_expected || nursing_case.rapid_fluids_expected;
+  if (large_bore && policy.choice.preferred_gauges_large_bore)
+    setting.preferred = &policy.choice.preferred_gauges_large_bore->value;
+  else if (const auto found = policy.choice.preferred_gauges.find(band); found != policy.choice.preferred_gauges.end())
+    setting.preferred = &found->second.value;
+  const auto fluid = running_fluid(nursing_case, formulary);
+  for (const auto& catheter : catalogue) setting.open_flows.push_back(open_flow(catheter, fluid, policy.gravity));
+  for (const auto& vein : nursing_case.veins) {
+    setting.vein_limits.push_back(vein_limit(vein, nursing_case.patient));
+    setting.side_free.push_back(side_is_free(vein, nursing_case.patient));
+  }
+  return setting;
+}
+
+std::vector<Pair> evaluate(const Case& nursing_case, const Catalogue& catalogue, const policy::Policy& policy,
+                           const Setting& setting) {
+  std::vector<Pair> pairs;
+  pairs.reserve(catalogue.size() * nursing_case.veins.size());
+  for (std::size_t v = 0; v < nursing_case.veins.size(); ++v) {
+    if (setting.vein_limits[v] != Limit::none) continue;
+    const Vein& vein = nursing_case.veins[v];
+    for (std::size_t c = 0; c < catalogue.size(); ++c) {
+      const Catheter& catheter = catalogue[c];
+      Pair pair;
+      pair.catheter = c;
+      pair.vein = v;
+      pair.ratio = vessel::catheter_to_vein_ratio(catheter.outer, vein.diameter);
+      pair.share_in_vein =
+          vessel::share_in_vein(catheter.length, vein.depth, setting.angle_degrees, policy.vessel.exposed_length.value);
+      pair.open_flow = setting.open_flows[c];
+      pair.broken = pair_limit(pair, catheter, vein, policy.vessel, setting);
+      if (pair.broken == Limit::none) {
+        pair.criteria = criteria_of(pair, catheter, vein, policy, setting);
+        pair.score = weighted(pair.criteria, policy.choice);
+      }
+      pairs.push_back(pair);
+    }
+  }
+  mark_pareto_front(pairs);
+  return pairs;
+}
+
+}  // namespace dwell::device

@@ -1,0 +1,47 @@
+#pragma once
+// One catheter in one vein, in numbers only: the hard limits and the six criteria of the ranking. Words come later, and
+// only for the pairs that are shown.
+#include <optional>
+#include <vector>
+
+#include "device/plan.h"
+
+namespace dwell::device {
+
+/// Why a pair or a vein is out. The order is the order of telling.
+enum class Limit { none, restricted_limb, vein_fault, palmar_wrist, vein_share, share_in_vein, straight_length, flow };
+
+/// Each from 0 (worst) to 1 (best).
+struct Criteria {
+  double gauge = 0, region = 0, ratio = 0, share = 0, flow = 0, side = 0;
+};
+
+struct Pair {
+  std::size_t catheter = 0, vein = 0;  ///< indices into catalogue and case
+  Limit broken = Limit::none;
+  Ratio ratio, share_in_vein;
+  Flow open_flow;
+  Criteria criteria;
+  double score = 0;
+  bool pareto_best = false;
+};
+
+/// What does not depend on the pair.
+struct Setting {
+  Flow needed_flow;
+  bool gravity = false;
+  double angle_degrees = 20;
+  const std::vector<Gauge>* preferred = nullptr;  ///< best first; null when the policy names none for this age
+  std::vector<Flow> open_flows;                   ///< by catheter
+  std::vector<Limit> vein_limits;                 ///< by vein
+  std::vector<bool> side_free;                    ///< by vein: not the dominant arm, no caution on the limb
+};
+
+[[nodiscard]] Setting setting_of(const Case& nursing_case, const Catalogue& catalogue,
+                                 const infusate::Formulary& formulary, const policy::Policy& policy, Flow needed_flow);
+
+/// All pairs; the feasible ones scored and the Pareto front among them marked.
+[[nodiscard]] std::vector<Pair> evaluate(const Case& nursing_case, const Catalogue& catalogue,
+                                         const policy::Policy& policy, const Setting& setting);
+
+}  // namespace dwell::device

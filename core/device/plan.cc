@@ -1,0 +1,324 @@
+#include "device/plan.h"
+
+#include <algorithm>
+
+#include "device/evaluate.h"
+#include "quantity/display.h"
+#include "vessel/fit.h"
+
+namespace dwell::device {
+namespace {
+
+struct Context {
+  const Case& nursing_case;
+  const Catalogue& catalogue;
+  const policy::Policy& policy;
+  const Setting& setting;
+  [[nodiscard]] const Catheter& catheter(const Pair& pair) const { return catalogue[pair.catheter]; }
+  [[nodiscard]] const Vein& vein(const Pair& pair) const { return nursing_case.veins[pair.vein]; }
+};
+
+FieldErrors check_veins(const Case& nursing_case) {
+  FieldErrors errors;
+  if (nursing_case.veins.empty())
+    errors.push_back({"/veins", "none", "at least one assessed vein; a plan needs somewhere to go"});
+  for (std::size_t i = 0; i < nursing_case.veins.size(); ++i) {
+    const auto& vein = nursing_case.veins[i];
+    const std::string path = "/veins/" + std::to_string(i);
+    if (!(vein.diameter >= 0.3 * millimetre && vein.diameter <= 20.0 * millimetre))
+      errors.push_back({path + "/diameter", show(vein.diameter), "a vein diameter from 0.3 to 20 mm"});
+    if (!(vein.depth >= 0.0 * millimetre && vein.depth <= 60.0 * millimetre))
+      errors.push_back({path + "/depth", show(vein.depth), "a depth from 0 to 60 mm"});
+  }
+  return errors;
+}
+
+Flow needed_flow(const Case& nursing_case, const dosing::OrderCheck& order) {
+  return std::max(order.rate.flow, nursing_case.contrast_flow.value_or(Flow{}));
+}
+
+Margin ratio_margin(const Pair& pair, const Context& in_context) {
+  const auto& limit = in_context.policy.vessel.highest_ratio;
+  Margin margin;
+  margin.name = "share of the vein filled";
+  margin.value = show(pair.ratio);
+  margin.limit = "at most " + show(limit.value);
+  margin.share_of_limit = pair.ratio / limit.value;
+  margin.working = {"catheter-to-vein ratio",
+                    "catheter outer diameter / vein diameter",
+                    {{"catheter outer diameter", show(in_context.catheter(pair).outer)},
+                     {"vein diameter", show(in_context.vein(pair).diameter)}},
+                    margin.value,
+                    source_of(limit)};
+  return margin;
+}
+
+Margin share_margin(const Pair& pair, const Context& in_context) {
+  const auto& target = in_context.policy.vessel.target_share_in_vein;
+  Margin margin;
+  margin.name = "share of the catheter in the vein";
+  margin.value = show(pair.share_in_vein);
+  margin.limit = "aim for " + show(target.value);
+  margin.share_of_limit = pair.share_in_vein.value() > 0 ? double(target.value / pair.share_in_vein) : 99.0;
+  margin.inside = pair.share_in_vein >= target.value;
+  margin.working = {"share of the catheter in the vein",
+                    "(length − depth / sin(angle) − length outside) / length",
+                    {{"length", show(in_context.catheter(pair).length)},
+                     {"depth", show(in_context.vein(pair).depth)},
+                     {"angle", show_number(in_context.setting.angle_degrees) + "°"},
+                     {"length outside", show(in_context.policy.vessel.exposed_length.value)}},
+                    margin.value,
+                    source_of(target)};
+  return margin;
+}
+
+Margin flow_margin(const Pair& pair, const Context& in_context) {
+  const auto& gravity = in_context.policy.gravity;
+  Margin margin;
+  margin.name = "flow the open line can give";
+  margin.value = show(pair.open_flow);
+  margin.limit = "at least " + show(in_context.setting.needed_flow);
+  margin.share_of_limit = pair.open_flow.value() > 0 ? double(in_context.setting.needed_flow / pair.open_flow) : 99.0;
+  margin.inside = pair.open_flow >= in_context.setting.needed_flow;
+  margin.working = {"flow through the open gravity line",
+                    "head = losses in tubing and catheter, times the bedside factor",
+                    {{"bag above the tip", show_in(gravity.bag_height.value, centimetre, "cm")},
+                     {"venous pressure", show(gravity.venous_pressure.value)},
+                     {"catheter bore", show(in_context.catheter(pair).bore)},
+                     {"catheter length", show(in_context.catheter(pair).length)},
+                     {"bedside factor", show(gravity.bedside_factor.value)}},
+                    margin.value,
+                    source_of(gravity.bedside_factor)};
+  return margin;
+}
+
+std::vector<Finding> cautions(const Pair& pair, const Context& in_context, infusate::HarmClass harm) {
+  using access::Region;
+  const Vein& vein = in_context.vein(pair);
+  auto found = access::check_limb(vein.site, in_context.nursing_case.patient.restrictions);
+  const Source practice{"common practice, no source", Mark::practice};
+  const bool at_joint = std::find(vein.faults.begin(), vein.faults.end(), VeinFault::at_joint) != vein.faults.end() ||
+                        vein.site.region == Region::antecubital || vein.site.region == Region::wrist_back;
+  if (at_joint)
+    found.push_back(
+        {Severity::caution, "site_at_joint", "Lies at a joint: bends, blocks and comes out sooner.", practice});
+  if (harm == infusate::HarmClass::vesicant && (at_joint || vein.site.region == Region::hand_back))
+    found.push_back({Severity::stop, "vesicant_small_vein",
+                     "A vesicant must not run here: little tissue over tendon and nerve. Choose a large forearm vein.",
+                     practice});
+  if (vein.site.region == Region::leg || vein.site.region == Region::foot)
+    found.push_back({Severity::caution,
+                     "leg_vein",
+                     "Leg vein: move to an arm as soon as possible in an adult.",
+                     {"CDC 2011 guideline, item on peripheral site (read as retrieved text)", Mark::read}});
+  if (vein.fragile)
+    found.push_back({Severity::caution, "fragile_vein",
+                     "Fragile vein: flat angle, little or no tourniquet, smallest catheter that serves.", practice});
+  if (pair.share_in_vein < in_context.policy.vessel.target_share_in_vein.value)
+    found.push_back({Severity::caution, "short_in_vein",
+                     "Only " + show(pair.share_in_vein) +
+                         " of the catheter would lie in the vein: secure it well and check it often.",
+                     source_of(in_context.policy.vessel.target_share_in_vein)});
+  return found;
+}
+
+std::vector<std::string> own_reasons(const Pair& pair, const Context& in_context) {
+  const auto& c = pair.criteria;
+  const Catheter& catheter = in_context.catheter(pair);
+  std::vector<std::string> reasons;
+  if (in_context.setting.preferred && !in_context.setting.preferred->empty()) {
+    if (c.gauge == 1)
+      reasons.push_back(show(catheter.gauge) +
+                        " is the ward's first choice for this patient: smallest that does the job.");
+    else if (c.gauge == 0)
+      reasons.push_back(show(catheter.gauge) + " is not among the ward's choices for this patient.");
+    else
+      reasons.push_back(show(catheter.gauge) + " is an accepted choice for this patient, not the first.");
+  }
+  reasons.push_back("Fills " + show(pair.ratio) + " of the vein; " + show(vessel::annular_flow_share(pair.ratio)) +
+                    " of the blood flow can pass it at worst.");
+  reasons.push_back("The open line gives about " + show(pair.open_flow) + "; " + show(in_context.setting.needed_flow) +
+                    " is needed.");
+  return reasons;
+}
+
+/// In words, why `other` stands below `first`: every criterion in which it is clearly worse.
+std::vector<std::string> reasons_below(const Pair& first, const Pair& other, const Context& in_context) {
+  constexpr double clearly = 0.02;
+  const auto worse = [&](double Criteria::*criterion) {
+    return first.criteria.*criterion - other.criteria.*criterion > clearly;
+  };
+  const Catheter& a = in_context.catheter(first);
+  const Catheter& b = in_context.catheter(other);
+  std::vector<std::string> reasons;
+  const std::string below = "Below " + a.id + " in the " + access::describe(in_context.vein(first).site) + ": ";
+  if (worse(&Criteria::gauge) && b.gauge > a.gauge)
+    reasons.push_back(below + "wider than the therapy needs; a wider catheter irritates the vein more.");
+  if (worse(&Criteria::gauge) && b.gauge < a.gauge)
+    reasons.push_back(below + "narrower; narrow catheters block and come out sooner.");
+  if (worse(&Criteria::ratio))
+    reasons.push_back(below + "fills " + show(other.ratio) + " of its vein against " + show(first.ratio) + ".");
+  if (worse(&Criteria::share))
+    reasons.push_back(below + show(other.share_in_vein) + " of it lies in the vein against " +
+                      show(first.share_in_vein) + ".");
+  if (worse(&Criteria::region)) reasons.push_back(below + "the site lasts less well.");
+  if (worse(&Criteria::side)) reasons.push_back(below + "the dominant or a restricted arm.");
+  if (worse(&Criteria::flow)) reasons.push_back(below + "less flow in hand.");
+  if (reasons.empty()) reasons.push_back(below + "nearly equal; small differences add up.");
+  return reasons;
+}
+
+Option option_of(const Pair& pair, const Pair& first, const Context& in_context, infusate::HarmClass harm) {
+  Option option;
+  const Catheter& catheter = in_context.catheter(pair);
+  option.catheter = catheter.id;
+  option.vein = in_context.vein(pair).id;
+  option.gauge = catheter.gauge;
+  option.length = catheter.length;
+  option.site = in_context.vein(pair).site;
+  option.score = pair.score;
+  option.pareto_best = pair.pareto_best;
+  option.open_flow = pair.open_flow;
+  option.margins = {ratio_margin(pair, in_context), share_margin(pair, in_context), flow_margin(pair, in_context)};
+  option.reasons = own_reasons(pair, in_context);
+  if (&pair != &first)
+    for (auto& reason : reasons_below(first, pair, in_context)) option.reasons.push_back(std::move(reason));
+  option.cautions = cautions(pair, in_context, harm);
+  return option;
+}
+
+Exclusion whole_vein_exclusion(const Vein& vein, Limit limit, const line::Patient& patient) {
+  Exclusion out{vein.id, {}, "", ""};
+  if (limit == Limit::restricted_limb) {
+    for (const auto& finding : access::check_limb(vein.site, patient.restrictions))
+      if (finding.severity == Severity::stop) out.reason += (out.reason.empty() ? "" : " ") + finding.text;
+    out.change = "none: use the other limb";
+  } else if (limit == Limit::palmar_wrist) {
+    out.reason = "Palm side of the wrist: nerves and tendons lie close.";
+    out.change = "choose the forearm";
+  } else {
+    out.reason = "The vein is";
+    for (const auto fault : vein.faults) {
+      std::string word(json::name_of(fault));
+      std::replace(word.begin(), word.end(), '_', ' ');
+      out.reason += (out.reason.ends_with("is") ? " " : ", ") + word;
+    }
+    out.reason += ".";
+    out.change = "wait until it has healed, or another vein";
+  }
+  return out;
+}
+
+struct LimitWords {
+  std::string reason, change;
+};
+
+LimitWords limit_words(Limit limit, const Pair& example, const Context& in_context) {
+  const auto& vessel = in_context.policy.vessel;
+  const Catheter& catheter = in_context.catheter(example);
+  switch (limit) {
+    case Limit::vein_share:
+      return {
+          "Would fill more than " + show(vessel.highest_ratio.value) + " of the vein (" + catheter.id + ": " +
+              show(example.ratio) + ").",
+          "a vein of at least " + show(Length(catheter.outer / vessel.highest_ratio.value)) + " for " + catheter.id};
+    case Limit::share_in_vein:
+      return {"Too little of the catheter would lie in the vein (" + catheter.id + ": " + show(example.share_in_vein) +
+                  ", at least " + show(vessel.least_share_in_vein.value) + ").",
+              "a catheter of at least " +
+                  show(vessel::length_for_share(vessel.least_share_in_vein.value, in_context.vein(example).depth,
+                                                in_context.setting.angle_degrees, vessel.exposed_length.value))};
+    case Limit::straight_length:
+      return {"The straight part of the vein is shorter than the catheter would lie in it.", "a shorter catheter"};
+    case Limit::flow:
+      return {"The open gravity line gives only " + show(example.open_flow) + " through " + catheter.id + "; " +
+                  show(in_context.setting.needed_flow) + " is needed.",
+              "a pump, or a wider catheter"};
+    default: return {"", ""};
+  }
+}
+
+std::vector<Exclusion> exclusions_of(const std::vector<Pair>& pairs, const Context& in_context) {
+  std::vector<Exclusion> out;
+  for (std::size_t v = 0; v < in_context.nursing_case.veins.size(); ++v) {
+    const Vein& vein = in_context.nursing_case.veins[v];
+    if (const Limit limit = in_context.setting.vein_limits[v]; limit != Limit::none) {
+      out.push_back(whole_vein_exclusion(vein, limit, in_context.nursing_case.patient));
+      continue;
+    }
+    for (const Limit limit : {Limit::vein_share, Limit::share_in_vein, Limit::straight_length, Limit::flow}) {
+      Exclusion row{vein.id, {}, "", ""};
+      const Pair* nearest = nullptr;  // the pair that comes closest to passing stands for the row
+      for (const auto& pair : pairs) {
+        if (pair.vein != v || pair.broken != limit) continue;
+        row.catheters.push_back(in_context.catheter(pair).id);
+        const bool nearer = !nearest || (limit == Limit::vein_share ? pair.ratio < nearest->ratio
+                                                                    : pair.share_in_vein > nearest->share_in_vein);
+        if (nearer) nearest = &pair;
+      }
+      if (!nearest) continue;
+      const auto words = limit_words(limit, *nearest, in_context);
+      row.reason = words.reason;
+      row.change = words.change;
+      out.push_back(std::move(row));
+    }
+  }
+  return out;
+}
+
+std::string summary_of(const Plan& plan, const Case& nursing_case) {
+  if (plan.options.empty())
+    return "No catheter of the catalogue fits any assessed vein within policy. See what would have to change, and "
+           "consider ultrasound, a specialist or another route.";
+  const auto& best = plan.options.front();
+  const auto vein = std::find_if(nursing_case.veins.begin(), nursing_case.veins.end(),
+                                 [&](const Vein& v) { return v.id == best.vein; });
+  return "First choice: " + best.catheter + " in the " + access::describe(vein->site) + ".";
+}
+
+void add_large_bore_finding(const Case& nursing_case, Plan& plan) {
+  if (nursing_case.surgery_expected || nursing_case.blood_expected || nursing_case.rapid_fluids_expected) {
+    plan.findings.push_back({Severity::information,
+                             "large_bore",
+                             "Surgery, blood or rapid fluids expected: wider catheters are put first.",
+                             {"common practice, no source", Mark::practice}});
+  }
+}
+
+}  // namespace
+
+Checked<Plan> plan(const Case& nursing_case, const Catalogue& catalogue, const infusate::Formulary& formulary,
+                   const policy::Policy& policy) {
+  FieldErrors errors = check_veins(nursing_case);
+  auto order =
+      dosing::check_order({nursing_case.order, nursing_case.patient, nursing_case.now}, formulary, policy.order);
+  if (!order) errors.insert(errors.end(), order.error().begin(), order.error().end());
+  const Duration therapy = nursing_case.order.therapy ? to_duration(*nursing_case.order.therapy)
+                           : order                    ? order->rate.duration
+                                                      : 1.0 * hour;
+  auto suitable = infusate::suitability(nursing_case.order.mixture, therapy, formulary, policy.infusate);
+  if (!suitable && order) errors.insert(errors.end(), suitable.error().begin(), suitable.error().end());
+  if (!errors.empty() || !order || !suitable) return refuse(std::move(errors));
+
+  Plan plan;
+  plan.suitability = std::move(*suitable);
+  plan.order = std::move(*order);
+  plan.needed_flow = needed_flow(nursing_case, plan.order);
+  const Setting setting = setting_of(nursing_case, catalogue, formulary, policy, plan.needed_flow);
+  const auto pairs = evaluate(nursing_case, catalogue, policy, setting);
+  const Context context{nursing_case, catalogue, policy, setting};
+
+  std::vector<const Pair*> feasible;
+  for (const auto& pair : pairs)
+    if (pair.broken == Limit::none) feasible.push_back(&pair);
+  std::stable_sort(feasible.begin(), feasible.end(), [](const Pair* a, const Pair* b) { return a->score > b->score; });
+  for (std::size_t i = 0; i < std::min(feasible.size(), most_options); ++i)
+    plan.options.push_back(option_of(*feasible[i], *feasible.front(), context, plan.suitability.mixture.harm));
+  plan.further_options = static_cast<int>(feasible.size() - plan.options.size());
+  plan.exclusions = exclusions_of(pairs, context);
+  add_large_bore_finding(nursing_case, plan);
+  plan.summary = summary_of(plan, nursing_case);
+  return plan;
+}
+
+}  // namespace dwell::device

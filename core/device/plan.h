@@ -1,0 +1,109 @@
+#pragma once
+// Which catheter in which vein. Every pair is tried against hard limits; what passes is ranked in the open, with its
+// margins and reasons, and what fails says why and what would change it. The nurse chooses, and may choose otherwise.
+#include <boost/describe.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "access/vein.h"
+#include "dosing/order.h"
+#include "infusate/suitability.h"
+#include "json/codec.h"
+#include "line/patient.h"
+#include "policy/policy.h"
+
+namespace dwell::device {
+
+/// An entry of data/catheters.toml: over-needle short peripheral catheters by size, not by maker.
+struct Catheter {
+  std::string id;  ///< "22 gauge 25 mm"
+  Gauge gauge;
+  Length length;
+  Diameter outer, bore;
+  std::string colour;  ///< of the hub, by standard
+  std::optional<Pressure> highest_pressure;
+  Source source;
+  friend bool operator==(const Catheter&, const Catheter&) = default;
+};
+BOOST_DESCRIBE_STRUCT(Catheter, (), (id, gauge, length, outer, bore, colour, highest_pressure, source))
+
+using access::Vein;
+using access::VeinFault;
+
+struct Case {
+  line::Patient patient;
+  dosing::Order order;
+  std::vector<Vein> veins;
+  bool surgery_expected = false;
+  bool blood_expected = false;
+  bool rapid_fluids_expected = false;
+  std::optional<Flow> contrast_flow;
+  Instant now;
+};
+BOOST_DESCRIBE_STRUCT(Case, (),
+                      (patient, order, veins, surgery_expected, blood_expected, rapid_fluids_expected, contrast_flow,
+                       now))
+
+/// One number against its limit: drawn as a bar.
+struct Margin {
+  std::string name;           ///< "share of the vein"
+  std::string value;          ///< "31 %"
+  std::string limit;          ///< "at most 45 %"
+  double share_of_limit = 0;  ///< value/limit for upper limits, limit/value for lower ones; <= 1 is inside
+  bool inside = true;
+  Working working;
+};
+BOOST_DESCRIBE_STRUCT(Margin, (), (name, value, limit, share_of_limit, inside, working))
+
+struct Option {
+  std::string catheter;
+  std::string vein;
+  Gauge gauge;
+  Length length;
+  access::Site site;
+  double score = 0;          ///< 0 to 1 by the policy's weights
+  bool pareto_best = false;  ///< no other option is at least as good in everything
+  Flow open_flow;            ///< what the open gravity line would give, bedside factor applied
+  std::vector<Margin> margins;
+  std::vector<std::string> reasons;  ///< why it stands where it stands
+  std::vector<Finding> cautions;
+};
+BOOST_DESCRIBE_STRUCT(Option, (),
+                      (catheter, vein, gauge, length, site, score, pareto_best, open_flow, margins, reasons, cautions))
+
+/// Pairs that a hard limit takes out, one row a vein and reason.
+struct Exclusion {
+  std::string vein;
+  std::vector<std::string> catheters;  ///< empty: the whole vein is out
+  std::string reason;
+  std::string change;  ///< smallest change that would let them in, or empty
+};
+BOOST_DESCRIBE_STRUCT(Exclusion, (), (vein, catheters, reason, change))
+
+struct Plan {
+  infusate::Suitability suitability;
+  dosing::OrderCheck order;
+  Flow needed_flow;
+  std::vector<Option> options;  ///< best first, at most most_options
+  int further_options = 0;      ///< feasible too, but ranked below those listed
+  std::vector<Exclusion> exclusions;
+  std::string summary;
+  std::vector<Finding> findings;
+};
+BOOST_DESCRIBE_STRUCT(Plan, (),
+                      (suitability, order, needed_flow, options, further_options, exclusions, summary, findings))
+
+using Catalogue = std::vector<Catheter>;
+
+inline constexpr std::size_t most_options = 12;
+
+/// Tries every catheter of the catalogue in every vein of the case. Hard limits: limb restriction, fault of the vein,
+/// share of the vein, share of the catheter in the vein, flow (gravity lines), straight vein length. What passes is
+/// scored by the policy's weights; the Pareto front is marked.
+/// Errors: what `check_order` and `suitability` refuse; vein diameters 0.3 to 20 mm, depths 0 to 60 mm; no veins at
+/// all.
+[[nodiscard]] Checked<Plan> plan(const Case& nursing_case, const Catalogue& catalogue,
+                                 const infusate::Formulary& formulary, const policy::Policy& policy);
+
+}  // namespace dwell::device

@@ -1,0 +1,36 @@
+#include "document/note.h"
+#include "quantity/display.h"
+
+namespace dwell::document {
+namespace {
+
+/// "Rosa Ode" and "R. Ode" give RO; one word is taken as the initials that it is.
+std::string initials_of(const std::string& person) {
+  if (person.find(' ') == person.npos) return person.empty() ? "initials not recorded" : person;
+  std::string initials;
+  bool at_start = true;
+  for (const char c : person) {
+    if (at_start && c != ' ') initials += c;
+    at_start = c == ' ';
+  }
+  return initials;
+}
+
+}  // namespace
+
+Checked<Label> compose_label(const line::State& state, const LocalTime& local) {
+  if (!state.placement) return refuse("/placement", "nothing", "a line that has been placed");
+  const auto& [at, author, placed] = *state.placement;
+  const std::string moment = local.show(at);
+  const auto time_at = moment.rfind(' ');
+  Label label;
+  label.date = moment.substr(0, time_at);
+  label.time = moment.substr(time_at + 1);
+  label.catheter = show(placed.gauge) + " · " + show(placed.length);
+  label.initials = initials_of(placed.inserter.empty() ? author : placed.inserter);
+  label.emergency = placed.asepsis == line::Asepsis::not_assured;
+  label.text = moment + " · " + label.catheter + " · " + label.initials + (label.emergency ? " · EMERGENCY" : "");
+  return label;
+}
+
+}  // namespace dwell::document

@@ -1,0 +1,252 @@
+// One composer for every version of the note. A section is written when the line has come that far; within it every
+// item that a record should hold has its line, and what was not charted says so.
+#include "document/note.h"
+
+#include <algorithm>
+#include <initializer_list>
+
+#include "document/wrap.h"
+#include "json/codec.h"
+#include "line/history_text.h"
+
+namespace dwell::document {
+namespace {
+
+const std::string missing = "not recorded";
+
+std::string text_or_missing(const std::string& text) { return text.empty() ? missing : text; }
+std::string yes_no(std::optional<bool> value) { return !value ? missing : *value ? "yes" : "no"; }
+template <class T>
+std::string shown(const std::optional<T>& value) {
+  return value ? show(*value) : missing;
+}
+std::string shown_grades(const std::vector<line::GradeGiven>& grades) {
+  std::string text;
+  for (const auto& given : grades) text += (text.empty() ? "" : "; ") + line::describe(given);
+  return text_or_missing(text);
+}
+
+class Composing {
+ public:
+  Composing(const line::State& state, const LocalTime& local, Instant now) : state_(state), local_(local), now_(now) {}
+
+  [[nodiscard]] Note compose() {
+    note_.title = "Peripheral IV line: " + version();
+    note_.patient = patient();
+    order_and_plan();
+    listed("Veins", {"assessed"});
+    listed("Attempts", {"attempted"});
+    if (state_.placement) {
+      placement();
+      infusions();
+      listed("Checks and care", {"site_checked", "dressing_changed", "set_changed", "removal_ordered", "moved"});
+      complications();
+    }
+    if (state_.removal) {
+      removal();
+      after_removal();
+    }
+    listed("Supplies", {"supply_used"});
+    listed("Notes", {"noted"});
+    deviations();
+    corrections();
+    if (!state_.contradictions.empty()) section("To resolve", state_.contradictions);
+    note_.text = plain_text();
+    return std::move(note_);
+  }
+
+ private:
+  [[nodiscard]] std::string version() const {
+    switch (state_.stage) {
+      case line::Stage::planned:
+      case line::Stage::attempted: return "plan";
+      case line::Stage::removed:
+      case line::Stage::closed: return "closing note";
+      case line::Stage::dwelling: break;
+    }
+    const bool used = std::any_of(state_.history.begin(), state_.history.end(), [](const line::HistoryEntry& entry) {
+      return !entry.corrected && (entry.kind == "infusion_started" || entry.kind == "site_checked");
+    });
+    return used ? "running note" : "placement note";
+  }
+
+  [[nodiscard]] std::string patient() const {
+    const auto& p = state_.patient;
+    return line::display_name(p) + " · born " + shown(p.birth_date) + " · no. " + text_or_missing(p.number);
+  }
+
+  void section(std::string heading, std::vector<std::string> lines) {
+    note_.sections.push_back({std::move(heading), std::move(lines)});
+  }
+
+  [[nodiscard]] std::string entry_text(const line::HistoryEntry& entry) const {
+    return local_.show(entry.at) + ": " + entry.text + (entry.author.empty() ? "" : " (" + entry.author + ")");
+  }
+
+  /// The entries in force of these kinds, as they happened.
+  [[nodiscard]] std::vector<std::string> entries(std::initializer_list<std::string_view> kinds) const {
+    std::vector<std::string> lines;
+    for (const auto& entry : state_.history)
+      if (!entry.corrected && std::find(kinds.begin(), kinds.end(), entry.kind) != kinds.end())
+        lines.push_back(entry_text(entry));
+    return lines;
+  }
+
+  void listed(const char* heading, std::initializer_list<std::string_view> kinds) {
+    if (auto lines = entries(kinds); !lines.empty()) section(heading, std::move(lines));
+  }
+
+  void order_and_plan() {
+    std::vector<std::string> lines;
+    if (state_.order) {
+      const auto& order = *state_.order;
+      lines.push_back("Order: " + line::describe(order.mixture) + (order.flow ? " at " + show(*order.flow) : "") +
+                      (order.duration ? " over " + show(*order.duration) : ""));
+      lines.push_back("Prescriber: " + text_or_missing(order.prescriber));
+      lines.push_back("Expected length of therapy: " + shown(order.therapy));
+    } else {
+      lines.push_back("Order: " + missing);
+    }
+    lines.push_back("Second look at the order: " + (state_.double_check
+                                                        ? text_or_missing(state_.double_check->second_person) +
+                                                              (state_.double_check->agrees ? ", agrees" : ", differs")
+                                                        : missing));
+    lines.push_back("Plan: " + (state_.planned
+                                    ? state_.planned->catheter + ", " + access::describe(state_.planned->site)
+                                    : missing));
+    section("Order and plan", std::move(lines));
+  }
+
+  [[nodiscard]] std::string aid() const {
+    for (const auto& mark : state_.attempts)
+      if (mark.attempt.outcome == line::AttemptOutcome::placed)
+        return mark.attempt.aid.empty() ? "no aid charted" : mark.attempt.aid;
+    return missing;
+  }
+
+  void placement() {
+    const auto& placed = state_.placement->placed;
+    access::Site place = placed.site;
+    place.vein.clear();
+    const bool emergency = placed.asepsis == line::Asepsis::not_assured;
+    section("Placement",
+            {"Date and time: " + local_.show(state_.placement->at), "Place and side: " + access::describe(place),
+             "Vein: " + text_or_missing(placed.site.vein),
+             "Catheter: " + show(placed.gauge) + ", " + show(placed.length) + ", lot " +
+                 text_or_missing(placed.lot.value_or("")),
+             "Attempts: " + (state_.attempts.empty() ? missing : std::to_string(state_.attempts.size())),
+             "Technique or aid: " + aid(),
+             "Skin antisepsis: " + text_or_missing(line::spoken(placed.antiseptic)) + ", dried for " +
+                 shown(placed.dried_for),
+             std::string("Asepsis: ") + (emergency ? "not assured, emergency line" : "aseptic"),
+             "Blood return: " + yes_no(placed.blood_return), "Flushed with: " + shown(placed.flushed),
+             "Dressing: " + line::spoken(json::name_of(placed.dressing)),
+             "Securement: " + text_or_missing(placed.securement), "Tolerance: " + text_or_missing(placed.tolerance),
+             "Teaching: " + text_or_missing(placed.teaching), "Inserter: " + text_or_missing(placed.inserter)});
+  }
+
+  void infusions() {
+    auto lines = entries({"infusion_started", "rate_changed", "drip_counted", "infusion_ended", "flushed"});
+    if (lines.empty()) lines.push_back("None charted");
+    if (state_.running) {
+      const auto bag = line::running_state(*state_.running, now_);
+      lines.push_back("Running at " + local_.show(now_) + ": " + line::describe(state_.running->mixture) + ", " +
+                      show(bag.given) + " given and " + show(bag.left) + " left by rate and time" +
+                      (bag.empty_at ? ", empty at " + local_.show(*bag.empty_at) : ", stopped"));
+    }
+    lines.push_back("Finished containers and flushes: " + show(state_.given_in_all));
+    section("Infusions and flushes", std::move(lines));
+  }
+
+  /// Findings that were more than nothing, what was done about them, and what went wrong at an attempt.
+  void complications() {
+    std::vector<std::string> lines;
+    for (const auto& entry : state_.history) {
+      if (entry.corrected) continue;
+      const bool unmatched = entry.text.find("signs match no grade") != std::string::npos;
+      if (entry.worst_grade.value_or(0) > 0 || unmatched || entry.kind == "responded")
+        lines.push_back(entry_text(entry));
+    }
+    for (const auto& mark : state_.attempts) {
+      using enum line::AttemptOutcome;
+      const auto outcome = mark.attempt.outcome;
+      if (outcome == infiltrated || outcome == haematoma || outcome == arterial || outcome == nerve_pain)
+        lines.push_back(local_.show(mark.at) + ": at an attempt, " + line::spoken(json::name_of(outcome)));
+    }
+    if (lines.empty()) lines.push_back("None charted");
+    section("Complications and responses", std::move(lines));
+  }
+
+  void removal() {
+    const auto& mark = *state_.removal;
+    const auto& removed = mark.removed;
+    const std::string placed = state_.placement ? show(state_.placement->placed.length) : missing;
+    std::vector<std::string> lines;
+    if (mark.catheter_short)
+      lines.push_back("CATHETER NOT WHOLE" + (mark.missing ? ": " + show(*mark.missing) + " missing" : std::string()));
+    for (auto& text : std::vector<std::string>{
+             "Date and time: " + local_.show(mark.at),
+             "Dwell time: " + (state_.placement ? show(between(state_.placement->at, mark.at)) : missing),
+             "Reason: " + line::spoken(json::name_of(removed.reason)), "Ground: " + text_or_missing(removed.ground),
+             "Catheter length found: " + shown(removed.length_found) + "; placed: " + placed,
+             std::string("Tip: ") + (!removed.tip_whole   ? missing + ", not shown to be whole"
+                                     : *removed.tip_whole ? "whole"
+                                                          : "NOT WHOLE"),
+             "Pressure: " + shown(removed.pressed_for), "Bleeding stopped: " + yes_no(removed.bleeding_stopped),
+             "Site: " + line::describe(removed.signs), "Grades: " + shown_grades(removed.grades),
+             "Tolerance: " + text_or_missing(removed.tolerance), "Removed by: " + text_or_missing(removed.remover)})
+      lines.push_back(std::move(text));
+    section("Removal", std::move(lines));
+  }
+
+  void after_removal() {
+    std::vector<std::string> lines{"Advice for the time after removal: " +
+                                   text_or_missing(state_.removal->removed.teaching)};
+    auto looks = entries({"after_checked"});
+    if (looks.empty()) looks.push_back("Look after removal: " + missing);
+    lines.insert(lines.end(), looks.begin(), looks.end());
+    section("After removal", std::move(lines));
+  }
+
+  void deviations() {
+    std::vector<std::string> lines;
+    for (const auto& deviation : state_.deviations)
+      lines.push_back(local_.show(deviation.at) + ": " + deviation.text +
+                      "; reason: " + text_or_missing(deviation.reason.value_or("")));
+    if (!lines.empty()) section("Deviations from policy", std::move(lines));
+  }
+
+  void corrections() {
+    std::vector<std::string> lines;
+    for (const auto& entry : state_.history)
+      if (entry.corrected)
+        lines.push_back("Replaced or taken back: " + entry_text(entry));
+      else if (entry.kind == line::Retracted::kind)
+        lines.push_back(entry_text(entry));
+    if (!lines.empty()) section("Corrections", std::move(lines));
+  }
+
+  [[nodiscard]] std::string plain_text() const {
+    constexpr std::size_t columns = 78;
+    std::string text = wrap(note_.title, columns, "  ") + "\n" + wrap(note_.patient, columns, "  ") + "\n" +
+                       wrap("Written " + local_.show(now_), columns, "  ") + "\n";
+    for (const auto& section : note_.sections) {
+      text += "\n" + section.heading + "\n";
+      for (const auto& line : section.lines) text += wrap("- " + line, columns, "  ") + "\n";
+    }
+    return text;
+  }
+
+  const line::State& state_;
+  const LocalTime& local_;
+  Instant now_;
+  Note note_;
+};
+
+}  // namespace
+
+Note compose_note(const line::State& state, const LocalTime& local, Instant now) {
+  return Composing(state, local, now).compose();
+}
+
+}  // namespace dwell::document

@@ -1,0 +1,55 @@
+#pragma once
+// The words that go into the record and onto the dressing, composed from the line's own facts. Nothing is invented:
+// what was not charted reads "not recorded".
+#include <boost/describe.hpp>
+#include <chrono>
+#include <string>
+#include <vector>
+
+#include "line/state.h"
+
+namespace dwell::document {
+
+struct NoteSection {
+  std::string heading;
+  std::vector<std::string> lines;
+};
+BOOST_DESCRIBE_STRUCT(NoteSection, (), (heading, lines))
+
+struct Note {
+  std::string title;    ///< "Peripheral IV line: closing note"
+  std::string patient;  ///< "FAMILY, Given · born 3 Mar 1941 · no. 123"
+  std::vector<NoteSection> sections;
+  std::string text;  ///< the same as plain text, wrapped at 78 columns
+};
+BOOST_DESCRIBE_STRUCT(Note, (), (title, patient, sections, text))
+
+struct Label {
+  std::string date;      ///< "25 Nov 2026"
+  std::string time;      ///< "08:19"
+  std::string catheter;  ///< "22 gauge · 25 mm"
+  std::string initials;
+  bool emergency = false;
+  std::string text;
+};
+BOOST_DESCRIBE_STRUCT(Label, (), (date, time, catheter, initials, emergency, text))
+
+/// `utc_offset` is the ward's offset at each printed moment's day; the caller gives a function from the zone rules.
+struct LocalTime {
+  /// Offsets from UTC by the instant from which each holds, rising; the first holds from the beginning.
+  struct Change {
+    Instant from{};
+    int minutes = 0;
+    BOOST_DESCRIBE_CLASS(Change, (), (from, minutes), (), ())
+  };
+  std::vector<Change> changes;
+  [[nodiscard]] std::chrono::minutes offset(Instant instant) const;
+  [[nodiscard]] std::string show(Instant instant) const;
+};
+BOOST_DESCRIBE_STRUCT(LocalTime, (), (changes))
+
+[[nodiscard]] Note compose_note(const line::State& state, const LocalTime& local, Instant now);
+/// Errors: the line is not placed.
+[[nodiscard]] Checked<Label> compose_label(const line::State& state, const LocalTime& local);
+
+}  // namespace dwell::document

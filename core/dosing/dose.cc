@@ -1,0 +1,117 @@
+#include <cmath>
+
+#include "dosing/rate.h"
+#include "json/codec.h"
+#include "quantity/display.h"
+
+namespace dwell::dosing {
+namespace {
+
+enum class DrugKind { mass, units, substance };
+
+/// What one step of the dose unit is, and whether it is for each kilogram.
+struct DoseForm {
+  DrugKind kind;
+  bool per_kilogram;
+  double si;  ///< SI dose rate (kg/s, unit/s, mol/s) of 1 in this unit, before the weight
+  const char* text;
+};
+
+DoseForm form_of(DoseUnit unit) {
+  constexpr double per_min = 1.0 / 60, per_h = 1.0 / 3600, mcg = 1e-9, mg = 1e-6, mmol = 1e-3;
+  switch (unit) {
+    case DoseUnit::mcg_per_kg_min: return {DrugKind::mass, true, mcg * per_min, "mcg/kg/min"};
+    case DoseUnit::mcg_per_kg_h: return {DrugKind::mass, true, mcg * per_h, "mcg/kg/h"};
+    case DoseUnit::mcg_per_min: return {DrugKind::mass, false, mcg * per_min, "mcg/min"};
+    case DoseUnit::mg_per_kg_h: return {DrugKind::mass, true, mg * per_h, "mg/kg/h"};
+    case DoseUnit::mg_per_min: return {DrugKind::mass, false, mg * per_min, "mg/min"};
+    case DoseUnit::mg_per_h: return {DrugKind::mass, false, mg * per_h, "mg/h"};
+    case DoseUnit::units_per_kg_h: return {DrugKind::units, true, per_h, "units/kg/h"};
+    case DoseUnit::units_per_h: return {DrugKind::units, false, per_h, "units/h"};
+    case DoseUnit::mmol_per_h: return {DrugKind::substance, false, mmol * per_h, "mmol/h"};
+    case DoseUnit::mmol_per_kg_h: return {DrugKind::substance, true, mmol * per_h, "mmol/kg/h"};
+  }
+  return {DrugKind::mass, false, mg * per_h, "mg/h"};
+}
+
+FieldErrors check(const DoseInput& in, const DoseForm& form) {
+  FieldErrors errors;
+  if (in.dose.has_value() == in.flow.has_value())
+    errors.push_back({"/dose", in.dose ? show_number(*in.dose) : "nothing", "either a dose or a rate, exactly one"});
+  if (in.dose && !(*in.dose > 0)) errors.push_back({"/dose", show_number(*in.dose), "above 0"});
+  if (in.flow && !(*in.flow >= 0.05 * millilitre / hour && *in.flow <= 2000.0 * millilitre / hour))
+    errors.push_back({"/flow", show(*in.flow), "from 0.05 to 2,000 mL/h"});
+  if (!(in.bag.volume >= 0.5 * millilitre && in.bag.volume <= 10.0 * litre))
+    errors.push_back({"/bag/volume", show(in.bag.volume), "from 0.5 mL to 10 L"});
+  const int amounts = in.bag.mass.has_value() + in.bag.units.has_value() + in.bag.amount.has_value();
+  const bool matches = (form.kind == DrugKind::mass && in.bag.mass) || (form.kind == DrugKind::units && in.bag.units) ||
+                       (form.kind == DrugKind::substance && in.bag.amount);
+  if (amounts != 1 || !matches)
+    errors.push_back({"/bag", amounts == 0 ? "no drug amount" : "an amount of another kind",
+                      std::string("exactly one amount, of the kind of ") + form.text});
+  if ((in.bag.mass && !(*in.bag.mass > Mass())) || (in.bag.units && !(*in.bag.units > BiologicalUnits())) ||
+      (in.bag.amount && !(*in.bag.amount > Amount())))
+    errors.push_back({"/bag", "0 or less", "a drug amount above 0"});
+  if (form.per_kilogram && !in.weight)
+    errors.push_back({"/weight", "nothing", "a body weight; this dose is by weight"});
+  if (in.weight && !(*in.weight >= 0.3 * kilogram && *in.weight <= 400.0 * kilogram))
+    errors.push_back({"/weight", "weight " + show(*in.weight) + "?", "a body weight from 0.3 to 400 kg"});
+  return errors;
+}
+
+/// SI concentration (kg, unit or mol in a cubic metre) and how to say it.
+struct Strength {
+  double si;
+  std::string text;
+};
+
+Strength strength_of(const DrugInBag& bag) {
+  if (bag.mass) {
+    const MassConcentration c = *bag.mass / bag.volume;
+    const double mg_per_mL = c.value();
+    return {c.value(), mg_per_mL < 0.1 ? show_number(mg_per_mL * 1000) + " mcg/mL" : show(c)};
+  }
+  if (bag.units) {
+    const UnitConcentration c = *bag.units / bag.volume;
+    return {c.value(), show(c)};
+  }
+  const AmountConcentration c = *bag.amount / bag.volume;
+  return {c.value(), show(c)};
+}
+
+}  // namespace
+
+Checked<DoseResult> dose_rate(const DoseInput& input) {
+  const DoseForm form = form_of(input.dose_unit);
+  if (auto errors = check(input, form); !errors.empty()) return refuse(std::move(errors));
+
+  const Strength strength = strength_of(input.bag);
+  const double kilograms = form.per_kilogram ? in(*input.weight, kilogram) : 1.0;
+  DoseResult r;
+  if (input.dose) {
+    r.dose = *input.dose;
+    r.flow = Flow::from_value(r.dose * form.si * kilograms / strength.si);
+  } else {
+    r.flow = *input.flow;
+    r.dose = r.flow.value() * strength.si / (form.si * kilograms);
+  }
+  const double mL_per_h = in(r.flow, millilitre / hour);
+  r.dose_text = show_number(r.dose) + " " + form.text;
+  r.concentration_text = strength.text;
+  r.flow_text = show_number(mL_per_h, 1) + " mL/h";
+  if (input.drop_factor)
+    r.drops_per_minute =
+        static_cast<int>(round_half_up(in(DropRate(r.flow * *input.drop_factor), 1.0 * drop / minute)));
+  Working working{input.dose ? "rate for the dose" : "dose at the rate",
+                  input.dose ? (form.per_kilogram ? "dose × weight / concentration" : "dose / concentration")
+                             : (form.per_kilogram ? "rate × concentration / weight" : "rate × concentration"),
+                  {{"concentration", r.concentration_text}},
+                  input.dose ? r.flow_text : r.dose_text,
+                  {"infusion arithmetic (a dose by the minute takes × 60 to mL/h)", Mark::practice}};
+  if (form.per_kilogram) working.inputs.push_back({"weight", show(*input.weight)});
+  working.inputs.push_back(input.dose ? WorkingInput{"dose", r.dose_text} : WorkingInput{"rate", show(r.flow)});
+  r.workings = {std::move(working)};
+  return r;
+}
+
+}  // namespace dwell::dosing

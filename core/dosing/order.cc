@@ -1,0 +1,220 @@
+#include "dosing/order.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "hydration/maintenance.h"
+#include "json/codec.h"
+#include "quantity/display.h"
+
+namespace dwell::dosing {
+namespace {
+
+using line::AgeBand;
+
+FieldErrors check_patient(const line::Patient& patient, Instant now) {
+  FieldErrors errors;
+  if (patient.weight && !(*patient.weight >= 0.3 * kilogram && *patient.weight <= 400.0 * kilogram))
+    errors.push_back({"/patient/weight", "weight " + show(*patient.weight) + "?", "a body weight from 0.3 to 400 kg"});
+  if (patient.birth_date && std::chrono::sys_days(*patient.birth_date) > now)
+    errors.push_back({"/patient/birth_date", show(*patient.birth_date), "a day that has been"});
+  return errors;
+}
+
+/// What the checks look at, put together once.
+struct Look {
+  const OrderCheckInput& input;
+  const policy::OrderLimits& limits;
+  const infusate::Formulary& formulary;
+  OrderCheck& out;
+  AgeBand band;
+  std::optional<int> age;
+
+  void say(Severity severity, const char* code, std::string text, Source source) const {
+    out.findings.push_back({severity, code, std::move(text), std::move(source)});
+  }
+  [[nodiscard]] bool child() const {
+    return band == AgeBand::neonate || band == AgeBand::infant || band == AgeBand::child;
+  }
+  [[nodiscard]] bool frail() const {
+    return (age && *age >= limits.older_age.value) || input.patient.heart_or_kidney_failure.value_or(false);
+  }
+  [[nodiscard]] bool resuscitation() const { return input.order.purpose == Purpose::resuscitation; }
+};
+
+void check_unknowns(const Look& look) {
+  const Source unknown{"unknown is not safe", Mark::practice};
+  if (!look.input.patient.weight)
+    look.say(Severity::caution, "no_weight", "Without a weight the rate cannot be checked for this person.", unknown);
+  if (!look.age) look.say(Severity::caution, "no_age", "Without a birth date no age limit can be checked.", unknown);
+  for (const auto& name : look.out.mixture.unknown_parts)
+    look.say(Severity::caution, "unknown_infusate",
+             "\"" + name + "\" is not on the ward's list: cannot be checked. Ask pharmacy.", unknown);
+}
+
+void check_flow(const Look& look) {
+  const auto& limits = look.limits;
+  const Flow flow = look.out.rate.flow;
+  if (flow > limits.highest_flow.value)
+    look.say(look.resuscitation() ? Severity::caution : Severity::stop, "highest_flow",
+             show(flow) + " is above " + show(limits.highest_flow.value) + ": is it a slip of the pen?",
+             source_of(limits.highest_flow));
+  if (look.input.patient.weight) {
+    const FlowPerMass by_weight = flow / *look.input.patient.weight;
+    look.out.flow_per_mass = by_weight;
+    look.out.workings.push_back({"rate for weight",
+                                 "rate / weight",
+                                 {{"rate", show(flow)}, {"weight", show(*look.input.patient.weight)}},
+                                 show(by_weight),
+                                 source_of(limits.caution_flow_per_mass)});
+    if (by_weight > limits.caution_flow_per_mass.value && !look.resuscitation() && !look.child() &&
+        look.out.rate.duration > 1.0 * hour)
+      look.say(Severity::caution, "rate_for_weight",
+               show(by_weight) + " is above " + show(limits.caution_flow_per_mass.value) + " for longer than 1 h at " +
+                   show(*look.input.patient.weight) + ".",
+               source_of(limits.caution_flow_per_mass));
+  }
+  if (look.frail() && flow >= limits.caution_flow_older.value && !look.resuscitation())
+    look.say(Severity::caution, "rate_for_age",
+             show(flow) +
+                 (look.age && *look.age >= limits.older_age.value ? " at " + std::to_string(*look.age) + " years"
+                                                                  : " with heart or kidney failure") +
+                 ": watch for overload (breath, oxygen, pressure).",
+             source_of(limits.caution_flow_older));
+  if (look.child() && flow > limits.child_ceiling.value && !look.resuscitation())
+    look.say(Severity::caution, "child_ceiling",
+             show(flow) + " is above a child's usual ceiling of " + show(limits.child_ceiling.value) + ".",
+             source_of(limits.child_ceiling));
+}
+
+/// The container's volume beside a day's maintenance for this person.
+void check_day(const Look& look) {
+  const auto purpose = look.input.order.purpose;
+  if (!look.input.patient.weight || (purpose != Purpose::maintenance && purpose != Purpose::rehydration)) return;
+  hydration::MaintenanceInput in;
+  in.weight = *look.input.patient.weight;
+  in.rule = look.child() ? hydration::MaintenanceRule::four_two_one : hydration::MaintenanceRule::adult;
+  in.frail = look.frail();
+  const auto day = hydration::maintenance(in, look.limits);
+  if (!day) return;
+  for (const auto& w : day->workings) look.out.workings.push_back(w);
+  const Volume most = day->high * (24.0 * hour);
+  const Volume least = day->low * (24.0 * hour);
+  const Volume ordered = look.out.rate.volume;
+  const Source source = day->workings.front().source;
+  const std::string range = look.child() ? show(most) : show(least) + " to " + show(most);
+  if (ordered > most)
+    look.say(Severity::caution, "day_volume",
+             show(ordered) + " is more than a day's maintenance of " + range +
+                 ": replaced losses should be named in the order.",
+             source);
+  else
+    look.say(Severity::information, "day_volume",
+             show(ordered) + " beside a day's maintenance of " + range + ": leave little for drink and other fluids.",
+             source);
+}
+
+void check_potassium(const Look& look) {
+  const auto& limits = look.limits;
+  if (!look.out.mixture.potassium) return;
+  const AmountConcentration concentration = *look.out.mixture.potassium;
+  if (!(concentration > AmountConcentration())) return;
+  const AmountRate rate = concentration * look.out.rate.flow;
+  look.out.potassium_rate = rate;
+  look.out.workings.push_back({"potassium rate",
+                               "concentration × rate",
+                               {{"potassium", show(concentration)}, {"rate", show(look.out.rate.flow)}},
+                               show(rate),
+                               source_of(limits.potassium_rate_caution)});
+  if (rate > limits.potassium_rate_stop.value)
+    look.say(Severity::stop, "potassium_rate",
+             "Potassium " + show(rate) + " is above " + show(limits.potassium_rate_stop.value) + ".",
+             source_of(limits.potassium_rate_stop));
+  else if (rate > limits.potassium_rate_caution.value)
+    look.say(Severity::caution, "potassium_rate",
+             "Potassium " + show(rate) + " is above " + show(limits.potassium_rate_caution.value) +
+                 ": continuous ECG and a senior order.",
+             source_of(limits.potassium_rate_caution));
+  if (concentration > limits.potassium_concentration_stop.value)
+    look.say(Severity::stop, "potassium_concentration",
+             "Potassium " + show(concentration) + " is above the peripheral limit of " +
+                 show(limits.potassium_concentration_stop.value) + ".",
+             source_of(limits.potassium_concentration_stop));
+  else if (concentration > limits.potassium_concentration_caution.value)
+    look.say(Severity::caution, "potassium_concentration",
+             "Potassium " + show(concentration) + " is above " + show(limits.potassium_concentration_caution.value) +
+                 ": painful, harms small veins.",
+             source_of(limits.potassium_concentration_caution));
+}
+
+void check_hanging(const Look& look) {
+  const auto found = look.formulary.find(look.input.order.mixture.base);
+  const bool blood = look.input.order.purpose == Purpose::blood ||
+                     (found != look.formulary.end() && found->second.kind == infusate::FluidKind::blood);
+  if (blood && look.out.rate.duration > to_duration(look.limits.blood_hang.value))
+    look.say(Severity::stop, "blood_hang",
+             show(look.out.rate.duration) + ": a unit must be finished within " + show(look.limits.blood_hang.value) +
+                 " of leaving controlled storage.",
+             source_of(look.limits.blood_hang));
+}
+
+Verdict verdict_of(const std::vector<Finding>& findings) {
+  Verdict verdict = Verdict::pass;
+  for (const auto& f : findings) {
+    if (f.severity == Severity::stop) return Verdict::stop;
+    if (f.severity == Severity::caution) verdict = Verdict::caution;
+  }
+  return verdict;
+}
+
+}  // namespace
+
+Checked<OrderCheck> check_order(const OrderCheckInput& input, const infusate::Formulary& formulary,
+                                const policy::OrderLimits& limits) {
+  FieldErrors errors = check_patient(input.patient, input.now);
+  OrderCheck out;
+  if (auto mixed = infusate::mix(input.order.mixture, formulary))
+    out.mixture = std::move(*mixed);
+  else
+    for (const auto& e : mixed.error()) errors.push_back({"/order/mixture" + e.path, e.found, e.expected});
+  RateInput wanted{out.mixture.total_volume, input.order.duration, input.order.flow, input.order.drop_factor,
+                   input.now};
+  if (errors.empty()) {
+    if (auto r = rate(wanted))
+      out.rate = std::move(*r);
+    else
+      for (const auto& e : r.error()) errors.push_back({"/order" + e.path, e.found, e.expected});
+  }
+  if (!errors.empty()) return refuse(std::move(errors));
+
+  Look look{input, limits, formulary, out, line::age_band(input.patient, utc_date(input.now)), std::nullopt};
+  if (input.patient.birth_date) look.age = age_in_years(*input.patient.birth_date, utc_date(input.now));
+  out.workings = out.rate.workings;
+  check_unknowns(look);
+  check_flow(look);
+  check_day(look);
+  check_potassium(look);
+  check_hanging(look);
+  out.verdict = verdict_of(out.findings);
+  return out;
+}
+
+std::vector<Disagreement> compare_orders(const Order& first, const Order& second) {
+  std::vector<Disagreement> out;
+  const auto a = json::encode(first).as_object();
+  const auto b = json::encode(second).as_object();
+  const auto text = [](const json::Object& o, std::string_view key) {
+    const auto* value = o.if_contains(key);
+    if (!value) return std::string("not given");
+    if (const auto* object = value->if_object())
+      if (const auto* said = object->if_contains("text")) return std::string(said->as_string());
+    return json::found_text(*value);
+  };
+  boost::mp11::mp_for_each<json::members_of<Order>>([&](auto member) {
+    const auto left = text(a, member.name), right = text(b, member.name);
+    if (left != right) out.push_back({std::string("/") + member.name, left, right});
+  });
+  return out;
+}
+
+}  // namespace dwell::dosing

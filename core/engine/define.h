@@ -1,0 +1,38 @@
+#pragma once
+// How a typed function enters the dispatcher: its name, one sentence, and a callable (Input, Library) →
+// Checked<Output>.
+#include <utility>
+#include <vector>
+
+#include "engine/engine.h"
+
+namespace dwell::engine {
+
+template <class T>
+json::Value schema_of() {
+#ifdef DWELL_WITHOUT_SCHEMAS
+  return json::Object{};
+#else
+  return json::schema<T>();
+#endif
+}
+
+template <class Input, class Output, class Callable>
+Function define(std::string name, std::string summary, Callable callable) {
+  return {std::move(name), std::move(summary), [] { return schema_of<Input>(); }, [] { return schema_of<Output>(); },
+          [callable](const json::Value& in, const Library& library) -> Checked<json::Value> {
+            auto input = json::decode<Input>(in);
+            if (!input) return refuse(std::move(input.error()));
+            Checked<Output> output = callable(*input, library);
+            if (!output) return refuse(std::move(output.error()));
+            return json::encode(*output);
+          }};
+}
+
+// One list a part of the job; engine.cc joins them.
+[[nodiscard]] std::vector<Function> number_functions();
+[[nodiscard]] std::vector<Function> bedside_functions();
+[[nodiscard]] std::vector<Function> record_functions();
+[[nodiscard]] std::vector<Function> learning_functions();
+
+}  // namespace dwell::engine

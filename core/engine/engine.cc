@@ -1,0 +1,43 @@
+#include "engine/engine.h"
+
+#include <algorithm>
+
+#include "engine/define.h"
+
+namespace dwell::engine {
+
+const std::vector<Function>& functions() {
+  static const std::vector<Function> all = [] {
+    std::vector<Function> joined;
+    for (auto part : {number_functions(), bedside_functions(), record_functions()})
+      joined.insert(joined.end(), part.begin(), part.end());
+#ifndef DWELL_BEDSIDE_ONLY
+    // Learn looks at a whole hospital's lines: that is asked of the server, and its weight is kept from the page.
+    const auto learning = learning_functions();
+    joined.insert(joined.end(), learning.begin(), learning.end());
+#endif
+    std::sort(joined.begin(), joined.end(), [](const Function& a, const Function& b) { return a.name < b.name; });
+    return joined;
+  }();
+  return all;
+}
+
+const Function* find_function(std::string_view name) {
+  const auto& all = functions();
+  const auto found =
+      std::lower_bound(all.begin(), all.end(), name, [](const Function& f, std::string_view n) { return f.name < n; });
+  return found != all.end() && found->name == name ? &*found : nullptr;
+}
+
+Checked<json::Value> call(std::string_view name, const json::Value& input, const Library& library) {
+  if (const Function* function = find_function(name)) return function->call(input, library);
+  return refuse("/name", std::string(name), "a function of the engine; see the list of functions");
+}
+
+std::string call_text(std::string_view name, std::string_view input, const Library& library) {
+  const auto result = json::parse_text(input).and_then([&](const json::Value& v) { return call(name, v, library); });
+  if (result) return json::to_text(json::Object{{"ok", true}, {"value", *result}});
+  return json::to_text(json::Object{{"ok", false}, {"errors", json::encode(result.error())}});
+}
+
+}  // namespace dwell::engine

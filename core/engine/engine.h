@@ -1,0 +1,42 @@
+#pragma once
+// One dispatcher for three hosts. Every public function of the engine has a name and takes and gives JSON; the command
+// line, the server and the browser call this and nothing else, so that no clinical number is computed in two ways.
+#include <functional>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "device/plan.h"
+#include "infusate/infusate.h"
+#include "json/codec.h"
+#include "policy/policy.h"
+
+namespace dwell::engine {
+
+/// The data that the engine works with: policy and catalogues, read outside core and given as values.
+struct Library {
+  policy::Policy policy;
+  device::Catalogue catheters;
+  infusate::Formulary infusates;
+};
+BOOST_DESCRIBE_STRUCT(Library, (), (policy, catheters, infusates))
+
+struct Function {
+  std::string name;     ///< "dosing.rate"
+  std::string summary;  ///< one sentence for people
+  std::function<json::Value()> input_schema, output_schema;
+  std::function<Checked<json::Value>(const json::Value&, const Library&)> call;
+};
+
+/// All functions, by name.
+[[nodiscard]] const std::vector<Function>& functions();
+[[nodiscard]] const Function* find_function(std::string_view name);
+
+/// Decodes, calls, encodes. An unknown name is a field error too.
+[[nodiscard]] Checked<json::Value> call(std::string_view name, const json::Value& input, const Library& library);
+
+/// The same from text to text, as the hosts use it: {"ok": true, "value": …} or {"ok": false, "errors": […]}.
+[[nodiscard]] std::string call_text(std::string_view name, std::string_view input, const Library& library);
+
+}  // namespace dwell::engine

@@ -1,0 +1,59 @@
+#include <gtest/gtest.h>
+
+#include "engine/engine.h"
+#include "exchange/library.h"
+
+namespace dwell::engine {
+namespace {
+
+std::string call(std::string_view name, std::string_view input) {
+  return call_text(name, input, exchange::default_library());
+}
+
+TEST(Engine, EveryFunctionHasAnOwnNameASummaryAndSchemas) {
+  ASSERT_GE(functions().size(), 30u);
+  for (std::size_t i = 0; i < functions().size(); ++i) {
+    const auto& f = functions()[i];
+    EXPECT_FALSE(f.summary.empty()) << f.name;
+    EXPECT_TRUE(f.input_schema().is_object()) << f.name;
+    EXPECT_TRUE(f.output_schema().is_object()) << f.name;
+    if (i > 0) {
+      EXPECT_LT(functions()[i - 1].name, f.name);
+    }
+  }
+}
+
+TEST(Engine, CallsByName) {
+  const auto out = call("dosing.rate", R"({"volume":"1 L","duration":"8 h","drop_factor":"20 {drop}/mL"})");
+  EXPECT_NE(out.find("\"ok\":true"), std::string::npos);
+  EXPECT_NE(out.find("\"drops_per_minute\":42"), std::string::npos);
+}
+
+TEST(Engine, RefusesWithEveryField) {
+  const auto out = call("dosing.rate", R"({"volume":"much","duration":"soon"})");
+  EXPECT_NE(out.find("\"ok\":false"), std::string::npos);
+  EXPECT_NE(out.find("/volume"), std::string::npos);
+  EXPECT_NE(out.find("/duration"), std::string::npos);
+}
+
+TEST(Engine, AnUnknownNameAndBadTextAreRefusedToo) {
+  EXPECT_NE(call("no.such", "{}").find("/name"), std::string::npos);
+  EXPECT_NE(call("dosing.rate", "{").find("\"ok\":false"), std::string::npos);
+}
+
+TEST(Engine, AnyFunctionRefusesAnEmptyOrForeignInputWithoutThrowing) {
+  for (const auto& f : functions())
+    for (const char* input : {"{}", "[]", "null", "3", R"({"a":{"b":[1]}})"})
+      EXPECT_NO_THROW(call(f.name, input)) << f.name << input;
+}
+
+TEST(Engine, TheLibraryGoesThroughItsOwnCodec) {
+  const auto& library = exchange::default_library();
+  const auto text = json::to_text(json::encode(library));
+  const auto back = json::parse_text(text).and_then([](const json::Value& v) { return json::decode<Library>(v); });
+  ASSERT_TRUE(back.has_value());
+  EXPECT_EQ(json::to_text(json::encode(*back)), text);
+}
+
+}  // namespace
+}  // namespace dwell::engine

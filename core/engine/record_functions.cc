@@ -1,0 +1,122 @@
+// Line, care and document: the record and the watch over it.
+#include <boost/algorithm/hex.hpp>
+
+#include "care/due.h"
+#include "care/exposure.h"
+#include "document/note.h"
+#include "engine/define.h"
+#include "line/state.h"
+
+namespace dwell::engine {
+namespace {
+
+struct FoldInput {
+  std::vector<line::Event> events;
+};
+BOOST_DESCRIBE_STRUCT(FoldInput, (), (events))
+
+struct RunningInput {
+  line::Running running;
+  Instant now{};
+};
+BOOST_DESCRIBE_STRUCT(RunningInput, (), (running, now))
+
+struct IdInput {
+  Instant now{};
+  std::string random;  ///< 20 hex digits from a cryptographic source
+};
+BOOST_DESCRIBE_STRUCT(IdInput, (), (now, random))
+
+struct EventCheckInput {
+  line::Event event;
+  Instant now{};
+};
+BOOST_DESCRIBE_STRUCT(EventCheckInput, (), (event, now))
+
+struct DueInput {
+  line::State state;
+  Instant now{};
+};
+BOOST_DESCRIBE_STRUCT(DueInput, (), (state, now))
+
+struct WardInput {
+  std::vector<line::State> states;
+  Instant now{};
+};
+BOOST_DESCRIBE_STRUCT(WardInput, (), (states, now))
+
+struct WardOutput {
+  std::vector<care::LineDue> lines;
+  std::vector<care::Visit> visits;
+};
+BOOST_DESCRIBE_STRUCT(WardOutput, (), (lines, visits))
+
+struct DocumentInput {
+  line::State state;
+  document::LocalTime local;
+  Instant now{};
+};
+BOOST_DESCRIBE_STRUCT(DocumentInput, (), (state, local, now))
+
+Checked<line::State> fold(const FoldInput& in, const Library& library) {
+  for (std::size_t i = 1; i < in.events.size(); ++i)
+    if (in.events[i].line != in.events.front().line)
+      return refuse("/events/" + std::to_string(i) + "/line", in.events[i].line, "the same line as the first event");
+  return line::fold(in.events, library.policy);
+}
+
+Checked<std::string> make_id(const IdInput& in, const Library&) {
+  std::array<std::uint8_t, 10> random{};
+  const bool digits =
+      in.random.size() == 20 && in.random.find_first_not_of("0123456789abcdefABCDEF") == std::string::npos;
+  if (!digits) return refuse("/random", in.random, "20 hex digits");
+  boost::algorithm::unhex(in.random.begin(), in.random.end(), random.begin());
+  return line::make_id(in.now, random);
+}
+
+}  // namespace
+
+std::vector<Function> record_functions() {
+  std::vector<Function> all;
+  all.push_back(
+      define<FoldInput, line::State>("line.fold", "One line as it stands, from its events in any order.", fold));
+  all.push_back(define<RunningInput, line::RunningState>(
+      "line.running", "The running bag at a moment: given, left, when it is empty.",
+      [](const RunningInput& in, const Library&) -> Checked<line::RunningState> {
+        return line::running_state(in.running, in.now);
+      }));
+  all.push_back(
+      define<IdInput, std::string>("line.make_id", "An event id (UUIDv7) from a moment and random digits.", make_id));
+  all.push_back(define<EventCheckInput, FieldErrors>(
+      "line.check_event", "What is wrong with an event before it is kept; an empty list when nothing is.",
+      [](const EventCheckInput& in, const Library&) -> Checked<FieldErrors> { return line::check(in.event, in.now); }));
+  all.push_back(define<DueInput, std::vector<care::DueItem>>(
+      "care.due", "What falls due on one line, when, why and by whose rule.",
+      [](const DueInput& in, const Library& library) -> Checked<std::vector<care::DueItem>> {
+        return care::due_items(in.state, library.policy, library.infusates, in.now);
+      }));
+  all.push_back(define<DueInput, site::Exposure>(
+      "care.exposure", "What a line exposes its site to: harm class, rate, and since when it was last seen sound.",
+      [](const DueInput& in, const Library& library) -> Checked<site::Exposure> {
+        return care::exposure_of(in.state, library.infusates, in.now);
+      }));
+  all.push_back(define<WardInput, WardOutput>(
+      "care.ward", "The whole ward in order of urgency, and the visits that follow from it.",
+      [](const WardInput& in, const Library& library) -> Checked<WardOutput> {
+        WardOutput out;
+        out.lines = care::ward_due(in.states, library.policy, library.infusates, in.now);
+        out.visits = care::visits(out.lines);
+        return out;
+      }));
+  all.push_back(define<DocumentInput, document::Note>(
+      "document.note", "The note of a line from what was charted; what was not charted reads so.",
+      [](const DocumentInput& in, const Library&) -> Checked<document::Note> {
+        return document::compose_note(in.state, in.local, in.now);
+      }));
+  all.push_back(define<DocumentInput, document::Label>(
+      "document.label", "The dressing label: date, time, catheter, initials, emergency mark.",
+      [](const DocumentInput& in, const Library&) { return document::compose_label(in.state, in.local); }));
+  return all;
+}
+
+}  // namespace dwell::engine

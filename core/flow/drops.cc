@@ -1,0 +1,137 @@
+#include "flow/drops.h"
+
+#include <algorithm>
+#include <boost/math/distributions/students_t.hpp>
+#include <cmath>
+
+#include "quantity/display.h"
+
+namespace dwell::flow {
+namespace {
+
+FieldErrors check(const DripCount& count) {
+  FieldErrors errors;
+  if (count.taps.size() < 3)
+    errors.push_back({"/taps", std::to_string(count.taps.size()), "at least 3 taps, one a drop"});
+  if (count.taps.size() > 1000) errors.push_back({"/taps", std::to_string(count.taps.size()), "at most 1,000 taps"});
+  for (std::size_t i = 1; i < count.taps.size(); ++i)
+    if (!(count.taps[i] > count.taps[i - 1]))
+      errors.push_back({"/taps/" + std::to_string(i), show(count.taps[i]), "later than the tap before"});
+  if (!(count.drop_factor >= 5.0 * drop / millilitre && count.drop_factor <= 100.0 * drop / millilitre))
+    errors.push_back({"/drop_factor", show(count.drop_factor), "from 5 to 100 drops/mL, as on the set's packet"});
+  if (count.ordered && !(*count.ordered > Flow()))
+    errors.push_back({"/ordered", show(*count.ordered), "a rate above 0"});
+  if (!(count.drop_size_tolerance >= 0.0 && count.drop_size_tolerance < 0.5))
+    errors.push_back({"/drop_size_tolerance", show(count.drop_size_tolerance), "from 0 to 50 %"});
+  return errors;
+}
+
+/// Straight line through (drop number, tap time): the interval between drops and its standard error.
+struct Line {
+  double interval, error;
+};
+
+Line fit_interval(const std::vector<Duration>& taps) {
+  const auto n = static_cast<double>(taps.size());
+  const double mean_i = (n - 1) / 2;
+  double mean_t = 0;
+  for (const auto& t : taps) mean_t += t.value() / n;
+  double sxx = 0, sxy = 0;
+  for (std::size_t i = 0; i < taps.size(); ++i) {
+    const double x = static_cast<double>(i) - mean_i;
+    sxx += x * x;
+    sxy += x * (taps[i].value() - mean_t);
+  }
+  const double slope = sxy / sxx;
+  double squares = 0;
+  for (std::size_t i = 0; i < taps.size(); ++i) {
+    const double residual = taps[i].value() - mean_t - slope * (static_cast<double>(i) - mean_i);
+    squares += residual * residual;
+  }
+  // A hand does not tap more exactly than about 20 ms; without this floor three lucky taps would look perfect.
+  constexpr double least_jitter = 0.02;
+  const double variance = std::max(squares / (n - 2), least_jitter * least_jitter);
+  return {slope, std::sqrt(variance / sxx)};
+}
+
+/// Intervals near twice or half the usual one: a drop that was not tapped, or tapped twice.
+std::vector<int> suspicious_intervals(const std::vector<Duration>& taps) {
+  std::vector<double> intervals;
+  for (std::size_t i = 1; i < taps.size(); ++i) intervals.push_back((taps[i] - taps[i - 1]).value());
+  std::vector<double> sorted = intervals;
+  std::nth_element(sorted.begin(), sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2), sorted.end());
+  const double usual = sorted[sorted.size() / 2];
+  std::vector<int> found;
+  for (std::size_t i = 0; i < intervals.size(); ++i)
+    if (intervals[i] > 1.7 * usual || intervals[i] < 0.45 * usual) found.push_back(static_cast<int>(i));
+  return found;
+}
+
+void advise(const DripCount& count, DripEstimate& e) {
+  if (!count.ordered) {
+    e.advice_text = "No ordered rate given: compare with the order.";
+    return;
+  }
+  const Flow ordered = *count.ordered;
+  e.excess = Ratio((e.flow - ordered) / ordered);
+  const auto wanted = in(DropRate(ordered * count.drop_factor), 1.0 * drop / minute);
+  const auto counted = in(e.drop_rate, 1.0 * drop / minute);
+  e.change_drops_per_minute = static_cast<int>(round_half_up(wanted) - round_half_up(counted));
+  const std::string target = show_number(round_half_up(wanted)) + " drops/min";
+  const bool inside = ordered >= e.flow_low && ordered <= e.flow_high;
+  const double counting_error = in(e.drop_rate_high - e.drop_rate_low, 1.0 * drop / minute) / 2 / counted;
+  if (!e.missed_taps.empty()) {
+    e.advice = DripAdvice::count_longer;
+    e.advice_text = "Some taps look missed or doubled. Count again.";
+  } else if (inside && counting_error > 0.1) {
+    e.advice = DripAdvice::count_longer;
+    e.advice_text = "Too few drops to tell. Count for longer.";
+  } else if (inside) {
+    e.advice = DripAdvice::hold;
+    e.advice_text = "Within what drop size and counting explain. Leave the clamp; aim for " + target + ".";
+  } else {
+    const bool fast = e.flow > ordered;
+    e.advice = fast ? DripAdvice::slower : DripAdvice::faster;
+    e.advice_text = "Runs about " + show(Ratio(std::abs(double(*e.excess)))) + (fast ? " fast" : " slow") + ". " +
+                    (fast ? "Close" : "Open") +
+                    " the roller clamp a little: " + std::to_string(std::abs(e.change_drops_per_minute)) +
+                    " drops/min " + (fast ? "slower" : "faster") + ", to " + target + ". Count again.";
+  }
+}
+
+}  // namespace
+
+Checked<DripEstimate> estimate_drip(const DripCount& count) {
+  if (auto errors = check(count); !errors.empty()) return refuse(std::move(errors));
+  DripEstimate e;
+  e.drops_counted = static_cast<int>(count.taps.size()) - 1;
+  const Line line = fit_interval(count.taps);
+  const auto freedom = static_cast<double>(count.taps.size() - 2);
+  const double t = boost::math::quantile(boost::math::students_t(freedom), 0.975);
+  const auto rate_of = [](double interval) { return DropRate::from_value(1.0 / interval); };
+  e.drop_rate = rate_of(line.interval);
+  // The rate's own interval is the inverse of the interval's; when that reaches 0 the count says nothing above.
+  e.drop_rate_low = rate_of(line.interval + t * line.error);
+  const double shortest = line.interval - t * line.error;
+  e.drop_rate_high = shortest > 0.2 * line.interval ? rate_of(shortest) : 5.0 * e.drop_rate;
+  e.flow = e.drop_rate / count.drop_factor;
+  const double down = double((e.drop_rate - e.drop_rate_low) / e.drop_rate);
+  const double up = double((e.drop_rate_high - e.drop_rate) / e.drop_rate);
+  const double size = count.drop_size_tolerance;
+  e.flow_low = e.flow * (1 - std::hypot(down, size));
+  e.flow_high = e.flow * (1 + std::hypot(up, size));
+  e.missed_taps = suspicious_intervals(count.taps);
+  advise(count, e);
+  e.workings = {
+      {"counted flow",
+       "drop rate / drop factor; drop rate = 1 / interval of the straight line through the taps",
+       {{"intervals counted", std::to_string(e.drops_counted)},
+        {"time between drops", show(Duration::from_value(line.interval))},
+        {"drop factor", show(count.drop_factor)},
+        {"drop size tolerance", "± " + show(count.drop_size_tolerance)}},
+       show(e.flow) + " (" + show(e.flow_low) + " to " + show(e.flow_high) + ")",
+       {"drop size ± 10 %: ISO 8536-4 (read in a copy of the 2020 text); interval by Student's t", Mark::read}}};
+  return e;
+}
+
+}  // namespace dwell::flow

@@ -1,0 +1,59 @@
+#include <gtest/gtest.h>
+#include <rapidcheck/gtest.h>
+
+#include "flow/drops.h"
+
+namespace dwell::flow {
+namespace {
+
+DripCount steady(double drops_per_minute, int taps, std::optional<double> ordered_mL_per_h = std::nullopt) {
+  DripCount count;
+  for (int i = 0; i < taps; ++i) count.taps.push_back(i * 60.0 / drops_per_minute * second);
+  count.drop_factor = 20.0 * drop / millilitre;
+  count.drop_size_tolerance = Ratio(0.1);
+  if (ordered_mL_per_h) count.ordered = *ordered_mL_per_h * millilitre / hour;
+  return count;
+}
+
+TEST(Drip, TwentyPercentFastSaysSlowerByEight) {
+  const auto e = *estimate_drip(steady(50, 31, 125));
+  EXPECT_NEAR(in(e.flow, millilitre / hour), 150, 1e-6);
+  EXPECT_NEAR(double(*e.excess), 0.2, 1e-9);
+  EXPECT_EQ(e.advice, DripAdvice::slower);
+  EXPECT_EQ(e.change_drops_per_minute, -8);
+  EXPECT_NE(e.advice_text.find("8 drops/min slower, to 42 drops/min"), std::string::npos) << e.advice_text;
+}
+
+TEST(Drip, WithinDropSizeIsLeftAlone) { EXPECT_EQ(estimate_drip(steady(44, 31, 125))->advice, DripAdvice::hold); }
+
+TEST(Drip, SlowSaysFaster) { EXPECT_EQ(estimate_drip(steady(30, 31, 125))->advice, DripAdvice::faster); }
+
+TEST(Drip, AMissedTapIsNoticed) {
+  auto count = steady(42, 20, 125);
+  count.taps.erase(count.taps.begin() + 7);
+  const auto e = *estimate_drip(count);
+  EXPECT_EQ(e.missed_taps, std::vector<int>{6});
+  EXPECT_EQ(e.advice, DripAdvice::count_longer);
+}
+
+TEST(Drip, BadInputIsNamed) {
+  auto count = steady(42, 2);
+  count.drop_factor = 1.0 * drop / millilitre;
+  const auto refused = estimate_drip(count);
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error()[0].path, "/taps");
+  EXPECT_EQ(refused.error()[1].path, "/drop_factor");
+  count = steady(42, 5);
+  count.taps[3] = count.taps[2];
+  EXPECT_EQ(estimate_drip(count).error().front().path, "/taps/3");
+}
+
+RC_GTEST_PROP(DripProperty, TheIntervalHoldsTheEstimate, ()) {
+  const auto e = *estimate_drip(steady(*rc::gen::inRange(5, 200), *rc::gen::inRange(3, 60)));
+  RC_ASSERT(e.flow_low < e.flow && e.flow < e.flow_high);
+  RC_ASSERT(e.drop_rate_low <= e.drop_rate && e.drop_rate <= e.drop_rate_high);
+  RC_ASSERT(double((e.flow_high - e.flow) / e.flow) >= 0.1 - 1e-12);
+}
+
+}  // namespace
+}  // namespace dwell::flow

@@ -1,0 +1,75 @@
+#include <gtest/gtest.h>
+#include <rapidcheck/gtest.h>
+
+#include "flow/path.h"
+
+namespace dwell::flow {
+namespace {
+
+/// A line as met on a ward: 24 to 14 gauge, 0.2 to 2 m, cuff or none, clamp or none.
+Path any_line() {
+  const auto between = [](int low, int high) { return static_cast<double>(*rc::gen::inRange(low, high + 1)); };
+  Path path;
+  path.fluid = {between(70, 400) / 100.0 * millipascal_second, between(990, 1080) * 1.0 * kilogram_per_cubic_metre};
+  path.bag_height = between(20, 200) * centimetre;
+  path.bag_pressure = between(0, 300) * millimetre_of_mercury;
+  path.venous_pressure = between(0, 12) * millimetre_of_mercury;
+  path.tubing = {{between(25, 40) / 10.0 * millimetre, between(100, 250) * centimetre}};
+  path.clamp = Resistance::from_value(between(0, 1000) * 1e9);
+  path.catheter = {between(40, 170) / 100.0 * millimetre, between(14, 50) * millimetre};
+  return path;
+}
+
+RC_GTEST_PROP(PathProperty, ResidualIsSmall, ()) { RC_ASSERT(solve(any_line())->relative_residual < 1e-9); }
+
+RC_GTEST_PROP(PathProperty, WiderIsFaster, ()) {
+  Path narrow = any_line(), wide = narrow;
+  wide.catheter.diameter *= 1.1;
+  RC_ASSERT(steady_flow(wide) > steady_flow(narrow));
+}
+
+RC_GTEST_PROP(PathProperty, LongerIsSlower, ()) {
+  Path brief = any_line(), longer = brief;
+  longer.catheter.length *= 1.2;
+  RC_ASSERT(steady_flow(longer) < steady_flow(brief));
+}
+
+RC_GTEST_PROP(PathProperty, HigherIsFasterAndThickerIsSlower, ()) {
+  Path low = any_line(), high = low, thick = low;
+  high.bag_height += 10.0 * centimetre;
+  thick.fluid.viscosity *= 1.3;
+  RC_ASSERT(steady_flow(high) > steady_flow(low));
+  RC_ASSERT(steady_flow(thick) < steady_flow(low));
+}
+
+RC_GTEST_PROP(PathProperty, TheClampForAFlowGivesThatFlow, ()) {
+  Path path = any_line();
+  path.clamp = Resistance();
+  const Flow wanted = steady_flow(path) * (*rc::gen::inRange(1, 99) / 100.0);
+  const auto clamp = clamp_for(path, wanted);
+  RC_ASSERT(clamp.has_value());
+  path.clamp = *clamp;
+  RC_ASSERT(std::abs(double(steady_flow(path) / wanted) - 1) < 1e-8);
+}
+
+TEST(PathSolve, NoHeadNoFlow) {
+  Path path;
+  path.fluid = {1.0 * millipascal_second, 1000.0 * kilogram_per_cubic_metre};
+  path.bag_height = 5.0 * centimetre;
+  path.venous_pressure = 10.0 * millimetre_of_mercury;
+  path.catheter = {0.6 * millimetre, 25.0 * millimetre};
+  EXPECT_EQ(steady_flow(path), Flow());
+  EXPECT_FALSE(clamp_for(path, 10.0 * millilitre / hour));
+}
+
+TEST(PathSolve, EveryWrongFieldIsNamed) {
+  Path path;  // all zero
+  path.tubing = {{20.0 * millimetre, 1.0 * metre}};
+  const auto refused = solve(path);
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().size(), 5u);  // viscosity, density, both of the catheter, the tubing's bore
+  EXPECT_EQ(refused.error().back().path, "/tubing/0/diameter");
+}
+
+}  // namespace
+}  // namespace dwell::flow

@@ -1,0 +1,86 @@
+#include "hydration/maintenance.h"
+
+#include <algorithm>
+
+#include "quantity/display.h"
+
+namespace dwell::hydration {
+namespace {
+
+constexpr Mass band = 10.0 * kilogram;
+
+/// Splits a weight into its first 10 kg, next 10 kg and the rest.
+struct Bands {
+  Mass first, next, rest;
+};
+
+Bands bands(Mass weight) {
+  const Mass first = std::min(weight, band);
+  const Mass next = std::clamp(Mass(weight - band), Mass(), band);
+  return {first, next, std::max(Mass(weight - 2.0 * band), Mass())};
+}
+
+Flow by_bands(Mass weight, FlowPerMass first, FlowPerMass next, FlowPerMass rest) {
+  const Bands b = bands(weight);
+  return b.first * first + b.next * next + b.rest * rest;
+}
+
+constexpr FlowPerMass mL_per_kg_day = FlowPerMass::from_value(1e-6 / 86400);
+constexpr FlowPerMass mL_per_kg_hour = FlowPerMass::from_value(1e-6 / 3600);
+
+const Source holliday_segar_source{"Holliday & Segar, Pediatrics 1957;19:823 (read in a teaching page)",
+                                   Mark::secondary};
+
+Working child_working(MaintenanceRule rule, Mass weight, Flow flow) {
+  const bool daily = rule == MaintenanceRule::holliday_segar_daily;
+  return {daily ? "maintenance by the daily rule" : "maintenance by the hourly rule",
+          daily ? "(100 × first 10 kg + 50 × next 10 kg + 20 × rest) mL a day / 24"
+                : "4 × first 10 kg + 2 × next 10 kg + 1 × rest, mL/h",
+          {{"weight", show(weight)}},
+          show(flow),
+          holliday_segar_source};
+}
+
+}  // namespace
+
+Flow holliday_segar_daily(Mass weight) {
+  return by_bands(weight, 100.0 * mL_per_kg_day, 50.0 * mL_per_kg_day, 20.0 * mL_per_kg_day);
+}
+
+Flow four_two_one(Mass weight) {
+  return by_bands(weight, 4.0 * mL_per_kg_hour, 2.0 * mL_per_kg_hour, 1.0 * mL_per_kg_hour);
+}
+
+Checked<Maintenance> maintenance(const MaintenanceInput& input, const policy::OrderLimits& limits) {
+  if (!(input.weight >= 0.3 * kilogram && input.weight <= 400.0 * kilogram))
+    return refuse("/weight", show(input.weight), "a body weight from 0.3 to 400 kg");
+  Maintenance out;
+  if (input.rule == MaintenanceRule::adult) {
+    const auto& low = input.frail ? limits.maintenance_low_frail : limits.maintenance_low;
+    const auto& high = input.frail ? limits.maintenance_high_frail : limits.maintenance_high;
+    out.low = low.value * input.weight;
+    out.high = high.value * input.weight;
+    const auto a_day = [](FlowPerMass f) { return show_number(f / mL_per_kg_day); };
+    out.workings = {{input.frail ? "maintenance, older or frail adult" : "maintenance, adult",
+                     a_day(low.value) + " to " + a_day(high.value) + " mL/kg a day × weight",
+                     {{"weight", show(input.weight)}},
+                     show(out.low) + " to " + show(out.high),
+                     source_of(low)}};
+    return out;
+  }
+  const bool daily = input.rule == MaintenanceRule::holliday_segar_daily;
+  out.low = out.high = daily ? holliday_segar_daily(input.weight) : four_two_one(input.weight);
+  out.workings = {child_working(input.rule, input.weight, out.low)};
+  if (input.weight < 3.0 * kilogram || input.weight > 100.0 * kilogram)
+    out.findings.push_back(
+        {Severity::caution, "weight_for_rule",
+         "Weight " + show(input.weight) + ": is this a child? The rule is not for newborns or adults.",
+         holliday_segar_source});
+  if (out.high > limits.child_ceiling.value)
+    out.findings.push_back({Severity::caution, "child_ceiling",
+                            show(out.high) + " is above the usual ceiling of " + show(limits.child_ceiling.value) + ".",
+                            source_of(limits.child_ceiling)});
+  return out;
+}
+
+}  // namespace dwell::hydration

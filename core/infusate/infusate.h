@@ -1,0 +1,119 @@
+#pragma once
+// What runs into the vein: its composition, how hard it pulls on the vessel wall (osmolarity), and what happens to
+// tissue if it leaves the vessel (harm class). An infusate that we do not know stays unknown; it is never taken as
+// safe.
+#include <boost/describe.hpp>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "quantity/figure.h"
+#include "quantity/quantity.h"
+#include "quantity/time.h"
+
+namespace dwell::infusate {
+
+enum class HarmClass { harmless, irritant, vesicant, unknown };
+BOOST_DESCRIBE_ENUM(HarmClass, harmless, irritant, vesicant, unknown)
+
+/// Families whose leak is answered alike (warm or cold, whom to call).
+enum class LeakFamily {
+  none,
+  vasopressor,
+  hyperosmolar,
+  calcium,
+  alkaline_warm,
+  alkaline_cold,
+  acidic,
+  contrast,
+  other
+};
+BOOST_DESCRIBE_ENUM(LeakFamily, none, vasopressor, hyperosmolar, calcium, alkaline_warm, alkaline_cold, acidic,
+                    contrast, other)
+
+enum class FluidKind { crystalloid, dextrose, colloid, blood, lipid, medicine, water };
+BOOST_DESCRIBE_ENUM(FluidKind, crystalloid, dextrose, colloid, blood, lipid, medicine, water)
+
+enum class Tonicity { hypotonic, isotonic, hypertonic, unknown };
+BOOST_DESCRIBE_ENUM(Tonicity, hypotonic, isotonic, hypertonic, unknown)
+
+/// One solute with what it becomes in water: particles per formula unit, molar mass of the labelled form.
+struct Solute {
+  std::string name;                                         ///< "sodium chloride", "dextrose monohydrate"
+  std::optional<MassConcentration> mass_concentration;      ///< either this with molar_mass …
+  std::optional<AmountConcentration> amount_concentration;  ///< … or this
+  std::optional<MolarMass> molar_mass;
+  double particles = 1;
+  friend bool operator==(const Solute&, const Solute&) = default;
+};
+BOOST_DESCRIBE_STRUCT(Solute, (), (name, mass_concentration, amount_concentration, molar_mass, particles))
+
+/// An entry of data/infusates.toml.
+struct Infusate {
+  std::string name;  ///< generic: "sodium chloride 0.9 %"
+  FluidKind kind = FluidKind::crystalloid;
+  std::vector<Solute> solutes;
+  std::optional<Osmolarity> labelled_osmolarity;
+  std::optional<AmountConcentration> sodium;
+  std::optional<AmountConcentration> potassium;
+  std::optional<double> ph_low;
+  std::optional<double> ph_high;
+  HarmClass harm = HarmClass::unknown;
+  LeakFamily leak_family = LeakFamily::none;
+  std::optional<double> relative_viscosity;  ///< to water at the same temperature
+  std::optional<Density> density;            ///< at 20 degrees Celsius
+  bool must_be_diluted = false;
+  Source source;
+  Source harm_source;
+  std::string note;
+  friend bool operator==(const Infusate&, const Infusate&) = default;
+};
+BOOST_DESCRIBE_STRUCT(Infusate, (),
+                      (name, kind, solutes, labelled_osmolarity, sodium, potassium, ph_low, ph_high, harm, leak_family,
+                       relative_viscosity, density, must_be_diluted, source, harm_source, note))
+
+using Formulary = std::map<std::string, Infusate>;  ///< by generic name
+
+/// What is in the bag: a base fluid and what was added to it.
+struct Additive {
+  std::string name;  ///< an entry of the formulary (a concentrate)
+  Volume volume;
+  friend bool operator==(const Additive&, const Additive&) = default;
+};
+BOOST_DESCRIBE_STRUCT(Additive, (), (name, volume))
+
+struct Mixture {
+  std::string base;
+  Volume volume;  ///< of the base alone
+  std::vector<Additive> additives;
+  friend bool operator==(const Mixture&, const Mixture&) = default;
+};
+BOOST_DESCRIBE_STRUCT(Mixture, (), (base, volume, additives))
+
+/// Ideal osmolarity from composition:  Σ  concentration / molar mass × particles.  Nothing when a solute lacks data.
+/// "Ideal": dissociation taken as complete, as labels do (0.9 % saline 308 although plasma sees about 286).
+/// Source: sources.md#osmolarity
+[[nodiscard]] std::optional<Osmolarity> osmolarity(const Infusate& infusate);
+
+struct MixtureResult {
+  Volume total_volume;
+  std::optional<Osmolarity> osmolarity;  ///< absent when any part is unknown
+  std::optional<AmountConcentration> sodium;
+  std::optional<AmountConcentration> potassium;
+  Tonicity tonicity = Tonicity::unknown;
+  HarmClass harm = HarmClass::unknown;  ///< of the worst member
+  LeakFamily leak_family = LeakFamily::none;
+  std::vector<std::string> unknown_parts;
+  std::vector<Working> workings;
+};
+BOOST_DESCRIBE_STRUCT(MixtureResult, (),
+                      (total_volume, osmolarity, sodium, potassium, tonicity, harm, leak_family, unknown_parts,
+                       workings))
+
+/// Osmolarity of an admixture:  Σ (volume × osmolarity) / Σ volume  (volumes taken as additive). Names that the
+/// formulary lacks are listed in unknown_parts and make the whole unknown; they are not an error.
+/// Errors: volumes must be > 0 and <= 10 L.
+[[nodiscard]] Checked<MixtureResult> mix(const Mixture& mixture, const Formulary& formulary);
+
+}  // namespace dwell::infusate

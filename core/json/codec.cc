@@ -1,0 +1,321 @@
+#include "json/codec.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <utility>
+
+namespace dwell::json {
+
+std::string Path::text() const {
+  if (!parent) return "";
+  return parent->text() + "/" + (field.empty() ? std::to_string(index) : std::string(field));
+}
+
+void Reading::refuse(const Path& path, const Value& found, std::string expected) {
+  errors_.push_back({path.text(), found_text(found), std::move(expected)});
+}
+
+void Reading::refuse_text(const Path& path, std::string found, std::string expected) {
+  errors_.push_back({path.text(), std::move(found), std::move(expected)});
+}
+
+void Reading::refuse(const Path& path, const FieldErrors& errors) {
+  for (const auto& e : errors) errors_.push_back({path.text() + e.path, e.found, e.expected});
+}
+
+std::string found_text(const Value& value) {
+  if (value.is_string()) return std::string(value.as_string());
+  std::string text = boost::json::serialize(value);
+  constexpr std::size_t longest = 120;
+  if (text.size() > longest) text = text.substr(0, longest) + "…";
+  return text;
+}
+
+Checked<Value> parse_text(std::string_view text) {
+  boost::json::error_code failure;
+  boost::json::stream_parser parser;
+  const std::size_t used = parser.write_some(text.data(), text.size(), failure);
+  const auto rest = text.substr(std::min(used, text.size()));
+  const bool trailing = rest.find_first_not_of(" \t\r\n") != std::string_view::npos;
+  if (!failure) parser.finish(failure);
+  if (!failure && !trailing && parser.done()) return parser.release();
+  const auto before = text.substr(0, std::min(used, text.size()));
+  const auto line = 1 + std::count(before.begin(), before.end(), '\n');
+  const auto column = 1 + (before.size() - (before.rfind('\n') == std::string_view::npos ? 0 : before.rfind('\n') + 1));
+  return dwell::refuse("", "line " + std::to_string(line) + ", column " + std::to_string(column),
+                       "JSON text" + (failure ? " (" + failure.message() + ")" : std::string()));
+}
+
+std::string to_text(const Value& value) { return boost::json::serialize(value); }
+
+namespace {
+
+void write_pretty(const Value& value, std::string& out, std::size_t depth) {
+  const auto indent = [&](std::size_t d) { out += "\n" + std::string(d * 2, ' '); };
+  const auto write_all = [&](const auto& items, char open, char close, const auto& write_item) {
+    out += open;
+    bool first = true;
+    for (const auto& item : items) {
+      if (!std::exchange(first, false)) out += ',';
+      indent(depth + 1);
+      write_item(item);
+    }
+    if (!first) indent(depth);
+    out += close;
+  };
+  if (value.is_object())
+    write_all(value.as_object(), '{', '}', [&](const auto& member) {
+      out += boost::json::serialize(member.key()) + ": ";
+      write_pretty(member.value(), out, depth + 1);
+    });
+  else if (value.is_array())
+    write_all(value.as_array(), '[', ']', [&](const Value& item) { write_pretty(item, out, depth + 1); });
+  else
+    out += boost::json::serialize(value);
+}
+
+std::optional<double> number(const Value& v) {
+  if (v.is_double()) return v.as_double();
+  if (v.is_int64()) return static_cast<double>(v.as_int64());
+  if (v.is_uint64()) return static_cast<double>(v.as_uint64());
+  return std::nullopt;
+}
+
+std::string_view text_member(const Object& object, std::string_view key) {
+  const Value* member = object.if_contains(key);
+  return member && member->is_string() ? std::string_view(member->as_string()) : std::string_view();
+}
+
+/// Whole numbers as integers, so that 125 is written 125 and not 1.25E2.
+Value number_value(double v) {
+  // Binary noise of a unit conversion is taken off at 12 significant digits; figures are never measured finer.
+  if (v != 0 && std::isfinite(v)) {
+    const double scale = std::pow(10.0, 11 - std::floor(std::log10(std::abs(v))));
+    if (std::isfinite(scale) && scale != 0) v = std::round(v * scale) / scale;
+  }
+  if (v == std::floor(v) && std::abs(v) < 9e15) return Value(static_cast<std::int64_t>(v));
+  return Value(v);
+}
+
+}  // namespace
+
+std::string to_pretty_text(const Value& value) {
+  std::string out;
+  write_pretty(value, out, 0);
+  return out;
+}
+
+namespace {
+
+void refuse_unknown(const Path& path, std::string_view key, const Value& value, std::string known, Reading& reading) {
+  if (known.ends_with(',')) known.pop_back();
+  reading.refuse(Path{&path, key, 0}, value, "no such field; known here:" + known);
+}
+
+void refuse_unknown_fields(const Object& object, std::initializer_list<std::string_view> known, const Path& path,
+                           Reading& reading) {
+  for (const auto& member : object) {
+    const std::string_view key(member.key());
+    if (std::find(known.begin(), known.end(), key) != known.end()) continue;
+    std::string names;
+    for (const auto& name : known) names += " " + std::string(name) + ",";
+    refuse_unknown(path, key, member.value(), std::move(names), reading);
+  }
+}
+
+}  // namespace
+
+Value encode_quantity(QuantityKind kind, double si) {
+  const UnitName& unit = unit_names(kind).front();
+  return Object{{"value", number_value(si / unit.si)},
+                {"unit", boost::json::string_view(unit.ucum)},
+                {"text", show_quantity(kind, si)}};
+}
+
+void decode_quantity(QuantityKind kind, const Value& value, const Path& path, Reading& reading, double& si) {
+  Checked<double> read = 0.0;
+  if (value.is_string()) {
+    read = parse_quantity(kind, std::string_view(value.as_string()));
+  } else if (const Object* object = value.if_object()) {
+    const Value* member = object->if_contains("value");
+    const auto n = member ? number(*member) : std::nullopt;
+    if (!n) return reading.refuse(path, value, "a value and its unit");
+    read = convert_quantity(kind, *n, text_member(*object, "unit"));
+    refuse_unknown_fields(*object, {"value", "unit", "text"}, path, reading);
+  } else if (kind == QuantityKind::ratio && number(value)) {
+    read = *number(value);
+  } else {
+    read = parse_quantity(kind, found_text(value));
+  }
+  if (read)
+    si = *read;
+  else
+    reading.refuse(path, read.error());
+}
+
+Value quantity_schema(QuantityKind kind) {
+  Array accepted;
+  for (const auto& unit : unit_names(kind)) accepted.emplace_back(boost::json::string_view(unit.ucum));
+  return Object{{"description", "a " + std::string(quantity_name(kind)) + ": text with its unit, or value and unit"},
+                {"anyOf", Array{Object{{"type", "string"}},
+                                Object{{"type", "object"},
+                                       {"properties", Object{{"value", Object{{"type", "number"}}},
+                                                             {"unit", Object{{"enum", std::move(accepted)}}},
+                                                             {"text", Object{{"type", "string"}}}}},
+                                       {"required", Array{"value", "unit"}}}}}};
+}
+
+Value Codec<bool>::encode(const bool& v) { return Value(v); }
+void Codec<bool>::decode(const Value& v, const Path& path, Reading& reading, bool& out) {
+  if (v.is_bool())
+    out = v.as_bool();
+  else
+    reading.refuse(path, v, "true or false");
+}
+Value Codec<bool>::schema() { return Object{{"type", "boolean"}}; }
+
+Value Codec<int>::encode(const int& v) { return Value(v); }
+void Codec<int>::decode(const Value& v, const Path& path, Reading& reading, int& out) {
+  const auto n = number(v);
+  if (n && *n == std::floor(*n) && std::abs(*n) <= std::numeric_limits<int>::max())
+    out = static_cast<int>(*n);
+  else
+    reading.refuse(path, v, "a whole number");
+}
+Value Codec<int>::schema() { return Object{{"type", "integer"}}; }
+
+Value Codec<double>::encode(const double& v) { return std::isfinite(v) ? number_value(v) : Value(nullptr); }
+void Codec<double>::decode(const Value& v, const Path& path, Reading& reading, double& out) {
+  const auto n = number(v);
+  if (n && std::isfinite(*n))
+    out = *n;
+  else
+    reading.refuse(path, v, "a number");
+}
+Value Codec<double>::schema() { return Object{{"type", "number"}}; }
+
+Value Codec<std::string>::encode(const std::string& v) { return Value(v); }
+void Codec<std::string>::decode(const Value& v, const Path& path, Reading& reading, std::string& out) {
+  if (v.is_string())
+    out = std::string(v.as_string());
+  else
+    reading.refuse(path, v, "text");
+}
+Value Codec<std::string>::schema() { return Object{{"type", "string"}}; }
+
+Value Codec<Instant>::encode(const Instant& v) { return Value(iso(v)); }
+void Codec<Instant>::decode(const Value& v, const Path& path, Reading& reading, Instant& out) {
+  if (auto read = parse_instant(found_text(v)))
+    out = *read;
+  else
+    reading.refuse(path, read.error());
+}
+Value Codec<Instant>::schema() { return Object{{"type", "string"}, {"format", "date-time"}}; }
+
+Value Codec<Interval>::encode(const Interval& v) {
+  return Object{{"value", v.count()}, {"unit", "s"}, {"text", show(v)}};
+}
+void Codec<Interval>::decode(const Value& v, const Path& path, Reading& reading, Interval& out) {
+  if (const Object* object = v.if_object()) {
+    const Value* member = object->if_contains("value");
+    const auto n = member ? number(*member) : std::nullopt;
+    if (!n || *n != std::floor(*n) || std::abs(*n) > 1e10 || text_member(*object, "unit") != "s")
+      return reading.refuse(path, v, "whole seconds, or a time such as 4 h");
+    out = Interval{static_cast<Interval::rep>(*n)};
+    return refuse_unknown_fields(*object, {"value", "unit", "text"}, path, reading);
+  }
+  if (auto read = parse_interval(found_text(v)))
+    out = *read;
+  else
+    reading.refuse(path, read.error());
+}
+Value Codec<Interval>::schema() {
+  return Object{
+      {"description", "a time: text such as \"4 h\", or whole seconds"},
+      {"anyOf", Array{Object{{"type", "string"}}, Object{{"type", "object"},
+                                                         {"properties", Object{{"value", Object{{"type", "integer"}}},
+                                                                               {"unit", Object{{"const", "s"}}},
+                                                                               {"text", Object{{"type", "string"}}}}},
+                                                         {"required", Array{"value", "unit"}}}}}};
+}
+
+Value Codec<Date>::encode(const Date& v) { return v.ok() ? Value(iso(v)) : Value(nullptr); }
+void Codec<Date>::decode(const Value& v, const Path& path, Reading& reading, Date& out) {
+  if (auto read = parse_date(found_text(v)))
+    out = *read;
+  else
+    reading.refuse(path, read.error());
+}
+Value Codec<Date>::schema() { return Object{{"type", "string"}, {"format", "date"}}; }
+
+Value Codec<Gauge>::encode(const Gauge& v) { return Value(v.number); }
+void Codec<Gauge>::decode(const Value& v, const Path& path, Reading& reading, Gauge& out) {
+  const auto n = number(v);
+  if (n && *n == std::floor(*n) && *n >= 10 && *n <= 30)
+    out = Gauge{static_cast<int>(*n)};
+  else
+    reading.refuse(path, v, "a gauge, as a whole number from 10 to 30");
+}
+Value Codec<Gauge>::schema() { return Object{{"type", "integer"}, {"description", "gauge"}}; }
+
+Value Codec<Temperature>::encode(const Temperature& v) {
+  return Object{{"value", number_value(v.celsius)}, {"unit", "Cel"}, {"text", show(v)}};
+}
+void Codec<Temperature>::decode(const Value& v, const Path& path, Reading& reading, Temperature& out) {
+  const Object* object = v.if_object();
+  const Value* member = object ? object->if_contains("value") : nullptr;
+  const auto n = member ? number(*member) : number(v);
+  if (n && *n > -50 && *n < 150)
+    out = Temperature{*n};
+  else
+    reading.refuse(path, v, "a temperature in degrees Celsius");
+}
+Value Codec<Temperature>::schema() {
+  return Object{{"description", "a temperature in degrees Celsius: a number, or value and unit"},
+                {"anyOf", Array{Object{{"type", "number"}}, Object{{"type", "object"}}}}};
+}
+
+Value Codec<Value>::encode(const Value& v) { return v; }
+void Codec<Value>::decode(const Value& v, const Path&, Reading&, Value& out) { out = v; }
+Value Codec<Value>::schema() { return Object{}; }
+
+void encode_members(std::span<const Member> members, const void* object, Object& out) {
+  for (const auto& member : members) member.encode(object, member.name, out);
+}
+
+void decode_members(std::span<const Member> members, const Value& v, const Path& path, Reading& reading, void* object,
+                    std::string_view also_known) {
+  const Object* given = v.if_object();
+  if (!given) return reading.refuse(path, v, "an object");
+  for (const auto& member : members) {
+    const Path here{&path, member.name, 0};
+    if (const Value* value = given->if_contains(member.name))
+      member.decode(*value, here, reading, object);
+    else if (!member.may_be_absent)
+      reading.refuse_text(here, "nothing", "a value; this field is needed");
+  }
+  for (const auto& member : *given) {
+    const std::string_view key(member.key());
+    if (key == also_known && !also_known.empty()) continue;
+    if (std::any_of(members.begin(), members.end(), [&](const Member& m) { return m.name == key; })) continue;
+    std::string names = also_known.empty() ? "" : " " + std::string(also_known) + ",";
+    for (const auto& m : members) names += " " + std::string(m.name) + ",";
+    refuse_unknown(path, key, member.value(), std::move(names), reading);
+  }
+}
+
+Value schema_of_members(std::span<const Member> members) {
+  Object properties;
+  Array required;
+  for (const auto& member : members) {
+    properties.emplace(member.name, member.schema());
+    if (!member.may_be_absent) required.emplace_back(boost::json::string_view(member.name));
+  }
+  Object out{{"type", "object"}, {"properties", std::move(properties)}};
+  if (!required.empty()) out.emplace("required", std::move(required));
+  out.emplace("additionalProperties", false);
+  return out;
+}
+
+}  // namespace dwell::json

@@ -1,0 +1,123 @@
+#include "line/corrections.h"
+
+#include <algorithm>
+#include <map>
+#include <optional>
+#include <string_view>
+#include <tuple>
+
+#include "json/codec.h"
+
+namespace dwell::line {
+namespace {
+
+/// Each id once. A resend is harmless; another content under the same id is not, and the text that sorts first is kept,
+/// so that the order of arrival does not decide.
+std::vector<const Event*> once_each(std::span<const Event> events, std::vector<std::string>& contradictions) {
+  std::vector<const Event*> sorted;
+  sorted.reserve(events.size());
+  for (const auto& event : events) sorted.push_back(&event);
+  std::sort(sorted.begin(), sorted.end(), [](const Event* a, const Event* b) { return a->id < b->id; });
+  std::vector<const Event*> kept;
+  for (auto first = sorted.begin(); first != sorted.end();) {
+    const auto next = std::find_if(first, sorted.end(), [&](const Event* e) { return e->id != (*first)->id; });
+    const Event* chosen = *first;
+    if (next - first > 1) {
+      std::map<std::string, const Event*> contents;
+      for (auto at = first; at != next; ++at) contents.emplace(json::to_text(json::encode(**at)), *at);
+      chosen = contents.begin()->second;
+      if (contents.size() > 1)
+        contradictions.push_back("entry " + chosen->id + " was received with two different contents");
+    }
+    kept.push_back(chosen);
+    first = next;
+  }
+  std::sort(kept.begin(), kept.end(), [](const Event* a, const Event* b) {
+    return std::tie(a->occurred_at, a->id) < std::tie(b->occurred_at, b->id);
+  });
+  return kept;
+}
+
+constexpr std::size_t nothing = static_cast<std::size_t>(-1);
+
+/// The chains of corrections over entries by index.
+class Chains {
+ public:
+  Chains(const std::vector<const Event*>& events, std::vector<std::string>& contradictions)
+      : events_(events), corrections_of_(events.size()), contradictions_(contradictions) {
+    std::map<std::string_view, std::size_t> by_id;
+    for (std::size_t i = 0; i < events.size(); ++i) by_id.emplace(events[i]->id, i);
+    for (std::size_t i = 0; i < events.size(); ++i) {
+      if (!events[i]->corrects) {
+        from_roots_.push_back(i);
+      } else if (const auto target = by_id.find(*events[i]->corrects); target != by_id.end()) {
+        corrections_of_[target->second].push_back(i);
+      } else {
+        from_roots_.push_back(i);
+        contradictions_.push_back("entry " + events[i]->id + " corrects an entry that is not in this record");
+      }
+    }
+    // Breadth first from the roots: every correction comes after what it corrects.
+    roots_ = from_roots_.size();
+    for (std::size_t i = 0; i < from_roots_.size(); ++i)
+      for (const std::size_t correction : corrections_of_[from_roots_[i]]) from_roots_.push_back(correction);
+    if (from_roots_.size() < events.size()) contradictions_.push_back("corrections name each other in a circle");
+  }
+
+  /// True for each entry that stands.
+  [[nodiscard]] std::vector<bool> standing() {
+    std::vector<std::size_t> stand_in(events_.size(), nothing);
+    for (auto i = from_roots_.rbegin(); i != from_roots_.rend(); ++i) stand_in[*i] = stand_in_for(*i, stand_in);
+    std::vector<bool> stands(events_.size(), false);
+    for (std::size_t i = 0; i < roots_; ++i)
+      if (const auto s = stand_in[from_roots_[i]]; s != nothing) stands[s] = true;
+    mark_effective_retractions(stands, stand_in);
+    return stands;
+  }
+
+ private:
+  [[nodiscard]] bool takes_back(std::size_t i) const { return std::holds_alternative<Retracted>(events_[i]->body); }
+
+  [[nodiscard]] std::size_t stand_in_for(std::size_t entry, const std::vector<std::size_t>& stand_in) {
+    std::size_t latest = nothing;
+    int holding = 0;
+    for (const std::size_t c : corrections_of_[entry]) {
+      if (stand_in[c] == nothing) continue;  // this correction was itself taken back
+      ++holding;
+      if (latest == nothing || std::tie(events_[latest]->recorded_at, events_[latest]->id) <
+                                   std::tie(events_[c]->recorded_at, events_[c]->id))
+        latest = c;
+    }
+    if (holding > 1)
+      contradictions_.push_back("entry " + events_[entry]->id + " was corrected twice; the later one stands");
+    if (latest == nothing) return entry;
+    return takes_back(stand_in[latest]) ? nothing : stand_in[latest];
+  }
+
+  /// A taking back that holds is an entry in force too, though it brings no fact.
+  void mark_effective_retractions(std::vector<bool>& stands, const std::vector<std::size_t>& stand_in) const {
+    for (std::size_t i = 0; i < events_.size(); ++i)
+      if (takes_back(i) && stand_in[i] == i) stands[i] = true;
+  }
+
+  const std::vector<const Event*>& events_;
+  std::vector<std::vector<std::size_t>> corrections_of_;
+  std::vector<std::size_t> from_roots_;
+  std::size_t roots_ = 0;
+  std::vector<std::string>& contradictions_;
+};
+
+}  // namespace
+
+Standing resolve(std::span<const Event> events) {
+  Standing out;
+  const auto each = once_each(events, out.contradictions);
+  Chains chains(each, out.contradictions);
+  const auto stands = chains.standing();
+  out.entries.reserve(each.size());
+  for (std::size_t i = 0; i < each.size(); ++i) out.entries.push_back({each[i], !stands[i]});
+  std::sort(out.contradictions.begin(), out.contradictions.end());
+  return out;
+}
+
+}  // namespace dwell::line

@@ -1,0 +1,30 @@
+#pragma once
+// Which of the entries stand. Entries arrive in any order, twice, and with corrections that may come before what they
+// correct; this sorts them out before anything is read from them.
+#include <span>
+#include <string>
+#include <vector>
+
+#include "line/event.h"
+
+namespace dwell::line {
+
+struct Entry {
+  const Event* event = nullptr;
+  bool corrected = false;  ///< replaced or taken back; still shown in the history
+};
+
+struct Standing {
+  std::vector<Entry> entries;  ///< each id once, by occurred_at, then id
+  std::vector<std::string> contradictions;
+};
+
+/// Drops repetitions and applies corrections. The stand-in of an entry is found from the end of its chain:
+///   no correction that holds      the entry itself
+///   replaced                      the stand-in of the latest correction (recorded_at, then id)
+///   taken back                    nothing; and a taking back that is itself taken back restores the entry
+/// Two corrections of one entry, a correction of an unknown entry, a circle of corrections, and one id with two
+/// contents are named as contradictions.
+[[nodiscard]] Standing resolve(std::span<const Event> events);
+
+}  // namespace dwell::line

@@ -1,0 +1,322 @@
+#pragma once
+// What happened to a line, one fact an event. Facts are appended and never changed; a correction is a new event that
+// names the old one. A fact that breaks policy is kept and marked, not refused: what happened, happened.
+#include <array>
+#include <boost/describe.hpp>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "access/vein.h"
+#include "dosing/order.h"
+#include "line/patient.h"
+#include "quantity/quantity.h"
+#include "quantity/time.h"
+#include "site/scale.h"
+
+namespace dwell::line {
+
+struct Place {
+  std::string facility;
+  std::string unit;  ///< ward
+  std::string bed;
+  friend bool operator==(const Place&, const Place&) = default;
+};
+BOOST_DESCRIBE_STRUCT(Place, (), (facility, unit, bed))
+
+/// The story of a line begins: whose it is, where they lie.
+struct Opened {
+  static constexpr std::string_view kind = "opened";
+  Patient patient;
+  Place place;
+};
+BOOST_DESCRIBE_STRUCT(Opened, (), (patient, place))
+
+struct Ordered {
+  static constexpr std::string_view kind = "ordered";
+  dosing::Order order;
+};
+BOOST_DESCRIBE_STRUCT(Ordered, (), (order))
+
+/// Limbs and veins as looked at before the plan.
+struct Assessed {
+  static constexpr std::string_view kind = "assessed";
+  std::vector<access::Vein> veins;
+};
+BOOST_DESCRIBE_STRUCT(Assessed, (), (veins))
+
+/// A second person's own entry of the same order; `agrees` is computed by compare_orders on the author's device.
+struct OrderDoubleChecked {
+  static constexpr std::string_view kind = "order_double_checked";
+  std::string second_person;
+  bool agrees = false;
+  std::string note;
+};
+BOOST_DESCRIBE_STRUCT(OrderDoubleChecked, (), (second_person, agrees, note))
+
+/// The option chosen; with a reason when it was not the first offered or broke a limit.
+struct Planned {
+  static constexpr std::string_view kind = "planned";
+  std::string catheter;
+  access::Site site;
+  std::optional<std::string> override_reason;
+};
+BOOST_DESCRIBE_STRUCT(Planned, (), (catheter, site, override_reason))
+
+struct SupplyUsed {
+  static constexpr std::string_view kind = "supply_used";
+  std::string what;
+  std::optional<std::string> gtin, lot;
+  std::optional<Date> expiry;
+  std::optional<std::string> reason;  ///< when used although expired or unknown
+};
+BOOST_DESCRIBE_STRUCT(SupplyUsed, (), (what, gtin, lot, expiry, reason))
+
+enum class AttemptOutcome {
+  placed,
+  no_flashback,
+  no_advance,
+  infiltrated,
+  haematoma,
+  arterial,
+  nerve_pain,
+  patient_stopped
+};
+BOOST_DESCRIBE_ENUM(AttemptOutcome, placed, no_flashback, no_advance, infiltrated, haematoma, arterial, nerve_pain,
+                    patient_stopped)
+
+struct Attempted {
+  static constexpr std::string_view kind = "attempted";
+  access::Site site;
+  Gauge gauge;
+  std::string clinician;
+  AttemptOutcome outcome = AttemptOutcome::no_flashback;
+  std::string aid;  ///< "ultrasound", "near-infrared", or empty
+};
+BOOST_DESCRIBE_STRUCT(Attempted, (), (site, gauge, clinician, outcome, aid))
+
+enum class Asepsis { aseptic, not_assured };
+BOOST_DESCRIBE_ENUM(Asepsis, aseptic, not_assured)
+enum class Dressing { film, gauze };
+BOOST_DESCRIBE_ENUM(Dressing, film, gauze)
+
+struct Placed {
+  static constexpr std::string_view kind = "placed";
+  access::Site site;
+  Gauge gauge;
+  Length length;         ///< of the catheter
+  std::string inserter;  ///< name or initials of the clinician
+  Asepsis asepsis = Asepsis::aseptic;
+  std::string antiseptic;
+  std::optional<Interval> dried_for;
+  std::optional<bool> blood_return;
+  std::optional<Volume> flushed;
+  Dressing dressing = Dressing::film;
+  std::string securement;
+  std::string tolerance;  ///< how the patient bore it
+  std::string teaching;   ///< what the patient was told
+  std::optional<std::string> lot;
+};
+BOOST_DESCRIBE_STRUCT(Placed, (),
+                      (site, gauge, length, inserter, asepsis, antiseptic, dried_for, blood_return, flushed, dressing,
+                       securement, tolerance, teaching, lot))
+
+enum class Delivery { gravity, pump };
+BOOST_DESCRIBE_ENUM(Delivery, gravity, pump)
+
+struct InfusionStarted {
+  static constexpr std::string_view kind = "infusion_started";
+  infusate::Mixture mixture;
+  Flow flow;
+  Delivery delivery = Delivery::pump;
+  std::optional<DropFactor> drop_factor;
+};
+BOOST_DESCRIBE_STRUCT(InfusionStarted, (), (mixture, flow, delivery, drop_factor))
+
+struct RateChanged {
+  static constexpr std::string_view kind = "rate_changed";
+  Flow flow;
+  std::string reason;
+};
+BOOST_DESCRIBE_STRUCT(RateChanged, (), (flow, reason))
+
+struct DripCounted {
+  static constexpr std::string_view kind = "drip_counted";
+  DropRate drop_rate;
+  Flow flow, flow_low, flow_high;
+  std::string advice;
+};
+BOOST_DESCRIBE_STRUCT(DripCounted, (), (drop_rate, flow, flow_low, flow_high, advice))
+
+struct InfusionEnded {
+  static constexpr std::string_view kind = "infusion_ended";
+  std::optional<Volume> given;
+  std::string reason;
+};
+BOOST_DESCRIBE_STRUCT(InfusionEnded, (), (given, reason))
+
+/// A pushed dose or a flush; `locks` when the line was left locked afterwards.
+struct Flushed {
+  static constexpr std::string_view kind = "flushed";
+  std::string fluid;
+  Volume volume;
+  std::optional<bool> blood_return;
+  bool resistance = false;
+  bool locks = false;
+};
+BOOST_DESCRIBE_STRUCT(Flushed, (), (fluid, volume, blood_return, resistance, locks))
+
+struct GradeGiven {
+  std::string scale, version;
+  std::optional<int> grade;
+  bool unmatched = false;
+  friend bool operator==(const GradeGiven&, const GradeGiven&) = default;
+};
+BOOST_DESCRIBE_STRUCT(GradeGiven, (), (scale, version, grade, unmatched))
+
+struct SiteChecked {
+  static constexpr std::string_view kind = "site_checked";
+  site::Signs signs;
+  std::vector<GradeGiven> grades;  ///< as computed and confirmed, with the scale's version
+  std::optional<bool> dressing_intact;
+  std::optional<bool> still_needed;
+  std::string response;  ///< name of the response card opened, or empty
+  std::string note;
+};
+BOOST_DESCRIBE_STRUCT(SiteChecked, (), (signs, grades, dressing_intact, still_needed, response, note))
+
+struct DressingChanged {
+  static constexpr std::string_view kind = "dressing_changed";
+  Dressing dressing = Dressing::film;
+  std::string reason;
+};
+BOOST_DESCRIBE_STRUCT(DressingChanged, (), (dressing, reason))
+
+struct SetChanged {
+  static constexpr std::string_view kind = "set_changed";
+  std::string reason;
+};
+BOOST_DESCRIBE_STRUCT(SetChanged, (), (reason))
+
+/// What was done about a problem: the steps ticked on the response card.
+struct Responded {
+  static constexpr std::string_view kind = "responded";
+  std::string response;
+  std::vector<std::string> done;
+  std::string called;
+  std::string note;
+};
+BOOST_DESCRIBE_STRUCT(Responded, (), (response, done, called, note))
+
+enum class RemovalReason {
+  therapy_complete,
+  ordered,
+  phlebitis,
+  infiltration,
+  extravasation,
+  occlusion,
+  dislodgement,
+  leakage,
+  infection,
+  pain,
+  idle,
+  emergency_line_due,
+  routine_replacement,
+  patient_request,
+  discharge,
+  death,
+  other,
+  unknown
+};
+BOOST_DESCRIBE_ENUM(RemovalReason, therapy_complete, ordered, phlebitis, infiltration, extravasation, occlusion,
+                    dislodgement, leakage, infection, pain, idle, emergency_line_due, routine_replacement,
+                    patient_request, discharge, death, other, unknown)
+
+struct RemovalOrdered {
+  static constexpr std::string_view kind = "removal_ordered";
+  std::string prescriber;
+  std::string reason;
+};
+BOOST_DESCRIBE_STRUCT(RemovalOrdered, (), (prescriber, reason))
+
+struct Removed {
+  static constexpr std::string_view kind = "removed";
+  RemovalReason reason = RemovalReason::unknown;
+  std::string ground;  ///< the order, or why the nurse took it out
+  std::optional<Length> length_found;
+  std::optional<bool> tip_whole;
+  std::optional<Interval> pressed_for;
+  std::optional<bool> bleeding_stopped;
+  site::Signs signs;
+  std::vector<GradeGiven> grades;
+  std::string remover;
+  std::string tolerance, teaching;
+};
+BOOST_DESCRIBE_STRUCT(Removed, (),
+                      (reason, ground, length_found, tip_whole, pressed_for, bleeding_stopped, signs, grades, remover,
+                       tolerance, teaching))
+
+struct AfterChecked {
+  static constexpr std::string_view kind = "after_checked";
+  site::Signs signs;
+  std::vector<GradeGiven> grades;
+  bool healed = false;
+  std::string note;
+};
+BOOST_DESCRIBE_STRUCT(AfterChecked, (), (signs, grades, healed, note))
+
+struct Moved {
+  static constexpr std::string_view kind = "moved";
+  Place place;
+};
+BOOST_DESCRIBE_STRUCT(Moved, (), (place))
+
+struct Noted {
+  static constexpr std::string_view kind = "noted";
+  std::string text;
+};
+BOOST_DESCRIBE_STRUCT(Noted, (), (text))
+
+/// The named event was wrong and is taken back; the entry itself stays readable in the record.
+struct Retracted {
+  static constexpr std::string_view kind = "retracted";
+  std::string reason;
+};
+BOOST_DESCRIBE_STRUCT(Retracted, (), (reason))
+
+using Body =
+    std::variant<Opened, Ordered, Assessed, OrderDoubleChecked, Planned, SupplyUsed, Attempted, Placed, InfusionStarted,
+                 RateChanged, DripCounted, InfusionEnded, Flushed, SiteChecked, DressingChanged, SetChanged, Responded,
+                 RemovalOrdered, Removed, AfterChecked, Moved, Noted, Retracted>;
+
+inline constexpr int schema_version = 1;
+
+struct Event {
+  std::string id;    ///< UUIDv7, made by the author's device, so that a resend is harmless
+  std::string line;  ///< UUID of the line
+  Instant occurred_at{};
+  Instant recorded_at{};
+  std::string author;
+  std::string device;
+  int schema = schema_version;
+  std::optional<std::string> corrects;  ///< id of the event that this one replaces (or takes back, when Retracted)
+  std::optional<std::string> deviation_reason;  ///< why policy was not followed, when it was not
+  Body body;
+};
+BOOST_DESCRIBE_STRUCT(Event, (),
+                      (id, line, occurred_at, recorded_at, author, device, schema, corrects, deviation_reason, body))
+
+[[nodiscard]] std::string_view kind_of(const Body& body);
+
+/// A UUIDv7 (RFC 9562) from a moment and 10 random bytes.
+[[nodiscard]] std::string make_id(Instant now, const std::array<std::uint8_t, 10>& random);
+[[nodiscard]] bool is_id(std::string_view text);
+
+/// What a single event must hold whatever came before: ids well formed, moments plausible (not more than 5 minutes
+/// after `now`, not before 2000), texts within 4,000 characters, quantities physically possible. All faults at once.
+[[nodiscard]] FieldErrors check(const Event& event, Instant now);
+
+}  // namespace dwell::line

@@ -1,0 +1,163 @@
+// What a single event must hold. One walk over the described members looks at every text and every quantity, so that a
+// field added to an event is checked from its first day.
+#include <algorithm>
+#include <cmath>
+
+#include "json/codec.h"
+#include "line/event.h"
+
+namespace dwell::line {
+namespace {
+
+constexpr std::size_t longest_text = 4000;
+constexpr std::chrono::minutes clock_ahead{5};
+constexpr Instant earliest{std::chrono::sys_days{std::chrono::year{2000} / 1 / 1}};
+constexpr Interval longest_interval{366 * 86400};
+
+struct Bounds {
+  double low = 0, high = 0;  ///< SI
+};
+
+/// What a body, a bag or a catheter can be at all. Limits of good practice are policy, not these.
+std::optional<Bounds> possible(QuantityKind kind) {
+  switch (kind) {
+    case QuantityKind::length: return Bounds{0, metre.value()};
+    case QuantityKind::volume: return Bounds{0, (20.0 * litre).value()};
+    case QuantityKind::mass: return Bounds{(0.2 * kilogram).value(), (650.0 * kilogram).value()};
+    case QuantityKind::duration: return Bounds{0, (366.0 * day).value()};
+    case QuantityKind::flow: return Bounds{0, Flow(60.0 * litre / hour).value()};
+    case QuantityKind::drop_factor:
+      return Bounds{DropFactor(5.0 * drop / millilitre).value(), DropFactor(100.0 * drop / millilitre).value()};
+    case QuantityKind::drop_rate: return Bounds{0, DropRate(1000.0 * drop / minute).value()};
+    default: return std::nullopt;
+  }
+}
+
+std::size_t characters(std::string_view utf8) {
+  return static_cast<std::size_t>(std::count_if(utf8.begin(), utf8.end(), [](char c) { return (c & 0xC0) != 0x80; }));
+}
+
+class Examination {
+ public:
+  [[nodiscard]] FieldErrors take() { return std::move(errors_); }
+  void refuse(const std::string& path, std::string found, std::string expected) {
+    errors_.push_back({path, std::move(found), std::move(expected)});
+  }
+
+  template <class T>
+  void look(const std::string& path, const T& value) {
+    if constexpr (json::is_optional<T>::value) {
+      if (value) look(path, *value);
+    } else if constexpr (QuantityType<T>) {
+      quantity(path, KindOf<T>::value, value.value());
+    } else if constexpr (json::DescribedStruct<T>) {
+      members(path, value);
+    } else {
+      plain(path, value);
+    }
+  }
+
+ private:
+  template <class T>
+  void plain(const std::string& path, const std::vector<T>& values) {
+    std::size_t i = 0;
+    for (const auto& value : values) look(path + "/" + std::to_string(i++), value);
+  }
+  template <class T>
+  void plain(const std::string&, const T&) {}  // numbers and closed sets hold nothing that could be wrong by itself
+
+  void plain(const std::string& path, const std::string& text) {
+    const std::size_t length = characters(text);
+    if (length > longest_text) refuse(path, std::to_string(length) + " characters", "at most 4,000 characters");
+  }
+  void plain(const std::string& path, const Gauge& gauge) {
+    if (gauge.number < 10 || gauge.number > 30) refuse(path, show(gauge), "a gauge from 10 to 30");
+  }
+  void plain(const std::string& path, const Interval& interval) {
+    if (interval < Interval{0} || interval > longest_interval) refuse(path, show(interval), "a time from 0 s to 366 d");
+  }
+  void plain(const std::string& path, const Date& date) {
+    if (!date.ok()) refuse(path, "an impossible date", "a date such as 2026-11-25");
+  }
+
+  void quantity(const std::string& path, QuantityKind kind, double si) {
+    const auto bounds = possible(kind);
+    if (!std::isfinite(si) || (bounds && (si < bounds->low || si > bounds->high)))
+      refuse(path, show_quantity(kind, si),
+             bounds ? "from " + show_quantity(kind, bounds->low) + " to " + show_quantity(kind, bounds->high)
+                    : "a number");
+  }
+
+  template <class T>
+  void members(const std::string& path, const T& value) {
+    boost::mp11::mp_for_each<json::members_of<T>>(
+        [&](auto member) { look(path + "/" + member.name, value.*member.pointer); });
+    together(path, value);
+  }
+
+  template <class T>
+  void together(const std::string&, const T&) {}
+  void together(const std::string& path, const site::Signs& signs) {
+    if (signs.pain_score && (*signs.pain_score < 0 || *signs.pain_score > 10))
+      refuse(path + "/pain_score", std::to_string(*signs.pain_score), "a score from 0 to 10");
+    if (!signs.assessed && !signs.present.empty())
+      refuse(path + "/assessed", "false, with signs present", "true when signs were looked for");
+  }
+  void together(const std::string& path, const GradeGiven& given) {
+    if (given.grade && (*given.grade < 0 || *given.grade > 10))
+      refuse(path + "/grade", std::to_string(*given.grade), "a grade from 0 to 10");
+    if (given.grade && given.unmatched)
+      refuse(path + "/unmatched", "true, with a grade", "either a grade or unmatched");
+  }
+  void together(const std::string& path, const Placed& placed) {
+    if (placed.length.value() == 0) refuse(path + "/length", show(placed.length), "the catheter's length, above 0 mm");
+  }
+  void together(const std::string& path, const infusate::Mixture& mixture) {
+    if (mixture.base.empty()) refuse(path + "/base", "nothing", "the name of the fluid");
+    if (mixture.volume.value() == 0) refuse(path + "/volume", show(mixture.volume), "a volume above 0 mL");
+  }
+  void together(const std::string& path, const DripCounted& counted) {
+    if (counted.flow_low > counted.flow || counted.flow > counted.flow_high)
+      refuse(path + "/flow", show(counted.flow),
+             "between its bounds, " + show(counted.flow_low) + " and " + show(counted.flow_high));
+  }
+
+  FieldErrors errors_;
+};
+
+bool is_line_id(std::string_view text) {
+  return text.size() == 36 && is_id(std::string(text.substr(0, 14)) + "7" + std::string(text.substr(15)));
+}
+
+void check_moment(Examination& examination, const std::string& path, Instant moment, Instant now) {
+  if (moment < earliest) examination.refuse(path, iso(moment), "a moment from 2000 on");
+  if (moment > now + clock_ahead)
+    examination.refuse(path, iso(moment), "not later than now, " + iso(now) + "; is the clock right?");
+}
+
+}  // namespace
+
+FieldErrors check(const Event& event, Instant now) {
+  Examination examination;
+  if (!is_id(event.id)) examination.refuse("/id", event.id, "a UUIDv7 in lower-case letters");
+  if (!is_line_id(event.line)) examination.refuse("/line", event.line, "a UUID in lower-case letters");
+  check_moment(examination, "/occurred_at", event.occurred_at, now);
+  check_moment(examination, "/recorded_at", event.recorded_at, now);
+  if (event.author.empty()) examination.refuse("/author", "nothing", "who writes this");
+  examination.look("/author", event.author);
+  examination.look("/device", event.device);
+  examination.look("/deviation_reason", event.deviation_reason);
+  if (event.schema < 1 || event.schema > schema_version)
+    examination.refuse("/schema", std::to_string(event.schema), "from 1 to " + std::to_string(schema_version));
+  if (event.corrects && (!is_id(*event.corrects) || *event.corrects == event.id))
+    examination.refuse("/corrects", *event.corrects, "the id of another event");
+  if (std::holds_alternative<Retracted>(event.body) && !event.corrects)
+    examination.refuse("/corrects", "nothing", "the id of the event that is taken back");
+  std::visit([&](const auto& fact) { examination.look("/body", fact); }, event.body);
+  const auto* opened = std::get_if<Opened>(&event.body);
+  if (opened && opened->patient.birth_date > utc_date(now + std::chrono::hours{24}))
+    examination.refuse("/body/patient/birth_date", show(*opened->patient.birth_date), "a day that has come");
+  return examination.take();
+}
+
+}  // namespace dwell::line

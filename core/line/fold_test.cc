@@ -1,0 +1,399 @@
+#include <gtest/gtest.h>
+#include <rapidcheck/gtest.h>
+
+#include <algorithm>
+#include <tuple>
+
+#include "line/state.h"
+#include "line/test_events.h"
+#include "line/test_policy.h"
+
+namespace dwell::line {
+namespace {
+
+using std::chrono::hours;
+using std::chrono::minutes;
+using test::History;
+
+const policy::Policy& ward() {
+  static const policy::Policy policy = test::small_policy();
+  return policy;
+}
+State folded(const History& history) { return fold(history.events, ward()); }
+std::string text_of(const State& state) { return json::to_text(json::encode(state)); }
+double millilitres(Volume volume) { return in(volume, millilitre); }
+
+bool says(const std::vector<std::string>& lines, std::string_view part) {
+  return std::any_of(lines.begin(), lines.end(), [&](const auto& line) { return line.find(part) != line.npos; });
+}
+bool deviates(const State& state, std::string_view part) {
+  return std::any_of(state.deviations.begin(), state.deviations.end(),
+                     [&](const auto& deviation) { return deviation.text.find(part) != std::string::npos; });
+}
+
+History dwelling() { return History{}.at(minutes{0}, test::opened()).at(minutes{10}, test::placed()); }
+
+// ---- properties ----
+
+RC_GTEST_PROP(LineFold, OrderAndRepetitionDoNotMatter, ()) {
+  const auto events = test::any_history();
+  RC_ASSERT(text_of(fold(events, ward())) == text_of(fold(test::shuffled_with_repeats(events), ward())));
+}
+
+RC_GTEST_PROP(LineFold, AReplacedEntryLeavesNoTraceInTheState, ()) {
+  // The history with a wrong entry and its correction, against the history with the right entry alone.
+  auto events = test::any_history();
+  for (auto& event : events) event.corrects.reset();
+  const auto chosen = *rc::gen::inRange<std::size_t>(0, events.size());
+  Event wrong = events[chosen];
+  wrong.id = test::id(500);
+  wrong.body = test::any<Body>();
+  wrong.occurred_at = test::any_moment();
+  auto corrected = events;
+  corrected.push_back(wrong);
+  corrected[chosen].corrects = wrong.id;
+
+  State with = fold(test::shuffled_with_repeats(corrected), ward()), without = fold(events, ward());
+  const bool nothing_to_replace = std::holds_alternative<Retracted>(events[chosen].body);
+  RC_PRE(!nothing_to_replace);
+  std::erase_if(with.history, [&](const HistoryEntry& entry) { return entry.id == wrong.id && entry.corrected; });
+  RC_ASSERT(text_of(with) == text_of(without));
+}
+
+RC_GTEST_PROP(LineFold, TakingBackRestoresTheStateBefore, ()) {
+  auto events = test::any_history();
+  const State before = fold(events, ward());
+  Event wrong = test::any_event(500, 0);
+  wrong.corrects.reset();
+  Event back = test::any_event(501, 0);
+  back.corrects = wrong.id;
+  back.body = Retracted{"wrong patient"};
+  events.push_back(back);
+  events.push_back(wrong);
+  State state = fold(test::shuffled_with_repeats(events), ward());
+  std::erase_if(state.history, [&](const HistoryEntry& entry) { return entry.id == wrong.id || entry.id == back.id; });
+  std::erase_if(state.deviations, [&](const Deviation& deviation) { return deviation.event == back.id; });
+  RC_ASSERT(text_of(state) == text_of(before));
+}
+
+RC_GTEST_PROP(LineFold, EveryEntryIsInTheHistoryOnce, ()) {
+  const auto events = test::any_history();
+  const auto state = fold(test::shuffled_with_repeats(events), ward());
+  RC_ASSERT(state.history.size() == events.size());
+  RC_ASSERT(std::is_sorted(state.history.begin(), state.history.end(),
+                           [](const auto& a, const auto& b) { return std::tie(a.at, a.id) < std::tie(b.at, b.id); }));
+}
+
+RC_GTEST_PROP(Running, NeverGivesMoreThanTheBagHolds, ()) {
+  Running running;
+  running.total = test::any<Volume>();
+  running.given_before = std::min(running.total, test::any<Volume>());
+  running.flow = test::any<Flow>();
+  running.flow_since = test::any_moment();
+  const auto now = test::any_moment();
+  const auto state = running_state(running, now);
+  RC_ASSERT(state.given >= running.given_before && state.given <= running.total);
+  RC_ASSERT(state.left >= Volume::from_value(0));
+  RC_ASSERT(state.empty_at.has_value());
+  RC_ASSERT(*state.empty_at > now || state.left < running.flow * (1.0 * second));
+}
+
+// ---- stages ----
+
+TEST(LineFold, NothingIsPlanned) {
+  EXPECT_EQ(fold({}, ward()).stage, Stage::planned);
+  EXPECT_TRUE(fold({}, ward()).contradictions.empty());
+}
+
+TEST(LineFold, RefusesTwoLines) {
+  auto events = dwelling().events;
+  events[1].line = test::id(77);
+  EXPECT_THROW((void)fold(events, ward()), std::invalid_argument);
+}
+
+TEST(LineFold, GoesThroughItsStages) {
+  History h;
+  h.at(minutes{0}, test::opened());
+  EXPECT_EQ(folded(h).stage, Stage::planned);
+  h.at(minutes{5}, Attempted{{}, Gauge{22}, "R. Ode", AttemptOutcome::no_flashback, ""});
+  EXPECT_EQ(folded(h).stage, Stage::attempted);
+  h.at(minutes{10}, test::placed());
+  EXPECT_EQ(folded(h).stage, Stage::dwelling);
+  h.at(hours{30}, test::removed());
+  EXPECT_EQ(folded(h).stage, Stage::removed);
+  h.at(hours{40}, test::after_checked(0, false));
+  EXPECT_EQ(folded(h).stage, Stage::removed) << "sound, but the watch is not over";
+  h.at(hours{78}, test::after_checked(1, false));
+  EXPECT_EQ(folded(h).stage, Stage::removed) << "the watch is over, but the site is not sound";
+  h.at(hours{80}, test::after_checked(0, false));
+  EXPECT_EQ(folded(h).stage, Stage::closed);
+  EXPECT_TRUE(folded(h).contradictions.empty());
+}
+
+TEST(LineFold, HealedClosesAtOnceAndATroubledSiteOpensAgain) {
+  auto h = dwelling().at(hours{30}, test::removed()).at(hours{31}, test::after_checked(0, true));
+  EXPECT_EQ(folded(h).stage, Stage::closed);
+  h.at(hours{50}, test::after_checked(2, false));
+  EXPECT_EQ(folded(h).stage, Stage::removed);
+}
+
+// ---- the running bag ----
+
+TEST(LineFold, AddsUpAcrossRateChanges) {
+  const auto h =
+      dwelling().at(hours{1}, test::infusion(120)).at(hours{3}, RateChanged{60.0 * millilitre / hour, "order"});
+  const auto state = folded(h);
+  ASSERT_TRUE(state.running);
+  EXPECT_NEAR(millilitres(state.running->given_before), 240, 1e-9);
+  const auto later = running_state(*state.running, test::after(hours{5}));
+  EXPECT_NEAR(millilitres(later.given), 360, 1e-9);
+  EXPECT_NEAR(millilitres(later.left), 640, 1e-9);
+  EXPECT_NEAR(later.share_left.value(), 0.64, 1e-12);
+  ASSERT_TRUE(later.empty_at);
+  EXPECT_EQ(*later.empty_at, test::after(hours{3}) + minutes{760});
+}
+
+TEST(LineFold, StoppedBagHasNoEnd) {
+  const auto h = dwelling().at(hours{1}, test::infusion()).at(hours{2}, RateChanged{Flow::from_value(0), "held"});
+  EXPECT_FALSE(running_state(*folded(h).running, test::after(hours{9})).empty_at);
+}
+
+TEST(LineFold, CountsAdditivesIntoTheBag) {
+  auto started = test::infusion();
+  started.mixture.additives = {{"potassium chloride 15 %", 10.0 * millilitre}};
+  EXPECT_NEAR(millilitres(folded(dwelling().at(hours{1}, started)).running->total), 1010, 1e-9);
+}
+
+TEST(LineFold, EndsWithWhatWasMeasuredOrElseRateByTime) {
+  auto h = dwelling().at(hours{1}, test::infusion(100)).at(hours{2}, InfusionEnded{{}, "held"});
+  EXPECT_FALSE(folded(h).running);
+  EXPECT_NEAR(millilitres(folded(h).given_in_all), 5 + 100, 1e-9);
+  auto measured = dwelling().at(hours{1}, test::infusion(100)).at(hours{2}, InfusionEnded{80.0 * millilitre, "held"});
+  EXPECT_NEAR(millilitres(folded(measured).given_in_all), 5 + 80, 1e-9);
+  EXPECT_EQ(folded(measured).last_used_at, test::after(hours{2}));
+}
+
+TEST(LineFold, NextBagEndsTheOneBefore) {
+  const auto state = folded(dwelling().at(hours{1}, test::infusion(100)).at(hours{3}, test::infusion(100)));
+  EXPECT_NEAR(millilitres(state.given_in_all), 5 + 200, 1e-9);
+  EXPECT_EQ(state.running->started_at, test::after(hours{3}));
+  EXPECT_FALSE(state.set_intermittent);
+  EXPECT_EQ(state.set_since, test::after(hours{1}));
+}
+
+TEST(LineFold, ASetThatWasDisconnectedIsIntermittent) {
+  auto h = dwelling().at(hours{1}, test::infusion()).at(hours{2}, InfusionEnded{}).at(hours{2}, test::flushed(true));
+  EXPECT_FALSE(folded(h).set_intermittent);
+  h.at(hours{6}, test::infusion());
+  EXPECT_TRUE(folded(h).set_intermittent);
+  h.at(hours{7}, SetChanged{});
+  EXPECT_FALSE(folded(h).set_intermittent);
+  EXPECT_EQ(folded(h).set_since, test::after(hours{7}));
+}
+
+// ---- corrections ----
+
+TEST(LineFold, AChainOfCorrectionsEndsAtTheLast) {
+  auto second = test::placed(), third = test::placed();
+  second.gauge = Gauge{20};
+  third.gauge = Gauge{18};
+  const auto state = folded(dwelling().at(minutes{10}, second).correcting(2).at(minutes{10}, third).correcting(3));
+  EXPECT_EQ(state.placement->placed.gauge, Gauge{18});
+  EXPECT_TRUE(state.contradictions.empty());
+  EXPECT_EQ(std::count_if(state.history.begin(), state.history.end(), [](auto& e) { return e.corrected; }), 2);
+}
+
+TEST(LineFold, TakingBackATakingBackRestores) {
+  auto h = dwelling().at(minutes{20}, Retracted{"wrong patient"}).correcting(2);
+  EXPECT_EQ(folded(h).stage, Stage::planned);
+  h.at(minutes{21}, Retracted{"it was right"}).correcting(3);
+  EXPECT_EQ(folded(h).stage, Stage::dwelling);
+}
+
+TEST(LineFold, TakingBackACorrectionRestoresTheFirst) {
+  auto second = test::placed();
+  second.gauge = Gauge{20};
+  const auto h = dwelling().at(minutes{10}, second).correcting(2).at(minutes{30}, Retracted{"no"}).correcting(3);
+  EXPECT_EQ(folded(h).placement->placed.gauge, Gauge{22});
+}
+
+TEST(LineFold, TwoCorrectionsOfOneEntryAreShown) {
+  auto second = test::placed(), third = test::placed();
+  second.gauge = Gauge{20};
+  third.gauge = Gauge{18};
+  const auto state = folded(dwelling().at(minutes{12}, third).correcting(2).at(minutes{11}, second).correcting(2));
+  EXPECT_EQ(state.placement->placed.gauge, Gauge{18}) << "the one recorded later";
+  EXPECT_TRUE(says(state.contradictions, "corrected twice"));
+  EXPECT_FALSE(says(state.contradictions, "two placements"));
+}
+
+TEST(LineFold, UnknownTargetsCirclesAndTwoContentsAreShown) {
+  EXPECT_TRUE(says(folded(dwelling().at(hours{1}, Noted{"late"}).correcting(40)).contradictions, "not in this record"));
+  EXPECT_TRUE(says(
+      folded(dwelling().at(hours{1}, Noted{"a"}).correcting(4).at(hours{1}, Noted{"b"}).correcting(3)).contradictions,
+      "circle"));
+  auto h = dwelling().at(hours{1}, Noted{"a"}).at(hours{1}, Noted{"b"});
+  h.events[3].id = h.events[2].id;
+  EXPECT_TRUE(says(folded(h).contradictions, "two different contents"));
+  EXPECT_EQ(folded(h).history.size(), 3U);
+}
+
+TEST(LineFold, AVeryLongChainIsNoTrouble) {
+  auto h = dwelling();
+  for (unsigned i = 2; i < 20000; ++i) h.at(minutes{10}, test::placed()).correcting(i);
+  EXPECT_TRUE(folded(h).contradictions.empty());
+}
+
+// ---- removal and catheter ----
+
+State removed_with(std::optional<Length> found, std::optional<bool> tip) {
+  auto fact = test::removed();
+  fact.length_found = found;
+  fact.tip_whole = tip;
+  return folded(dwelling().at(hours{30}, fact));
+}
+
+TEST(LineFold, AShortCatheterIsAnAlarm) {
+  EXPECT_FALSE(removed_with(25.0 * millimetre, true).removal->catheter_short);
+  EXPECT_FALSE(removed_with(24.0 * millimetre, true).removal->catheter_short) << "within the tolerance of 1 mm";
+  const auto state = removed_with(23.5 * millimetre, true);
+  EXPECT_TRUE(state.removal->catheter_short);
+  EXPECT_NEAR(in(*state.removal->missing, millimetre), 1.5, 1e-9);
+  EXPECT_TRUE(removed_with(25.0 * millimetre, false).removal->catheter_short);
+}
+
+TEST(LineFold, UnknownIsNotWhole) {
+  const auto state = removed_with({}, {});
+  EXPECT_FALSE(state.removal->catheter_short);
+  EXPECT_TRUE(deviates(state, "length was not recorded"));
+  EXPECT_TRUE(deviates(state, "tip was not recorded"));
+  EXPECT_TRUE(removed_with(25.0 * millimetre, true).deviations.empty());
+}
+
+TEST(LineFold, AShortCatheterKeepsTheLineOpenUntilItIsAnswered) {
+  auto fact = test::removed();
+  fact.tip_whole = false;
+  auto h = dwelling().at(hours{30}, fact).at(hours{31}, test::after_checked(0, true));
+  EXPECT_EQ(folded(h).stage, Stage::removed);
+  h.at(hours{32}, Responded{"phlebitis_watch", {}, "", ""});
+  EXPECT_EQ(folded(h).stage, Stage::removed);
+  h.at(hours{32}, Responded{std::string(catheter_fragment_response), {}, "", ""});
+  EXPECT_EQ(folded(h).stage, Stage::closed);
+}
+
+// ---- deviations ----
+
+TEST(LineFold, MarksAttemptsBeyondTheLimits) {
+  History h;
+  h.at(minutes{0}, test::opened());
+  const auto attempt = [&](const char* who) {
+    h.at(minutes{1}, Attempted{{}, Gauge{22}, who, AttemptOutcome::no_flashback, ""});
+  };
+  attempt("R. Ode");
+  attempt("R. Ode");
+  attempt("T. Lind");
+  attempt("T. Lind");
+  EXPECT_TRUE(folded(h).deviations.empty());
+  attempt("R. Ode");
+  EXPECT_TRUE(deviates(folded(h), "attempt 3 by R. Ode; policy: at most 2"));
+  EXPECT_TRUE(deviates(folded(h), "attempt 5 on this patient; policy: at most 4"));
+}
+
+TEST(LineFold, MarksWhatFellShortOfPolicy) {
+  auto fact = test::placed();
+  fact.dried_for = std::chrono::seconds{29};
+  fact.asepsis = Asepsis::not_assured;
+  auto out = test::removed();
+  out.pressed_for = std::chrono::seconds{90};
+  const auto state =
+      folded(History{}
+                 .at(minutes{0}, test::opened())
+                 .at(minutes{1}, Planned{"22 gauge 25 mm", {}, "patient's wish"})
+                 .at(minutes{5}, SupplyUsed{"flush", {}, "A7", Date{std::chrono::year{2026} / 11 / 24}, "none other"})
+                 .at(minutes{6}, SupplyUsed{"set", {}, "B1", Date{std::chrono::year{2026} / 11 / 25}, {}})
+                 .at(minutes{10}, fact)
+                 .because("cardiac arrest")
+                 .at(hours{9}, out));
+  EXPECT_TRUE(deviates(state, "dried for 29 s; policy: at least 30 s"));
+  EXPECT_TRUE(deviates(state, "without assured asepsis"));
+  EXPECT_TRUE(deviates(state, "flush used although expired on 24 Nov 2026"));
+  EXPECT_FALSE(deviates(state, "set used")) << "the last day counts";
+  EXPECT_TRUE(deviates(state, "an option other than the one offered"));
+  EXPECT_TRUE(deviates(state, "pressed for 1 min 30 s; policy: at least 2 min"));
+  for (const auto& d : state.deviations)
+    EXPECT_EQ(d.reason.has_value(), d.text.find("pressed") == d.text.npos) << d.text;
+}
+
+TEST(LineFold, PressesLongerWithAnticoagulant) {
+  auto fact = test::opened();
+  fact.patient.anticoagulant = true;
+  const auto state =
+      folded(History{}.at(minutes{0}, fact).at(minutes{10}, test::placed()).at(hours{9}, test::removed()));
+  EXPECT_TRUE(deviates(state, "policy: at least 5 min with an anticoagulant"));
+}
+
+TEST(LineFold, KeepsAReasonThatNoRuleAskedFor) {
+  const auto state = folded(dwelling().at(hours{1}, test::checked(0)).because("early at the patient's wish"));
+  ASSERT_EQ(state.deviations.size(), 1U);
+  EXPECT_EQ(state.deviations[0].reason, "early at the patient's wish");
+}
+
+// ---- contradictions ----
+
+TEST(LineFold, ShowsWhatContradictsItself) {
+  EXPECT_TRUE(says(folded(dwelling().at(minutes{5}, test::removed())).contradictions, "removed before it was placed"));
+  EXPECT_EQ(folded(dwelling().at(minutes{5}, test::removed())).stage, Stage::dwelling) << "a catheter may be in an arm";
+  EXPECT_TRUE(says(folded(History{}.at(minutes{0}, test::removed())).contradictions, "no placement"));
+  EXPECT_TRUE(
+      says(folded(History{}.at(minutes{0}, test::infusion())).contradictions, "infusion started, but no placement"));
+  EXPECT_TRUE(says(folded(dwelling().at(minutes{5}, test::infusion())).contradictions, "before the line was placed"));
+  EXPECT_TRUE(says(folded(dwelling().at(minutes{20}, test::placed())).contradictions, "two placements"));
+  EXPECT_TRUE(says(folded(dwelling().at(hours{1}, InfusionEnded{})).contradictions, "nothing was running"));
+  const auto out = dwelling().at(hours{30}, test::removed());
+  auto late = out;
+  EXPECT_TRUE(says(folded(late.at(hours{31}, test::infusion())).contradictions, "after the line was removed"));
+  EXPECT_FALSE(folded(late).running);
+  auto closed = out;
+  closed.at(hours{31}, test::after_checked(0, true)).at(hours{32}, Moved{});
+  EXPECT_TRUE(says(folded(closed).contradictions, "move is charted after the line was closed"));
+  auto odd = out;
+  EXPECT_TRUE(says(folded(odd.at(hours{31}, test::after_checked(3, true))).contradictions, "healed with grade 3"));
+}
+
+// ---- the rest of the state ----
+
+TEST(LineFold, OnlyALookWithEveryGradeNoughtIsSound) {
+  EXPECT_EQ(folded(dwelling().at(hours{1}, test::checked(0))).last_sound_check_at, test::after(hours{1}));
+  EXPECT_FALSE(folded(dwelling().at(hours{1}, test::checked(1))).last_sound_check_at);
+  auto unmatched = test::checked(0);
+  unmatched.grades.push_back({"phlebitis 0 to 5", "1", {}, true});
+  EXPECT_FALSE(folded(dwelling().at(hours{1}, unmatched)).last_sound_check_at);
+  EXPECT_FALSE(folded(dwelling().at(hours{1}, SiteChecked{})).last_sound_check_at) << "not assessed is not none";
+}
+
+TEST(LineFold, LateEntriesFallIntoPlace) {
+  const auto state = folded(History{}
+                                .at(hours{3}, Moved{{"Hill Hospital", "Ward 4", "2"}})
+                                .at(hours{2}, test::checked(2))
+                                .at(hours{1}, test::checked(0))
+                                .at(minutes{1}, test::placed())
+                                .at(minutes{0}, test::opened()));
+  EXPECT_EQ(state.place.unit, "Ward 4");
+  EXPECT_EQ(state.last_check->at, test::after(hours{2}));
+  EXPECT_EQ(state.history.front().kind, "opened");
+  EXPECT_EQ(state.history[3].worst_grade, 2);
+}
+
+TEST(LineFold, TellsItsHistoryInPlainWords) {
+  auto fact = test::infusion();
+  fact.mixture.additives = {{"potassium chloride 15 %", 10.0 * millilitre}};
+  const auto state =
+      folded(dwelling().at(hours{1}, fact).at(hours{2}, test::checked(1)).at(hours{3}, test::flushed(true)));
+  EXPECT_EQ(state.history[2].text,
+            "infusion started: sodium chloride 0.9 % 1,000 mL with potassium chloride 15 % 10 mL at 125 mL/h by pump");
+  EXPECT_EQ(state.history[3].text, "site checked: pain, redness; phlebitis 0 to 4 (version 2): grade 1");
+  EXPECT_EQ(state.history[4].text, "flushed with sodium chloride 0.9 %, 5 mL; locked");
+}
+
+}  // namespace
+}  // namespace dwell::line

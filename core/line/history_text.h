@@ -1,0 +1,25 @@
+#pragma once
+// What happened, in one short line for the ribbon and the note.
+#include <optional>
+#include <string>
+
+#include "line/event.h"
+
+namespace dwell::line {
+
+/// "sodium chloride 0.9 % 1,000 mL with potassium chloride 15 % 10 mL"
+[[nodiscard]] std::string describe(const infusate::Mixture& mixture);
+/// "pain, redness; pain 3 of 10; swelling 20 mm", "no signs", "not assessed"
+[[nodiscard]] std::string describe(const site::Signs& signs);
+/// "phlebitis 0 to 4 (version 1): grade 2"
+[[nodiscard]] std::string describe(const GradeGiven& given);
+/// A closed set's name for people: "no_flashback" reads "no flashback".
+[[nodiscard]] std::string spoken(std::string_view name);
+
+/// One line of text, without its moment and author.
+[[nodiscard]] std::string history_text(const Body& body);
+/// The highest grade that a look at the site gave, or nothing.
+[[nodiscard]] std::optional<int> worst_grade(const Body& body);
+[[nodiscard]] std::optional<int> worst_grade(const std::vector<GradeGiven>& grades);
+
+}  // namespace dwell::line

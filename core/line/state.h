@@ -1,0 +1,152 @@
+#pragma once
+// One line as it stands, folded from its events. Any order of arrival and any repetition of the same events gives the
+// same state; what breaks policy is kept and marked; what contradicts itself is shown for a person to resolve.
+#include <boost/describe.hpp>
+#include <map>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "line/event.h"
+#include "policy/policy.h"
+
+namespace dwell::line {
+
+/// The response card that answers a catheter that came out short; until it is charted the line does not close.
+inline constexpr std::string_view catheter_fragment_response = "catheter_fragment";
+
+enum class Stage { planned, attempted, dwelling, removed, closed };
+BOOST_DESCRIBE_ENUM(Stage, planned, attempted, dwelling, removed, closed)
+
+/// The catheter as placed, with its moment.
+struct Placement {
+  Instant at{};
+  std::string author;
+  Placed placed;
+};
+BOOST_DESCRIBE_STRUCT(Placement, (), (at, author, placed))
+
+/// The container now running. Volume given is rate × time, rate by rate, up to `as_of` in running_state().
+struct Running {
+  Instant started_at{};
+  infusate::Mixture mixture;
+  Volume total;
+  Flow flow;  ///< now
+  Instant flow_since{};
+  Volume given_before;  ///< at flow_since
+  Delivery delivery = Delivery::pump;
+  std::optional<DropFactor> drop_factor;
+  std::optional<Instant> drip_counted_at;
+};
+BOOST_DESCRIBE_STRUCT(Running, (),
+                      (started_at, mixture, total, flow, flow_since, given_before, delivery, drop_factor,
+                       drip_counted_at))
+
+struct CheckMark {
+  Instant at{};
+  std::string author;
+  SiteChecked check;
+};
+BOOST_DESCRIBE_STRUCT(CheckMark, (), (at, author, check))
+
+struct AttemptMark {
+  Instant at{};
+  Attempted attempt;
+};
+BOOST_DESCRIBE_STRUCT(AttemptMark, (), (at, attempt))
+
+struct RemovalMark {
+  Instant at{};
+  std::string author;
+  Removed removed;
+  bool catheter_short = false;  ///< found shorter than placed, or tip not whole: alarm
+  std::optional<Length> missing;
+};
+BOOST_DESCRIBE_STRUCT(RemovalMark, (), (at, author, removed, catheter_short, missing))
+
+struct AfterMark {
+  Instant at{};
+  std::string author;
+  AfterChecked check;
+};
+BOOST_DESCRIBE_STRUCT(AfterMark, (), (at, author, check))
+
+/// What was done about a problem, and when.
+struct ResponseMark {
+  Instant at{};
+  std::string author;
+  Responded response;
+};
+BOOST_DESCRIBE_STRUCT(ResponseMark, (), (at, author, response))
+
+/// A mark on the ribbon: anything that happened, in one line of text.
+struct HistoryEntry {
+  std::string id;
+  Instant at{};
+  std::string kind;
+  std::string text;
+  std::string author;
+  std::optional<int> worst_grade;
+  bool corrected = false;  ///< replaced or taken back by a later event
+};
+BOOST_DESCRIBE_STRUCT(HistoryEntry, (), (id, at, kind, text, author, worst_grade, corrected))
+
+struct Deviation {
+  std::string event;
+  Instant at{};
+  std::string text;
+  std::optional<std::string> reason;
+};
+BOOST_DESCRIBE_STRUCT(Deviation, (), (event, at, text, reason))
+
+struct State {
+  std::string id;
+  Stage stage = Stage::planned;
+  Patient patient;
+  Place place;
+  std::optional<dosing::Order> order;
+  std::vector<access::Vein> veins;  ///< as last assessed
+  std::optional<OrderDoubleChecked> double_check;
+  std::optional<Planned> planned;
+  std::vector<AttemptMark> attempts;
+  std::optional<Placement> placement;
+  std::optional<Running> running;
+  std::optional<Instant> last_used_at;  ///< last infusion running, dose or flush
+  std::optional<Instant> last_flush_at;
+  std::optional<Instant> dressing_since;
+  std::optional<Dressing> dressing;
+  std::optional<Instant> set_since;
+  bool set_intermittent = false;  ///< disconnected and reconnected
+  std::optional<CheckMark> last_check;
+  std::optional<Instant> last_sound_check_at;  ///< last check with every grade 0
+  std::vector<ResponseMark> responses;
+  std::optional<std::string> removal_order;
+  std::optional<Instant> removal_ordered_at;
+  std::optional<RemovalMark> removal;
+  std::vector<AfterMark> after_checks;
+  std::vector<HistoryEntry> history;  ///< by occurred_at, then id
+  std::vector<Deviation> deviations;
+  std::vector<std::string> contradictions;
+  Volume given_in_all;  ///< finished containers and flushes
+};
+BOOST_DESCRIBE_STRUCT(State, (),
+                      (id, stage, patient, place, order, veins, double_check, planned, attempts, placement, running,
+                       last_used_at, last_flush_at, dressing_since, dressing, set_since, set_intermittent, last_check,
+                       last_sound_check_at, responses, removal_order, removal_ordered_at, removal, after_checks,
+                       history, deviations, contradictions, given_in_all))
+
+/// Folds the events of one line. Events of other lines are a broken promise (std::invalid_argument).
+/// `policy` marks deviations (attempts beyond the limit, dry time cut short, catheter short, pressure too short).
+[[nodiscard]] State fold(std::span<const Event> events, const policy::Policy& policy);
+
+struct RunningState {
+  Volume given, left;
+  std::optional<Instant> empty_at;
+  Ratio share_left;
+};
+BOOST_DESCRIBE_STRUCT(RunningState, (), (given, left, empty_at, share_left))
+/// The running bag at a moment: given = given_before + flow × (now − flow_since), not above the total.
+[[nodiscard]] RunningState running_state(const Running& running, Instant now);
+
+}  // namespace dwell::line

@@ -1,0 +1,166 @@
+#pragma once
+// The ward's policy as typed data. Every figure carries its source and how well that was read; a ward replaces the
+// file, not the program. The text is read outside core (exchange/toml); here it is only checked.
+#include <boost/describe.hpp>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "infusate/infusate.h"
+#include "line/patient.h"
+#include "quantity/figure.h"
+#include "quantity/quantity.h"
+#include "quantity/time.h"
+#include "site/scale.h"
+
+namespace dwell::policy {
+
+struct Antiseptic {
+  std::string name;  ///< "chlorhexidine 2 % in 70 % alcohol"
+  std::optional<Figure<Interval>> scrub;
+  std::optional<Figure<Interval>> dry;  ///< absent: as its maker says
+  std::string note;
+};
+BOOST_DESCRIBE_STRUCT(Antiseptic, (), (name, scrub, dry, note))
+
+struct Place {
+  std::map<std::string, Antiseptic> antiseptics;
+  std::string usual_antiseptic;
+  Figure<Length> tourniquet_nearest, tourniquet_farthest;
+  Figure<Interval> tourniquet_longest;
+  Figure<int> attempts_per_clinician, attempts_in_all;
+  Figure<Volume> first_flush;
+  std::map<line::AgeBand, Figure<std::string>> insertion_angle;  ///< words: "10 to 30 degrees"
+};
+BOOST_DESCRIBE_STRUCT(Place, (),
+                      (antiseptics, usual_antiseptic, tourniquet_nearest, tourniquet_farthest, tourniquet_longest,
+                       attempts_per_clinician, attempts_in_all, first_flush, insertion_angle))
+
+struct Vessel {
+  Figure<Ratio> good_ratio, highest_ratio;  ///< catheter outer diameter / vein diameter
+  Figure<Ratio> target_share_in_vein, least_share_in_vein;
+  Figure<double> insertion_angle_degrees, insertion_angle_degrees_older;
+  Figure<Length> exposed_length;  ///< of the catheter outside the skin at the hub
+};
+BOOST_DESCRIBE_STRUCT(Vessel, (),
+                      (good_ratio, highest_ratio, target_share_in_vein, least_share_in_vein, insertion_angle_degrees,
+                       insertion_angle_degrees_older, exposed_length))
+
+struct InfusateLimits {
+  Figure<Osmolarity> caution_osmolarity, highest_osmolarity;
+  Figure<double> lowest_ph, highest_ph;  ///< a caution only
+  Figure<Interval> longest_short_peripheral, longest_longer_peripheral;
+};
+BOOST_DESCRIBE_STRUCT(InfusateLimits, (),
+                      (caution_osmolarity, highest_osmolarity, lowest_ph, highest_ph, longest_short_peripheral,
+                       longest_longer_peripheral))
+
+struct OrderLimits {
+  Figure<Flow> highest_flow;                  ///< above this: is it a slip of the pen?
+  Figure<FlowPerMass> caution_flow_per_mass;  ///< sustained, without a resuscitation order
+  Figure<Flow> caution_flow_older;            ///< from older_age, or heart or kidney failure
+  Figure<int> older_age;
+  Figure<FlowPerMass> maintenance_low, maintenance_high, maintenance_low_frail, maintenance_high_frail;  ///< adults
+  Figure<Flow> maintenance_ceiling;
+  Figure<Flow> child_ceiling;
+  Figure<AmountRate> potassium_rate_caution, potassium_rate_stop;
+  Figure<AmountConcentration> potassium_concentration_caution, potassium_concentration_stop;
+  Figure<Interval> blood_hang;
+};
+BOOST_DESCRIBE_STRUCT(OrderLimits, (),
+                      (highest_flow, caution_flow_per_mass, caution_flow_older, older_age, maintenance_low,
+                       maintenance_high, maintenance_low_frail, maintenance_high_frail, maintenance_ceiling,
+                       child_ceiling, potassium_rate_caution, potassium_rate_stop, potassium_concentration_caution,
+                       potassium_concentration_stop, blood_hang))
+
+struct Gravity {
+  Figure<Length> bag_height;
+  Figure<Pressure> venous_pressure;
+  Figure<Length> tubing_bore, tubing_length;
+  Figure<Ratio> bedside_factor;  ///< real flow / predicted open-line flow
+  Figure<Ratio> drop_size_tolerance;
+  Figure<Ratio> catch_up_limit;  ///< how much faster a late bag may run without a new order
+};
+BOOST_DESCRIBE_STRUCT(Gravity, (),
+                      (bag_height, venous_pressure, tubing_bore, tubing_length, bedside_factor, drop_size_tolerance,
+                       catch_up_limit))
+
+/// Which clock a site check follows; the strictest that applies wins.
+enum class SiteCheckClass { adult_infusing, cannot_report, child, vesicant, flexion_site, locked };
+BOOST_DESCRIBE_ENUM(SiteCheckClass, adult_infusing, cannot_report, child, vesicant, flexion_site, locked)
+
+struct Watch {
+  std::map<SiteCheckClass, Figure<Interval>> site_check;
+  Figure<Interval> film_dressing, gauze_dressing;
+  Figure<Interval> flush_locked;
+  Figure<Interval> set_continuous, set_intermittent, set_blood;
+  Figure<Interval> idle;                          ///< not used this long: ask whether it may come out
+  Figure<Interval> emergency_dwell;               ///< placed without assured asepsis: out by then
+  std::optional<Figure<Interval>> routine_dwell;  ///< only where the ward replaces on schedule
+  Figure<Interval> soon;                          ///< this long before it is due, it counts as due soon
+  Figure<Interval> drip_recount;                  ///< gravity line: count again
+};
+BOOST_DESCRIBE_STRUCT(Watch, (),
+                      (site_check, film_dressing, gauze_dressing, flush_locked, set_continuous, set_intermittent,
+                       set_blood, idle, emergency_dwell, routine_dwell, soon, drip_recount))
+
+struct Remove {
+  Figure<Interval> pressure, pressure_anticoagulant;
+  Figure<Length> length_tolerance;  ///< shorter than placed by more than this: alarm
+  Figure<Interval> after_watch;
+};
+BOOST_DESCRIBE_STRUCT(Remove, (), (pressure, pressure_anticoagulant, length_tolerance, after_watch))
+
+struct Choice {
+  std::map<line::AgeBand, Figure<std::vector<Gauge>>> preferred_gauges;   ///< best first
+  std::optional<Figure<std::vector<Gauge>>> preferred_gauges_large_bore;  ///< surgery, blood or rapid fluids expected
+  std::map<access::Region, Figure<double>> region_preference;             ///< 1 best … 0 worst
+  /// Weights of the ranking; only their proportions matter.
+  Figure<double> weight_gauge, weight_region, weight_ratio, weight_share, weight_flow, weight_side;
+};
+BOOST_DESCRIBE_STRUCT(Choice, (),
+                      (preferred_gauges, preferred_gauges_large_bore, region_preference, weight_gauge, weight_region,
+                       weight_ratio, weight_share, weight_flow, weight_side))
+
+/// First response to a problem: our words, the policy's source. Local protocol governs.
+struct ResponseStep {
+  std::string text;
+  Source source;
+};
+BOOST_DESCRIBE_STRUCT(ResponseStep, (), (text, source))
+
+struct ResponseCard {
+  std::string title;
+  bool stop_infusion = false;
+  bool remove_advised = false;
+  std::string call;  ///< whom, when
+  std::vector<ResponseStep> steps;
+  std::vector<std::string> cautions;
+};
+BOOST_DESCRIBE_STRUCT(ResponseCard, (), (title, stop_infusion, remove_advised, call, steps, cautions))
+
+struct Policy {
+  std::string name;
+  std::string version;
+  Place place;
+  Vessel vessel;
+  InfusateLimits infusate;
+  OrderLimits order;
+  Gravity gravity;
+  Watch watch;
+  Remove remove;
+  Choice choice;
+  std::vector<site::Scale> scales;
+  std::map<std::string, ResponseCard> responses;  ///< by name: phlebitis_watch, phlebitis_remove, leak_harmless,
+                                                  ///< leak_irritant, leak_vesicant_vasopressor, …
+};
+BOOST_DESCRIBE_STRUCT(Policy, (),
+                      (name, version, place, vessel, infusate, order, gravity, watch, remove, choice, scales,
+                       responses))
+
+/// What no codec can see: lower bounds below upper ones, intervals above zero, every figure with a source, every named
+/// response present, scales with rising grades. All faults at once.
+[[nodiscard]] FieldErrors check(const Policy& policy);
+
+}  // namespace dwell::policy

@@ -1,0 +1,150 @@
+#include "json/codec.h"
+#include "procedure/steps.h"
+#include "quantity/display.h"
+
+namespace dwell::procedure {
+namespace {
+
+const Source practice{"common practice, no source", Mark::practice};
+const Source checklist{"nursing-school checklists and an open textbook, as retrieved", Mark::read};
+
+Step step(const char* id, const char* title, std::string detail, Capture capture, Source source = practice) {
+  Step made;
+  made.id = id;
+  made.title = title;
+  made.detail = std::move(detail);
+  made.capture = capture;
+  made.source = std::move(source);
+  return made;
+}
+
+Step with_clock(Step made, ClockRule rule, const char* name, const Figure<Interval>& figure) {
+  made.clock = Clock{rule, figure.value, name, source_of(figure)};
+  return made;
+}
+
+Step with_caution(Step made, std::string caution) {
+  made.cautions.push_back(std::move(caution));
+  return made;
+}
+
+void before_the_needle(const PlacingInput& in, std::vector<Step>& steps) {
+  steps.push_back(step("identity", "Right patient", "Two identifiers against band and record.",
+                       Capture::identity_confirmed, checklist));
+  steps.push_back(step("consent", "Explain and ask",
+                       "Purpose, steps, what to report. Ask for agreement; preference of arm; earlier trouble.",
+                       Capture::consent));
+  std::string allergies = in.patient.allergies_known
+                              ? (in.patient.allergies.empty() ? "None known; ask again" : "Known: ")
+                              : "Not known; ask";
+  for (std::size_t i = 0; i < in.patient.allergies.size(); ++i) allergies += (i ? ", " : "") + in.patient.allergies[i];
+  steps.push_back(step("allergies", "Allergies", allergies + " (drugs, latex, tape, antiseptic, anaesthetic).",
+                       Capture::allergies_checked, checklist));
+  steps.push_back(step("supplies", "Supplies",
+                       "Every item in date, pack dry and whole; flush drawn up, extension primed.", Capture::supplies,
+                       checklist));
+  steps.push_back(step("hands", "Clean hands", "Before touching the patient and again before the clean step.",
+                       Capture::none, checklist));
+}
+
+void find_the_vein(const PlacingInput& in, const policy::Place& place, std::vector<Step>& steps) {
+  const bool fragile = in.patient.fragile_skin.value_or(false);
+  Step tourniquet = step("tourniquet", "Tourniquet",
+                         show_number(dwell::in(place.tourniquet_nearest.value, centimetre)) + " to " +
+                             show_in(place.tourniquet_farthest.value, centimetre, "cm") +
+                             " above the site; the pulse must still be felt." +
+                             (fragile ? " Fragile skin: over a sleeve, light, or none." : ""),
+                         Capture::tourniquet, source_of(place.tourniquet_nearest));
+  tourniquet = with_clock(std::move(tourniquet), ClockRule::at_most, "tourniquet", place.tourniquet_longest);
+  steps.push_back(with_caution(std::move(tourniquet),
+                               "One patient only. Count it off at the end: a forgotten tourniquet can cost a limb."));
+  steps.push_back(step("choose", "Choose the vein",
+                       "Look and feel: straight, soft, springy. Then release the tourniquet while you clean.",
+                       Capture::none, checklist));
+}
+
+void clean(const policy::Antiseptic& antiseptic, std::vector<Step>& steps) {
+  Step scrub = step("scrub", "Clean the skin", antiseptic.name + ". " + antiseptic.note, Capture::antiseptic);
+  if (antiseptic.scrub) scrub = with_clock(std::move(scrub), ClockRule::at_least, "scrub", *antiseptic.scrub);
+  steps.push_back(std::move(scrub));
+  Step dry = step("let_dry", "Let it dry", "By itself. Do not touch the site again.", Capture::dry_time);
+  if (antiseptic.dry)
+    dry = with_clock(std::move(dry), ClockRule::at_least, "antiseptic dry time", *antiseptic.dry);
+  else
+    dry.detail += " As its maker says.";
+  steps.push_back(with_caution(std::move(dry), "Do not fan, blow or blot."));
+}
+
+void puncture(const PlacingInput& in, const policy::Place& place, std::vector<Step>& steps) {
+  steps.push_back(with_clock(step("tourniquet_again", "Tourniquet again, gloves on",
+                                  "Clean gloves; sterile ones if you must feel again.", Capture::tourniquet, checklist),
+                             ClockRule::at_most, "tourniquet", place.tourniquet_longest));
+  const auto band = line::age_band(in.patient, in.today);
+  auto angle = place.insertion_angle.find(band);
+  if (angle == place.insertion_angle.end()) angle = place.insertion_angle.find(line::AgeBand::unknown);
+  const bool known = angle != place.insertion_angle.end();
+  Step insert =
+      step("insert", "Anchor and insert",
+           "Skin taut below the site, bevel up, " + (known ? angle->second.value : std::string("a flat angle")) +
+               ". On blood in the chamber: lower, go on 2 to 6 mm (less with 22 to 24 gauge), slide the catheter off.",
+           Capture::attempt, known ? source_of(angle->second) : practice);
+  insert = with_caution(std::move(insert), "Electric or shooting pain, or the patient says stop: stop, take it out.");
+  insert = with_caution(std::move(insert), "Never put the needle back into the catheter: it can cut a piece off.");
+  steps.push_back(with_caution(std::move(insert), "Bright pulsing blood: an artery. Remove and press."));
+  steps.push_back(
+      with_caution(step("release", "Tourniquet off, needle out",
+                        "Press over the vein above the tip, withdraw, make the needle safe, sharps box at once.",
+                        Capture::none, checklist),
+                   "Is the tourniquet off?"));
+}
+
+void finish(const policy::Place& place, std::vector<Step>& steps) {
+  steps.push_back(step("blood_return", "Blood return", "Connect; draw back gently.", Capture::blood_return, checklist));
+  Step flush = step("flush", "Flush and watch",
+                    "About " + show(place.first_flush.value) + " slowly. Watch for swelling, ask about pain.",
+                    Capture::flush, source_of(place.first_flush));
+  steps.push_back(with_caution(std::move(flush), "Resistance, swelling or pain: stop. Do not force."));
+  steps.push_back(step("secure", "Secure", "Sutureless securement; no rolled bandage over the site.",
+                       Capture::securement, {"CDC 2011, category II", Mark::read}));
+  steps.push_back(step("dress", "Dress", "Clear film so that the site shows; gauze only if it bleeds or sweats.",
+                       Capture::dressing, {"textbook after INS 2021", Mark::secondary}));
+  steps.push_back(step("label", "Label",
+                       "Date, time, gauge, length, initials; \"emergency\" if asepsis was not assured.", Capture::label,
+                       {"label content as retrieved; emergency flag from memory", Mark::memory}));
+  steps.push_back(step("teach", "Tell the patient", "Report pain, swelling, wetness, redness, bleeding.",
+                       Capture::teaching, {"CDC 2002, item II.B", Mark::read}));
+  steps.push_back(step("record", "Write it down",
+                       "How the patient bore it. Trace the tubing from bag to vein; tourniquet off; sharps gone.",
+                       Capture::tolerance));
+}
+
+}  // namespace
+
+Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy::Policy& policy) {
+  const auto& place = policy.place;
+  const std::string key = input.antiseptic.empty() ? place.usual_antiseptic : input.antiseptic;
+  const auto antiseptic = place.antiseptics.find(key);
+  if (antiseptic == place.antiseptics.end()) {
+    std::string known = "one of";
+    for (const auto& [name, unused] : place.antiseptics) known += " " + name + ",";
+    known.pop_back();
+    return refuse("/antiseptic", key, known);
+  }
+  std::vector<Step> steps;
+  before_the_needle(input, steps);
+  find_the_vein(input, place, steps);
+  clean(antiseptic->second, steps);
+  puncture(input, place, steps);
+  finish(place, steps);
+  const auto band = line::age_band(input.patient, input.today);
+  const bool young = band == line::AgeBand::neonate || (band == line::AgeBand::infant && input.patient.birth_date &&
+                                                        age_in_months(*input.patient.birth_date, input.today) < 2);
+  if (young && key.starts_with("chlorhexidine"))
+    for (auto& s : steps)
+      if (s.id == "scrub")
+        s.cautions.emplace_back(
+            "Under 2 months: CDC 2011 makes no recommendation for chlorhexidine; follow the local rule.");
+  return steps;
+}
+
+}  // namespace dwell::procedure

@@ -1,0 +1,116 @@
+#include "json/codec.h"
+#include "procedure/steps.h"
+#include "quantity/display.h"
+
+namespace dwell::procedure {
+namespace {
+
+const Source open_checklist{"Open RN nursing skills, checklist for discontinuing an IV", Mark::read};
+const Source practice{"common practice, no source", Mark::practice};
+
+Step step(const char* id, const char* title, std::string detail, Capture capture, Source source = open_checklist) {
+  Step made;
+  made.id = id;
+  made.title = title;
+  made.detail = std::move(detail);
+  made.capture = capture;
+  made.source = std::move(source);
+  return made;
+}
+
+/// Pressing too long harms nobody; too short bleeds. So an unknown anticoagulant counts as one.
+Step pressure_step(const RemovingInput& in, const policy::Remove& remove) {
+  const bool longer = in.patient.anticoagulant.value_or(true);
+  const auto& figure = longer ? remove.pressure_anticoagulant : remove.pressure;
+  std::string why = "";
+  if (!in.patient.anticoagulant)
+    why = " Anticoagulant not recorded: press as if one is taken.";
+  else if (*in.patient.anticoagulant)
+    why = " An anticoagulant is taken.";
+  Step press = step("press", "Press", "Dry gauze, firm, arm straight or raised, until it has stopped." + why,
+                    Capture::pressure, source_of(figure));
+  press.clock = Clock{ClockRule::at_least, figure.value, "pressure", source_of(figure)};
+  return press;
+}
+
+}  // namespace
+
+std::vector<Step> removing_steps(const RemovingInput& input, const policy::Policy& policy) {
+  std::vector<Step> steps;
+  Step ground = step("ground", "Why it comes out", "The order, or your reason. Is other access needed first?",
+                     Capture::removal_ground, practice);
+  if (input.running == infusate::HarmClass::vesicant)
+    ground.cautions.emplace_back(
+        "A vesicant is running: if a leak is suspected, leave the catheter in, do not flush, call first.");
+  ground.cautions.emplace_back("Do not take out the only line for a life-supporting drug before a new one is ready.");
+  steps.push_back(std::move(ground));
+  steps.push_back(
+      step("identity", "Right patient, clean hands, gloves", "Two identifiers.", Capture::identity_confirmed));
+  steps.push_back(
+      step("stop", "Stop the flow", "Clamp off or pump stopped before you handle the line.", Capture::none));
+  steps.push_back(
+      step("loosen", "Loosen film and tape", "Toward the site. Hold the skin; fragile skin tears.", Capture::none));
+  Step draw =
+      step("withdraw", "Draw it out",
+           "Gauze over the site, slow and steady, parallel to the skin, no pressing while it slides.", Capture::none);
+  draw.cautions.emplace_back(
+      "Resistance: stop, do not pull hard, warm compress, tell the practitioner (value from memory).");
+  steps.push_back(std::move(draw));
+  steps.push_back(pressure_step(input, policy.remove));
+  Step inspect =
+      step("inspect", "Look at the catheter",
+           "Lay it on a ruler. Tip whole? " +
+               (input.length_placed ? "It was placed as " + show(*input.length_placed) + "."
+                                    : std::string("Its length at placement is not recorded: measure all the same.")),
+           Capture::catheter_length);
+  inspect.cautions.emplace_back("Shorter or ragged: emergency. Limb still, call, keep every piece.");
+  steps.push_back(std::move(inspect));
+  steps.push_back(step("site", "Look at the site", "Redness, swelling, warmth, tenderness, pus.", Capture::site_signs));
+  steps.push_back(step("dress", "Dress", "Gauze and tape or a plaster once bleeding has stopped.", Capture::dressing));
+  steps.push_back(step(
+      "teach", "Tell the patient",
+      "Watch the site for " + show(policy.remove.after_watch.value) + ": pain, redness, swelling, a hard cord, fever.",
+      Capture::teaching, source_of(policy.remove.after_watch)));
+  steps.push_back(step("record", "Write it down", "Reason, catheter, site, pressure time, how the patient bore it.",
+                       Capture::tolerance, practice));
+  return steps;
+}
+
+Checked<CatheterCheck> check_catheter(std::optional<Length> placed, std::optional<Length> found,
+                                      std::optional<bool> tip_whole, const policy::Policy& policy) {
+  FieldErrors errors;
+  const auto plausible = [&](const char* path, const std::optional<Length>& length) {
+    if (length && !(*length >= 0.0 * millimetre && *length <= 300.0 * millimetre))
+      errors.push_back({path, show(*length), "from 0 to 300 mm"});
+  };
+  plausible("/placed", placed);
+  plausible("/found", found);
+  if (!errors.empty()) return refuse(std::move(errors));
+
+  CatheterCheck check;
+  const auto say = [&](Severity severity, const char* code, std::string text) {
+    check.findings.push_back({severity, code, std::move(text), source_of(policy.remove.length_tolerance)});
+  };
+  if (placed && found && *placed - *found > policy.remove.length_tolerance.value) {
+    check.missing = *placed - *found;
+    check.alarm = true;
+    say(Severity::stop, "catheter_short",
+        show(*check.missing) + " missing: placed " + show(*placed) + ", found " + show(*found) + ".");
+  }
+  if (tip_whole == false) {
+    check.alarm = true;
+    say(Severity::stop, "tip_not_whole", "The tip is not whole.");
+  }
+  if (!found) say(Severity::caution, "length_unknown", "The length found is not recorded: whole is not proven.");
+  if (!placed)
+    say(Severity::caution, "length_placed_unknown", "The length placed is not recorded: nothing to compare with.");
+  if (!tip_whole) say(Severity::caution, "tip_unknown", "The tip is not recorded: whole is not proven.");
+  if (placed && found && *found - *placed > policy.remove.length_tolerance.value)
+    say(Severity::caution, "longer_than_placed", "Longer than placed: measure again, or was the record wrong?");
+  if (check.alarm)
+    if (const auto card = policy.responses.find("catheter_fragment"); card != policy.responses.end())
+      check.card = card->second;
+  return check;
+}
+
+}  // namespace dwell::procedure

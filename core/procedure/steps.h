@@ -1,0 +1,98 @@
+#pragma once
+// Placing and removing as guided steps: what comes next, which clock runs, what must be captured. The policy's figures
+// stand in the steps with their sources; the words are ours.
+#include <boost/describe.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "infusate/infusate.h"
+#include "line/patient.h"
+#include "policy/policy.h"
+
+namespace dwell::procedure {
+
+enum class ClockRule { at_least, at_most };
+BOOST_DESCRIBE_ENUM(ClockRule, at_least, at_most)
+
+struct Clock {
+  ClockRule rule = ClockRule::at_least;
+  Interval limit{};
+  std::string name;  ///< "antiseptic dry time"
+  Source source;
+};
+BOOST_DESCRIBE_STRUCT(Clock, (), (rule, limit, name, source))
+
+enum class Capture {
+  none,
+  identity_confirmed,
+  consent,
+  allergies_checked,
+  supplies,
+  antiseptic,
+  dry_time,
+  tourniquet,
+  attempt,
+  blood_return,
+  flush,
+  dressing,
+  securement,
+  label,
+  teaching,
+  tolerance,
+  removal_ground,
+  pressure,
+  catheter_length,
+  site_signs
+};
+BOOST_DESCRIBE_ENUM(Capture, none, identity_confirmed, consent, allergies_checked, supplies, antiseptic, dry_time,
+                    tourniquet, attempt, blood_return, flush, dressing, securement, label, teaching, tolerance,
+                    removal_ground, pressure, catheter_length, site_signs)
+
+struct Step {
+  std::string id;     ///< "let_dry"
+  std::string title;  ///< "Let it dry"
+  std::string detail;
+  std::string why;
+  std::optional<Clock> clock;
+  Capture capture = Capture::none;
+  std::vector<std::string> cautions;
+  Source source;
+};
+BOOST_DESCRIBE_STRUCT(Step, (), (id, title, detail, why, clock, capture, cautions, source))
+
+struct PlacingInput {
+  line::Patient patient;
+  std::string antiseptic;  ///< key of policy.place.antiseptics; empty: the usual one
+  std::optional<Gauge> gauge;
+  Date today;
+};
+BOOST_DESCRIBE_STRUCT(PlacingInput, (), (patient, antiseptic, gauge, today))
+
+/// Errors: an antiseptic that the policy does not know.
+[[nodiscard]] Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy::Policy& policy);
+
+struct RemovingInput {
+  line::Patient patient;
+  std::optional<Length> length_placed;
+  infusate::HarmClass running = infusate::HarmClass::unknown;
+  bool leak_suspected = false;
+};
+BOOST_DESCRIBE_STRUCT(RemovingInput, (), (patient, length_placed, running, leak_suspected))
+
+/// Pressure: the anticoagulant's longer time also when it is unknown whether one is taken.
+[[nodiscard]] std::vector<Step> removing_steps(const RemovingInput& input, const policy::Policy& policy);
+
+struct CatheterCheck {
+  bool alarm = false;
+  std::optional<Length> missing;
+  std::vector<Finding> findings;
+  std::optional<policy::ResponseCard> card;  ///< response "catheter_fragment" on alarm
+};
+BOOST_DESCRIBE_STRUCT(CatheterCheck, (), (alarm, missing, findings, card))
+
+/// Length found against length placed, and the tip. Unknown length or tip is never "whole".
+[[nodiscard]] Checked<CatheterCheck> check_catheter(std::optional<Length> placed, std::optional<Length> found,
+                                                    std::optional<bool> tip_whole, const policy::Policy& policy);
+
+}  // namespace dwell::procedure

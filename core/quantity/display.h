@@ -1,0 +1,40 @@
+#pragma once
+// Numbers as a clinician must read them: 0.5 never .5, 5 never 5.0, a comma from 1,000 up, a space before the unit, no
+// unit that can be misread. Rounding is half up, as drip-rate tables round (62.5 drops/min is 63).
+// Source: docs/sources.md#safe-display
+#include <string>
+#include <string_view>
+
+#include "quantity/quantity.h"
+#include "quantity/time.h"
+#include "quantity/unit_names.h"
+
+namespace dwell {
+
+/// Half up to a number of decimals, ignoring binary noise: 62.5 -> 63, 1.005 to two decimals -> 1.01, -2.5 -> -2.
+[[nodiscard]] double round_half_up(double value, int decimals = 0);
+/// As round_half_up, but never above the value: a rounded rate must not cross a maximum.
+[[nodiscard]] double round_down(double value, int decimals = 0);
+
+/// A plain number for people, at most three significant digits below 1,000 and whole from there: "0.5", "41.7",
+/// "1,027".
+[[nodiscard]] std::string show_number(double value);
+/// With a fixed largest number of decimals; trailing zeros never shown.
+[[nodiscard]] std::string show_number(double value, int decimals);
+
+/// In the kind's first unit: "125 mL/h", "1,000 mL", "7 h 43 min" for durations, "39 %" for ratios.
+[[nodiscard]] std::string show_quantity(QuantityKind kind, double si);
+
+template <QuantityType Q>
+[[nodiscard]] std::string show(Q quantity) {
+  return show_quantity(KindOf<Q>::value, quantity.value());
+}
+/// In a chosen unit: show_in(flow, millilitre / minute, "mL/min").
+template <QuantityType Q>
+[[nodiscard]] std::string show_in(Q quantity, Q unit, std::string_view unit_text) {
+  return show_number(in(quantity, unit)) + " " + std::string(unit_text);
+}
+[[nodiscard]] std::string show(Gauge gauge);
+[[nodiscard]] std::string show(Temperature temperature);
+
+}  // namespace dwell

@@ -1,0 +1,201 @@
+#include "quantity/time.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "quantity/number_text.h"
+
+namespace dwell {
+namespace {
+
+Date make_date(int year, int month, int day) {
+  return Date{std::chrono::year{year}, std::chrono::month{static_cast<unsigned>(month)},
+              std::chrono::day{static_cast<unsigned>(day)}};
+}
+
+std::string padded(long long number, std::size_t width) {
+  std::string text = std::to_string(number);
+  if (text.size() < width) text.insert(0, width - text.size(), '0');
+  return text;
+}
+
+/// Walks ISO 8601 text of fixed widths. A stream would do it too, at the price of all locales in the browser's engine.
+class Digits {
+ public:
+  explicit Digits(std::string_view text) : rest_(text) {}
+
+  int take(std::size_t count) {
+    int number = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+      if (rest_.empty() || rest_.front() < '0' || rest_.front() > '9') return good_ = false, 0;
+      number = number * 10 + (rest_.front() - '0');
+      rest_.remove_prefix(1);
+    }
+    return number;
+  }
+  void expect(char c) { good_ = next_is(c) && good_; }
+  /// ".5", ".123" or nothing; digits beyond the third are dropped.
+  int take_milliseconds() {
+    if (!next_is('.')) return 0;
+    int milliseconds = take(1) * 100;
+    for (int scale = 10; !rest_.empty() && rest_.front() >= '0' && rest_.front() <= '9'; scale /= 10)
+      milliseconds += take(1) * scale;
+    return milliseconds;
+  }
+  /// "Z" or "+01:00", in minutes.
+  int take_offset() {
+    if (next_is('Z')) return 0;
+    const int sign = next_is('+') ? 1 : next_is('-') ? -1 : 0;
+    const int hours = take(2);
+    expect(':');
+    const int minutes = take(2);
+    good_ = good_ && sign != 0 && hours <= 14 && minutes <= 59;
+    return sign * (hours * 60 + minutes);
+  }
+  [[nodiscard]] bool good_to_the_end() const { return good_ && rest_.empty(); }
+
+ private:
+  bool next_is(char c) {
+    if (rest_.empty() || rest_.front() != c) return false;
+    rest_.remove_prefix(1);
+    return true;
+  }
+  std::string_view rest_;
+  bool good_ = true;
+};
+
+struct IntervalUnit {
+  std::string_view name;
+  Interval length;
+};
+constexpr std::array<IntervalUnit, 5> interval_units{{{"wk", Interval{604800}},
+                                                      {"d", Interval{86400}},
+                                                      {"h", Interval{3600}},
+                                                      {"min", Interval{60}},
+                                                      {"s", Interval{1}}}};
+
+std::string_view trim_left(std::string_view text) {
+  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
+  return text;
+}
+
+}  // namespace
+
+Interval to_interval(Duration duration) { return Interval{std::llround(in(duration, second))}; }
+
+Interval between(Instant a, Instant b) { return std::chrono::floor<Interval>(b - a); }
+
+Checked<Instant> parse_instant(std::string_view text) {
+  const auto refused = [&] { return refuse("", std::string(text), "a moment such as 2026-11-25T08:19:02Z"); };
+  Digits digits(text);
+  const int year = digits.take(4);
+  digits.expect('-');
+  const int month = digits.take(2);
+  digits.expect('-');
+  const int day = digits.take(2);
+  digits.expect('T');
+  const int hour = digits.take(2);
+  digits.expect(':');
+  const int minute = digits.take(2);
+  digits.expect(':');
+  const int second = digits.take(2);
+  const int millisecond = digits.take_milliseconds();
+  const auto offset = digits.take_offset();
+  const Date date = make_date(year, month, day);
+  if (!digits.good_to_the_end() || !date.ok() || year < 1900 || year > 2199 || hour > 23 || minute > 59 || second > 59)
+    return refused();
+  return Instant(std::chrono::sys_days(date)) + std::chrono::hours(hour) + std::chrono::minutes(minute - offset) +
+         std::chrono::seconds(second) + std::chrono::milliseconds(millisecond);
+}
+
+std::string iso(Instant instant) {
+  const auto day = std::chrono::floor<std::chrono::days>(instant);
+  const auto ms = (instant - day).count();
+  return iso(utc_date(instant)) + "T" + padded(ms / 3'600'000, 2) + ":" + padded(ms / 60'000 % 60, 2) + ":" +
+         padded(ms / 1000 % 60, 2) + "." + padded(ms % 1000, 3) + "Z";
+}
+
+Checked<Date> parse_date(std::string_view text) {
+  Digits digits(text);
+  const int year = digits.take(4);
+  digits.expect('-');
+  const int month = digits.take(2);
+  digits.expect('-');
+  const int day = digits.take(2);
+  const Date date = make_date(year, month, day);
+  if (!digits.good_to_the_end() || !date.ok()) return refuse("", std::string(text), "a date such as 2026-11-25");
+  return date;
+}
+
+std::string iso(Date d) {
+  return padded(static_cast<int>(d.year()), 4) + "-" + padded(static_cast<unsigned>(d.month()), 2) + "-" +
+         padded(static_cast<unsigned>(d.day()), 2);
+}
+
+std::string show(Date d) {
+  constexpr std::array<const char*, 12> months{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                               "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+  if (!d.ok()) return "unknown date";
+  return std::to_string(static_cast<unsigned>(d.day())) + " " + months.at(static_cast<unsigned>(d.month()) - 1) + " " +
+         std::to_string(static_cast<int>(d.year()));
+}
+
+std::string show_local(Instant instant, std::chrono::minutes utc_offset) {
+  const Instant local = instant + utc_offset;
+  return show(utc_date(local)) + " " + iso(local).substr(11, 5);
+}
+
+Checked<Interval> parse_interval(std::string_view text) {
+  const auto refused = [&] { return refuse("", std::string(text), "a time such as 30 s, 4 h, 1 h 30 min or 7 d"); };
+  std::string_view rest = trim_left(text);
+  if (rest.empty()) return refused();
+  Interval sum{0};
+  while (!rest.empty()) {
+    const auto digits = rest.substr(0, rest.find_first_not_of("0123456789."));
+    const auto number = number_from(digits);
+    if (!number || *number > 1e7) return refused();
+    rest = trim_left(rest.substr(digits.size()));
+    const auto letters = rest.substr(0, rest.find(' '));
+    const auto* unit = std::find_if(interval_units.begin(), interval_units.end(),
+                                    [&](const IntervalUnit& u) { return u.name == letters; });
+    if (unit == interval_units.end()) return refused();
+    const double seconds = *number * static_cast<double>(unit->length.count());
+    if (std::abs(seconds - std::round(seconds)) > 1e-6) return refused();
+    sum += Interval{std::llround(seconds)};
+    rest = trim_left(rest.substr(letters.size()));
+  }
+  return sum;
+}
+
+std::string show(Interval interval) {
+  if (interval < Interval{0}) return "-" + show(-interval);
+  std::string text;
+  int parts = 0;
+  for (const auto& unit : interval_units) {
+    if (unit.name == "wk") continue;
+    const auto whole = interval / unit.length;
+    if (whole == 0 && parts == 0 && unit.name != "s") continue;
+    if (whole != 0 || parts == 0) text += (parts ? " " : "") + std::to_string(whole) + " " + std::string(unit.name);
+    interval -= whole * unit.length;
+    if (++parts == 2) break;
+  }
+  return text;
+}
+
+int age_in_months(Date birth, Date today) {
+  int months =
+      (static_cast<int>(today.year()) - static_cast<int>(birth.year())) * 12 +
+      (static_cast<int>(static_cast<unsigned>(today.month())) - static_cast<int>(static_cast<unsigned>(birth.month())));
+  if (today.day() < birth.day()) --months;
+  return months;
+}
+
+int age_in_years(Date birth, Date today) {
+  const int months = age_in_months(birth, today);
+  return months >= 0 ? months / 12 : (months - 11) / 12;
+}
+
+Date utc_date(Instant instant) { return Date{std::chrono::floor<std::chrono::days>(instant)}; }
+
+}  // namespace dwell

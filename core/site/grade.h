@@ -1,0 +1,58 @@
+#pragma once
+// From ticked signs to the grade on each scale in force, and to the first response. A set of signs that no grade
+// describes is shown as unmatched and asked about; it is never rounded down.
+#include <boost/describe.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "infusate/infusate.h"
+#include "policy/policy.h"
+#include "site/scale.h"
+
+namespace dwell::site {
+
+struct Grade {
+  std::string scale;
+  std::string version;
+  ScaleSubject subject = ScaleSubject::phlebitis;
+  std::optional<int> grade;  ///< absent: not assessed, or unmatched
+  bool unmatched = false;
+  std::string meaning;
+  std::vector<Sign> unexplained;  ///< present signs of this scale's concern that the grade does not use
+  std::string advice;             ///< response name
+  std::string credit;
+  Source source;
+  friend bool operator==(const Grade&, const Grade&) = default;
+};
+BOOST_DESCRIBE_STRUCT(Grade, (),
+                      (scale, version, subject, grade, unmatched, meaning, unexplained, advice, credit, source))
+
+/// What ran when the site was looked at: decides how a leak is answered.
+struct Exposure {
+  infusate::HarmClass harm = infusate::HarmClass::unknown;
+  infusate::LeakFamily leak_family = infusate::LeakFamily::none;
+  std::optional<Flow> flow;
+  std::optional<Interval> since_last_sound_check;
+};
+BOOST_DESCRIBE_STRUCT(Exposure, (), (harm, leak_family, flow, since_last_sound_check))
+
+struct Assessment {
+  std::vector<Grade> grades;
+  std::optional<std::string> response;  ///< name of the card to open
+  std::optional<policy::ResponseCard> card;
+  bool removal_advised = false;
+  bool ask = false;                           ///< unmatched signs: a person must judge
+  std::optional<Volume> worst_leaked_volume;  ///< rate × time since the last sound check: "up to", never "was"
+  std::vector<Finding> findings;
+  std::vector<Working> workings;
+};
+BOOST_DESCRIBE_STRUCT(Assessment, (),
+                      (grades, response, card, removal_advised, ask, worst_leaked_volume, findings, workings))
+
+[[nodiscard]] Grade grade(const Signs& signs, const Scale& scale, const Exposure& exposure);
+
+/// Errors: pain score outside 0 to 10, extent over 1 m, a measure without its sign (swelling_extent without swelling).
+[[nodiscard]] Checked<Assessment> assess(const Signs& signs, const Exposure& exposure, const policy::Policy& policy);
+
+}  // namespace dwell::site

@@ -1,0 +1,163 @@
+#include "statistics/lines.h"
+
+#include <algorithm>
+
+#include "json/codec.h"
+#include "quantity/display.h"
+
+namespace dwell::statistics {
+namespace {
+
+constexpr double confidence = 0.95;
+
+struct Dwell {
+  int minutes = 0;
+  bool failed = false;
+  bool in_place = false;
+};
+
+Dwell dwell_of(const LineRow& row, Instant cut) {
+  const Instant end = row.ended_at.value_or(cut);
+  const auto minutes = std::chrono::duration_cast<std::chrono::minutes>(end - row.placed_at).count();
+  return {static_cast<int>(minutes), row.ended_at && is_failure(row.reason), !row.ended_at};
+}
+
+FieldErrors check(const LearnInput& input) {
+  FieldErrors errors;
+  constexpr std::size_t most_errors = 20;
+  constexpr int longest_minutes = 60 * 1440;
+  if (input.rows.empty()) errors.push_back({"/rows", "no lines", "at least one line"});
+  for (std::size_t i = 0; i < input.rows.size() && errors.size() < most_errors; ++i) {
+    const auto& row = input.rows[i];
+    const std::string path = "/rows/" + std::to_string(i);
+    const int minutes = dwell_of(row, input.cut).minutes;
+    if (minutes <= 0)
+      errors.push_back({path + "/ended_at", iso(row.ended_at.value_or(input.cut)),
+                        "later than placed (" + iso(row.placed_at) + ") by at least a minute"});
+    else if (minutes > longest_minutes)
+      errors.push_back(
+          {path + "/ended_at", show(Interval{minutes * 60LL}), "a dwell of at most 60 d; is a date wrong?"});
+    if (row.attempts < 1) errors.push_back({path + "/attempts", std::to_string(row.attempts), "1 or more"});
+  }
+  return errors;
+}
+
+std::string group_of(const LineRow& row, GroupBy by) {
+  const auto named = [](const std::string& text) { return text.empty() ? std::string("not recorded") : text; };
+  switch (by) {
+    case GroupBy::none: return "all lines";
+    case GroupBy::gauge: return row.gauge > 0 ? std::to_string(row.gauge) + " gauge" : "not recorded";
+    case GroupBy::region: return named(row.region);
+    case GroupBy::unit: return named(row.unit);
+    case GroupBy::inserter: return named(row.inserter);
+  }
+  return "all lines";
+}
+
+std::vector<Observation> observations(const std::vector<const LineRow*>& rows, Instant cut) {
+  std::vector<Observation> out;
+  out.reserve(rows.size());
+  for (const auto* row : rows) {
+    const Dwell d = dwell_of(*row, cut);
+    out.push_back({d.minutes, d.failed});
+  }
+  return out;
+}
+
+Checked<GroupSummary> summarize(const std::string& name, const std::vector<const LineRow*>& rows, Instant cut) {
+  GroupSummary s;
+  s.group = name;
+  s.lines = static_cast<int>(rows.size());
+  Duration total;
+  int first = 0;
+  for (const auto* row : rows) {
+    const Dwell d = dwell_of(*row, cut);
+    total += static_cast<double>(d.minutes) * minute;
+    s.failures += d.failed ? 1 : 0;
+    first += row->attempts == 1 ? 1 : 0;
+    if (!d.in_place) ++s.reasons[row->reason];
+  }
+  auto curve = kaplan_meier(observations(rows, cut), confidence, LimitKind::log_log);
+  auto rate = rate_per_thousand_days(s.failures, total, confidence);
+  auto success = wilson_share(first, s.lines, confidence);
+  if (!curve) return refuse(curve.error());
+  if (!rate) return refuse(rate.error());
+  if (!success) return refuse(success.error());
+  s.survival = std::move(*curve);
+  s.failure_rate = *rate;
+  s.first_attempt_success = *success;
+  return s;
+}
+
+}  // namespace
+
+bool is_failure(line::RemovalReason reason) {
+  using R = line::RemovalReason;
+  switch (reason) {
+    case R::phlebitis:
+    case R::infiltration:
+    case R::extravasation:
+    case R::occlusion:
+    case R::dislodgement:
+    case R::leakage:
+    case R::infection:
+    case R::pain: return true;
+    default: return false;
+  }
+}
+
+Checked<LearnResult> learn(const LearnInput& input) {
+  if (auto errors = check(input); !errors.empty()) return refuse(std::move(errors));
+  std::map<std::string, std::vector<const LineRow*>> groups;
+  LearnResult out;
+  for (const auto& row : input.rows) {
+    groups[group_of(row, input.group_by)].push_back(&row);
+    if (!row.ended_at) ++out.still_in;
+    if (row.ended_at && row.reason == line::RemovalReason::unknown) ++out.unknown_reasons;
+  }
+  std::vector<std::vector<Observation>> samples;
+  for (const auto& [name, rows] : groups) {
+    auto summary = summarize(name, rows, input.cut);
+    if (!summary) return refuse(summary.error());
+    out.groups.push_back(std::move(*summary));
+    samples.push_back(observations(rows, input.cut));
+  }
+  if (samples.size() > 1)
+    if (auto test = log_rank(samples)) out.log_rank = *test;
+  const Source note{"sources.md#survival", Mark::computed};
+  out.findings.push_back(
+      {Severity::information, "cause_specific",
+       "Curves show failure with other ends censored: 1 minus the curve is not the risk while other ends compete.",
+       note});
+  out.findings.push_back({Severity::information, "several_lines_a_person",
+                          "One person may have several lines: intervals may be too narrow.", note});
+  if (out.unknown_reasons > 0)
+    out.findings.push_back(
+        {Severity::caution, "unknown_reasons",
+         std::to_string(out.unknown_reasons) + " lines ended for a reason not recorded; they count as censored.",
+         note});
+  return out;
+}
+
+std::optional<LineRow> row_of(const line::State& state) {
+  if (!state.placement) return std::nullopt;
+  const auto& placed = state.placement->placed;
+  LineRow row;
+  row.id = state.id;
+  row.unit = state.place.unit;
+  row.placed_at = state.placement->at;
+  if (state.removal && state.removal->at > row.placed_at) {
+    row.ended_at = state.removal->at;
+    row.reason = state.removal->removed.reason;
+  }
+  row.gauge = placed.gauge.number;
+  row.region = std::string(json::name_of(placed.site.region));
+  row.inserter = placed.inserter;
+  const auto failed = std::count_if(state.attempts.begin(), state.attempts.end(), [](const line::AttemptMark& a) {
+    return a.attempt.outcome != line::AttemptOutcome::placed;
+  });
+  row.attempts = 1 + static_cast<int>(failed);
+  return row;
+}
+
+}  // namespace dwell::statistics

@@ -1,0 +1,70 @@
+#pragma once
+// One row a line, and what the rows say together: dwell, failure, reasons, by any grouping.
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "line/event.h"
+#include "line/state.h"
+#include "statistics/rate.h"
+#include "statistics/survival.h"
+
+namespace dwell::statistics {
+
+struct LineRow {
+  std::string id;
+  std::string unit;
+  Instant placed_at{};
+  std::optional<Instant> ended_at;  ///< absent: still in at the cut
+  line::RemovalReason reason = line::RemovalReason::unknown;
+  int gauge = 0;
+  std::string region;
+  std::string inserter;
+  int attempts = 1;
+  friend bool operator==(const LineRow&, const LineRow&) = default;
+};
+BOOST_DESCRIBE_STRUCT(LineRow, (), (id, unit, placed_at, ended_at, reason, gauge, region, inserter, attempts))
+
+/// Failure: phlebitis, infiltration, extravasation, occlusion, dislodgement, leakage, infection, pain. The rest end the
+/// line without failure. unknown counts as censored and is reported.
+[[nodiscard]] bool is_failure(line::RemovalReason reason);
+
+enum class GroupBy { none, gauge, region, unit, inserter };
+BOOST_DESCRIBE_ENUM(GroupBy, none, gauge, region, unit, inserter)
+
+struct LearnInput {
+  std::vector<LineRow> rows;
+  Instant cut{};  ///< lines still in are censored here
+  GroupBy group_by = GroupBy::none;
+};
+BOOST_DESCRIBE_STRUCT(LearnInput, (), (rows, cut, group_by))
+
+struct GroupSummary {
+  std::string group;
+  int lines = 0;
+  int failures = 0;
+  RatePerThousandDays failure_rate;
+  SurvivalCurve survival;  ///< to failure; other ends censored (cause-specific; says so on the page)
+  Share first_attempt_success;
+  std::map<line::RemovalReason, int> reasons;
+};
+BOOST_DESCRIBE_STRUCT(GroupSummary, (),
+                      (group, lines, failures, failure_rate, survival, first_attempt_success, reasons))
+
+struct LearnResult {
+  std::vector<GroupSummary> groups;
+  std::optional<LogRank> log_rank;  ///< between the groups
+  int unknown_reasons = 0;
+  int still_in = 0;
+  std::vector<Finding> findings;  ///< "1 − this curve is not a risk while other ends compete"
+};
+BOOST_DESCRIBE_STRUCT(LearnResult, (), (groups, log_rank, unknown_reasons, still_in, findings))
+
+/// Errors name the row: ended before placed, dwell of 0 min, dwell above 60 d, attempts < 1.
+[[nodiscard]] Checked<LearnResult> learn(const LearnInput& input);
+
+/// The row of a folded line, when it was placed.
+[[nodiscard]] std::optional<LineRow> row_of(const line::State& state);
+
+}  // namespace dwell::statistics

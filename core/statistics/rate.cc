@@ -1,0 +1,54 @@
+#include "statistics/rate.h"
+
+#include <boost/math/distributions/chi_squared.hpp>
+#include <boost/math/distributions/normal.hpp>
+#include <cmath>
+
+#include "quantity/display.h"
+
+namespace dwell::statistics {
+namespace {
+
+void check_confidence(double confidence, FieldErrors& errors) {
+  if (!(confidence > 0 && confidence < 1))
+    errors.push_back({"/confidence", show_number(confidence), "between 0 and 1, such as 0.95"});
+}
+
+}  // namespace
+
+Checked<RatePerThousandDays> rate_per_thousand_days(int events, Duration dwell, double confidence) {
+  FieldErrors errors;
+  if (events < 0) errors.push_back({"/events", std::to_string(events), "0 or more"});
+  if (!(dwell > Duration())) errors.push_back({"/dwell", show(dwell), "a time above 0"});
+  check_confidence(confidence, errors);
+  if (!errors.empty()) return refuse(std::move(errors));
+
+  using boost::math::chi_squared;
+  const double alpha = 1 - confidence;
+  const double days = in(dwell, day);
+  const double per_thousand = 1000 / days;
+  RatePerThousandDays out;
+  out.events = events;
+  out.catheter_days = days;
+  out.rate = events * per_thousand;
+  out.low = events == 0 ? 0 : boost::math::quantile(chi_squared(2.0 * events), alpha / 2) / 2 * per_thousand;
+  out.high = boost::math::quantile(chi_squared(2.0 * events + 2), 1 - alpha / 2) / 2 * per_thousand;
+  return out;
+}
+
+Checked<Share> wilson_share(int events, int of, double confidence) {
+  FieldErrors errors;
+  if (of < 1) errors.push_back({"/of", std::to_string(of), "1 or more"});
+  if (events < 0 || events > of)
+    errors.push_back({"/events", std::to_string(events), "from 0 to " + std::to_string(of)});
+  check_confidence(confidence, errors);
+  if (!errors.empty()) return refuse(std::move(errors));
+
+  const double z = boost::math::quantile(boost::math::normal(), 1 - (1 - confidence) / 2);
+  const double n = of, p = events / n, z2 = z * z;
+  const double centre = (p + z2 / (2 * n)) / (1 + z2 / n);
+  const double half = z * std::sqrt(p * (1 - p) / n + z2 / (4 * n * n)) / (1 + z2 / n);
+  return Share{events, of, p, std::max(0.0, centre - half), std::min(1.0, centre + half)};
+}
+
+}  // namespace dwell::statistics

@@ -1,0 +1,232 @@
+#include "supply/pack_code.h"
+
+#include <gtest/gtest.h>
+#include <rapidcheck/gtest.h>
+
+#include <algorithm>
+
+#include "json/codec.h"
+#include "supply/identifiers.h"
+#include "supply/pack_text.h"
+
+namespace dwell::supply {
+namespace {
+
+constexpr Date day(int y, unsigned m, unsigned d) {
+  return Date{std::chrono::year{y} / std::chrono::month{m} / std::chrono::day{d}};
+}
+constexpr Date today = day(2026, 11, 25);
+const std::string whole = "(01)09506000134352(17)270228(10)LOT-A7/2(21)SN0042";
+
+std::vector<std::string> faults(std::string_view text) {
+  std::vector<std::string> paths;
+  const auto read = read_pack_code(text, today);
+  if (!read)
+    for (const auto& error : read.error()) paths.push_back(error.path + ": " + error.expected);
+  return paths;
+}
+bool fault_says(std::string_view text, std::string_view part) {
+  const auto all = faults(text);
+  return std::any_of(all.begin(), all.end(), [&](const auto& fault) { return fault.find(part) != fault.npos; });
+}
+bool finds(std::string_view text, std::string_view code) {
+  const auto pack = read_pack_code(text, today);
+  return pack && std::any_of(pack->findings.begin(), pack->findings.end(), [&](auto& f) { return f.code == code; });
+}
+
+TEST(PackCode, ReadsTheSameFromEveryForm) {
+  const auto expected = json::to_text(json::encode(read_pack_code(whole, today).value()));
+  for (const std::string form :
+       {"]d201095060001343521727022810LOT-A7/2\x1d"
+        "21SN0042",
+        "]C101095060001343521727022810LOT-A7/2\x1d"
+        "21SN0042",
+        "01095060001343521727022810LOT-A7/2\x1d"
+        "21SN0042",
+        "  01095060001343521727022810LOT-A7/2^]21SN0042\r\n", "01095060001343521727022810LOT-A7/2<GS>21SN0042",
+        "01095060001343521727022810LOT-A7/2\\u001d21SN0042", "01095060001343521727022810LOT-A7/2\\u001D21SN0042",
+        "01095060001343521727022810LOT-A7/2|21SN0042", "^01095060001343521727022810LOT-A7/2^21SN0042",
+        "0109506000134352\x1d"
+        "17270228\x1d"
+        "10LOT-A7/2\x1d"
+        "21SN0042\x1d"})
+    EXPECT_EQ(json::to_text(json::encode(read_pack_code(form, today).value())), expected) << printable(form);
+  const auto link =
+      read_pack_code("https://id.gs1.org/01/09506000134352/10/LOT-A7%2F2/21/SN0042?17=270228", today).value();
+  EXPECT_EQ(link.lot, "LOT-A7/2");
+  EXPECT_EQ(link.expiry, day(2027, 2, 28));
+}
+
+TEST(PackCode, GivesWhatAPackIsAskedFor) {
+  const auto pack = read_pack_code("(01)09506000134352(11)260100(17)280200(10)A7", today).value();
+  EXPECT_EQ(pack.gtin, "09506000134352");
+  EXPECT_EQ(pack.produced, day(2026, 1, 31));
+  EXPECT_EQ(pack.expiry, day(2028, 2, 29));
+  EXPECT_EQ(pack.expiry_printed, "280200");
+  EXPECT_FALSE(pack.serial);
+  EXPECT_TRUE(pack.findings.empty());
+  EXPECT_EQ(pack.elements[1].title, "production date");
+  EXPECT_EQ(read_pack_code("(01)09506000134352(7003)2702281430", today)->expiry, day(2027, 2, 28));
+}
+
+TEST(PackCode, BracketsMayBelongToAValue) {
+  EXPECT_EQ(read_pack_code("(01)09506000134352(10)A(B)7", today)->lot, "A(B)7");
+  EXPECT_EQ(read_pack_code("(01)09506000134352(10)A\\(17\\)7", today)->lot, "A(17)7");
+}
+
+TEST(PackCode, NamesEveryFaultAtOnce) {
+  EXPECT_EQ(faults("(01)09506000134351(17)271328(10)LOT 7(77)X").size(), 4U);
+  EXPECT_TRUE(fault_says("(01)09506000134351(17)271328", "/01: check digit 2"));
+  EXPECT_TRUE(fault_says("(01)09506000134351(17)271328", "/17: a date as YYMMDD"));
+}
+
+TEST(PackCode, RefusesWhatTheStandardRefuses) {
+  EXPECT_TRUE(fault_says("", "the code on the pack"));
+  EXPECT_TRUE(fault_says("]d2", "not empty"));
+  EXPECT_TRUE(
+      fault_says("]d2\x1d"
+                 "0109506000134352",
+                 "no separator at the beginning"));
+  EXPECT_TRUE(
+      fault_says("010950600013435210A\x1d\x1d"
+                 "21B",
+                 "one separator"));
+  EXPECT_TRUE(fault_says("]E09506000134352", "retail bar code"));
+  EXPECT_TRUE(fault_says("]d1hello", "a GS1 code"));
+  EXPECT_TRUE(fault_says("+A123BJC5D6E71G", "HIBC"));
+  EXPECT_TRUE(fault_says("=W000012345678", "blood product"));
+  EXPECT_TRUE(fault_says("(01)9506000134352", "14 digits"));
+  EXPECT_TRUE(fault_says("(01)09506000134352(10)123456789012345678901", "separator missing"));
+  EXPECT_TRUE(fault_says("(01)09506000134352(10)A#B", "letters, digits"));
+  EXPECT_TRUE(fault_says("(01)09506000134352(10)A(10)B", "the same value as before"));
+  EXPECT_TRUE(faults("(01)09506000134352(10)A(10)A").empty());
+  EXPECT_TRUE(fault_says("(01)09506000134352(37)12(00)123456789012345675", "not both"));
+  EXPECT_TRUE(fault_says("(01)09506000134352(7003)2702001430", "a date as YYMMDD"));
+  EXPECT_TRUE(fault_says("(01)09506000134352(7003)2702282460", "a time of day"));
+  EXPECT_TRUE(fault_says("(01)09506000134352(17)270229", "/17"));
+  EXPECT_TRUE(fault_says("hello", "application identifier"));
+  EXPECT_TRUE(fault_says(std::string(1001, '9'), "at most 1,000"));
+}
+
+TEST(PackCode, DigitalLinkKeepsItsOrder) {
+  EXPECT_TRUE(faults("HTTPS://example.org/any/path/01/09506000134352/22/V/10/L/21/S?17=270228&lang=en").empty());
+  EXPECT_TRUE(faults("https://example.org/01/09506000134352/21/S/").empty());
+  EXPECT_TRUE(faults("https://example.org/01/09506000134352/235/T").empty());
+  EXPECT_TRUE(fault_says("https://example.org/01/09506000134352/21/S/10/L", "in this order"));
+  EXPECT_TRUE(fault_says("https://example.org/01/09506000134352?10=L", "in the path"));
+  EXPECT_TRUE(fault_says("https://example.org/01/9506000134352", "14 digits"));
+  EXPECT_TRUE(fault_says("https://example.org/01/09506000134352?770=1", "known application identifier"));
+  EXPECT_TRUE(fault_says("https://example.org/gtin/09506000134352", "names an item"));
+  EXPECT_TRUE(fault_says("https://exa mple.org/01/09506000134352", "a web address"));
+  EXPECT_TRUE(fault_says("https://example.org/01/09506000134352/10/A%00B", "letters, digits"));
+  EXPECT_TRUE(faults("https://example.org/01/09506000134352?#top").empty()) << "found by fuzzing";
+  EXPECT_EQ(read_pack_code("https://example.org/01/09506000134352/10/01", today)->lot, "01");
+}
+
+TEST(PackCode, SuspectsAMissingSeparator) {
+  EXPECT_TRUE(finds("010950600013435210LOT117270228", "separator_missing"));
+  EXPECT_FALSE(read_pack_code("010950600013435210LOT117270228", today)->expiry);
+  EXPECT_FALSE(finds("010950600013435210LOT117271328", "separator_missing")) << "month 13 is no expiry";
+  EXPECT_FALSE(finds("010950600013435210LOT1", "separator_missing"));
+}
+
+TEST(PackCode, AsksForThePacksOtherCode) {
+  EXPECT_TRUE(finds("(17)270228(10)A7", "partner_missing"));
+  EXPECT_FALSE(finds(whole, "partner_missing"));
+}
+
+TEST(PackCode, NoIdentifierBeginsAnother) {
+  for (int n = 0; n < 10000; ++n) {
+    const std::string four = std::to_string(10000 + n).substr(1);
+    int found = 0;
+    for (std::size_t size : {2U, 3U, 4U}) found += identifier_named(four.substr(0, size)) ? 1 : 0;
+    EXPECT_LE(found, 1) << four;
+  }
+}
+
+// ---- never a crash, whatever comes ----
+
+void holds_its_promises(const std::string& text, Date now) {
+  const auto pack = read_pack_code(text, now);
+  if (!pack) {
+    RC_ASSERT(!pack.error().empty());
+    for (const auto& error : pack.error())
+      RC_ASSERT(std::all_of(error.found.begin(), error.found.end(), [](char c) { return c >= 0x20 && c < 0x7F; }));
+    return;
+  }
+  RC_ASSERT(!pack->elements.empty());
+  if (pack->gtin) RC_ASSERT(gs1_check_digit(pack->gtin->substr(0, 13)) == pack->gtin->back() - '0');
+  RC_ASSERT(!pack->expiry || pack->expiry->ok());
+}
+
+RC_GTEST_PROP(PackCode, SurvivesAnyBytes, (const std::string& bytes)) { holds_its_promises(bytes, today); }
+
+RC_GTEST_PROP(PackCode, SurvivesAnyMixtureOfItsOwnParts, ()) {
+  const auto part = rc::gen::element<std::string>("01", "09506000134352", "17", "270228", "10", "21", "LOT-A7", "\x1d",
+                                                  "^]", "<GS>", "(", ")", "(01)", "(17)", "(10)", "]d2", "]C1", "]Q1",
+                                                  "https://h/", "01/", "/", "?17=", "?", "#", "&", "%2F", "%", "8006",
+                                                  "255", "8013", "7003", "00", "\\(", "\xff", "");
+  std::string text;
+  for (const auto& piece : *rc::gen::container<std::vector<std::string>>(part)) text += piece;
+  holds_its_promises(text, today);
+}
+
+RC_GTEST_PROP(PackCode, OneWrongDigitIsNoticed, ()) {
+  std::string digits;
+  for (int i = 0; i < 13; ++i) digits += static_cast<char>('0' + *rc::gen::inRange(0, 10));
+  std::string gtin = digits + std::to_string(gs1_check_digit(digits));
+  RC_ASSERT(read_pack_code("(01)" + gtin, today).has_value());
+  char& changed = gtin[*rc::gen::inRange<std::size_t>(0, 14)];
+  changed = static_cast<char>('0' + (changed - '0' + *rc::gen::inRange(1, 10)) % 10);
+  RC_ASSERT(!read_pack_code("(01)" + gtin, today).has_value());
+}
+
+RC_GTEST_PROP(PackCode, CenturyIsTheNearest, ()) {
+  const Date now = day(*rc::gen::inRange(1950, 2150), 6, 15);
+  const int year = *rc::gen::inRange(0, 100);
+  const auto text = "(01)09506000134352(17)" + std::string(year < 10 ? "0" : "") + std::to_string(year) + "0615";
+  const int ahead = static_cast<int>(read_pack_code(text, now)->expiry->year()) - static_cast<int>(now.year());
+  RC_ASSERT(ahead >= -49 && ahead <= 50);
+}
+
+// ---- the check of a supply ----
+
+SupplyCheck checked(std::string code, std::optional<Date> typed = {}, std::string what = "flush") {
+  return check_supply({std::move(code), typed, {}, std::move(what), today}).value();
+}
+
+TEST(Supply, SaysWhatToDo) {
+  EXPECT_EQ(checked("(01)09506000134352(17)260228").text, "expired on 28 Feb 2026: take another flush");
+  EXPECT_FALSE(checked("(01)09506000134352(17)260228").usable);
+  EXPECT_EQ(checked("(01)09506000134352(17)261125").text, "in date, today is the last day: 25 Nov 2026");
+  EXPECT_TRUE(checked("(01)09506000134352(17)261125").usable);
+  EXPECT_EQ(checked("(01)09506000134352(17)261100").state, DateState::in_date);
+  EXPECT_EQ(checked("(01)09506000134352(17)261100").text, "in date, to 30 Nov 2026");
+  EXPECT_EQ(checked("(01)09506000134352(17)261124").state, DateState::expired);
+}
+
+TEST(Supply, UnknownIsNotInDate) {
+  EXPECT_EQ(checked("").state, DateState::unknown);
+  EXPECT_FALSE(checked("").usable);
+  EXPECT_EQ(checked("(01)09506000134352", {}, "").text, "expiry not known: read it from the pack, or take another one");
+  EXPECT_FALSE(checked("010950600013435210LOT117270228").usable);
+}
+
+TEST(Supply, TypedBesideScannedTakesTheEarlier) {
+  EXPECT_EQ(checked("", day(2027, 1, 1)).state, DateState::in_date);
+  const auto both = checked("(01)09506000134352(17)270228", day(2026, 2, 28));
+  EXPECT_EQ(both.state, DateState::expired);
+  ASSERT_EQ(both.pack.findings.size(), 1U);
+  EXPECT_EQ(both.pack.findings[0].text, "typed expiry 28 Feb 2026, but the code says 28 Feb 2027: look at the pack");
+}
+
+TEST(Supply, NamesAllWrongFieldsAtOnce) {
+  const auto refused = check_supply({"(17)271328", day(2026, 2, 30), {}, "flush", today});
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error()[0].path, "/expiry");
+  EXPECT_EQ(refused.error()[1].path, "/code/17");
+  EXPECT_FALSE(check_supply({"", {}, {}, "flush", day(2026, 2, 30)}));
+}
+
+}  // namespace
+}  // namespace dwell::supply

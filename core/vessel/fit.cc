@@ -1,0 +1,86 @@
+#include "vessel/fit.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "quantity/display.h"
+
+namespace dwell::vessel {
+namespace {
+
+template <class Q>
+void within(const char* path, Q value, Q low, Q high, FieldErrors& errors) {
+  if (!(value >= low && value <= high))
+    errors.push_back({path, show(value), "from " + show(low) + " to " + show(high)});
+}
+
+FieldErrors check(const FitInput& input) {
+  FieldErrors errors;
+  within("/catheter_outer", input.catheter_outer, 0.2 * millimetre, 30.0 * millimetre, errors);
+  within("/catheter_length", input.catheter_length, 5.0 * millimetre, 300.0 * millimetre, errors);
+  within("/vein_inner", input.vein_inner, 0.2 * millimetre, 30.0 * millimetre, errors);
+  within("/depth", input.depth, 0.0 * millimetre, 60.0 * millimetre, errors);
+  within("/exposed", input.exposed, 0.0 * millimetre, 30.0 * millimetre, errors);
+  if (!(input.angle_degrees >= 1 && input.angle_degrees <= 90))
+    errors.push_back({"/angle_degrees", show_number(input.angle_degrees), "from 1 to 90 degrees"});
+  return errors;
+}
+
+}  // namespace
+
+Ratio catheter_to_vein_ratio(Diameter catheter_outer, Diameter vein_inner) { return catheter_outer / vein_inner; }
+
+Ratio annular_flow_share(Ratio catheter_to_vein) {
+  const double k = catheter_to_vein;
+  if (k <= 0) return Ratio(1.0);
+  if (k >= 1) return Ratio(0.0);
+  const double one_less_square = 1 - k * k;
+  return Ratio(std::max(0.0, 1 - std::pow(k, 4) - one_less_square * one_less_square / std::log(1 / k)));
+}
+
+Length length_in_tissue(Length depth, double angle_degrees) {
+  return depth / std::sin(angle_degrees * std::numbers::pi / 180);
+}
+
+Ratio share_in_vein(Length catheter, Length depth, double angle_degrees, Length exposed) {
+  const Ratio share = (catheter - length_in_tissue(depth, angle_degrees) - exposed) / catheter;
+  return std::max(share, Ratio(0.0));
+}
+
+Length length_for_share(Ratio share, Length depth, double angle_degrees, Length exposed) {
+  return (length_in_tissue(depth, angle_degrees) + exposed) / (1.0 - double(share));
+}
+
+Checked<Fit> fit(const FitInput& input) {
+  if (auto errors = check(input); !errors.empty()) return refuse(std::move(errors));
+  Fit f;
+  f.ratio = catheter_to_vein_ratio(input.catheter_outer, input.vein_inner);
+  f.area_share = f.ratio * f.ratio;
+  f.annular_flow = annular_flow_share(f.ratio);
+  f.in_tissue = length_in_tissue(input.depth, input.angle_degrees);
+  f.share_in_vein = share_in_vein(input.catheter_length, input.depth, input.angle_degrees, input.exposed);
+  f.in_vein = f.share_in_vein * input.catheter_length;
+  const std::string angle = show_number(input.angle_degrees) + "°";
+  f.workings = {{"catheter-to-vein ratio",
+                 "catheter outer diameter / vein diameter",
+                 {{"catheter outer diameter", show(input.catheter_outer)}, {"vein diameter", show(input.vein_inner)}},
+                 show(f.ratio),
+                 {"sources.md#vein-ratio", Mark::computed}},
+                {"flow past the catheter",
+                 "1 − k⁴ − (1 − k²)² / ln(1/k)",
+                 {{"k", show(f.ratio)}},
+                 show(f.annular_flow) + " of the vein's flow, at worst",
+                 {"concentric annulus, standard result (value from memory)", Mark::memory}},
+                {"share of the catheter in the vein",
+                 "(length − depth / sin(angle) − length outside) / length",
+                 {{"length", show(input.catheter_length)},
+                  {"depth", show(input.depth)},
+                  {"angle", angle},
+                  {"length outside", show(input.exposed)}},
+                 show(f.share_in_vein),
+                 {"geometry; outcome by share: Pandurangadu et al. 2018", Mark::computed}}};
+  return f;
+}
+
+}  // namespace dwell::vessel

@@ -1,0 +1,75 @@
+#include "exchange/toml/toml.h"
+
+#include <toml++/toml.h>
+
+#include <sstream>
+
+namespace dwell::toml_text {
+namespace {
+
+template <class T>
+std::string as_text(const T& value) {
+  std::ostringstream out;
+  out << value;
+  return std::move(out).str();
+}
+
+json::Value convert(const ::toml::node& node, const std::string& path, std::map<std::string, Location>& locations) {
+  const auto& at = node.source().begin;
+  locations[path] = {at.line, at.column};
+  if (const auto* table = node.as_table()) {
+    json::Object out;
+    for (const auto& [key, child] : *table)
+      out.emplace(key.str(), convert(child, path + "/" + std::string(key.str()), locations));
+    return out;
+  }
+  if (const auto* array = node.as_array()) {
+    json::Array out;
+    std::size_t i = 0;
+    for (const auto& child : *array) out.push_back(convert(child, path + "/" + std::to_string(i++), locations));
+    return out;
+  }
+  if (const auto* text = node.as_string()) return json::Value(text->get());
+  if (const auto* integer = node.as_integer()) return json::Value(integer->get());
+  if (const auto* number = node.as_floating_point()) return json::Value(number->get());
+  if (const auto* boolean = node.as_boolean()) return json::Value(boolean->get());
+  if (const auto* date = node.as_date()) return json::Value(as_text(date->get()));
+  if (const auto* time = node.as_date_time()) return json::Value(as_text(time->get()));
+  return json::Value(nullptr);
+}
+
+std::string place(const std::string& file, const Location& at) {
+  return file + ", line " + std::to_string(at.line) + ", column " + std::to_string(at.column);
+}
+
+}  // namespace
+
+Checked<Document> parse(std::string_view text, const std::string& file) {
+  try {
+    Document document;
+    document.file = file;
+    document.value = convert(::toml::parse(text), "", document.locations);
+    return document;
+  } catch (const ::toml::parse_error& e) {
+    const auto& at = e.source().begin;
+    return refuse("", place(file, {at.line, at.column}), "TOML: " + std::string(e.description()));
+  }
+}
+
+FieldErrors located(FieldErrors errors, const Document& document) {
+  for (auto& error : errors) {
+    std::string path = error.path;
+    auto found = document.locations.find(path);
+    while (found == document.locations.end() && !path.empty()) {
+      path.resize(path.rfind('/'));
+      found = document.locations.find(path);
+    }
+    if (found != document.locations.end() && found->second.line > 0)
+      error.found = place(document.file, found->second) + ": " + error.found;
+    else
+      error.found = document.file + ": " + error.found;
+  }
+  return errors;
+}
+
+}  // namespace dwell::toml_text

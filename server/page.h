@@ -1,0 +1,17 @@
+#pragma once
+// The page's files, put inside the binary at build time, already compressed.
+#include <span>
+#include <string_view>
+
+namespace dwell::server {
+
+struct PageFile {
+  std::string_view path;  ///< "/index.html"
+  std::string_view content_type;
+  std::string_view etag;                 ///< with its quotes
+  std::string_view plain, gzip, brotli;  ///< gzip and brotli may be empty
+};
+
+[[nodiscard]] std::span<const PageFile> page_files();
+
+}  // namespace dwell::server

@@ -1,0 +1,49 @@
+#pragma once
+// The HTTP server: the page, the engine, the record and its live updates, for one ward. Until there is sign-in it
+// listens on the machine itself only, refuses any other address, and says so.
+#include <functional>
+#include <memory>
+#include <span>
+#include <string>
+
+#include "document/note.h"
+#include "engine/engine.h"
+#include "ledger/ledger.h"
+#include "server/page.h"
+
+namespace dwell::server {
+
+struct Options {
+  std::string address = "127.0.0.1";
+  unsigned short port = 0;  ///< 0: any free one
+  std::shared_ptr<ledger::Ledger> ledger;
+  engine::Library library;
+  std::span<const PageFile> page;
+  bool demo = false;
+  line::Place place;
+  std::string time_zone;
+  document::LocalTime local;
+  std::function<Instant()> clock;
+  std::function<std::string(const document::Note&)> note_pdf;
+  std::function<std::string(const document::Label&)> label_pdf;
+};
+
+class Server {
+ public:
+  /// Binds. Refused with one clear message: an address that is not the machine's own, a port in use.
+  [[nodiscard]] static Checked<std::unique_ptr<Server>> start(Options options);
+  ~Server();
+
+  [[nodiscard]] unsigned short port() const;
+  /// Serves until SIGINT, SIGTERM or stop().
+  void run();
+  /// From any thread.
+  void stop();
+
+ private:
+  struct Impl;
+  explicit Server(std::unique_ptr<Impl> impl);
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace dwell::server

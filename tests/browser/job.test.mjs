@@ -1,0 +1,230 @@
+// The whole job of one nurse on one line, in a real browser: from the order to the closing note.
+import assert from 'node:assert/strict';
+import { mkdir } from 'node:fs/promises';
+import { join } from 'node:path';
+import { after, before, test } from 'node:test';
+import { launch, open, pictures, serve } from './ward.mjs';
+
+let ward, browser, page, faults, context, line;
+const shot = (name) => page.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
+
+before(async () => {
+  await mkdir(pictures, { recursive: true });
+  ward = await serve();
+  browser = await launch();
+  ({ page, faults, context } = await open(browser, ward.address));
+});
+after(async () => {
+  await browser?.close();
+  await ward?.stop();
+});
+
+const go = (hash) => page.goto(`${ward.address}/#/${hash}`);
+const see = (text) => page.getByText(text).first().waitFor();
+const noteText = async () => (await context.request.get(`${ward.address}/api/lines/${line}/note.txt`)).text();
+
+test('Watch shows the ward, most urgent first, and that it is a demo', async () => {
+  await see('Demo ward: invented people');
+  await see('Next visit');
+  await page.getByText('16 open lines').waitFor();
+  await shot('watch');
+});
+
+test('Plan: the order is looked at twice', async () => {
+  await go('plan');
+  await page.getByRole('link', { name: /LINDQUIST/ }).click();
+  await see('125 mL/h');
+  await see('42 drops/min');
+  await see(/2\.66 mL\/kg\/h is above 2 mL\/kg\/h/);
+  await see(/125 mL\/h at 84 years/);
+  line = page.url().split('/').at(-1);
+  await page.getByLabel('Second person').fill('S. Iqbal, nurse');
+  await page.getByLabel('Volume').first().fill('1 L');
+  await page.getByLabel('Time').first().fill('10 h');
+  await page.getByLabel('Drop factor of the set').fill('20');
+  await page.getByRole('button', { name: 'Compare' }).click();
+  await see('The entries differ');
+  await page.getByLabel('Time').first().fill('8 h');
+  await page.getByRole('button', { name: 'Compare' }).click();
+  await see('Both entries agree');
+});
+
+async function vein(region, side, width, depth, ...flags) {
+  await page.getByText('Pick by name').click().catch(() => undefined);
+  await page.getByRole('button', { name: new RegExp(`^${side} ${region}`, 'i') }).first().click();
+  await page.getByLabel('Width of the vein').fill(width);
+  await page.getByLabel('Depth to the vein').fill(depth);
+  for (const flag of flags) await page.getByText(flag, { exact: true }).click();
+  await page.getByRole('button', { name: 'Add this vein' }).click();
+}
+
+test('Plan: 22 gauge in the forearm is offered first, with reasons', async () => {
+  await vein('forearm, middle third', 'Left', '2.8 mm', '2 mm', 'Fragile');
+  await vein('back of the hand', 'Left', '2 mm', '1.5 mm', 'Bruised');
+  await vein('bend of the elbow', 'Left', '3.4 mm', '3 mm', 'At a joint');
+  await page.getByRole('button', { name: 'Find catheter and vein' }).click();
+  const first = page.getByRole('article').first();
+  await first.getByText('First choice').waitFor();
+  assert.match(await first.innerText(), /22 gauge 25 mm, Left forearm, middle third/);
+  await see(/wider than the therapy needs/);
+  await see(/Left back of the hand.*bruised/s);
+  await shot('plan');
+  await first.getByRole('button', { name: /^Choose 22 gauge/ }).click();
+  await page.waitForURL(/#\/place\//);
+});
+
+const next = () => page.getByRole('button', { name: 'Done, next' }).click();
+const step = (title) => page.getByRole('heading', { name: title, level: 2 }).waitFor();
+
+test('Place: an expired flush is refused with its date, a good one is taken', async () => {
+  await step('Right patient');
+  await page.getByText('Two identifiers agree').click();
+  await next();
+  await step('Explain and ask');
+  await next();
+  await next();
+  await step('Supplies');
+  await page.getByRole('button', { name: 'Flush', exact: true }).click();
+  await page.getByLabel(/Scan or type the pack code/).fill('(01)09506000134352(17)260228(10)LOT-A7');
+  await page.getByRole('button', { name: 'Check this supply' }).click();
+  await see(/expired.*28 Feb 2026/i);
+  await shot('place-expired');
+  await page.getByLabel(/Scan or type the pack code/).fill('(01)09506000134352(17)280228(10)LOT-B2');
+  await page.keyboard.press('Enter');
+  await see(/Flush: taken|flush: taken/);
+  await page.reload(); // an interruption loses nothing
+  await step('Supplies');
+  await see(/flush: taken/);
+  await next();
+});
+
+test('Place: the steps run their clocks and end with record, label and note', async () => {
+  await step('Clean hands');
+  await next();
+  await step('Tourniquet');
+  await see('10 to 15 cm above the site');
+  await next();
+  await next();
+  await step('Clean the skin');
+  await next();
+  await step('Let it dry');
+  await page.getByRole('button', { name: 'Start', exact: true }).click();
+  await see(/Wait/);
+  await shot('place-dry');
+  await page.waitForTimeout(31_000); // the policy asks for 30 s, and so does the test
+  await see('Long enough');
+  await page.getByRole('button', { name: 'Stop', exact: true }).click();
+  await next();
+  await step(/Tourniquet again/);
+  await next();
+  await step('Anchor and insert');
+  await see('2 attempts left for you, 4 in all');
+  await next();
+  await next();
+  await step('Blood return');
+  await page.getByRole('button', { name: 'Yes' }).click();
+  await next();
+  await next();
+  await page.getByLabel('Securement').fill('sutureless securement');
+  await next();
+  await next();
+  await next();
+  await page.getByLabel('What the patient was told').fill('report pain, swelling, wetness');
+  await next();
+  await page.getByLabel('How the patient bore it').fill('well');
+  await page.getByRole('button', { name: 'Chart the placement' }).click();
+  await see('Placed and charted.');
+  await see('22 gauge');
+  await shot('placed');
+  const pdf = await context.request.get(`${ward.address}/api/lines/${line}/label.pdf`);
+  assert.equal(pdf.headers()['content-type'], 'application/pdf');
+  assert.match(await noteText(), /22 gauge/);
+});
+
+test('Infuse: the drip counted by taps is 20 % fast, and the page says how to correct it', async () => {
+  await page.getByRole('link', { name: 'Infuse', exact: true }).last().click();
+  await page.getByRole('button', { name: 'Work it out' }).first().click();
+  await see('42 drops/min');
+  await page.getByRole('button', { name: 'By gravity' }).click();
+  await see('Count the drip');
+  const area = page.getByRole('button', { name: /Tap at each drop/ });
+  await area.focus();
+  const began = Date.now();
+  for (let drop = 0; drop < 16; drop++) {
+    await page.waitForTimeout(Math.max(0, began + drop * 1200 - Date.now())); // 50 drops a minute
+    await page.keyboard.press('Space');
+  }
+  await see(/Close the roller clamp a little: \d+ drops\/min slower, to 42 drops\/min/);
+  await shot('infuse');
+  await page.getByRole('button', { name: 'Chart this count' }).click();
+  await see('Charted.');
+});
+
+test('Watch: redness and pain make grade 2; the response card opens and removal is advised', async () => {
+  await go(`watch/${line}/check`);
+  await page.getByRole('heading', { name: 'Site check' }).waitFor();
+  await page.getByText('Redness', { exact: true }).click();
+  await page.getByText('Pain', { exact: true }).click();
+  await see('grade 2');
+  await shot('watch-check');
+  await page.getByRole('button', { name: 'Confirm and chart' }).click();
+  await see('Site check charted.');
+  await see('Removal is advised');
+  await page.getByRole('heading', { name: /Phlebitis: remove the line/ }).waitFor();
+  await page.getByText('Stop the infusion.').click();
+  await page.getByRole('button', { name: 'Chart the response' }).click();
+  await see('Charted.');
+  await shot('watch-response');
+  await page.getByRole('link', { name: 'Go to Remove' }).click();
+});
+
+test('Remove: the reason, the pressure clock, and an alarm when the catheter is short', async () => {
+  await step('Why it comes out');
+  await page.getByLabel('Reason').selectOption('phlebitis');
+  await page.getByLabel(/The order, or your reason/).fill('phlebitis grade 2');
+  for (let i = 0; i < 5; i++) await next();
+  await step('Press');
+  await see('at least 2 min');
+  await page.getByRole('button', { name: 'Start', exact: true }).click();
+  await shot('remove-press');
+  await page.getByText('Bleeding has stopped').click();
+  await next();
+  await step('Look at the catheter');
+  await page.getByLabel(/Length of the catheter/).fill('20 mm');
+  await page.getByRole('button', { name: 'No', exact: true }).click();
+  await page.getByRole('button', { name: 'Compare with the record' }).click();
+  await see('CATHETER NOT WHOLE');
+  await see(/5 mm missing/);
+  await shot('remove-alarm');
+  await next();
+  await step('Look at the site');
+  await page.getByText('Redness', { exact: true }).click();
+  for (let i = 0; i < 3; i++) await next();
+  await page.getByLabel('How the patient bore it').fill('well');
+  await page.getByRole('button', { name: 'Chart the removal' }).click();
+  await see('Removed and charted.');
+});
+
+test('the closing note holds the whole line', async () => {
+  const note = await noteText();
+  for (const part of [/LINDQUIST/, /22 gauge/, /25 mm/, /chlorhexidine/, /phlebitis/, /20 mm/, /balanced crystalloid/, /grade 2|2/]) assert.match(note, part);
+  const pdf = await context.request.get(`${ward.address}/api/lines/${line}/note.pdf`);
+  assert.equal((await pdf.body()).subarray(0, 5).toString(), '%PDF-');
+});
+
+test('Learn shows the line among the others', async () => {
+  await go('learn');
+  await see('Lines still working, by days in place');
+  await see(/\d+ lines in all/);
+  await page.getByRole('button', { name: 'gauge' }).click();
+  await see(/Log-rank/);
+  await shot('learn');
+});
+
+test('the line page tells the whole story', async () => {
+  await go(`watch/${line}`);
+  await see('The story of this line');
+  await shot('line');
+});
+
+test('no fault was heard from the page', () => assert.deepEqual(faults, []));

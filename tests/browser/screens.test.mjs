@@ -1,0 +1,75 @@
+// Every screen on phone, tablet and desktop, light and dark: no accessibility violation, nothing wider than the screen.
+import assert from 'node:assert/strict';
+import { mkdir } from 'node:fs/promises';
+import { join } from 'node:path';
+import { after, before, test } from 'node:test';
+import { launch, open, pictures, serve, violations } from './ward.mjs';
+
+let ward, browser;
+before(async () => {
+  await mkdir(pictures, { recursive: true });
+  ward = await serve();
+  browser = await launch();
+});
+after(async () => {
+  await browser?.close();
+  await ward?.stop();
+});
+
+const sizes = { phone: [390, 844], tablet: [820, 1180], desktop: [1440, 1000] };
+
+for (const [size, [width, height]] of Object.entries(sizes))
+  for (const dark of [false, true])
+    test(`${size}, ${dark ? 'dark' : 'light'}: every screen is accessible and fits`, async () => {
+      const { page, context, faults } = await open(browser, ward.address, { width, height, dark });
+      await page.getByText('Next visit').waitFor();
+      const states = (await (await context.request.get(`${ward.address}/api/ward`)).json()).states;
+      const dwelling = states.find((one) => one.stage === 'dwelling' && one.running?.delivery === 'gravity').id;
+      const planned = states.find((one) => one.patient.family === 'LINDQUIST').id;
+      const screens = { watch: 'watch', line: `watch/${dwelling}/check`, plan: `plan/${planned}`, place: `place/${planned}`, infuse: `infuse/${dwelling}`, remove: `remove/${dwelling}`, learn: 'learn' };
+      for (const [name, hash] of Object.entries(screens)) {
+        await page.goto(`${ward.address}/#/${hash}`);
+        await page.locator('main h1, main h2').first().waitFor();
+        await page.waitForTimeout(400);
+        assert.deepEqual(await violations(page), [], `${name} on ${size}`);
+        const wider = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+        assert.ok(wider <= 0, `${name} on ${size} is ${wider} px too wide`);
+        if (size !== 'desktop' || dark) await page.screenshot({ path: join(pictures, `${name}-${size}${dark ? '-dark' : ''}.png`) });
+      }
+      assert.deepEqual(faults, []);
+      await context.close();
+    });
+
+test('the first transfer stays under 250 KB compressed, fonts left out', async () => {
+  const { page, context } = await open(browser, ward.address, { who: null });
+  const client = await context.newCDPSession(page);
+  await client.send('Network.enable');
+  let bytes = 0;
+  const names = new Map();
+  client.on('Network.responseReceived', ({ requestId, response }) => names.set(requestId, response.url));
+  client.on('Network.loadingFinished', ({ requestId, encodedDataLength }) => {
+    const url = names.get(requestId) ?? '';
+    if (!url.endsWith('.woff2') && !url.includes('/api/')) bytes += encodedDataLength;
+  });
+  await page.reload();
+  await page.getByLabel('Name and role').fill('M. Koller');
+  await page.getByRole('button', { name: 'Start charting' }).click();
+  await page.getByText('Next visit').waitFor();
+  console.log(`# first transfer: ${Math.round(bytes / 1000)} KB`);
+  assert.ok(bytes > 20_000 && bytes < 250_000, `${bytes} bytes`);
+});
+
+test('without a network the entry stays on this device and is sent later', async () => {
+  const { page, context } = await open(browser, ward.address);
+  await page.getByText('Next visit').waitFor();
+  const states = (await (await context.request.get(`${ward.address}/api/ward`)).json()).states;
+  const id = states.find((one) => one.stage === 'dwelling' && one.running).id;
+  await page.goto(`${ward.address}/#/watch/${id}/check`);
+  await page.getByRole('button', { name: /All normal/ }).waitFor();
+  await context.setOffline(true);
+  await page.getByRole('button', { name: /All normal/ }).click();
+  await page.getByText(/1 entry on this device only/).waitFor();
+  await context.setOffline(false);
+  await page.getByText('All on the server').waitFor({ timeout: 40_000 });
+  await context.close();
+});

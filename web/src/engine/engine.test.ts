@@ -1,0 +1,105 @@
+import { describe, expect, it } from 'vitest';
+import { DeviceOnceReady, FirstOf, type Engine } from './engine';
+import { accepted, errorsAt, readResult } from './result';
+import { ServerEngine } from './server_engine';
+import { WasmEngine, type EngineModule } from './wasm_engine';
+
+const echo: EngineModule = {
+  engine_call: (name, json) => `{"ok":true,"value":{"name":"${name}","input":${json}}}`,
+  engine_configure: () => '{"ok":true,"value":null}',
+};
+
+describe('readResult', () => {
+  it('reads all errors', () => {
+    const result = readResult('{"ok":false,"errors":[{"path":"/a","found":"x","expected":"y"},{"path":"/b","found":"","expected":"z"}]}');
+    expect(result).toEqual({
+      ok: false,
+      errors: [
+        { path: '/a', found: 'x', expected: 'y' },
+        { path: '/b', found: '', expected: 'z' },
+      ],
+    });
+  });
+  it.each(['{}', '[]', '{"ok":true}', '{"ok":false,"errors":[{"path":1}]}', 'null'])('refuses %s', (text) => {
+    expect(() => readResult(text)).toThrow('not an answer');
+  });
+});
+
+describe('errorsAt', () => {
+  it('finds a field and what lies in it, not its namesakes', () => {
+    const errors = ['/order/rate', '/order/rate/unit', '/order/rates'].map((path) => ({ path, found: '', expected: '' }));
+    expect(errorsAt(errors, '/order/rate').map((error) => error.path)).toEqual(['/order/rate', '/order/rate/unit']);
+  });
+});
+
+describe('WasmEngine', () => {
+  it('configures once and passes JSON through', async () => {
+    let configured = 0;
+    const module = { ...echo, engine_configure: (): string => (configured++, '{"ok":true,"value":null}') };
+    const engine = new WasmEngine(
+      async () => '{}',
+      async () => module,
+    );
+    const answers = await Promise.all([engine.call('a', { n: 1 }), engine.call('b', [2])]);
+    expect(answers).toEqual([accepted({ name: 'a', input: { n: 1 } }), accepted({ name: 'b', input: [2] })]);
+    expect(configured).toBe(1);
+  });
+
+  it('tries again after a failed start', async () => {
+    let starts = 0;
+    const engine = new WasmEngine(
+      async () => '{}',
+      async () => {
+        if (++starts === 1) throw new Error('no network');
+        return echo;
+      },
+    );
+    await expect(engine.call('a', 1)).rejects.toThrow('no network');
+    await expect(engine.call('a', 1)).resolves.toMatchObject({ ok: true });
+  });
+});
+
+describe('ServerEngine', () => {
+  it('posts to the function by name and reads field errors of a 422', async () => {
+    let asked = '';
+    const engine = new ServerEngine(async (address) => {
+      asked = String(address);
+      return new Response('{"ok":false,"errors":[{"path":"/rate","found":"12","expected":"a unit"}]}', { status: 422 });
+    });
+    const result = await engine.call('dosing.rate', {});
+    expect(asked).toBe('api/engine/dosing.rate');
+    expect(result.ok).toBe(false);
+  });
+  it('fails on anything else', async () => {
+    const engine = new ServerEngine(async () => new Response('busy', { status: 503 }));
+    await expect(engine.call('x', {})).rejects.toThrow('503');
+  });
+});
+
+describe('FirstOf', () => {
+  it('falls back to the next engine', async () => {
+    const broken: Engine = { where: 'device', call: () => Promise.reject(new Error('cannot run')) };
+    const server: Engine = { where: 'server', call: async <T>() => accepted(7 as T) };
+    expect(await new FirstOf([broken, server]).call('x', {})).toEqual(accepted(7));
+    await expect(new FirstOf([broken]).call('x', {})).rejects.toThrow('cannot run');
+  });
+});
+
+describe('DeviceOnceReady', () => {
+  it('asks the server until the device has its engine, then the device', async () => {
+    let ready = false;
+    let warmed = 0;
+    const device = { where: 'device' as const, get isReady() { return ready; }, warm: () => void warmed++, call: async <T>() => accepted('device' as T) };
+    const server: Engine = { where: 'server', call: async <T>() => accepted('server' as T) };
+    const engine = new DeviceOnceReady(device, server);
+    expect(await engine.call('x', {})).toEqual(accepted('server'));
+    expect(warmed).toBe(1);
+    ready = true;
+    expect(await engine.call('x', {})).toEqual(accepted('device'));
+  });
+  it('waits for the device when the server cannot be reached', async () => {
+    const device = { where: 'device' as const, isReady: false, warm: () => undefined, call: async <T>() => accepted('device' as T) };
+    const server: Engine = { where: 'server', call: () => Promise.reject(new Error('no network')) };
+    expect(await new DeviceOnceReady(device, server).call('x', {})).toEqual(accepted('device'));
+  });
+});

@@ -1,0 +1,20 @@
+// The engine on the server, for a device that cannot run its own.
+import type { Engine } from './engine';
+import { readResult, type Result } from './result';
+
+export class ServerEngine implements Engine {
+  readonly where = 'server';
+
+  constructor(private readonly ask: typeof fetch = (...args) => fetch(...args)) {}
+
+  async call<T>(name: string, input: unknown): Promise<Result<T>> {
+    const answer = await this.ask(`api/engine/${encodeURIComponent(name)}`, {
+      method: 'POST',
+      headers: { 'Content-Type': 'application/json', Accept: 'application/json' },
+      body: JSON.stringify(input),
+    });
+    // 422 carries field errors in the same envelope; anything else is no answer of the engine.
+    if (!answer.ok && answer.status !== 422) throw new Error(`the server answered ${answer.status}`);
+    return readResult<T>(await answer.text());
+  }
+}

@@ -1,0 +1,58 @@
+// The shapes that the engine's answers are made of. They are the JSON forms of core/quantity; the numbers inside are for
+// drawing only: what a person reads is always the engine's own `text`.
+
+export interface Quantity {
+  value: number;
+  unit: string;
+  text: string;
+}
+
+export const marks = ['read', 'secondary', 'weak', 'memory', 'practice', 'computed'] as const;
+export type Mark = (typeof marks)[number];
+
+export interface Source {
+  text: string;
+  mark: Mark;
+}
+
+export interface WorkingInput {
+  name: string;
+  value: string;
+}
+
+export interface WorkingOf {
+  name: string;
+  formula: string;
+  inputs: WorkingInput[];
+  result: string;
+  source: Source;
+}
+
+export type Severity = 'information' | 'caution' | 'stop';
+
+export interface Finding {
+  severity: Severity;
+  code: string;
+  text: string;
+  source: Source;
+}
+
+export type Side = 'left' | 'right';
+export type Region =
+  | 'hand_back'
+  | 'wrist_back'
+  | 'wrist_palmar'
+  | 'forearm_lower'
+  | 'forearm_middle'
+  | 'forearm_upper'
+  | 'antecubital'
+  | 'upper_arm';
+
+export interface Restriction {
+  side: Side;
+  limb: 'arm' | 'leg' | 'head';
+  reason: string;
+  note: string;
+}
+
+export type DueState = 'later' | 'soon' | 'due' | 'overdue';

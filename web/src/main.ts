@@ -1,0 +1,16 @@
+import { mount } from 'svelte';
+import App from './App.svelte';
+import { current } from './shell/route.svelte';
+import { theme } from './shell/theme.svelte';
+import { ward } from './ward/ward.svelte';
+import './style/face.css';
+import './style/tokens.css';
+import './style/base.css';
+
+theme.start();
+ward.start().catch(() => ward.fail());
+current.follow();
+
+const page = document.getElementById('page');
+if (page === null) throw new Error('the page has no place to stand');
+mount(App, { target: page });

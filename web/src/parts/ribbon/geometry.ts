@@ -1,0 +1,146 @@
+// Where the parts of a ribbon stand. Pure, so that a ward of hundreds of lines is a few paths each.
+import { place, type Axis } from '../../time/axis';
+import { day } from '../../time/show';
+import type { RibbonBag, RibbonLine } from './ribbon_line';
+import { isAbove } from './ribbon_line';
+import { symbolOfDue, symbolOfMark, symbolPath, symbols, type SymbolName } from './symbols';
+
+export interface Band {
+  top: number;
+  height: number;
+  above: number;
+  below: number;
+  r: number;
+}
+
+export const compactBand: Band = { top: 18, height: 16, above: 9, below: 41.5, r: 5 };
+
+const n = (value: number): string => String(Math.round(value * 10) / 10);
+
+/** The part of a falling level between two moments, cut in straight lines. */
+export function clipLevels(levels: readonly { at: number; share: number }[], from: number, to: number): { at: number; share: number }[] {
+  const out: { at: number; share: number }[] = [];
+  for (let i = 0; i < levels.length; i++) {
+    const here = levels[i];
+    const before = levels[i - 1];
+    if (!here) continue;
+    const between = (moment: number): void => {
+      if (before && before.at < moment && here.at > moment) {
+        const share = before.share + ((here.share - before.share) * (moment - before.at)) / (here.at - before.at);
+        out.push({ at: moment, share });
+      }
+    };
+    between(from);
+    if (here.at >= from && here.at <= to) out.push(here);
+    between(to);
+  }
+  return out;
+}
+
+/** The fluid in a bag as a wedge that drains along the band. */
+export function bagPath(bag: RibbonBag, axis: Axis, width: number, band: Band): string {
+  const levels = clipLevels(bag.levels, axis.from, Math.min(axis.to, axis.now));
+  const first = levels[0];
+  const last = levels.at(-1);
+  if (!first || !last) return '';
+  const bottom = band.top + band.height;
+  const edge = levels.map(({ at, share }) => `L${n(place(axis, width, at))} ${n(bottom - share * band.height)}`).join('');
+  return `M${n(place(axis, width, first.at))} ${n(bottom)}${edge}L${n(place(axis, width, last.at))} ${n(bottom)}Z`;
+}
+
+/** How the running bag will go on to drain, to its end or the edge of the axis. */
+export function forecastPath(bag: RibbonBag, axis: Axis, width: number, band: Band): string {
+  const last = bag.levels.at(-1);
+  if (!last || bag.emptyAt === null || bag.emptyAt <= axis.now) return '';
+  const levels = clipLevels([last, { at: bag.emptyAt, share: 0 }], axis.from, axis.to);
+  const bottom = band.top + band.height;
+  return levels.map(({ at, share }, i) => `${i === 0 ? 'M' : 'L'}${n(place(axis, width, at))} ${n(bottom - share * band.height)}`).join('');
+}
+
+export interface Body {
+  path: string;
+  /** A notch for each whole day in place. */
+  notches: string;
+  endX: number;
+}
+
+/** The band itself: torn at the left when it began before the axis, capped where the line was placed and removed. */
+export function bodyPath(line: RibbonLine, axis: Axis, width: number, band: Band): Body | null {
+  if (line.placedAt === null || line.placedAt > axis.to) return null;
+  const end = Math.min(line.removedAt ?? axis.now, axis.to);
+  if (end < axis.from) return null;
+  const left = place(axis, width, line.placedAt);
+  const right = Math.max(left + 2, place(axis, width, end));
+  const { top, height } = band;
+  const bottom = top + height;
+  const torn = line.placedAt < axis.from;
+  const q = height / 4;
+  const leftEdge = torn
+    ? `L${n(left)} ${n(bottom)}L${n(left + 4)} ${n(bottom - q)}L${n(left)} ${n(bottom - 2 * q)}L${n(left + 4)} ${n(bottom - 3 * q)}L${n(left)} ${n(top)}`
+    : `L${n(left)} ${n(bottom)}L${n(left)} ${n(top)}`;
+  let notches = '';
+  const skipped = Math.max(1, Math.ceil((axis.from - line.placedAt) / day));
+  for (let at = line.placedAt + skipped * day; at < end; at += day) notches += `M${n(place(axis, width, at))} ${n(top)}v${n(height / 3)}`;
+  return { path: `M${n(left)} ${n(top)}H${n(right)}V${n(bottom)}${leftEdge}Z`, notches, endX: right };
+}
+
+/** All signs of a compact ribbon, one path a kind. What lies outside the axis is left out, save what is overdue. */
+export function signPaths(line: RibbonLine, axis: Axis, width: number, band: Band): { name: SymbolName; path: string }[] {
+  const paths = new Map<SymbolName, string>();
+  const add = (name: SymbolName, at: number, y: number): void => {
+    const x = Math.min(width - band.r - 1, Math.max(band.r + 1, place(axis, width, at)));
+    paths.set(name, (paths.get(name) ?? '') + symbolPath(name, x, y, band.r));
+  };
+  for (const mark of line.marks) {
+    if (mark.at < axis.from || mark.at > axis.to || mark.corrected === true) continue;
+    const name = symbolOfMark(mark);
+    if (name !== null && name !== 'note' && name !== 'bag') add(name, mark.at, isAbove(mark.kind) ? band.above : band.below);
+  }
+  for (const due of line.due) {
+    if (due.at > axis.to || (due.at < axis.from && due.state !== 'overdue')) continue;
+    add(symbolOfDue(due), due.at, isAbove(due.task) ? band.above : band.below);
+  }
+  return symbols.flatMap((name) => {
+    const path = paths.get(name);
+    return path === undefined ? [] : [{ name, path }];
+  });
+}
+
+/** From the moment a task fell due to now: how long it has been left. */
+export function latePath(line: RibbonLine, axis: Axis, width: number, band: Band): string {
+  let path = '';
+  for (const above of [true, false]) {
+    const late = line.due.filter((due) => due.state === 'overdue' && isAbove(due.task) === above);
+    if (late.length === 0) continue;
+    const since = Math.min(...late.map((due) => due.at));
+    const y = above ? band.top - 3 : band.top + band.height;
+    path += `M${n(place(axis, width, since))} ${n(y)}H${n(place(axis, width, axis.now))}v3H${n(place(axis, width, since))}Z`;
+  }
+  return path;
+}
+
+export interface Label {
+  id: string;
+  x: number;
+  text: string;
+}
+export interface PlacedLabel extends Label {
+  /** The row it stands in, 0 nearest the band; -1 when there is no room. */
+  row: number;
+  /** Left end of the text. */
+  left: number;
+}
+
+/** Labels beside their marks without one covering another: each in the nearest row that has room. */
+export function layLabels(labels: readonly Label[], rows: number, width: number, letter = 7.2): PlacedLabel[] {
+  const taken = new Array<number>(rows).fill(-Infinity);
+  return [...labels]
+    .sort((a, b) => a.x - b.x)
+    .map((label) => {
+      const size = label.text.length * letter + 8;
+      const left = Math.max(0, Math.min(width - size, label.x - 4));
+      const row = taken.findIndex((end) => end <= left);
+      if (row >= 0) taken[row] = left + size;
+      return { ...label, row, left };
+    });
+}

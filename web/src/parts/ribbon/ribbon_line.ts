@@ -1,0 +1,67 @@
+// One line's story in the form that its ribbon is drawn from. Moments are ms since 1970; levels and grades are the engine's.
+import type { DueState } from '../../engine/shapes';
+
+export type MarkKind =
+  | 'placed'
+  | 'site_check'
+  | 'flush'
+  | 'dressing'
+  | 'rate'
+  | 'set'
+  | 'bag'
+  | 'problem'
+  | 'note'
+  | 'removed';
+
+export interface RibbonMark {
+  id: string;
+  at: number;
+  kind: MarkKind;
+  /** Of a site check: the worst grade; null when the signs match no grade. */
+  grade?: number | null;
+  /** A word or two for the label of the large ribbon. */
+  short: string;
+  text: string;
+  author?: string;
+  corrected?: boolean;
+}
+
+export interface RibbonBag {
+  /** What runs, in the engine's words. */
+  text: string;
+  /** Share of the bag left at each change, rising in time; the last is now or the end. */
+  levels: { at: number; share: number }[];
+  /** When the running bag will be empty, by the engine. */
+  emptyAt: number | null;
+  emptyText?: string;
+}
+
+export type RibbonTask = 'site_check' | 'flush' | 'dressing_change' | 'set_change' | 'bag_change' | 'drip_recount' | 'need_review' | 'removal' | 'catheter_missing_alarm' | 'response' | 'after_check';
+
+export interface RibbonDue {
+  task: RibbonTask;
+  at: number;
+  state: DueState;
+  title: string;
+  why: string;
+}
+
+export interface RibbonLine {
+  id: string;
+  bed: string;
+  /** "FAMILY, Given" */
+  patient: string;
+  /** Site and catheter: "left forearm, middle third, 20 G". */
+  site: string;
+  placedAt: number | null;
+  removedAt: number | null;
+  marks: RibbonMark[];
+  bags: RibbonBag[];
+  /** Most urgent first, as the engine orders them. */
+  due: RibbonDue[];
+}
+
+/** Looking at the site and deciding stand above the band, handling the line below it. */
+export function isAbove(what: MarkKind | RibbonTask): boolean {
+  return ['site_check', 'problem', 'note', 'placed', 'removed', 'need_review', 'removal', 'catheter_missing_alarm', 'response', 'after_check'].includes(what);
+}

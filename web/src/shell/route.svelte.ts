@@ -1,0 +1,47 @@
+// Where the page is, from the address after "#": #/watch/LINE?zoom=24h. Plain links move; the back button works.
+
+export const sections = ['plan', 'place', 'infuse', 'watch', 'remove', 'learn'] as const;
+export type Section = (typeof sections)[number];
+
+export interface Route {
+  /** The first part of the address; a section, or "gallery". */
+  name: string;
+  /** What stands after it: ["LINE"]. */
+  rest: string[];
+  query: URLSearchParams;
+}
+
+export function readRoute(hash: string): Route {
+  const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?', 2);
+  const [name = '', ...rest] = path.split('/').filter(Boolean).map(safelyDecoded);
+  return { name: name === '' ? 'watch' : name, rest, query: new URLSearchParams(query) };
+}
+
+function safelyDecoded(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+}
+
+export function address(name: string, rest: readonly string[] = [], query: Record<string, string> = {}): string {
+  const tail = new URLSearchParams(query).toString();
+  return `#/${[name, ...rest].map(encodeURIComponent).join('/')}${tail === '' ? '' : `?${tail}`}`;
+}
+
+class Current {
+  route = $state.raw<Route>(readRoute(''));
+
+  /** Follows the address bar. Returns the stop. */
+  follow(): () => void {
+    const read = (): void => {
+      this.route = readRoute(location.hash);
+    };
+    read();
+    addEventListener('hashchange', read);
+    return () => removeEventListener('hashchange', read);
+  }
+}
+
+export const current = new Current();

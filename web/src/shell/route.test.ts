@@ -1,0 +1,17 @@
+import { expect, it } from 'vitest';
+import { address, readRoute } from './route.svelte';
+
+it('reads section, rest and query', () => {
+  const route = readRoute('#/watch/line%201?zoom=3d');
+  expect([route.name, route.rest, route.query.get('zoom')]).toEqual(['watch', ['line 1'], '3d']);
+});
+it('starts at the ward', () => {
+  for (const hash of ['', '#', '#/']) expect(readRoute(hash).name).toBe('watch');
+});
+it('survives an address that cannot be decoded', () => {
+  expect(readRoute('#/watch/%E0%A4%A').rest).toEqual(['%E0%A4%A']);
+});
+it('writes what it reads', () => {
+  expect(address('watch', ['a/b'], { zoom: '7d' })).toBe('#/watch/a%2Fb?zoom=7d');
+  expect(readRoute(address('watch', ['a/b'])).rest).toEqual(['a/b']);
+});

@@ -1,0 +1,16 @@
+// What the site is exposed to now, asked of the engine: the harm class of what runs, and since when it was last sound.
+import type { Quantity } from '../engine/shapes';
+import type { State } from './shapes';
+import { ward } from './ward.svelte';
+
+export interface Exposure {
+  harm: string;
+  leak_family: string;
+  flow?: Quantity;
+  since_last_sound_check?: { value: number; unit: 's' };
+}
+
+export async function exposureOf(state: State): Promise<Exposure> {
+  const answer = await ward.call<Exposure>('care.exposure', { state, now: new Date().toISOString() });
+  return answer.ok ? answer.value : { harm: 'unknown', leak_family: 'none' };
+}

@@ -1,0 +1,43 @@
+// What has been done so far while placing one line: kept on this device, so that an interruption loses nothing.
+
+export interface TakenSupply {
+  what: string;
+  gtin?: string;
+  lot?: string;
+  expiry?: string;
+  reason?: string;
+}
+export interface Placing {
+  step: number;
+  ticked: Record<string, boolean>;
+  clocks: Record<string, { startedAt: number | null; stoppedAt: number | null }>;
+  antiseptic: string;
+  catheter: string;
+  supplies: TakenSupply[];
+  bloodReturn: boolean | null;
+  flushed: string;
+  dressing: 'film' | 'gauze';
+  securement: string;
+  emergency: boolean;
+  tolerance: string;
+  teaching: string;
+  deviation: string;
+}
+
+const fresh = (): Placing => ({
+  step: 0, ticked: {}, clocks: {}, antiseptic: '', catheter: '', supplies: [], bloodReturn: null, flushed: '5 mL',
+  dressing: 'film', securement: '', emergency: false, tolerance: '', teaching: '', deviation: '',
+});
+const keyOf = (line: string): string => `dwell.placing.${line}`;
+
+export function readPlacing(line: string): Placing {
+  const kept = localStorage.getItem(keyOf(line));
+  if (kept === null) return fresh();
+  try {
+    return { ...fresh(), ...(JSON.parse(kept) as Partial<Placing>) };
+  } catch {
+    return fresh();
+  }
+}
+export const keepPlacing = (line: string, placing: Placing): void => localStorage.setItem(keyOf(line), JSON.stringify(placing));
+export const forgetPlacing = (line: string): void => localStorage.removeItem(keyOf(line));

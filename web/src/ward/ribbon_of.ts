@@ -1,0 +1,72 @@
+// A line's state and what falls due on it, in the form that its ribbon is drawn from.
+import type { MarkKind, RibbonBag, RibbonLine, RibbonTask } from '../parts/ribbon/ribbon_line';
+import { text } from '../text/en';
+import type { Quantity } from '../engine/shapes';
+import type { LineDue, State } from './shapes';
+
+const kinds: Record<string, MarkKind> = {
+  placed: 'placed', site_checked: 'site_check', flushed: 'flush', dressing_changed: 'dressing', rate_changed: 'rate',
+  set_changed: 'set', infusion_started: 'bag', infusion_ended: 'bag', responded: 'problem', attempted: 'problem',
+  removed: 'removed', after_checked: 'site_check',
+};
+
+const amount = (q: Quantity): number => q.value;
+
+function bagOf(state: State, now: number, emptyAt: number | null): RibbonBag[] {
+  const running = state.running;
+  if (running === undefined) return [];
+  const total = amount(running.total);
+  const share = (given: number): number => (total > 0 ? Math.max(0, 1 - given / total) : 0);
+  const start = Date.parse(running.started_at);
+  const since = Date.parse(running.flow_since);
+  const end = emptyAt === null ? now : Math.min(now, emptyAt);
+  const from = share(amount(running.given_before));
+  // Straight between the last rate change and the engine's own empty moment.
+  const left = emptyAt === null || emptyAt <= since ? from : from * (1 - (end - since) / (emptyAt - since));
+  return [
+    {
+      text: `${running.mixture.base}, ${running.flow.text}`,
+      levels: [
+        { at: start, share: 1 },
+        { at: since, share: from },
+        { at: end, share: Math.max(0, left) },
+      ],
+      emptyAt: emptyAt !== null && emptyAt > now ? emptyAt : null,
+    },
+  ];
+}
+
+export function ribbonOf(state: State, due: LineDue | undefined, now: number, emptyAt: number | null): RibbonLine {
+  const placed = state.placement?.placed;
+  const site = placed
+    ? `${text.site(placed.site.side, placed.site.region)}, ${text.job.gauge(placed.gauge)}`
+    : state.planned
+      ? text.site(state.planned.site.side, state.planned.site.region)
+      : text.job.notPlaced;
+  return {
+    id: state.id,
+    bed: state.place.bed,
+    patient: `${state.patient.family}, ${state.patient.given}`,
+    site,
+    placedAt: state.placement ? Date.parse(state.placement.at) : null,
+    removedAt: state.removal ? Date.parse(state.removal.at) : null,
+    marks: state.history.map((one) => ({
+      id: one.id,
+      at: Date.parse(one.at),
+      kind: kinds[one.kind] ?? 'note',
+      ...(one.kind === 'site_checked' || one.kind === 'after_checked' ? { grade: one.worst_grade ?? null } : {}),
+      short: text.job.kinds[one.kind as keyof typeof text.job.kinds] ?? one.kind,
+      text: one.text,
+      author: one.author,
+      corrected: one.corrected,
+    })),
+    bags: bagOf(state, now, emptyAt),
+    due: (due?.items ?? []).map((item) => ({
+      task: item.task as RibbonTask,
+      at: Date.parse(item.due_at),
+      state: item.state,
+      title: item.title,
+      why: item.why,
+    })),
+  };
+}

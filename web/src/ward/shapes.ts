@@ -1,0 +1,287 @@
+// The ward as the server and the engine give it: JSON forms of core/line, core/care and their parts.
+import type { FieldError } from '../engine/result';
+import type { DueState, Finding, Quantity, Region, Restriction, Side, Source, WorkingOf } from '../engine/shapes';
+
+export interface Span {
+  value: number;
+  unit: 's';
+  text: string;
+}
+export interface Patient {
+  number: string;
+  family: string;
+  given: string;
+  birth_date?: string;
+  sex: 'female' | 'male' | 'other' | 'unknown';
+  weight?: Quantity;
+  allergies: string[];
+  allergies_known: boolean;
+  anticoagulant?: boolean;
+  fragile_skin?: boolean;
+  can_report_pain?: boolean;
+  heart_or_kidney_failure?: boolean;
+  dominant_hand?: Side;
+  restrictions: Restriction[];
+}
+export interface Site {
+  side: Side;
+  region: Region;
+  vein: string;
+}
+export interface Vein {
+  id: string;
+  site: Site;
+  diameter: Quantity | string;
+  depth: Quantity | string;
+  straight_length?: Quantity | string;
+  visible: boolean;
+  palpable: boolean;
+  fragile: boolean;
+  faults: string[];
+}
+export interface Mixture {
+  base: string;
+  volume: Quantity | string;
+  additives: { name: string; volume: Quantity | string }[];
+}
+export interface Order {
+  mixture: Mixture;
+  duration?: Quantity | string;
+  flow?: Quantity | string;
+  purpose: string;
+  therapy?: Span;
+  drop_factor?: Quantity | string;
+  prescriber: string;
+}
+export interface GradeGiven {
+  scale: string;
+  version: string;
+  grade?: number;
+  unmatched: boolean;
+}
+export interface Signs {
+  assessed: boolean;
+  present: string[];
+  pain_score?: number;
+  swelling_extent?: Quantity | string;
+  cord_length?: Quantity | string;
+}
+export interface Running {
+  started_at: string;
+  mixture: Mixture;
+  total: Quantity;
+  flow: Quantity;
+  flow_since: string;
+  given_before: Quantity;
+  delivery: 'gravity' | 'pump';
+  drop_factor?: Quantity;
+}
+export interface History {
+  id: string;
+  at: string;
+  kind: string;
+  text: string;
+  author: string;
+  worst_grade?: number;
+  corrected: boolean;
+}
+export interface State {
+  id: string;
+  stage: 'planned' | 'attempted' | 'dwelling' | 'removed' | 'closed';
+  patient: Patient;
+  place: { facility: string; unit: string; bed: string };
+  order?: Order;
+  veins: Vein[];
+  double_check?: { second_person: string; agrees: boolean; note: string };
+  planned?: { catheter: string; site: Site; override_reason?: string };
+  attempts: { at: string; attempt: { outcome: string; clinician: string; site: Site; gauge: number } }[];
+  placement?: { at: string; author: string; placed: { site: Site; gauge: number; length: Quantity } };
+  running?: Running;
+  last_check?: { at: string; author: string; check: { signs: Signs; grades: GradeGiven[]; response: string } };
+  last_sound_check_at?: string;
+  removal_order?: string;
+  removal?: { at: string; author: string; catheter_short: boolean; missing?: Quantity; removed: { reason: string; length_found?: Quantity } };
+  history: History[];
+  deviations: { event: string; at: string; text: string; reason?: string }[];
+  contradictions: string[];
+}
+export interface DueItem {
+  task: string;
+  due_at: string;
+  state: DueState;
+  urgency: number;
+  title: string;
+  why: string;
+  source: Source;
+}
+export interface LineDue {
+  line: string;
+  bed: string;
+  patient: string;
+  site: string;
+  items: DueItem[];
+  urgency: number;
+}
+export interface Visit {
+  bed: string;
+  tasks: string[];
+  take_along: string[];
+  urgency: number;
+}
+export interface RunningState {
+  given: Quantity;
+  left: Quantity;
+  empty_at?: string;
+  share_left: Quantity;
+}
+export interface RateResult {
+  volume: Quantity;
+  duration: Quantity;
+  flow: Quantity;
+  drops_per_minute?: number;
+  drops_per_15_seconds?: number;
+  ends_at?: string;
+  rate_text: string;
+  workings: WorkingOf[];
+}
+export interface OrderCheck {
+  verdict: 'pass' | 'caution' | 'stop';
+  rate: RateResult;
+  findings: Finding[];
+  workings: WorkingOf[];
+}
+export interface Margin {
+  name: string;
+  value: string;
+  limit: string;
+  share_of_limit: number;
+  inside: boolean;
+  working: WorkingOf;
+}
+export interface Option {
+  catheter: string;
+  vein: string;
+  gauge: number;
+  length: Quantity;
+  site: Site;
+  score: number;
+  pareto_best: boolean;
+  open_flow: Quantity;
+  margins: Margin[];
+  reasons: string[];
+  cautions: Finding[];
+}
+export interface PlanResult {
+  suitability: { route: string; findings: Finding[] };
+  order: OrderCheck;
+  needed_flow: Quantity;
+  options: Option[];
+  further_options: number;
+  exclusions: { vein: string; catheters: string[]; reason: string; change: string }[];
+  summary: string;
+  findings: Finding[];
+}
+export interface ResponseCard {
+  title: string;
+  stop_infusion: boolean;
+  remove_advised: boolean;
+  call: string;
+  steps: { text: string; source: Source }[];
+  cautions: string[];
+}
+export interface Grade {
+  scale: string;
+  version: string;
+  subject: string;
+  grade?: number;
+  unmatched: boolean;
+  meaning: string;
+  unexplained: string[];
+  credit: string;
+  source: Source;
+}
+export interface Assessment {
+  grades: Grade[];
+  response?: string;
+  card?: ResponseCard;
+  removal_advised: boolean;
+  ask: boolean;
+  worst_leaked_volume?: Quantity;
+  findings: Finding[];
+  workings: WorkingOf[];
+}
+export interface Step {
+  id: string;
+  title: string;
+  detail: string;
+  why: string;
+  clock?: { rule: 'at_least' | 'at_most'; limit: Span; name: string; source: Source };
+  capture: string;
+  cautions: string[];
+  source: Source;
+}
+export interface SupplyCheck {
+  pack: { gtin?: string; lot?: string; expiry?: string; findings: Finding[] };
+  state: 'in_date' | 'last_day' | 'expired' | 'unknown';
+  text: string;
+  usable: boolean;
+}
+export interface CatheterCheck {
+  alarm: boolean;
+  missing?: Quantity;
+  findings: Finding[];
+  card?: ResponseCard;
+}
+export interface DripEstimate {
+  drop_rate: Quantity;
+  flow: Quantity;
+  flow_low: Quantity;
+  flow_high: Quantity;
+  drops_counted: number;
+  advice: string;
+  advice_text: string;
+  workings: WorkingOf[];
+}
+export interface Curve {
+  points: { time: number; survival: number; low?: number; high?: number }[];
+  median?: number;
+}
+export interface GroupSummary {
+  group: string;
+  lines: number;
+  failures: number;
+  failure_rate: { rate: number; low: number; high: number; catheter_days: number };
+  survival: Curve;
+  first_attempt_success: { share: number; low: number; high: number; events: number; of: number };
+  reasons: Record<string, number>;
+}
+export interface LearnResult {
+  groups: GroupSummary[];
+  log_rank?: { chi_square: number; degrees_of_freedom: number; p_value: number };
+  unknown_reasons: number;
+  still_in: number;
+  findings: Finding[];
+}
+export interface Catheter {
+  id: string;
+  gauge: number;
+  length: Quantity;
+  colour: string;
+}
+export interface Library {
+  policy: {
+    name: string;
+    version: string;
+    place: { antiseptics: Record<string, { name: string; note: string }>; usual_antiseptic: string };
+  };
+  catheters: Catheter[];
+  infusates: Record<string, { name: string }>;
+}
+export interface About {
+  name: string;
+  version: string;
+  demo: boolean;
+  ward: { facility: string; unit: string; bed: string };
+  local: unknown;
+}
+export type { FieldError };

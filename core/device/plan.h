@@ -96,7 +96,7 @@ BOOST_DESCRIBE_STRUCT(Plan, (),
 
 using Catalogue = std::vector<Catheter>;
 
-inline constexpr std::size_t most_options = 12;
+inline constexpr std::size_t most_options = 8;
 
 /// Tries every catheter of the catalogue in every vein of the case. Hard limits: limb restriction, fault of the vein,
 /// share of the vein, share of the catheter in the vein, flow (gravity lines), straight vein length. What passes is

@@ -58,6 +58,27 @@ struct DocumentInput {
 };
 BOOST_DESCRIBE_STRUCT(DocumentInput, (), (state, local, now))
 
+struct AgeInput {
+  line::Patient patient;
+  Date today{};
+};
+BOOST_DESCRIBE_STRUCT(AgeInput, (), (patient, today))
+
+struct AgeOutput {
+  std::string text;  ///< "84 y", "5 months", "unknown"
+  line::AgeBand band = line::AgeBand::unknown;
+};
+BOOST_DESCRIBE_STRUCT(AgeOutput, (), (text, band))
+
+AgeOutput age_of(const AgeInput& in) {
+  AgeOutput out{"unknown", line::age_band(in.patient, in.today)};
+  if (!in.patient.birth_date) return out;
+  const int years = age_in_years(*in.patient.birth_date, in.today);
+  out.text = years >= 2 ? std::to_string(years) + " y"
+                        : std::to_string(age_in_months(*in.patient.birth_date, in.today)) + " months";
+  return out;
+}
+
 Checked<line::State> fold(const FoldInput& in, const Library& library) {
   for (std::size_t i = 1; i < in.events.size(); ++i)
     if (in.events[i].line != in.events.front().line)
@@ -80,6 +101,9 @@ std::vector<Function> record_functions() {
   std::vector<Function> all;
   all.push_back(
       define<FoldInput, line::State>("line.fold", "One line as it stands, from its events in any order.", fold));
+  all.push_back(
+      define<AgeInput, AgeOutput>("line.age", "A patient's age as it is said, and the age band whose rules apply.",
+                                  [](const AgeInput& in, const Library&) -> Checked<AgeOutput> { return age_of(in); }));
   all.push_back(define<RunningInput, line::RunningState>(
       "line.running", "The running bag at a moment: given, left, when it is empty.",
       [](const RunningInput& in, const Library&) -> Checked<line::RunningState> {

@@ -11,12 +11,14 @@ namespace {
 using json::Object;
 using json::Value;
 
-/// Every figure of the policy, found in its JSON form: an object with value, source and mark.
+/// Every figure and every source of the policy, found in its JSON form: whatever carries a mark says where it is from.
 void check_sources(const Value& value, const std::string& path, FieldErrors& errors) {
   if (const Object* object = value.if_object()) {
-    const bool figure = object->contains("value") && object->contains("mark") && object->contains("source");
-    if (figure && object->at("source").as_string().empty())
-      errors.push_back({path + "/source", "", "where this figure comes from, or \"common practice, no source\""});
+    for (const char* name : {"source", "text"}) {
+      const Value* text = object->contains("mark") ? object->if_contains(name) : nullptr;
+      if (text && text->is_string() && text->as_string().empty())
+        errors.push_back({path + "/" + name, "", "where this figure comes from, or \"common practice, no source\""});
+    }
     for (const auto& member : *object) check_sources(member.value(), path + "/" + std::string(member.key()), errors);
   } else if (value.is_array()) {
     std::size_t i = 0;
@@ -28,10 +30,16 @@ class Checker {
  public:
   template <class T>
   void rises(const char* path, const Figure<T>& low, const Figure<T>& high) {
-    if (high.value < low.value) fault(path, show_any(high.value), "at least " + show_any(low.value));
+    if (!(low.value <= high.value)) fault(path, show_any(high.value), "at least " + show_any(low.value));
   }
-  void positive(const std::string& path, const Figure<Interval>& figure) {
-    if (figure.value <= Interval{0}) fault(path, show(figure.value), "a time above 0");
+  template <class T>
+  void positive(const std::string& path, const Figure<T>& figure) {
+    if (!(figure.value > T{})) fault(path, show_any(figure.value), "above 0");
+  }
+  template <class T>
+  void within(const std::string& path, const Figure<T>& figure, T low, T high) {
+    if (!(figure.value >= low && figure.value <= high))
+      fault(path, show_any(figure.value), show_any(low) + " to " + show_any(high));
   }
   void fault(std::string path, std::string found, std::string expected) {
     errors_.push_back({std::move(path), std::move(found), std::move(expected)});
@@ -49,12 +57,72 @@ class Checker {
   FieldErrors errors_;
 };
 
+const Ratio whole = Ratio::from_value(1.0);
+
 void check_place(const Place& place, Checker& check) {
+  check.positive("/place/tourniquet_nearest", place.tourniquet_nearest);
   check.rises("/place/tourniquet_farthest", place.tourniquet_nearest, place.tourniquet_farthest);
   check.positive("/place/tourniquet_longest", place.tourniquet_longest);
+  check.positive("/place/attempts_per_clinician", place.attempts_per_clinician);
   check.rises("/place/attempts_in_all", place.attempts_per_clinician, place.attempts_in_all);
+  check.positive("/place/first_flush", place.first_flush);
   if (!place.antiseptics.contains(place.usual_antiseptic))
     check.fault("/place/usual_antiseptic", place.usual_antiseptic, "one of the antiseptics named in this policy");
+  for (const auto& [key, antiseptic] : place.antiseptics) {
+    const std::string path = "/place/antiseptics/" + key;
+    if (antiseptic.scrub) check.positive(path + "/scrub", *antiseptic.scrub);
+    if (antiseptic.dry) check.positive(path + "/dry", *antiseptic.dry);
+  }
+}
+
+void check_vessel(const Vessel& vessel, Checker& check) {
+  const Ratio none{};
+  check.within("/vessel/highest_ratio", vessel.highest_ratio, none, whole);
+  check.rises("/vessel/highest_ratio", vessel.good_ratio, vessel.highest_ratio);
+  check.within("/vessel/target_share_in_vein", vessel.target_share_in_vein, none, whole);
+  check.rises("/vessel/target_share_in_vein", vessel.least_share_in_vein, vessel.target_share_in_vein);
+  check.positive("/vessel/good_ratio", vessel.good_ratio);
+  check.positive("/vessel/least_share_in_vein", vessel.least_share_in_vein);
+  check.within("/vessel/insertion_angle_degrees", vessel.insertion_angle_degrees, 1.0, 60.0);
+  check.within("/vessel/insertion_angle_degrees_older", vessel.insertion_angle_degrees_older, 1.0, 60.0);
+}
+
+void check_infusate(const InfusateLimits& limits, Checker& check) {
+  check.positive("/infusate/caution_osmolarity", limits.caution_osmolarity);
+  check.rises("/infusate/highest_osmolarity", limits.caution_osmolarity, limits.highest_osmolarity);
+  check.within("/infusate/lowest_ph", limits.lowest_ph, 0.0, 14.0);
+  check.within("/infusate/highest_ph", limits.highest_ph, 0.0, 14.0);
+  check.rises("/infusate/highest_ph", limits.lowest_ph, limits.highest_ph);
+  check.positive("/infusate/longest_short_peripheral", limits.longest_short_peripheral);
+  check.rises("/infusate/longest_longer_peripheral", limits.longest_short_peripheral, limits.longest_longer_peripheral);
+}
+
+void check_order(const OrderLimits& limits, Checker& check) {
+  check.positive("/order/highest_flow", limits.highest_flow);
+  check.positive("/order/caution_flow_per_mass", limits.caution_flow_per_mass);
+  check.positive("/order/caution_flow_older", limits.caution_flow_older);
+  check.positive("/order/maintenance_low", limits.maintenance_low);
+  check.positive("/order/maintenance_low_frail", limits.maintenance_low_frail);
+  check.rises("/order/maintenance_high", limits.maintenance_low, limits.maintenance_high);
+  check.rises("/order/maintenance_high_frail", limits.maintenance_low_frail, limits.maintenance_high_frail);
+  check.positive("/order/maintenance_ceiling", limits.maintenance_ceiling);
+  check.positive("/order/child_ceiling", limits.child_ceiling);
+  check.positive("/order/potassium_rate_caution", limits.potassium_rate_caution);
+  check.rises("/order/potassium_rate_stop", limits.potassium_rate_caution, limits.potassium_rate_stop);
+  check.positive("/order/potassium_concentration_caution", limits.potassium_concentration_caution);
+  check.rises("/order/potassium_concentration_stop", limits.potassium_concentration_caution,
+              limits.potassium_concentration_stop);
+  check.positive("/order/blood_hang", limits.blood_hang);
+}
+
+void check_gravity(const Gravity& gravity, Checker& check) {
+  check.positive("/gravity/bag_height", gravity.bag_height);
+  check.positive("/gravity/tubing_bore", gravity.tubing_bore);
+  check.positive("/gravity/tubing_length", gravity.tubing_length);
+  check.positive("/gravity/bedside_factor", gravity.bedside_factor);
+  check.within("/gravity/bedside_factor", gravity.bedside_factor, Ratio{}, whole);
+  check.within("/gravity/drop_size_tolerance", gravity.drop_size_tolerance, Ratio{}, whole);
+  check.within("/gravity/catch_up_limit", gravity.catch_up_limit, Ratio{}, whole);
 }
 
 void check_watch(const Watch& watch, Checker& check) {
@@ -67,8 +135,14 @@ void check_watch(const Watch& watch, Checker& check) {
   check.positive("/watch/film_dressing", watch.film_dressing);
   check.positive("/watch/gauze_dressing", watch.gauze_dressing);
   check.positive("/watch/flush_locked", watch.flush_locked);
+  check.positive("/watch/set_continuous", watch.set_continuous);
+  check.positive("/watch/set_intermittent", watch.set_intermittent);
+  check.positive("/watch/set_blood", watch.set_blood);
   check.positive("/watch/idle", watch.idle);
   check.positive("/watch/emergency_dwell", watch.emergency_dwell);
+  if (watch.routine_dwell) check.positive("/watch/routine_dwell", *watch.routine_dwell);
+  check.positive("/watch/soon", watch.soon);
+  check.positive("/watch/drip_recount", watch.drip_recount);
 }
 
 void check_remove(const Remove& remove, Checker& check) {
@@ -76,6 +150,48 @@ void check_remove(const Remove& remove, Checker& check) {
   if (remove.pressure.value < floor)
     check.fault("/remove/pressure", show(remove.pressure.value), "at least 30 s; no policy may press for less");
   check.rises("/remove/pressure_anticoagulant", remove.pressure, remove.pressure_anticoagulant);
+  check.within("/remove/length_tolerance", remove.length_tolerance, Length{}, 5.0 * millimetre);
+  check.positive("/remove/after_watch", remove.after_watch);
+}
+
+void check_gauges(const std::string& path, const Figure<std::vector<Gauge>>& figure, Checker& check) {
+  if (figure.value.empty()) check.fault(path + "/value", "none", "at least one gauge, best first");
+  for (const Gauge gauge : figure.value)
+    if (gauge.number < 14 || gauge.number > 26) check.fault(path + "/value", show(gauge), "14 to 26 gauge");
+}
+
+void check_choice(const Choice& choice, Checker& check) {
+  for (const auto& [band, figure] : choice.preferred_gauges)
+    check_gauges("/choice/preferred_gauges/" + std::string(json::name_of(band)), figure, check);
+  if (choice.preferred_gauges_large_bore)
+    check_gauges("/choice/preferred_gauges_large_bore", *choice.preferred_gauges_large_bore, check);
+  for (const auto& [region, figure] : choice.region_preference)
+    check.within("/choice/region_preference/" + std::string(json::name_of(region)), figure, 0.0, 1.0);
+  double sum = 0;
+  for (const auto& [name, weight] :
+       std::initializer_list<std::pair<const char*, const Figure<double>*>>{{"weight_gauge", &choice.weight_gauge},
+                                                                            {"weight_region", &choice.weight_region},
+                                                                            {"weight_ratio", &choice.weight_ratio},
+                                                                            {"weight_share", &choice.weight_share},
+                                                                            {"weight_flow", &choice.weight_flow},
+                                                                            {"weight_side", &choice.weight_side}}) {
+    check.within(std::string("/choice/") + name, *weight, 0.0, 100.0);
+    sum += weight->value;
+  }
+  if (!(sum > 0)) check.fault("/choice", "weights that are all 0", "at least one weight above 0");
+}
+
+/// A grade that no signs can reach is a grade that will never be given.
+void check_grade(const site::GradeCriteria& grade, const std::string& here, const Policy& policy, Checker& check) {
+  if (grade.count && (*grade.count < 1 || *grade.count > static_cast<int>(grade.count_of.size())))
+    check.fault(here + "/count", std::to_string(*grade.count), "1 to the number of signs in count_of");
+  if (!grade.count && !grade.count_of.empty())
+    check.fault(here + "/count", "nothing", "how many of count_of must be present");
+  if (grade.swelling_from && grade.swelling_below && !(*grade.swelling_from < *grade.swelling_below))
+    check.fault(here + "/swelling_below", show(*grade.swelling_below), "above " + show(*grade.swelling_from));
+  // "leak" opens the card of what ran: leak_harmless, leak_irritant, …
+  if (grade.advice && *grade.advice != "leak" && !policy.responses.contains(*grade.advice))
+    check.fault(here + "/advice", *grade.advice, "a response of this policy, or leak");
 }
 
 void check_scales(const Policy& policy, Checker& check) {
@@ -83,44 +199,63 @@ void check_scales(const Policy& policy, Checker& check) {
   for (std::size_t s = 0; s < policy.scales.size(); ++s) {
     const auto& scale = policy.scales[s];
     const std::string path = "/scales/" + std::to_string(s);
+    if (scale.name.empty()) check.fault(path + "/name", "", "what records call this scale");
+    if (scale.version.empty()) check.fault(path + "/version", "", "a version: old records keep the one they used");
     if (scale.credit.empty()) check.fault(path + "/credit", "", "whose scale it is");
+    if (scale.grades.empty()) check.fault(path + "/grades", "none", "grades that rise");
     for (std::size_t g = 0; g < scale.grades.size(); ++g) {
-      const auto& grade = scale.grades[g];
       const std::string here = path + "/grades/" + std::to_string(g);
-      if (g > 0 && grade.grade <= scale.grades[g - 1].grade)
-        check.fault(here + "/grade", std::to_string(grade.grade), "grades that rise");
-      // "leak" opens the card of what ran: leak_harmless, leak_irritant, …
-      if (grade.advice && *grade.advice != "leak" && !policy.responses.contains(*grade.advice))
-        check.fault(here + "/advice", *grade.advice, "a response of this policy, or leak");
+      if (g > 0 && scale.grades[g].grade <= scale.grades[g - 1].grade)
+        check.fault(here + "/grade", std::to_string(scale.grades[g].grade), "grades that rise");
+      check_grade(scale.grades[g], here, policy, check);
     }
   }
 }
 
-constexpr std::array needed_responses{
-    "phlebitis_remove",           "leak_harmless",       "leak_irritant", "leak_vesicant_vasopressor",
-    "leak_vesicant_hyperosmolar", "leak_vesicant_other", "leak_unknown",  "catheter_fragment"};
+/// Opened by name from site/grade.cc, procedure/ and the page.
+constexpr std::array needed_responses{"phlebitis_watch",
+                                      "phlebitis_remove",
+                                      "phlebitis_treat",
+                                      "leak_harmless",
+                                      "leak_irritant",
+                                      "leak_vesicant_vasopressor",
+                                      "leak_vesicant_hyperosmolar",
+                                      "leak_vesicant_alkaline_warm",
+                                      "leak_vesicant_alkaline_cold",
+                                      "leak_vesicant_acidic",
+                                      "leak_vesicant_other",
+                                      "leak_unknown",
+                                      "nerve_pain",
+                                      "haematoma",
+                                      "occlusion",
+                                      "dislodgement",
+                                      "infection",
+                                      "air_embolism",
+                                      "catheter_fragment",
+                                      "arterial_entry"};
+
+void check_responses(const Policy& policy, Checker& check) {
+  for (const char* name : needed_responses)
+    if (!policy.responses.contains(name))
+      check.fault(std::string("/responses/") + name, "nothing", "this response; the engine opens it by name");
+  for (const auto& [name, card] : policy.responses)
+    if (card.steps.empty()) check.fault("/responses/" + name + "/steps", "none", "what to do first");
+}
 
 }  // namespace
 
 FieldErrors check(const Policy& policy) {
   Checker check;
   check_place(policy.place, check);
-  check.rises("/vessel/highest_ratio", policy.vessel.good_ratio, policy.vessel.highest_ratio);
-  check.rises("/vessel/target_share_in_vein", policy.vessel.least_share_in_vein, policy.vessel.target_share_in_vein);
-  check.rises("/infusate/highest_osmolarity", policy.infusate.caution_osmolarity, policy.infusate.highest_osmolarity);
-  check.rises("/infusate/longest_longer_peripheral", policy.infusate.longest_short_peripheral,
-              policy.infusate.longest_longer_peripheral);
-  check.rises("/order/potassium_rate_stop", policy.order.potassium_rate_caution, policy.order.potassium_rate_stop);
-  check.rises("/order/potassium_concentration_stop", policy.order.potassium_concentration_caution,
-              policy.order.potassium_concentration_stop);
-  check.rises("/order/maintenance_high", policy.order.maintenance_low, policy.order.maintenance_high);
-  check.rises("/order/maintenance_high_frail", policy.order.maintenance_low_frail, policy.order.maintenance_high_frail);
+  check_vessel(policy.vessel, check);
+  check_infusate(policy.infusate, check);
+  check_order(policy.order, check);
+  check_gravity(policy.gravity, check);
   check_watch(policy.watch, check);
   check_remove(policy.remove, check);
+  check_choice(policy.choice, check);
   check_scales(policy, check);
-  for (const char* name : needed_responses)
-    if (!policy.responses.contains(name))
-      check.fault(std::string("/responses/") + name, "nothing", "this response; the engine opens it by name");
+  check_responses(policy, check);
   FieldErrors errors = check.take();
   check_sources(json::encode(policy), "", errors);
   return errors;

@@ -18,6 +18,11 @@ Step step(const char* id, const char* title, std::string detail, Capture capture
   return made;
 }
 
+Step because(Step made, std::string why) {
+  made.why = std::move(why);
+  return made;
+}
+
 Step with_clock(Step made, ClockRule rule, const char* name, const Figure<Interval>& figure) {
   made.clock = Clock{rule, figure.value, name, source_of(figure)};
   return made;
@@ -56,6 +61,9 @@ void find_the_vein(const PlacingInput& in, const policy::Place& place, std::vect
                              (fragile ? " Fragile skin: over a sleeve, light, or none." : ""),
                          Capture::tourniquet, source_of(place.tourniquet_nearest));
   tourniquet = with_clock(std::move(tourniquet), ClockRule::at_most, "tourniquet", place.tourniquet_longest);
+  tourniquet =
+      because(std::move(tourniquet),
+              "It fills the vein; left on too long it hurts, and blood seeps through the wall of a fragile vein.");
   steps.push_back(with_caution(std::move(tourniquet),
                                "One patient only. Count it off at the end: a forgotten tourniquet can cost a limb."));
   steps.push_back(step("choose", "Choose the vein",
@@ -72,7 +80,14 @@ void clean(const policy::Antiseptic& antiseptic, std::vector<Step>& steps) {
     dry = with_clock(std::move(dry), ClockRule::at_least, "antiseptic dry time", *antiseptic.dry);
   else
     dry.detail += " As its maker says.";
+  dry = because(std::move(dry), "It works while it dries, and wet antiseptic stings and carries into the puncture.");
   steps.push_back(with_caution(std::move(dry), "Do not fan, blow or blot."));
+}
+
+/// The needle leads the catheter; how far to go on differs between texts (1 to 2 mm, 6 mm), less with a fine catheter.
+std::string advance_words(const std::optional<Gauge>& gauge) {
+  if (!gauge) return "go on 2 to 6 mm (less with 22 to 24 gauge)";
+  return gauge->number >= 22 ? "go on about 2 mm" : "go on 2 to 6 mm";
 }
 
 void puncture(const PlacingInput& in, const policy::Place& place, std::vector<Step>& steps) {
@@ -86,8 +101,11 @@ void puncture(const PlacingInput& in, const policy::Place& place, std::vector<St
   Step insert =
       step("insert", "Anchor and insert",
            "Skin taut below the site, bevel up, " + (known ? angle->second.value : std::string("a flat angle")) +
-               ". On blood in the chamber: lower, go on 2 to 6 mm (less with 22 to 24 gauge), slide the catheter off.",
+               ". On blood in the chamber: lower, " + advance_words(in.gauge) +
+               ", hold the needle still and slide the catheter off.",
            Capture::attempt, known ? source_of(angle->second) : practice);
+  insert = because(std::move(insert),
+                   "The needle's tip is in the vein before the catheter's: slide too early and it tears the wall.");
   insert = with_caution(std::move(insert), "Electric or shooting pain, or the patient says stop: stop, take it out.");
   insert = with_caution(std::move(insert), "Never put the needle back into the catheter: it can cut a piece off.");
   steps.push_back(with_caution(std::move(insert), "Bright pulsing blood: an artery. Remove and press."));
@@ -99,18 +117,23 @@ void puncture(const PlacingInput& in, const policy::Place& place, std::vector<St
 }
 
 void finish(const policy::Place& place, std::vector<Step>& steps) {
-  steps.push_back(step("blood_return", "Blood return", "Connect; draw back gently.", Capture::blood_return, checklist));
+  steps.push_back(
+      because(step("blood_return", "Blood return", "Connect; draw back gently.", Capture::blood_return, checklist),
+              "Blood says that the tip is in the vein; none means no irritant or vesicant through this line."));
   Step flush = step("flush", "Flush and watch",
                     "About " + show(place.first_flush.value) + " slowly. Watch for swelling, ask about pain.",
                     Capture::flush, source_of(place.first_flush));
+  flush = because(std::move(flush), "The first fluid shows a leak before a drug does.");
   steps.push_back(with_caution(std::move(flush), "Resistance, swelling or pain: stop. Do not force."));
-  steps.push_back(step("secure", "Secure", "Sutureless securement; no rolled bandage over the site.",
-                       Capture::securement, {"CDC 2011, category II", Mark::read}));
+  steps.push_back(because(step("secure", "Secure", "Sutureless securement; no rolled bandage over the site.",
+                               Capture::securement, {"CDC 2011, category II", Mark::read}),
+                          "A catheter that moves inflames the vein, leaks and comes out."));
   steps.push_back(step("dress", "Dress", "Clear film so that the site shows; gauze only if it bleeds or sweats.",
                        Capture::dressing, {"textbook after INS 2021", Mark::secondary}));
-  steps.push_back(step("label", "Label",
-                       "Date, time, gauge, length, initials; \"emergency\" if asepsis was not assured.", Capture::label,
-                       {"label content as retrieved; emergency flag from memory", Mark::memory}));
+  steps.push_back(
+      because(step("label", "Label", "Date, time, gauge, length, initials; \"emergency\" if asepsis was not assured.",
+                   Capture::label, {"label content as retrieved; emergency flag from memory", Mark::memory}),
+              "Whoever takes it out compares the length."));
   steps.push_back(step("teach", "Tell the patient", "Report pain, swelling, wetness, redness, bleeding.",
                        Capture::teaching, {"CDC 2002, item II.B", Mark::read}));
   steps.push_back(step("record", "Write it down",

@@ -1,5 +1,7 @@
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "exchange/library.h"
 #include "procedure/steps.h"
 
@@ -50,6 +52,53 @@ TEST(Placing, CautionsStandWhereHarmIsPossible) {
   EXPECT_FALSE(find(steps, "release")->cautions.empty());
 }
 
+TEST(Placing, TheOrderOfTheJob) {
+  const auto steps = *placing_steps(placing(), standard());
+  const char* order[]{"identity",   "consent", "allergies",    "supplies", "hands",
+                      "tourniquet", "choose",  "scrub",        "let_dry",  "tourniquet_again",
+                      "insert",     "release", "blood_return", "flush",    "secure",
+                      "dress",      "label",   "teach",        "record"};
+  ASSERT_EQ(steps.size(), std::size(order));
+  for (std::size_t i = 0; i < steps.size(); ++i) EXPECT_EQ(steps[i].id, order[i]);
+  for (const auto& s : steps) EXPECT_FALSE(s.title.empty() || s.detail.empty() || s.source.text.empty()) << s.id;
+}
+
+TEST(Placing, AFineCatheterIsAdvancedLess) {
+  auto in = placing();
+  in.gauge = Gauge{22};
+  EXPECT_NE(find(*placing_steps(in, standard()), "insert")->detail.find("about 2 mm"), std::string::npos);
+  in.gauge = Gauge{18};
+  EXPECT_NE(find(*placing_steps(in, standard()), "insert")->detail.find("2 to 6 mm"), std::string::npos);
+}
+
+TEST(Placing, ChlorhexidineUnderTwoMonthsIsCautioned) {
+  auto in = placing();
+  in.patient.birth_date = *parse_date("2026-10-15");
+  EXPECT_EQ(find(*placing_steps(in, standard()), "scrub")->cautions.size(), 1u);
+  in.patient.birth_date = *parse_date("2026-08-15");
+  EXPECT_TRUE(find(*placing_steps(in, standard()), "scrub")->cautions.empty());
+}
+
+bool cautions_of(const std::vector<Step>& steps, std::string_view id, std::string_view words) {
+  const auto& all = find(steps, id)->cautions;
+  return std::any_of(all.begin(), all.end(), [&](const std::string& c) { return c.find(words) != std::string::npos; });
+}
+
+TEST(Removing, ALeakOfWhatMayBeAVesicantComesOutOnlyAfterTheCall) {
+  RemovingInput in;
+  in.leak_suspected = true;
+  for (const auto harm : {infusate::HarmClass::vesicant, infusate::HarmClass::unknown}) {
+    in.running = harm;
+    EXPECT_TRUE(cautions_of(removing_steps(in, standard()), "ground", "do not remove yet"));
+    EXPECT_TRUE(cautions_of(removing_steps(in, standard()), "press", "not on the swelling"));
+  }
+  in.running = infusate::HarmClass::harmless;
+  EXPECT_FALSE(cautions_of(removing_steps(in, standard()), "ground", "do not remove yet"));
+  in.leak_suspected = false;
+  in.running = infusate::HarmClass::unknown;
+  EXPECT_TRUE(cautions_of(removing_steps(in, standard()), "ground", "leave the catheter in"));
+}
+
 TEST(Removing, PressureIsLongerWithOrWithoutKnowingOfAnAnticoagulant) {
   RemovingInput in;
   EXPECT_EQ(find(removing_steps(in, standard()), "press")->clock->limit, Interval{300});
@@ -64,6 +113,14 @@ TEST(CatheterCheck, AShortOneRaisesTheAlarmWithItsCard) {
   EXPECT_TRUE(c.alarm);
   EXPECT_NEAR(in(*c.missing, millimetre), 5, 1e-9);
   ASSERT_TRUE(c.card.has_value());
+}
+
+TEST(CatheterCheck, TheToleranceItselfIsNoAlarm) {
+  for (int placed = 14; placed <= 60; ++placed) {
+    const double p = placed;
+    EXPECT_FALSE(check_catheter(p * millimetre, (p - 1) * millimetre, true, standard())->alarm) << placed;
+    EXPECT_TRUE(check_catheter(p * millimetre, (p - 1.1) * millimetre, true, standard())->alarm) << placed;
+  }
 }
 
 TEST(CatheterCheck, UnknownIsNeverWhole) {

@@ -29,21 +29,37 @@ Step pressure_step(const RemovingInput& in, const policy::Remove& remove) {
     why = " An anticoagulant is taken.";
   Step press = step("press", "Press", "Dry gauze, firm, arm straight or raised, until it has stopped." + why,
                     Capture::pressure, source_of(figure));
+  press.why = longer ? "An anticoagulant lengthens bleeding." : "A vein that is not pressed bleeds under the skin.";
+  if (in.leak_suspected) press.cautions.emplace_back("Press on the puncture only, not on the swelling; do not rub.");
   press.clock = Clock{ClockRule::at_least, figure.value, "pressure", source_of(figure)};
   return press;
+}
+
+bool may_be_vesicant(infusate::HarmClass harm) {
+  return harm == infusate::HarmClass::vesicant || harm == infusate::HarmClass::unknown;
+}
+
+Step ground_step(const RemovingInput& in) {
+  Step ground = step("ground", "Why it comes out", "The order, or your reason. Is other access needed first?",
+                     Capture::removal_ground, practice);
+  const std::string what = in.running == infusate::HarmClass::vesicant ? "A vesicant is running"
+                                                                       : "What runs is unknown and may be a vesicant";
+  if (in.leak_suspected && may_be_vesicant(in.running))
+    ground.cautions.push_back(
+        what +
+        " and a leak is suspected: do not remove yet. Stop, disconnect, do not flush, draw back, call; an "
+        "antidote may have to go through this catheter.");
+  else if (may_be_vesicant(in.running))
+    ground.cautions.push_back(what + ": if a leak is suspected, leave the catheter in, do not flush, call first.");
+  ground.cautions.emplace_back("Do not take out the only line for a life-supporting drug before a new one is ready.");
+  return ground;
 }
 
 }  // namespace
 
 std::vector<Step> removing_steps(const RemovingInput& input, const policy::Policy& policy) {
   std::vector<Step> steps;
-  Step ground = step("ground", "Why it comes out", "The order, or your reason. Is other access needed first?",
-                     Capture::removal_ground, practice);
-  if (input.running == infusate::HarmClass::vesicant)
-    ground.cautions.emplace_back(
-        "A vesicant is running: if a leak is suspected, leave the catheter in, do not flush, call first.");
-  ground.cautions.emplace_back("Do not take out the only line for a life-supporting drug before a new one is ready.");
-  steps.push_back(std::move(ground));
+  steps.push_back(ground_step(input));
   steps.push_back(
       step("identity", "Right patient, clean hands, gloves", "Two identifiers.", Capture::identity_confirmed));
   steps.push_back(
@@ -63,6 +79,7 @@ std::vector<Step> removing_steps(const RemovingInput& input, const policy::Polic
                (input.length_placed ? "It was placed as " + show(*input.length_placed) + "."
                                     : std::string("Its length at placement is not recorded: measure all the same.")),
            Capture::catheter_length);
+  inspect.why = "A piece left in the vein travels; only the length tells.";
   inspect.cautions.emplace_back("Shorter or ragged: emergency. Limb still, call, keep every piece.");
   steps.push_back(std::move(inspect));
   steps.push_back(step("site", "Look at the site", "Redness, swelling, warmth, tenderness, pus.", Capture::site_signs));
@@ -91,7 +108,9 @@ Checked<CatheterCheck> check_catheter(std::optional<Length> placed, std::optiona
   const auto say = [&](Severity severity, const char* code, std::string text) {
     check.findings.push_back({severity, code, std::move(text), source_of(policy.remove.length_tolerance)});
   };
-  if (placed && found && *placed - *found > policy.remove.length_tolerance.value) {
+  // A thousandth of a millimetre for binary noise: 25 mm placed and 24 mm found differ by exactly the usual tolerance.
+  const Length tolerance = policy.remove.length_tolerance.value + 1e-3 * millimetre;
+  if (placed && found && *placed - *found > tolerance) {
     check.missing = *placed - *found;
     check.alarm = true;
     say(Severity::stop, "catheter_short",
@@ -105,7 +124,7 @@ Checked<CatheterCheck> check_catheter(std::optional<Length> placed, std::optiona
   if (!placed)
     say(Severity::caution, "length_placed_unknown", "The length placed is not recorded: nothing to compare with.");
   if (!tip_whole) say(Severity::caution, "tip_unknown", "The tip is not recorded: whole is not proven.");
-  if (placed && found && *found - *placed > policy.remove.length_tolerance.value)
+  if (placed && found && *found - *placed > tolerance)
     say(Severity::caution, "longer_than_placed", "Longer than placed: measure again, or was the record wrong?");
   if (check.alarm)
     if (const auto card = policy.responses.find("catheter_fragment"); card != policy.responses.end())

@@ -16,6 +16,10 @@ bool has(const std::vector<Sign>& signs, Sign sign) {
   return std::find(signs.begin(), signs.end(), sign) != signs.end();
 }
 
+bool any_of(const std::vector<Sign>& present, std::initializer_list<Sign> signs) {
+  return std::any_of(signs.begin(), signs.end(), [&](Sign s) { return has(present, s); });
+}
+
 /// What is present, with a pain score above 0 counted as pain whether or not it was ticked.
 std::vector<Sign> present_signs(const Signs& signs) {
   auto present = signs.present;
@@ -26,8 +30,8 @@ std::vector<Sign> present_signs(const Signs& signs) {
 }
 
 bool leak_suspected(const std::vector<Sign>& present) {
-  constexpr std::array leak_signs{Sign::swelling, Sign::leaking, Sign::tightness, Sign::blanching};
-  return std::any_of(leak_signs.begin(), leak_signs.end(), [&](Sign s) { return has(present, s); });
+  return any_of(present, {Sign::swelling, Sign::leaking, Sign::tightness, Sign::blanching, Sign::coolness,
+                          Sign::blister_or_skin_loss});
 }
 
 bool harmful(HarmClass harm) { return harm == HarmClass::irritant || harm == HarmClass::vesicant; }
@@ -45,7 +49,8 @@ bool measures_hold(const GradeCriteria& c, const Signs& signs) {
 
 bool holds(const GradeCriteria& c, const std::vector<Sign>& present, const Signs& signs, bool any_concern,
            const Exposure& exposure) {
-  if (c.also_any_leak_of_irritant_or_vesicant.value_or(false) && harmful(exposure.harm) && leak_suspected(present)) return true;
+  if (c.also_any_leak_of_irritant_or_vesicant.value_or(false) && harmful(exposure.harm) && leak_suspected(present))
+    return true;
   if (asks_nothing(c)) return !any_concern;
   if (!std::all_of(c.all_of.begin(), c.all_of.end(), [&](Sign s) { return has(present, s); })) return false;
   const auto counted = std::count_if(c.count_of.begin(), c.count_of.end(), [&](Sign s) { return has(present, s); });
@@ -69,20 +74,38 @@ std::string words(const std::vector<Sign>& signs) {
   return text;
 }
 
+std::string vesicant_response(LeakFamily family) {
+  switch (family) {
+    case LeakFamily::vasopressor: return "leak_vesicant_vasopressor";
+    case LeakFamily::hyperosmolar:
+    case LeakFamily::calcium:
+    case LeakFamily::contrast: return "leak_vesicant_hyperosmolar";
+    case LeakFamily::alkaline_warm: return "leak_vesicant_alkaline_warm";
+    case LeakFamily::alkaline_cold: return "leak_vesicant_alkaline_cold";
+    case LeakFamily::acidic: return "leak_vesicant_acidic";
+    case LeakFamily::none:
+    case LeakFamily::other: break;
+  }
+  return "leak_vesicant_other";
+}
+
 std::string leak_response(const Exposure& exposure) {
-  if (exposure.harm == HarmClass::unknown) return "leak_unknown";
-  if (exposure.harm == HarmClass::irritant) return "leak_irritant";
-  if (exposure.harm == HarmClass::harmless) return "leak_harmless";
-  if (exposure.leak_family == LeakFamily::vasopressor) return "leak_vesicant_vasopressor";
-  const bool hyperosmolar = exposure.leak_family == LeakFamily::hyperosmolar ||
-                            exposure.leak_family == LeakFamily::calcium || exposure.leak_family == LeakFamily::contrast;
-  return hyperosmolar ? "leak_vesicant_hyperosmolar" : "leak_vesicant_other";
+  switch (exposure.harm) {
+    case HarmClass::harmless: return "leak_harmless";
+    case HarmClass::irritant: return "leak_irritant";
+    case HarmClass::vesicant: return vesicant_response(exposure.leak_family);
+    case HarmClass::unknown: break;
+  }
+  return "leak_unknown";
 }
 
 /// The graver card wins; a card not in this list comes last.
 int gravity(const std::string& response) {
-  constexpr std::array<std::string_view, 11> gravest_first{"leak_vesicant_vasopressor",
+  constexpr std::array<std::string_view, 14> gravest_first{"leak_vesicant_vasopressor",
                                                            "leak_vesicant_hyperosmolar",
+                                                           "leak_vesicant_alkaline_warm",
+                                                           "leak_vesicant_alkaline_cold",
+                                                           "leak_vesicant_acidic",
                                                            "leak_vesicant_other",
                                                            "leak_unknown",
                                                            "leak_irritant",
@@ -107,35 +130,73 @@ FieldErrors check(const Signs& signs) {
   };
   measure("/signs/swelling_extent", signs.swelling_extent, Sign::swelling, "swelling");
   measure("/signs/cord_length", signs.cord_length, Sign::palpable_cord, "palpable cord");
-  if (!signs.assessed && !signs.present.empty())
-    errors.push_back({"/signs/assessed", "false", "true; signs are ticked"});
+  if (!signs.assessed && (!signs.present.empty() || signs.pain_score))
+    errors.push_back({"/signs/assessed", "false", "true; signs or a pain score are given"});
   return errors;
 }
 
+/// A check in the future (a clock that is wrong) bounds nothing: the volume is unknown then, not 0 mL.
 void add_leaked_volume(const Exposure& exposure, Assessment& out) {
-  if (!exposure.flow || !exposure.since_last_sound_check) return;
-  const Duration since = to_duration(std::max(*exposure.since_last_sound_check, Interval{0}));
-  out.worst_leaked_volume = *exposure.flow * since;
+  const Source source{"common practice: an upper bound, never a measurement", Mark::practice};
+  const bool bounded = exposure.since_last_sound_check && *exposure.since_last_sound_check >= Interval{0};
+  if (!exposure.flow || !bounded) {
+    out.findings.push_back({Severity::information, "leaked_volume_unknown",
+                            "How much can have leaked is unknown: the rate or the last sound check is not recorded.",
+                            source});
+    return;
+  }
+  out.worst_leaked_volume = *exposure.flow * to_duration(*exposure.since_last_sound_check);
   out.workings.push_back({"volume that can have leaked, at most",
                           "rate × time since the site was last seen sound",
                           {{"rate", show(*exposure.flow)}, {"time", show(*exposure.since_last_sound_check)}},
                           "up to " + show(*out.worst_leaked_volume),
-                          {"common practice: an upper bound, never a measurement", Mark::practice}});
+                          source});
 }
 
-void add_findings(const Grade& g, Assessment& out) {
+/// Signs that the grade leaves out although a graver grade of the scale asks for them: between two grades.
+bool between_grades(const Grade& g, const Scale& scale) {
+  return std::any_of(scale.grades.begin(), scale.grades.end(), [&](const GradeCriteria& graver) {
+    return graver.grade > *g.grade && std::any_of(g.unexplained.begin(), g.unexplained.end(), [&](Sign s) {
+             return has(graver.all_of, s) || has(graver.count_of, s);
+           });
+  });
+}
+
+void add_findings(const Grade& g, const Scale& scale, Assessment& out) {
   if (g.unmatched) {
     out.ask = true;
     out.findings.push_back({Severity::caution, "unmatched_signs",
                             "No grade of \"" + g.scale + "\" describes: " + words(g.unexplained) +
                                 ". Judge yourself; do not take it for nothing.",
                             g.source});
-  } else if (!g.unexplained.empty() && g.grade) {
+  } else if (g.grade && !g.unexplained.empty()) {
+    const bool between = between_grades(g, scale);
+    out.ask = out.ask || between;
     out.findings.push_back({Severity::caution, "unexplained_signs",
-                            "Grade " + std::to_string(*g.grade) + " of \"" + g.scale +
-                                "\" does not speak of: " + words(g.unexplained) + ".",
+                            "Grade " + std::to_string(*g.grade) + " of \"" + g.scale + "\" does not speak of: " +
+                                words(g.unexplained) + "." + (between ? " A graver grade does: judge yourself." : ""),
                             g.source});
   }
+}
+
+/// What no scale says: pain while something harmful runs, and a limb whose blood or feeling suffers.
+void add_warnings(const std::vector<Sign>& present, const Exposure& exposure, Assessment& out) {
+  const bool harm_possible = exposure.harm != HarmClass::harmless;
+  if (harm_possible && exposure.flow && any_of(present, {Sign::pain}) && !leak_suspected(present))
+    out.findings.push_back({Severity::caution,
+                            "pain_while_running",
+                            "New pain while this drug runs, at any score: stop and look. It can be the first sign of a "
+                            "leak.",
+                            {"common practice, no source", Mark::practice}});
+  if (has(present, Sign::poor_circulation) || (has(present, Sign::numbness) && leak_suspected(present)))
+    out.findings.push_back(
+        {Severity::stop,
+         "limb_at_risk",
+         "Poor circulation or numbness with swelling may be compartment syndrome: stop, limb at heart "
+         "level, call at once.",
+         {"emergency medicine text (signs) and a children's hospital guideline (emergency), as "
+          "retrieved; limb at heart level from memory",
+          Mark::memory}});
 }
 
 std::vector<std::string> responses_of(const std::vector<Grade>& grades, const std::vector<Sign>& present,
@@ -147,10 +208,13 @@ std::vector<std::string> responses_of(const std::vector<Grade>& grades, const st
     names.push_back(g.advice == "leak" ? leak_response(exposure) : g.advice);
     infiltration_graded = infiltration_graded || g.advice == "leak";
   }
-  const bool running_harm = exposure.harm != HarmClass::harmless && exposure.flow;
-  if (!infiltration_graded && leak_suspected(present) && running_harm) names.push_back(leak_response(exposure));
   if (has(present, Sign::numbness) && !infiltration_graded) names.emplace_back("nerve_pain");
   if (has(present, Sign::fever) || has(present, Sign::pus)) names.emplace_back("infection");
+  // A leak that no grade describes is a leak all the same. What runs and is not known to be harmless always opens its
+  // card; a harmless fluid does when nothing else explains the signs.
+  const bool harm_possible = exposure.harm != HarmClass::harmless;
+  if (!infiltration_graded && leak_suspected(present) && (harm_possible || (exposure.flow && names.empty())))
+    names.push_back(leak_response(exposure));
   return names;
 }
 
@@ -192,19 +256,19 @@ Checked<Assessment> assess(const Signs& signs, const Exposure& exposure, const p
   Assessment out;
   for (const auto& scale : policy.scales) {
     out.grades.push_back(grade(signs, scale, exposure));
-    add_findings(out.grades.back(), out);
+    add_findings(out.grades.back(), scale, out);
   }
   if (!signs.assessed) return out;
   const auto present = present_signs(signs);
+  add_warnings(present, exposure, out);
   for (const auto& name : responses_of(out.grades, present, exposure)) {
     const auto card = policy.responses.find(name);
-    if (card == policy.responses.end()) continue;
-    out.removal_advised = out.removal_advised || card->second.remove_advised;
-    if (!out.response || gravity(name) > gravity(*out.response)) {
-      out.response = name;
-      out.card = card->second;
-    }
+    if (card == policy.responses.end() || (out.response && gravity(name) <= gravity(*out.response))) continue;
+    out.response = name;
+    out.card = card->second;
   }
+  // Of the gravest card alone: phlebitis beside a leaking vesicant must not advise what the leak's card forbids.
+  out.removal_advised = out.card && out.card->remove_advised;
   if (leak_suspected(present)) add_leaked_volume(exposure, out);
   return out;
 }

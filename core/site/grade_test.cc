@@ -1,6 +1,8 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include <algorithm>
+
 #include "exchange/library.h"
 #include "site/grade.h"
 
@@ -60,6 +62,93 @@ TEST(Assess, TheGraverCardIsOpened) {
 
 TEST(Assess, AnUnknownFluidThatLeaksIsTreatedAsHarmful) {
   EXPECT_EQ(assess(found({Sign::swelling}), running(HarmClass::unknown), policy())->response, "leak_unknown");
+}
+
+TEST(Assess, AVesicantLeakForbidsTheRemovalThatPhlebitisWouldAdvise) {
+  const auto signs = found({Sign::redness, Sign::pain, Sign::swelling});
+  EXPECT_FALSE(assess(signs, running(HarmClass::vesicant), policy())->removal_advised);
+  EXPECT_FALSE(assess(signs, running(HarmClass::unknown), policy())->removal_advised);
+  EXPECT_TRUE(assess(signs, running(HarmClass::harmless), policy())->removal_advised);
+}
+
+TEST(Assess, EachFamilyOfVesicantHasItsCard) {
+  using infusate::LeakFamily;
+  const std::pair<LeakFamily, const char*> cards[]{{LeakFamily::vasopressor, "leak_vesicant_vasopressor"},
+                                                   {LeakFamily::hyperosmolar, "leak_vesicant_hyperosmolar"},
+                                                   {LeakFamily::calcium, "leak_vesicant_hyperosmolar"},
+                                                   {LeakFamily::contrast, "leak_vesicant_hyperosmolar"},
+                                                   {LeakFamily::alkaline_warm, "leak_vesicant_alkaline_warm"},
+                                                   {LeakFamily::alkaline_cold, "leak_vesicant_alkaline_cold"},
+                                                   {LeakFamily::acidic, "leak_vesicant_acidic"},
+                                                   {LeakFamily::other, "leak_vesicant_other"},
+                                                   {LeakFamily::none, "leak_vesicant_other"}};
+  for (const auto& [family, name] : cards) {
+    auto exposure = running(HarmClass::vesicant);
+    exposure.leak_family = family;
+    const auto a = *assess(found({Sign::swelling}), exposure, policy());
+    EXPECT_EQ(a.response, name);
+    ASSERT_TRUE(a.card);
+    EXPECT_TRUE(a.card->stop_infusion && !a.card->remove_advised) << name;
+  }
+}
+
+TEST(Assess, SignsBetweenTwoGradesAreAskedAbout) {
+  // Redness with a cord but without pain: grade 1 by the letter, and the cord is a sign of grade 3.
+  const auto a = *assess(found({Sign::redness, Sign::palpable_cord}), running(HarmClass::harmless), policy());
+  EXPECT_EQ(a.grades.front().grade, 1);
+  EXPECT_TRUE(a.ask);
+  EXPECT_EQ(a.findings.front().code, "unexplained_signs");
+  // Warmth belongs to no grade: told, but nothing to choose between.
+  EXPECT_FALSE(assess(found({Sign::redness, Sign::pain, Sign::warmth}), running(HarmClass::harmless), policy())->ask);
+}
+
+TEST(Assess, SwellingAloneIsALeakAllTheSame) {
+  EXPECT_EQ(assess(found({Sign::swelling}), running(HarmClass::harmless), policy())->response, "leak_harmless");
+  EXPECT_EQ(assess(found({Sign::coolness}), running(HarmClass::vesicant), policy())->response, "leak_vesicant_other");
+  // The rate is not known: what runs may still harm.
+  Exposure unknown;
+  EXPECT_EQ(assess(found({Sign::swelling}), unknown, policy())->response, "leak_unknown");
+  // Locked, nothing runs: asked about, no leak's card.
+  Exposure locked;
+  locked.harm = HarmClass::harmless;
+  const auto a = *assess(found({Sign::swelling}), locked, policy());
+  EXPECT_TRUE(a.ask && !a.response);
+}
+
+bool says(const Assessment& a, std::string_view code) {
+  return std::any_of(a.findings.begin(), a.findings.end(), [&](const Finding& f) { return f.code == code; });
+}
+
+TEST(Assess, AnUnboundedLeakIsUnknownNeverZero) {
+  auto exposure = running(HarmClass::harmless);
+  exposure.since_last_sound_check = Interval{-60};
+  auto a = *assess(found({Sign::swelling}), exposure, policy());
+  EXPECT_FALSE(a.worst_leaked_volume);
+  EXPECT_TRUE(says(a, "leaked_volume_unknown"));
+  exposure.since_last_sound_check.reset();
+  EXPECT_FALSE(assess(found({Sign::swelling}), exposure, policy())->worst_leaked_volume);
+}
+
+TEST(Assess, TheWorkingOfTheLeakedVolumeCanBeRedone) {
+  const auto a = *assess(found({Sign::leaking}), running(HarmClass::irritant), policy());
+  ASSERT_EQ(a.workings.size(), 1u);
+  EXPECT_EQ(a.workings[0].inputs, (std::vector<WorkingInput>{{"rate", "100 mL/h"}, {"time", "2 h"}}));
+  EXPECT_EQ(a.workings[0].result, "up to 200 mL");
+}
+
+TEST(Assess, PainWhileAVesicantRunsAndALimbAtRiskAreToldOf) {
+  EXPECT_TRUE(says(*assess(found({Sign::pain}), running(HarmClass::vesicant), policy()), "pain_while_running"));
+  EXPECT_FALSE(says(*assess(found({Sign::pain}), running(HarmClass::harmless), policy()), "pain_while_running"));
+  EXPECT_TRUE(
+      says(*assess(found({Sign::swelling, Sign::numbness}), running(HarmClass::harmless), policy()), "limb_at_risk"));
+}
+
+TEST(Assess, APainScoreIsAnAssessment) {
+  Signs signs;
+  signs.pain_score = 5;
+  const auto refused = assess(signs, running(HarmClass::harmless), policy());
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().front().path, "/signs/assessed");
 }
 
 TEST(Assess, BadInputIsNamed) {

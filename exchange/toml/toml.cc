@@ -2,6 +2,8 @@
 
 #include <toml++/toml.h>
 
+#include <algorithm>
+#include <cmath>
 #include <sstream>
 
 namespace dwell::toml_text {
@@ -31,15 +33,27 @@ json::Value convert(const ::toml::node& node, const std::string& path, std::map<
   }
   if (const auto* text = node.as_string()) return json::Value(text->get());
   if (const auto* integer = node.as_integer()) return json::Value(integer->get());
-  if (const auto* number = node.as_floating_point()) return json::Value(number->get());
+  // TOML knows nan and inf; as text every codec refuses them by name.
+  if (const auto* number = node.as_floating_point())
+    return std::isfinite(number->get()) ? json::Value(number->get()) : json::Value(as_text(number->get()));
   if (const auto* boolean = node.as_boolean()) return json::Value(boolean->get());
   if (const auto* date = node.as_date()) return json::Value(as_text(date->get()));
-  if (const auto* time = node.as_date_time()) return json::Value(as_text(time->get()));
+  if (const auto* time = node.as_time()) return json::Value(as_text(time->get()));
+  if (const auto* moment = node.as_date_time()) return json::Value(as_text(moment->get()));
   return json::Value(nullptr);
 }
 
 std::string place(const std::string& file, const Location& at) {
   return file + ", line " + std::to_string(at.line) + ", column " + std::to_string(at.column);
+}
+
+/// What stands in a line, for messages: without the blanks around it, and not longer than a message can bear.
+std::string line_text(std::string_view text, std::size_t line) {
+  for (; line > 1 && text.find('\n') != std::string_view::npos; --line) text.remove_prefix(text.find('\n') + 1);
+  text = text.substr(0, text.find_first_of("\r\n"));
+  text.remove_prefix(std::min(text.find_first_not_of(" \t"), text.size()));
+  constexpr std::size_t longest = 80;
+  return std::string(text.substr(0, longest)) + (text.size() > longest ? " …" : "");
 }
 
 }  // namespace
@@ -52,7 +66,8 @@ Checked<Document> parse(std::string_view text, const std::string& file) {
     return document;
   } catch (const ::toml::parse_error& e) {
     const auto& at = e.source().begin;
-    return refuse("", place(file, {at.line, at.column}), "TOML: " + std::string(e.description()));
+    return refuse("", place(file, {at.line, at.column}) + ": " + line_text(text, at.line),
+                  "TOML: " + std::string(e.description()));
   }
 }
 

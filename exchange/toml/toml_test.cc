@@ -3,6 +3,8 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include "quantity/figure.h"
+
 namespace dwell::toml_text {
 namespace {
 
@@ -16,6 +18,11 @@ struct Ward {
   Date since;
 };
 BOOST_DESCRIBE_STRUCT(Ward, (), (lines, since))
+
+struct Share {
+  Figure<Ratio> limit;
+};
+BOOST_DESCRIBE_STRUCT(Share, (), (limit))
 
 TEST(Toml, ReadsTablesArraysAndDates) {
   const auto ward = read<Ward>("since = 2026-11-25\n[[lines]]\nevery = \"4 h\"\nattempts = 2\n", "w.toml");
@@ -40,7 +47,24 @@ TEST(Toml, AMissingFieldPointsAtItsTable) {
 TEST(Toml, ASyntaxErrorHasItsPlace) {
   const auto refused = parse("a = 1\nb = \n", "w.toml");
   ASSERT_FALSE(refused);
-  EXPECT_NE(refused.error().front().found.find("w.toml, line 2"), std::string::npos);
+  EXPECT_EQ(refused.error().front().found.find("w.toml, line 2, column "), 0u);
+  EXPECT_NE(refused.error().front().found.find(": b ="), std::string::npos);
+}
+
+TEST(Toml, NanAndInfinityAreRefusedByName) {
+  for (const char* word : {"nan", "inf", "-inf"}) {
+    const auto refused =
+        read<Share>("limit = { value = " + std::string(word) + ", source = \"s\", mark = \"practice\" }\n", "w.toml");
+    ASSERT_FALSE(refused) << word;
+    EXPECT_EQ(refused.error().front().path, "/limit/value");
+    EXPECT_NE(refused.error().front().found.find(word), std::string::npos);
+  }
+}
+
+TEST(Toml, AFieldThatNobodyKnowsIsRefusedWhereItStands) {
+  const auto refused = read<Line>("attempts = 2\nevery = \"4 h\"\natempts = 3\n", "w.toml");
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().front().found, "w.toml, line 3, column 11: 3");
 }
 
 RC_GTEST_PROP(TomlProperty, AnyTextIsReadOrRefused, (const std::string& text)) {

@@ -2,17 +2,38 @@
 import assert from 'node:assert/strict';
 import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import { after, before, test } from 'node:test';
+import { after, before, test as step_ } from 'node:test';
 import { launch, open, pictures, serve } from './ward.mjs';
 
-let ward, browser, page, faults, context, line;
-const shot = (name) => page.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
+let ward, browser, page, faults, context, line, broken;
+
+// Each part goes on where the one before stopped; after a failure the rest would only say so again.
+const test = (name, work) =>
+  step_(name, async (t) => {
+    if (broken) return t.skip(`after: ${broken}`);
+    try {
+      await work();
+    } catch (error) {
+      broken = name;
+      await page?.screenshot({ path: join(pictures, '..', '..', '..', 'build', 'failed.png') }).catch(() => undefined);
+      throw error;
+    }
+  });
+/** The whole screen as one picture: the window is made as tall as the page, so that nothing is left undrawn. */
+async function shot(name) {
+  const height = await page.evaluate(() => document.documentElement.scrollHeight);
+  await page.setViewportSize({ width: 1280, height: Math.min(Math.max(height, 800), 2600) });
+  await page.waitForTimeout(250);
+  await page.screenshot({ path: join(pictures, `${name}.png`) });
+  await page.setViewportSize({ width: 1440, height: 1000 });
+}
 
 before(async () => {
   await mkdir(pictures, { recursive: true });
   ward = await serve();
   browser = await launch();
   ({ page, faults, context } = await open(browser, ward.address));
+  page.setDefaultTimeout(10_000);
 });
 after(async () => {
   await browser?.close();
@@ -20,7 +41,7 @@ after(async () => {
 });
 
 const go = (hash) => page.goto(`${ward.address}/#/${hash}`);
-const see = (text) => page.getByText(text).first().waitFor();
+const see = (text) => page.getByText(text).filter({ visible: true }).first().waitFor();
 const noteText = async () => (await context.request.get(`${ward.address}/api/lines/${line}/note.txt`)).text();
 
 test('Watch shows the ward, most urgent first, and that it is a demo', async () => {
@@ -38,13 +59,13 @@ test('Plan: the order is looked at twice', async () => {
   await see(/2\.66 mL\/kg\/h is above 2 mL\/kg\/h/);
   await see(/125 mL\/h at 84 years/);
   line = page.url().split('/').at(-1);
-  await page.getByLabel('Second person').fill('S. Iqbal, nurse');
-  await page.getByLabel('Volume').first().fill('1 L');
-  await page.getByLabel('Time').first().fill('10 h');
-  await page.getByLabel('Drop factor of the set').fill('20');
+  await page.locator('#second').fill('S. Iqbal, nurse');
+  await page.locator('#second-volume').fill('1 L');
+  await page.locator('#second-time').fill('10 h');
+  await page.locator('#second-factor').fill('20');
   await page.getByRole('button', { name: 'Compare' }).click();
   await see('The entries differ');
-  await page.getByLabel('Time').first().fill('8 h');
+  await page.locator('#second-time').fill('8 h');
   await page.getByRole('button', { name: 'Compare' }).click();
   await see('Both entries agree');
 });
@@ -52,8 +73,8 @@ test('Plan: the order is looked at twice', async () => {
 async function vein(region, side, width, depth, ...flags) {
   await page.getByText('Pick by name').click().catch(() => undefined);
   await page.getByRole('button', { name: new RegExp(`^${side} ${region}`, 'i') }).first().click();
-  await page.getByLabel('Width of the vein').fill(width);
-  await page.getByLabel('Depth to the vein').fill(depth);
+  await page.locator('#vein-width').fill(width);
+  await page.locator('#vein-depth').fill(depth);
   for (const flag of flags) await page.getByText(flag, { exact: true }).click();
   await page.getByRole('button', { name: 'Add this vein' }).click();
 }
@@ -64,7 +85,7 @@ test('Plan: 22 gauge in the forearm is offered first, with reasons', async () =>
   await vein('bend of the elbow', 'Left', '3.4 mm', '3 mm', 'At a joint');
   await page.getByRole('button', { name: 'Find catheter and vein' }).click();
   const first = page.getByRole('article').first();
-  await first.getByText('First choice').waitFor();
+  await first.getByText('First choice').first().waitFor();
   assert.match(await first.innerText(), /22 gauge 25 mm, Left forearm, middle third/);
   await see(/wider than the therapy needs/);
   await see(/Left back of the hand.*bruised/s);
@@ -85,11 +106,11 @@ test('Place: an expired flush is refused with its date, a good one is taken', as
   await next();
   await step('Supplies');
   await page.getByRole('button', { name: 'Flush', exact: true }).click();
-  await page.getByLabel(/Scan or type the pack code/).fill('(01)09506000134352(17)260228(10)LOT-A7');
+  await page.locator('#pack').fill('(01)09506000134352(17)260228(10)LOT-A7');
   await page.getByRole('button', { name: 'Check this supply' }).click();
   await see(/expired.*28 Feb 2026/i);
   await shot('place-expired');
-  await page.getByLabel(/Scan or type the pack code/).fill('(01)09506000134352(17)280228(10)LOT-B2');
+  await page.locator('#pack').fill('(01)09506000134352(17)280228(10)LOT-B2');
   await page.keyboard.press('Enter');
   await see(/Flush: taken|flush: taken/);
   await page.reload(); // an interruption loses nothing
@@ -125,13 +146,13 @@ test('Place: the steps run their clocks and end with record, label and note', as
   await page.getByRole('button', { name: 'Yes' }).click();
   await next();
   await next();
-  await page.getByLabel('Securement').fill('sutureless securement');
+  await page.locator('#securement').fill('sutureless securement');
   await next();
   await next();
   await next();
-  await page.getByLabel('What the patient was told').fill('report pain, swelling, wetness');
+  await page.locator('#teaching').fill('report pain, swelling, wetness');
   await next();
-  await page.getByLabel('How the patient bore it').fill('well');
+  await page.locator('#tolerance').fill('well');
   await page.getByRole('button', { name: 'Chart the placement' }).click();
   await see('Placed and charted.');
   await see('22 gauge');
@@ -180,8 +201,8 @@ test('Watch: redness and pain make grade 2; the response card opens and removal 
 
 test('Remove: the reason, the pressure clock, and an alarm when the catheter is short', async () => {
   await step('Why it comes out');
-  await page.getByLabel('Reason').selectOption('phlebitis');
-  await page.getByLabel(/The order, or your reason/).fill('phlebitis grade 2');
+  await page.locator('#reason').selectOption('phlebitis');
+  await page.locator('#ground').fill('phlebitis grade 2');
   for (let i = 0; i < 5; i++) await next();
   await step('Press');
   await see('at least 2 min');
@@ -190,7 +211,7 @@ test('Remove: the reason, the pressure clock, and an alarm when the catheter is 
   await page.getByText('Bleeding has stopped').click();
   await next();
   await step('Look at the catheter');
-  await page.getByLabel(/Length of the catheter/).fill('20 mm');
+  await page.locator('#length').fill('20 mm');
   await page.getByRole('button', { name: 'No', exact: true }).click();
   await page.getByRole('button', { name: 'Compare with the record' }).click();
   await see('CATHETER NOT WHOLE');
@@ -200,7 +221,7 @@ test('Remove: the reason, the pressure clock, and an alarm when the catheter is 
   await step('Look at the site');
   await page.getByText('Redness', { exact: true }).click();
   for (let i = 0; i < 3; i++) await next();
-  await page.getByLabel('How the patient bore it').fill('well');
+  await page.locator('#tolerance').fill('well');
   await page.getByRole('button', { name: 'Chart the removal' }).click();
   await see('Removed and charted.');
 });

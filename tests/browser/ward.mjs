@@ -59,7 +59,8 @@ export async function open(browser, address, { width = 1440, height = 1000, dark
   const faults = [];
   page.on('pageerror', (error) => faults.push(error.message));
   page.on('console', (message) => {
-    if (message.type() === 'error') faults.push(message.text());
+    // A refusal by the engine is an answer (422), though the browser writes it down as an error.
+    if (message.type() === 'error' && !message.text().includes('status of 422')) faults.push(message.text());
   });
   await page.goto(address);
   if (who !== null) {

@@ -96,6 +96,21 @@ INSTANTIATE_TEST_SUITE_P(
                     ScaleCase{"any amount of an irritant", I, {leaking}, 0, 0, irritant, 4},
                     ScaleCase{"not measured fits no grade", I, {swelling, blanching, coolness}, 0, 0, safe, -1}));
 
+TEST(PublishedResponses, RednessAndPainAreGradeTwoOnBothScales) {
+  // INS 2011, p. S47 (secondary): pain with redness and/or swelling is 2. Score card (read): two of the signs is 2.
+  Signs signs;
+  signs.assessed = true;
+  signs.present = {redness, pain};
+  Exposure exposure;
+  exposure.harm = safe;
+  exposure.flow = 125.0 * millilitre / hour;
+  const auto a = assess(signs, exposure, exchange::default_library().policy);
+  ASSERT_TRUE(a.has_value());
+  for (const auto& g : a->grades) EXPECT_EQ(g.grade, g.subject == ScaleSubject::phlebitis ? 2 : 0) << g.scale;
+  EXPECT_TRUE(a->removal_advised);
+  EXPECT_FALSE(a->ask);
+}
+
 TEST(PublishedResponses, VisualScoreTwoIsResite) {
   // The card's removal threshold is 2 (read); any sign of phlebitis by CDC 2011 (secondary).
   Signs signs;

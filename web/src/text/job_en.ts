@@ -83,6 +83,7 @@ export const job = {
     response: 'First response',
     doneSteps: 'Tick what was done',
     called: 'Who was called',
+    call: (whom: string): string => `Call ${whom}`,
     chartResponse: 'Chart the response',
     removal: 'Removal is advised',
     toRemove: 'Go to Remove',

@@ -83,28 +83,28 @@ class Ward {
     return answer.state;
   }
 
-  /** Charts facts of one line, in order. Resolves when they are on the server; with errors when it refused any. */
+  /**
+   * Charts facts of one line, together or not at all. Returns what the server found wrong: then nothing was charted and
+   * the form still holds what was typed. Without a network the entries wait on this device; a resend is harmless.
+   */
   async record(line: string, bodies: LineEvent['body'][], deviationReason?: string): Promise<FieldError[]> {
-    if (this.outbox === undefined || session.person === null)
-      return [{ path: '/author', found: '', expected: 'who is charting' }];
-    const ids: string[] = [];
-    for (const body of bodies) {
-      const at = new Date().toISOString();
-      const event: LineEvent = {
-        id: newId(), line, occurred_at: at, recorded_at: at, author: session.person, device: 'page', schema: schemaVersion, body,
-        ...(deviationReason ? { deviation_reason: deviationReason } : {}),
-      };
-      ids.push((await this.outbox.add(event)).id);
-    }
+    const author = session.person;
+    if (this.outbox === undefined || author === null) return [{ path: '/author', found: '', expected: 'who is charting' }];
+    const at = new Date().toISOString();
+    const events: LineEvent[] = bodies.map((body) => ({
+      id: newId(), line, occurred_at: at, recorded_at: at, author, device: 'page', schema: schemaVersion, body,
+      ...(deviationReason ? { deviation_reason: deviationReason } : {}),
+    }));
     try {
-      await this.outbox.flush();
+      const errors = await this.post(events);
+      if (errors !== null) return errors;
     } catch {
-      return []; // kept on this device; the header says so
+      for (const event of events) await this.outbox.add(event);
+      return [];
     }
-    const refused = (await this.outbox.all()).filter((entry) => ids.includes(entry.id) && entry.status === 'refused');
     await this.fetchLine(line);
     await this.tick();
-    return refused.flatMap((entry) => entry.errors);
+    return [];
   }
 
   private async tick(): Promise<void> {
@@ -126,21 +126,22 @@ class Ward {
     return this.libraryText;
   }
 
-  /** One entry at a time on refusal, so that one wrong entry does not hold up the others. */
-  private async send(events: LineEvent[]): Promise<{ id: string; errors: FieldError[] }[]> {
+  /** Null when all were taken, the reasons when refused; rejects when the server cannot be reached. */
+  private async post(events: LineEvent[]): Promise<FieldError[] | null> {
     const answer = await fetch('api/events', {
       method: 'POST',
       headers: { 'Content-Type': 'application/json' },
       body: JSON.stringify(events),
     });
-    if (answer.ok) return events.map(({ id }) => ({ id, errors: [] }));
+    if (answer.ok) return null;
     if (answer.status !== 422) throw new Error(`the server answered ${answer.status}`);
-    if (events.length === 1 && events[0] !== undefined) {
-      const { errors } = (await answer.json()) as { errors: FieldError[] };
-      return [{ id: events[0].id, errors }];
-    }
+    return ((await answer.json()) as { errors: FieldError[] }).errors;
+  }
+
+  /** What waited on this device, one at a time, so that one wrong entry does not hold up the others. */
+  private async send(events: LineEvent[]): Promise<{ id: string; errors: FieldError[] }[]> {
     const settled = [];
-    for (const event of events) settled.push(...(await this.send([event])));
+    for (const event of events) settled.push({ id: event.id, errors: (await this.post([event])) ?? [] });
     return settled;
   }
 }

@@ -1,12 +1,15 @@
 // A ribbon in words, for those who hear it and for those who like a list.
-import { momentText, spanText } from '../../time/show';
+import { minute, momentText, spanText } from '../../time/show';
 import { text } from '../../text/en';
 import type { RibbonDue, RibbonLine, RibbonMark } from './ribbon_line';
 
+/** Nobody acts on the seconds of a wait; below a minute it is a minute. */
+const wholeMinutes = (span: number): number => Math.max(minute, Math.floor(span / minute) * minute);
+
 export function dueWhen(due: RibbonDue, now: number): string {
-  if (due.state === 'overdue') return text.ribbon.lateBy(spanText(now - due.at));
+  if (due.state === 'overdue') return text.ribbon.lateBy(spanText(wholeMinutes(now - due.at)));
   if (due.at <= now) return text.ribbon.dueNow;
-  return text.ribbon.inTime(spanText(due.at - now));
+  return text.ribbon.inTime(spanText(wholeMinutes(due.at - now)));
 }
 
 export function dwellText(line: RibbonLine, now: number): string {

@@ -166,7 +166,10 @@ struct Server::Impl {
         (failure && failure.category() != http::make_error_code(http::error::body_limit).category()))
       co_return false;
     if (failure) {
-      co_await send(stream, fault_reply(failure), Request{}, 11, false);
+      // Named, because GCC 12 destroys temporaries twice that live across a co_await.
+      const Reply reply = fault_reply(failure);
+      const Request unread;
+      co_await send(stream, reply, unread, 11, false);
       co_await drain(stream);
       co_return false;
     }

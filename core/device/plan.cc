@@ -54,13 +54,13 @@ Margin ratio_margin(const Pair& pair, const Context& in_context) {
 }
 
 Margin share_margin(const Pair& pair, const Context& in_context) {
-  const auto& target = in_context.policy.vessel.target_share_in_vein;
+  const auto& least = in_context.policy.vessel.least_share_in_vein;
   Margin margin;
   margin.name = "share of the catheter in the vein";
   margin.value = show(pair.share_in_vein);
-  margin.limit = "aim for " + show(target.value);
-  margin.share_of_limit = pair.share_in_vein.value() > 0 ? double(target.value / pair.share_in_vein) : 99.0;
-  margin.inside = pair.share_in_vein >= target.value;
+  margin.limit = "at least " + show(least.value);
+  margin.share_of_limit = pair.share_in_vein.value() > 0 ? double(least.value / pair.share_in_vein) : 99.0;
+  margin.inside = pair.share_in_vein >= least.value;
   margin.working = {"share of the catheter in the vein",
                     "(length − depth / sin(angle) − length outside) / length",
                     {{"length", show(in_context.catheter(pair).length)},
@@ -68,7 +68,7 @@ Margin share_margin(const Pair& pair, const Context& in_context) {
                      {"angle", show_number(in_context.setting.angle_degrees) + "°"},
                      {"length outside", show(in_context.policy.vessel.exposed_length.value)}},
                     margin.value,
-                    source_of(target)};
+                    source_of(least)};
   return margin;
 }
 

@@ -57,7 +57,7 @@ struct GradeCriteria {
   std::optional<Length> swelling_from, swelling_below;
   std::optional<Length> cord_from;
   std::optional<bool> also_any_leak_of_irritant_or_vesicant;  ///< any leaked amount of such a drug takes this grade
-  std::optional<std::string> advice;  ///< name of a policy response, or empty
+  std::optional<std::string> advice;                          ///< name of a policy response, or empty
 };
 BOOST_DESCRIBE_STRUCT(GradeCriteria, (),
                       (grade, meaning, all_of, count_of, count, swelling_from, swelling_below, cord_from,

@@ -10,35 +10,40 @@ namespace {
 
 constexpr double confidence = 0.95;
 
-struct Dwell {
-  int minutes = 0;
-  bool failed = false;
-  bool in_place = false;
-};
+constexpr auto shortest = std::chrono::minutes{1};
+constexpr auto longest = std::chrono::days{60};
 
-Dwell dwell_of(const LineRow& row, Instant cut) {
-  const Instant end = row.ended_at.value_or(cut);
+bool ended_by(const LineRow& row, Instant cut) { return row.ended_at && *row.ended_at <= cut; }
+
+/// What happened after the cut is not known yet: a line that ended later is still in at the cut.
+Observation observation_of(const LineRow& row, Instant cut) {
+  const bool ended = ended_by(row, cut);
+  const Instant end = ended ? *row.ended_at : cut;
   const auto minutes = std::chrono::duration_cast<std::chrono::minutes>(end - row.placed_at).count();
-  return {static_cast<int>(minutes), row.ended_at && is_failure(row.reason), !row.ended_at};
+  return {static_cast<int>(minutes), ended && is_failure(row.reason)};
+}
+
+/// A line placed in the last minute, or after the cut, has no dwell to count yet.
+bool observed(const LineRow& row, Instant cut) { return ended_by(row, cut) || cut - row.placed_at >= shortest; }
+
+void check_row(const LineRow& row, Instant cut, const std::string& path, FieldErrors& errors) {
+  const Instant end = ended_by(row, cut) ? *row.ended_at : cut;
+  if (row.ended_at && *row.ended_at - row.placed_at < shortest)
+    errors.push_back({path + "/ended_at", iso(*row.ended_at),
+                      "later than placed (" + iso(row.placed_at) + ") by at least a minute"});
+  else if (end - row.placed_at > longest)
+    errors.push_back({path + (row.ended_at ? "/ended_at" : "/placed_at"), show(between(row.placed_at, end)),
+                      "a dwell of at most 60 d; is a date wrong, or a removal not charted?"});
+  if (row.attempts < 1) errors.push_back({path + "/attempts", std::to_string(row.attempts), "1 or more"});
 }
 
 FieldErrors check(const LearnInput& input) {
   FieldErrors errors;
   constexpr std::size_t most_errors = 20;
-  constexpr int longest_minutes = 60 * 1440;
-  if (input.rows.empty()) errors.push_back({"/rows", "no lines", "at least one line"});
-  for (std::size_t i = 0; i < input.rows.size() && errors.size() < most_errors; ++i) {
-    const auto& row = input.rows[i];
-    const std::string path = "/rows/" + std::to_string(i);
-    const int minutes = dwell_of(row, input.cut).minutes;
-    if (minutes <= 0)
-      errors.push_back({path + "/ended_at", iso(row.ended_at.value_or(input.cut)),
-                        "later than placed (" + iso(row.placed_at) + ") by at least a minute"});
-    else if (minutes > longest_minutes)
-      errors.push_back(
-          {path + "/ended_at", show(Interval{minutes * 60LL}), "a dwell of at most 60 d; is a date wrong?"});
-    if (row.attempts < 1) errors.push_back({path + "/attempts", std::to_string(row.attempts), "1 or more"});
-  }
+  if (std::none_of(input.rows.begin(), input.rows.end(), [&](const LineRow& row) { return observed(row, input.cut); }))
+    errors.push_back({"/rows", "no lines placed before the cut (" + iso(input.cut) + ")", "at least one line"});
+  for (std::size_t i = 0; i < input.rows.size() && errors.size() < most_errors; ++i)
+    check_row(input.rows[i], input.cut, "/rows/" + std::to_string(i), errors);
   return errors;
 }
 
@@ -57,10 +62,7 @@ std::string group_of(const LineRow& row, GroupBy by) {
 std::vector<Observation> observations(const std::vector<const LineRow*>& rows, Instant cut) {
   std::vector<Observation> out;
   out.reserve(rows.size());
-  for (const auto* row : rows) {
-    const Dwell d = dwell_of(*row, cut);
-    out.push_back({d.minutes, d.failed});
-  }
+  for (const auto* row : rows) out.push_back(observation_of(*row, cut));
   return out;
 }
 
@@ -71,13 +73,15 @@ Checked<GroupSummary> summarize(const std::string& name, const std::vector<const
   Duration total;
   int first = 0;
   for (const auto* row : rows) {
-    const Dwell d = dwell_of(*row, cut);
-    total += static_cast<double>(d.minutes) * minute;
-    s.failures += d.failed ? 1 : 0;
     first += row->attempts == 1 ? 1 : 0;
-    if (!d.in_place) ++s.reasons[row->reason];
+    if (ended_by(*row, cut)) ++s.reasons[row->reason];
   }
-  auto curve = kaplan_meier(observations(rows, cut), confidence, LimitKind::log_log);
+  const auto dwells = observations(rows, cut);
+  for (const auto& dwell : dwells) {
+    total += static_cast<double>(dwell.time) * minute;
+    s.failures += dwell.event ? 1 : 0;
+  }
+  auto curve = kaplan_meier(dwells, confidence, LimitKind::log_log);
   auto rate = rate_per_thousand_days(s.failures, total, confidence);
   auto success = wilson_share(first, s.lines, confidence);
   if (!curve) return refuse(curve.error());
@@ -110,10 +114,16 @@ Checked<LearnResult> learn(const LearnInput& input) {
   if (auto errors = check(input); !errors.empty()) return refuse(std::move(errors));
   std::map<std::string, std::vector<const LineRow*>> groups;
   LearnResult out;
+  int too_new = 0;
   for (const auto& row : input.rows) {
+    if (!observed(row, input.cut)) {
+      ++too_new;
+      continue;
+    }
     groups[group_of(row, input.group_by)].push_back(&row);
-    if (!row.ended_at) ++out.still_in;
-    if (row.ended_at && row.reason == line::RemovalReason::unknown) ++out.unknown_reasons;
+    const bool ended = ended_by(row, input.cut);
+    if (!ended) ++out.still_in;
+    if (ended && row.reason == line::RemovalReason::unknown) ++out.unknown_reasons;
   }
   std::vector<std::vector<Observation>> samples;
   for (const auto& [name, rows] : groups) {
@@ -132,10 +142,15 @@ Checked<LearnResult> learn(const LearnInput& input) {
   out.findings.push_back({Severity::information, "several_lines_a_person",
                           "One person may have several lines: intervals may be too narrow.", note});
   if (out.unknown_reasons > 0)
-    out.findings.push_back(
-        {Severity::caution, "unknown_reasons",
-         std::to_string(out.unknown_reasons) + " lines ended for a reason not recorded; they count as censored.",
-         note});
+    out.findings.push_back({Severity::caution, "unknown_reasons",
+                            "For " + std::to_string(out.unknown_reasons) +
+                                " of the lines the reason for their end is not recorded; they count as censored.",
+                            note});
+  if (too_new > 0)
+    out.findings.push_back({Severity::information, "placed_too_late",
+                            std::to_string(too_new) + (too_new == 1 ? " line was" : " lines were") +
+                                " placed in the last minute before the data end, or later; not counted.",
+                            note});
   return out;
 }
 
@@ -146,7 +161,7 @@ std::optional<LineRow> row_of(const line::State& state) {
   row.id = state.id;
   row.unit = state.place.unit;
   row.placed_at = state.placement->at;
-  if (state.removal && state.removal->at > row.placed_at) {
+  if (state.removal) {
     row.ended_at = state.removal->at;
     row.reason = state.removal->removed.reason;
   }

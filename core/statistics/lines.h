@@ -35,7 +35,7 @@ BOOST_DESCRIBE_ENUM(GroupBy, none, gauge, region, unit, inserter)
 
 struct LearnInput {
   std::vector<LineRow> rows;
-  Instant cut{};  ///< lines still in are censored here
+  Instant cut{};  ///< lines still in are censored here; what is charted later is not counted
   GroupBy group_by = GroupBy::none;
 };
 BOOST_DESCRIBE_STRUCT(LearnInput, (), (rows, cut, group_by))
@@ -61,10 +61,12 @@ struct LearnResult {
 };
 BOOST_DESCRIBE_STRUCT(LearnResult, (), (groups, log_rank, unknown_reasons, still_in, findings))
 
-/// Errors name the row: ended before placed, dwell of 0 min, dwell above 60 d, attempts < 1.
+/// Errors name the row: ended before placed, dwell of 0 min, dwell above 60 d, attempts < 1. A line that is less than a
+/// minute old at the cut, or placed after it, is not counted; a finding says how many.
 [[nodiscard]] Checked<LearnResult> learn(const LearnInput& input);
 
-/// The row of a folded line, when it was placed.
+/// The row of a folded line, when it was placed. A removal charted at or before the placement stays as charted: learn()
+/// names it.
 [[nodiscard]] std::optional<LineRow> row_of(const line::State& state);
 
 }  // namespace dwell::statistics

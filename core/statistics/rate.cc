@@ -1,5 +1,6 @@
 #include "statistics/rate.h"
 
+#include <algorithm>
 #include <boost/math/distributions/chi_squared.hpp>
 #include <boost/math/distributions/normal.hpp>
 #include <cmath>
@@ -23,7 +24,7 @@ Checked<RatePerThousandDays> rate_per_thousand_days(int events, Duration dwell, 
   check_confidence(confidence, errors);
   if (!errors.empty()) return refuse(std::move(errors));
 
-  using boost::math::chi_squared;
+  using boost::math::chi_squared, boost::math::complement;
   const double alpha = 1 - confidence;
   const double days = in(dwell, day);
   const double per_thousand = 1000 / days;
@@ -32,7 +33,7 @@ Checked<RatePerThousandDays> rate_per_thousand_days(int events, Duration dwell, 
   out.catheter_days = days;
   out.rate = events * per_thousand;
   out.low = events == 0 ? 0 : boost::math::quantile(chi_squared(2.0 * events), alpha / 2) / 2 * per_thousand;
-  out.high = boost::math::quantile(chi_squared(2.0 * events + 2), 1 - alpha / 2) / 2 * per_thousand;
+  out.high = boost::math::quantile(complement(chi_squared(2.0 * events + 2), alpha / 2)) / 2 * per_thousand;
   return out;
 }
 

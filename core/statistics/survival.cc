@@ -68,7 +68,8 @@ void add_limits(SurvivalPoint& point, double greenwood, double z, LimitKind kind
   }
 }
 
-/// First time at which the curve is at or below a half; the middle of the stretch on which it is exactly a half.
+/// First time at which the curve is at or below a half; the middle of the stretch on which it is exactly a half. A
+/// stretch that nothing ends runs to the last time.
 template <class Curve>
 std::optional<double> half_time(const std::vector<SurvivalPoint>& points, const Curve& curve) {
   for (std::size_t i = 0; i < points.size(); ++i) {
@@ -77,9 +78,9 @@ std::optional<double> half_time(const std::vector<SurvivalPoint>& points, const 
     if (*value < 0.5 - flat) return points[i].time;
     for (std::size_t j = i + 1; j < points.size(); ++j) {
       const auto later = curve(points[j]);
-      if (later && *later < 0.5 - flat) return (points[i].time + points[j].time) / 2.0;
+      if (!later || *later < 0.5 - flat) return (points[i].time + points[j].time) / 2.0;
     }
-    return points[i].time;
+    return (points[i].time + points.back().time) / 2.0;
   }
   return std::nullopt;
 }

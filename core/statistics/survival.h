@@ -27,7 +27,7 @@ struct SurvivalPoint {
   int events = 0;
   int censored = 0;
   double survival = 1;
-  double standard_error = 0;        ///< Greenwood, of S
+  double standard_error = 0;        ///< Greenwood, of S; 0 where S is 0, which has none
   std::optional<double> low, high;  ///< pointwise; absent where undefined
   double cumulative_hazard = 0;     ///< Nelson-Aalen
 };

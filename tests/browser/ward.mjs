@@ -1,6 +1,6 @@
 // A served demo ward and a real Chromium for the tests of this folder.
 import { spawn } from 'node:child_process';
-import { mkdtemp, rm } from 'node:fs/promises';
+import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -72,11 +72,8 @@ export async function open(browser, address, { width = 1440, height = 1000, dark
 
 /** What axe finds against WCAG 2.2 AA, target size included. */
 export async function violations(page) {
-  await page.addScriptTag({ path: axeSource }).catch(async () => {
-    // The page's content policy refuses foreign scripts; the debugger may still run one.
-    const { readFile } = await import('node:fs/promises');
-    await page.evaluate(await readFile(axeSource, 'utf8'));
-  });
+  // The page's content policy refuses foreign scripts; the debugger may still run one.
+  await page.evaluate(await readFile(axeSource, 'utf8'));
   return page.evaluate(async () => {
     const result = await globalThis.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] });
     return result.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.target.join(' ')).slice(0, 4).join(' | ')}`);

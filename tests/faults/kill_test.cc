@@ -36,7 +36,7 @@ Instant moment() { return *parse_instant("2026-11-25T08:00:00Z"); }
 
 TEST(Killed, EveryAcknowledgedEntryIsThereAndTheChainIsWhole) {
   const char* wanted = std::getenv("DWELL_KILL_ROUNDS");
-  const int rounds = wanted ? std::atoi(wanted) : 20;
+  const int rounds = wanted ? std::atoi(wanted) : 50;
   const auto folder = fs::temp_directory_path() / ("dwell-kill-" + std::to_string(getpid()));
   fs::create_directories(folder);
   const std::string path = (folder / "ward.sqlite").string();

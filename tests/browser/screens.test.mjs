@@ -40,6 +40,7 @@ for (const [size, [width, height]] of Object.entries(sizes))
       await context.close();
     });
 
+// The device's own engine is not in it: that follows once the first screen stands (docs/performance.md says how much).
 test('the first transfer stays under 250 KB compressed, fonts left out', async () => {
   const { page, context } = await open(browser, ward.address, { who: null });
   const client = await context.newCDPSession(page);
@@ -66,7 +67,7 @@ test('without a network the entry stays on this device and is sent later', async
   const id = states.find((one) => one.stage === 'dwelling' && one.running).id;
   await page.goto(`${ward.address}/#/watch/${id}/check`);
   await page.getByRole('button', { name: /All normal/ }).waitFor();
-  await page.waitForTimeout(5_000); // the device's own engine comes in the background
+  await page.waitForTimeout(8_000); // the device's own engine comes in the background
   await context.setOffline(true);
   await page.getByRole('button', { name: /All normal/ }).click();
   await page.getByText(/1 entry on this device only/).waitFor();

@@ -91,7 +91,7 @@ describe('DeviceOnceReady', () => {
     let warmed = 0;
     const device = { where: 'device' as const, get isReady() { return ready; }, warm: () => void warmed++, call: async <T>() => accepted('device' as T) };
     const server: Engine = { where: 'server', call: async <T>() => accepted('server' as T) };
-    const engine = new DeviceOnceReady(device, server);
+    const engine = new DeviceOnceReady(device, server, (work) => work());
     expect(await engine.call('x', {})).toEqual(accepted('server'));
     expect(warmed).toBe(1);
     ready = true;

@@ -30,9 +30,13 @@ export class FirstOf implements Engine {
 
 /** Answers from the server until the device's own engine has come, so that the first screen need not wait for it. */
 export class DeviceOnceReady implements Engine {
+  private warming = false;
+
   constructor(
     private readonly device: Engine & { readonly isReady: boolean; warm(): void },
     private readonly server: Engine,
+    /** When the download begins: once the first screen has had its turn. */
+    private readonly later: (work: () => void) => void = (work) => void setTimeout(work, 3_000),
   ) {}
 
   get where(): 'device' | 'server' {
@@ -46,7 +50,8 @@ export class DeviceOnceReady implements Engine {
     } catch {
       return this.device.call<T>(name, input);
     } finally {
-      this.device.warm();
+      if (!this.warming) this.later(() => this.device.warm());
+      this.warming = true;
     }
   }
 }

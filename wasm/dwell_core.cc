@@ -1,5 +1,5 @@
 // The engine for the browser: the same dispatcher as on the server, behind two functions.
-#include <emscripten/bind.h>
+#include <emscripten/emscripten.h>
 
 #include <optional>
 
@@ -18,8 +18,7 @@ std::string outcome(const dwell::Checked<dwell::json::Value>& result) {
   return json::to_text(json::Object{{"ok", false}, {"errors", json::encode(result.error())}});
 }
 
-/// Takes the ward's library (policy and catalogues) as the server gives it at api/library.
-std::string engine_configure(const std::string& text) {
+std::string configure(std::string_view text) {
   using namespace dwell;
   return outcome(json::parse_text(text).and_then(json::decode<engine::Library>).map([](engine::Library read) {
     library() = std::move(read);
@@ -27,15 +26,34 @@ std::string engine_configure(const std::string& text) {
   }));
 }
 
-std::string engine_call(const std::string& name, const std::string& input) {
+std::string call(std::string_view name, std::string_view input) {
   using namespace dwell;
   if (!library()) return outcome(refuse("", "nothing", "the ward's library first (engine_configure)"));
   return engine::call_text(name, input, *library());
 }
 
+/// Keeps an answer until the next one, so that the page can copy it out.
+const char* kept(std::string text) {
+  static std::string last;
+  last = std::move(text);
+  return last.c_str();
+}
+
 }  // namespace
 
-EMSCRIPTEN_BINDINGS(dwell_core) {
-  emscripten::function("engine_configure", &engine_configure);
-  emscripten::function("engine_call", &engine_call);
+// Plain C names and texts: the binding library's tables would cost more to download than what they say here.
+extern "C" {
+
+/// Takes the ward's library (policy and catalogues) as the server gives it at api/library.
+EMSCRIPTEN_KEEPALIVE const char* engine_configure(const char* text) { return kept(configure(text)); }
+
+EMSCRIPTEN_KEEPALIVE const char* engine_call(const char* name, const char* input) { return kept(call(name, input)); }
+
+/// What the C++ runtime would name an exception's type with before giving up. Nobody reads it in a browser, and its
+/// demangler is a tenth of the engine.
+char* __cxa_demangle(const char*, char*, std::size_t*, int* status) {
+  if (status) *status = -1;
+  return nullptr;
 }
+
+}  // extern "C"

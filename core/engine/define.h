@@ -17,13 +17,14 @@ json::Value schema_of() {
 #endif
 }
 
+/// `callable` is a captureless lambda: its type alone is enough to call it.
 template <class Input, class Output, class Callable>
-Function define(std::string name, std::string summary, Callable callable) {
-  return {std::move(name), std::move(summary), [] { return schema_of<Input>(); }, [] { return schema_of<Output>(); },
-          [callable](const json::Value& in, const Library& library) -> Checked<json::Value> {
+Function define(std::string name, std::string summary, Callable) {
+  return {std::move(name), std::move(summary), &schema_of<Input>, &schema_of<Output>,
+          [](const json::Value& in, const Library& library) -> Checked<json::Value> {
             auto input = json::decode<Input>(in);
             if (!input) return refuse(std::move(input.error()));
-            Checked<Output> output = callable(*input, library);
+            Checked<Output> output = Callable{}(*input, library);
             if (!output) return refuse(std::move(output.error()));
             return json::encode(*output);
           }};

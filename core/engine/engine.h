@@ -1,8 +1,6 @@
 #pragma once
 // One dispatcher for three hosts. Every public function of the engine has a name and takes and gives JSON; the command
 // line, the server and the browser call this and nothing else, so that no clinical number is computed in two ways.
-#include <functional>
-#include <memory>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -25,8 +23,9 @@ BOOST_DESCRIBE_STRUCT(Library, (), (policy, catheters, infusates))
 struct Function {
   std::string name;     ///< "dosing.rate"
   std::string summary;  ///< one sentence for people
-  std::function<json::Value()> input_schema, output_schema;
-  std::function<Checked<json::Value>(const json::Value&, const Library&)> call;
+  json::Value (*input_schema)();
+  json::Value (*output_schema)();
+  Checked<json::Value> (*call)(const json::Value& input, const Library& library);
 };
 
 /// All functions, by name.

@@ -146,7 +146,8 @@ std::vector<Function> number_functions() {
       define<flow::Path, flow::Solution>("flow.solve", "The steady flow of bag, tubing, clamp and catheter.",
                                          [](const flow::Path& in, const Library&) { return flow::solve(in); }));
   all.push_back(define<CatheterFlowInput, std::vector<CatheterFlow>>(
-      "flow.catheters", "What each catheter of the catalogue delivers from an open line.", catheter_flows));
+      "flow.catheters", "What each catheter of the catalogue delivers from an open line.",
+      [](const CatheterFlowInput& in, const Library& library) { return catheter_flows(in, library); }));
   all.push_back(define<DripInput, flow::DripEstimate>(
       "flow.drip", "The rate of a drip counted by taps, with its error, against the order.",
       [](const DripInput& in, const Library& library) {

@@ -1,5 +1,5 @@
 // Line, care and document: the record and the watch over it.
-#include <boost/algorithm/hex.hpp>
+#include <charconv>
 
 #include "care/due.h"
 #include "care/exposure.h"
@@ -91,7 +91,8 @@ Checked<std::string> make_id(const IdInput& in, const Library&) {
   const bool digits =
       in.random.size() == 20 && in.random.find_first_not_of("0123456789abcdefABCDEF") == std::string::npos;
   if (!digits) return refuse("/random", in.random, "20 hex digits");
-  boost::algorithm::unhex(in.random.begin(), in.random.end(), random.begin());
+  for (std::size_t i = 0; i < random.size(); ++i)
+    std::from_chars(&in.random[2 * i], &in.random[2 * i] + 2, random[i], 16);
   return line::make_id(in.now, random);
 }
 
@@ -100,7 +101,8 @@ Checked<std::string> make_id(const IdInput& in, const Library&) {
 std::vector<Function> record_functions() {
   std::vector<Function> all;
   all.push_back(
-      define<FoldInput, line::State>("line.fold", "One line as it stands, from its events in any order.", fold));
+      define<FoldInput, line::State>("line.fold", "One line as it stands, from its events in any order.",
+                                     [](const FoldInput& in, const Library& library) { return fold(in, library); }));
   all.push_back(
       define<AgeInput, AgeOutput>("line.age", "A patient's age as it is said, and the age band whose rules apply.",
                                   [](const AgeInput& in, const Library&) -> Checked<AgeOutput> { return age_of(in); }));
@@ -110,7 +112,8 @@ std::vector<Function> record_functions() {
         return line::running_state(in.running, in.now);
       }));
   all.push_back(
-      define<IdInput, std::string>("line.make_id", "An event id (UUIDv7) from a moment and random digits.", make_id));
+      define<IdInput, std::string>("line.make_id", "An event id (UUIDv7) from a moment and random digits.",
+                                   [](const IdInput& in, const Library& library) { return make_id(in, library); }));
   all.push_back(define<EventCheckInput, FieldErrors>(
       "line.check_event", "What is wrong with an event before it is kept; an empty list when nothing is.",
       [](const EventCheckInput& in, const Library&) -> Checked<FieldErrors> { return line::check(in.event, in.now); }));

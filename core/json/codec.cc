@@ -280,8 +280,61 @@ Value Codec<Value>::encode(const Value& v) { return v; }
 void Codec<Value>::decode(const Value& v, const Path&, Reading&, Value& out) { out = v; }
 Value Codec<Value>::schema() { return Object{}; }
 
+std::string_view enumerator_name(std::span<const Enumerator> all, long long value) {
+  const auto found = std::find_if(all.begin(), all.end(), [&](const Enumerator& e) { return e.value == value; });
+  return found != all.end() ? found->name : "unknown";
+}
+
+std::optional<long long> enumerator_value(std::span<const Enumerator> all, std::string_view name) {
+  const auto found = std::find_if(all.begin(), all.end(), [&](const Enumerator& e) { return e.name == name; });
+  return found != all.end() ? std::optional(found->value) : std::nullopt;
+}
+
+std::optional<long long> decode_enumerator(std::span<const Enumerator> all, const Value& v, const Path& path,
+                                           Reading& reading) {
+  if (v.is_string())
+    if (const auto value = enumerator_value(all, std::string_view(v.as_string()))) return value;
+  std::string expected = "one of";
+  for (const auto& e : all) expected += " " + std::string(e.name) + ",";
+  expected.pop_back();
+  reading.refuse(path, v, std::move(expected));
+  return std::nullopt;
+}
+
+Array enumerator_names(std::span<const Enumerator> all) {
+  Array names;
+  for (const auto& e : all) names.emplace_back(boost::json::string_view(e.name));
+  return names;
+}
+
+Value encode_list(const Operations& item, const void* first, std::size_t count, std::size_t stride) {
+  Array out;
+  out.reserve(count);
+  const auto* bytes = static_cast<const std::byte*>(first);
+  for (std::size_t i = 0; i < count; ++i) out.push_back(item.encode(bytes + i * stride));
+  return out;
+}
+
+void decode_list(const Operations& item, const Value& v, const Path& path, Reading& reading, void* list,
+                 void* (*append)(void* list)) {
+  if (v.is_null()) return;
+  if (!v.is_array()) return reading.refuse(path, v, "a list");
+  std::size_t i = 0;
+  for (const auto& each : v.as_array()) item.decode(each, Path{&path, {}, i++}, reading, append(list));
+}
+
+const Object* map_members(const Value& v, const Path& path, Reading& reading) {
+  if (!v.is_null() && !v.is_object()) reading.refuse(path, v, "an object");
+  return v.if_object();
+}
+
 void encode_members(std::span<const Member> members, const void* object, Object& out) {
-  for (const auto& member : members) member.encode(object, member.name, out);
+  for (const auto& member : members) {
+    // One table serves reading and writing, so it gives a place that may be changed; nothing is changed here.
+    const void* place = member.within(const_cast<void*>(object));
+    const auto& operations = *member.operations;
+    if (!operations.present || operations.present(place)) out.emplace(member.name, operations.encode(place));
+  }
 }
 
 void decode_members(std::span<const Member> members, const Value& v, const Path& path, Reading& reading, void* object,
@@ -291,8 +344,8 @@ void decode_members(std::span<const Member> members, const Value& v, const Path&
   for (const auto& member : members) {
     const Path here{&path, member.name, 0};
     if (const Value* value = given->if_contains(member.name))
-      member.decode(*value, here, reading, object);
-    else if (!member.may_be_absent)
+      member.operations->decode(*value, here, reading, member.within(object));
+    else if (!member.operations->may_be_absent)
       reading.refuse_text(here, "nothing", "a value; this field is needed");
   }
   for (const auto& member : *given) {
@@ -309,13 +362,44 @@ Value schema_of_members(std::span<const Member> members) {
   Object properties;
   Array required;
   for (const auto& member : members) {
-    properties.emplace(member.name, member.schema());
-    if (!member.may_be_absent) required.emplace_back(boost::json::string_view(member.name));
+    properties.emplace(member.name, member.operations->schema ? member.operations->schema() : Value(Object{}));
+    if (!member.operations->may_be_absent) required.emplace_back(boost::json::string_view(member.name));
   }
   Object out{{"type", "object"}, {"properties", std::move(properties)}};
   if (!required.empty()) out.emplace("required", std::move(required));
   out.emplace("additionalProperties", false);
   return out;
+}
+
+Value encode_alternative(const Alternative& alternative, const void* object) {
+  Object out{{"kind", boost::json::string_view(alternative.kind)}};
+  encode_members(alternative.members(), object, out);
+  return out;
+}
+
+void decode_alternative(std::span<const Alternative> all, const Value& v, const Path& path, Reading& reading,
+                        void* variant) {
+  const Value* kind = v.is_object() ? v.as_object().if_contains("kind") : nullptr;
+  const std::string_view text = kind && kind->is_string() ? std::string_view(kind->as_string()) : std::string_view();
+  const auto found = std::find_if(all.begin(), all.end(), [&](const Alternative& a) { return a.kind == text; });
+  if (found != all.end()) return decode_members(found->members(), v, path, reading, found->choose(variant), "kind");
+  std::string expected = "one of";
+  for (const auto& a : all) expected += " " + std::string(a.kind) + ",";
+  expected.pop_back();
+  if (kind)
+    reading.refuse(Path{&path, "kind", 0}, *kind, std::move(expected));
+  else
+    reading.refuse_text(Path{&path, "kind", 0}, "nothing", std::move(expected));
+}
+
+Value schema_of_alternatives(std::span<const Alternative> all) {
+  Array alternatives;
+  for (const auto& a : all) {
+    Value schema = schema_of_members(a.members());
+    schema.as_object()["properties"].as_object()["kind"] = Object{{"const", boost::json::string_view(a.kind)}};
+    alternatives.push_back(std::move(schema));
+  }
+  return Object{{"oneOf", std::move(alternatives)}};
 }
 
 }  // namespace dwell::json

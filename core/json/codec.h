@@ -125,59 +125,18 @@ DWELL_PLAIN_CODEC(Temperature);
 DWELL_PLAIN_CODEC(Value);
 #undef DWELL_PLAIN_CODEC
 
-// ---- described enums ----
+// ---- what can be done with a value of some type, the type erased ----
+//
+// Lists, structs and variants walk these tables in plain functions; only the steps that need the type are templates.
+// (Written out per type, those walks were most of the build time and most of the browser's download.)
 
-template <class E>
-struct Codec<E, std::enable_if_t<boost::describe::has_describe_enumerators<E>::value>> {
-  static std::string_view name(E e) {
-    std::string_view found = "unknown";
-    boost::mp11::mp_for_each<boost::describe::describe_enumerators<E>>([&](auto d) {
-      if (d.value == e) found = strip(d.name);
-    });
-    return found;
-  }
-  static std::optional<E> from_name(std::string_view text) {
-    std::optional<E> found;
-    boost::mp11::mp_for_each<boost::describe::describe_enumerators<E>>([&](auto d) {
-      if (strip(d.name) == text) found = d.value;
-    });
-    return found;
-  }
-  static Array names() {
-    Array all;
-    boost::mp11::mp_for_each<boost::describe::describe_enumerators<E>>(
-        [&](auto d) { all.emplace_back(strip(d.name)); });
-    return all;
-  }
-  static Value encode(E e) { return Value(boost::json::string_view(name(e))); }
-  static void decode(const Value& v, const Path& path, Reading& reading, E& out) {
-    if (v.is_string())
-      if (auto e = from_name(std::string_view(v.as_string()))) {
-        out = *e;
-        return;
-      }
-    std::string expected = "one of";
-    for (const auto& n : names()) expected += " " + std::string(n.as_string()) + ",";
-    expected.pop_back();
-    reading.refuse(path, v, std::move(expected));
-  }
-  static Value schema() { return Object{{"type", "string"}, {"enum", names()}}; }
-
- private:
-  /// C++ words that are also words of the trade carry a trailing underscore in C++ only.
-  static std::string_view strip(std::string_view text) {
-    if (text.ends_with('_')) text.remove_suffix(1);
-    return text;
-  }
+struct Operations {
+  bool may_be_absent;
+  bool (*present)(const void* object);  ///< null: always
+  Value (*encode)(const void* object);
+  void (*decode)(const Value& v, const Path& path, Reading& reading, void* object);
+  Value (*schema)();  ///< null in a build without schemas
 };
-
-/// The JSON name of a described enumerator.
-template <class E>
-[[nodiscard]] std::string_view name_of(E e) {
-  return Codec<E>::name(e);
-}
-
-// ---- containers ----
 
 template <class T>
 struct is_optional : std::false_type {};
@@ -191,45 +150,107 @@ template <class K, class T>
 struct may_be_absent<std::map<K, T>> : std::true_type {};
 
 template <class T>
+struct OperationsOf {
+  static bool present(const void* object) {
+    if constexpr (is_optional<T>::value)
+      return static_cast<const T*>(object)->has_value();
+    else
+      return true;
+  }
+  static Value encode(const void* object) { return Codec<T>::encode(*static_cast<const T*>(object)); }
+  static void decode(const Value& v, const Path& path, Reading& reading, void* object) {
+    Codec<T>::decode(v, path, reading, *static_cast<T*>(object));
+  }
+#ifdef DWELL_WITHOUT_SCHEMAS
+  static constexpr Value (*schema)() = nullptr;
+#else
+  static Value schema() { return Codec<T>::schema(); }
+#endif
+  static constexpr Operations all{may_be_absent<T>::value, is_optional<T>::value ? &present : nullptr, &encode, &decode,
+                                  schema};
+};
+
+// ---- described enums ----
+
+struct Enumerator {
+  std::string_view name;
+  long long value;
+};
+
+/// C++ words that are also words of the trade carry a trailing underscore in C++ only.
+constexpr std::string_view without_underscore(std::string_view text) {
+  if (text.ends_with('_')) text.remove_suffix(1);
+  return text;
+}
+std::string_view enumerator_name(std::span<const Enumerator> all, long long value);
+std::optional<long long> enumerator_value(std::span<const Enumerator> all, std::string_view name);
+std::optional<long long> decode_enumerator(std::span<const Enumerator> all, const Value& v, const Path& path,
+                                           Reading& reading);
+Array enumerator_names(std::span<const Enumerator> all);
+
+template <class E>
+struct Codec<E, std::enable_if_t<boost::describe::has_describe_enumerators<E>::value>> {
+  static std::string_view name(E e) { return enumerator_name(all(), static_cast<long long>(e)); }
+  static std::optional<E> from_name(std::string_view text) {
+    const auto value = enumerator_value(all(), text);
+    return value ? std::optional(static_cast<E>(*value)) : std::nullopt;
+  }
+  static Array names() { return enumerator_names(all()); }
+  static Value encode(E e) { return Value(boost::json::string_view(name(e))); }
+  static void decode(const Value& v, const Path& path, Reading& reading, E& out) {
+    if (const auto value = decode_enumerator(all(), v, path, reading)) out = static_cast<E>(*value);
+  }
+  static Value schema() { return Object{{"type", "string"}, {"enum", names()}}; }
+
+ private:
+  template <class... D>
+  static std::span<const Enumerator> table(boost::mp11::mp_list<D...>) {
+    static constexpr std::array<Enumerator, sizeof...(D)> listed{
+        Enumerator{without_underscore(D::name), static_cast<long long>(D::value)}...};
+    return listed;
+  }
+  static std::span<const Enumerator> all() {
+    return table(boost::mp11::mp_rename<boost::describe::describe_enumerators<E>, boost::mp11::mp_list>());
+  }
+};
+
+/// The JSON name of a described enumerator.
+template <class E>
+[[nodiscard]] std::string_view name_of(E e) {
+  return Codec<E>::name(e);
+}
+
+// ---- containers ----
+
+template <class T>
 struct Codec<std::optional<T>> {
   static Value encode(const std::optional<T>& v) { return v ? Codec<T>::encode(*v) : Value(nullptr); }
   static void decode(const Value& v, const Path& path, Reading& reading, std::optional<T>& out) {
-    if (v.is_null()) {
-      out.reset();
-      return;
-    }
-    T value{};
-    Codec<T>::decode(v, path, reading, value);
-    out = std::move(value);
+    out.reset();
+    if (!v.is_null()) Codec<T>::decode(v, path, reading, out.emplace());
   }
   static Value schema() { return Object{{"anyOf", Array{Codec<T>::schema(), Object{{"type", "null"}}}}}; }
 };
 
+Value encode_list(const Operations& item, const void* first, std::size_t count, std::size_t stride);
+void decode_list(const Operations& item, const Value& v, const Path& path, Reading& reading, void* list,
+                 void* (*append)(void* list));
+
 template <class T>
 struct Codec<std::vector<T>> {
   static Value encode(const std::vector<T>& v) {
-    Array out;
-    out.reserve(v.size());
-    for (const auto& item : v) out.push_back(Codec<T>::encode(item));
-    return out;
+    return encode_list(OperationsOf<T>::all, v.data(), v.size(), sizeof(T));
   }
   static void decode(const Value& v, const Path& path, Reading& reading, std::vector<T>& out) {
     out.clear();
-    if (v.is_null()) return;
-    if (!v.is_array()) {
-      reading.refuse(path, v, "a list");
-      return;
-    }
-    out.reserve(v.as_array().size());
-    std::size_t i = 0;
-    for (const auto& item : v.as_array()) {
-      T value{};
-      Codec<T>::decode(item, Path{&path, {}, i++}, reading, value);
-      out.push_back(std::move(value));
-    }
+    decode_list(OperationsOf<T>::all, v, path, reading, &out,
+                [](void* list) -> void* { return &static_cast<std::vector<T>*>(list)->emplace_back(); });
   }
   static Value schema() { return Object{{"type", "array"}, {"items", Codec<T>::schema()}}; }
 };
+
+/// The members of an object that is read as a map; null when it is absent or no object (which is then refused).
+const Object* map_members(const Value& v, const Path& path, Reading& reading);
 
 /// Maps keep names of an open set (or of an enum) as object keys.
 template <class K, class T>
@@ -241,21 +262,16 @@ struct Codec<std::map<K, T>> {
   }
   static void decode(const Value& v, const Path& path, Reading& reading, std::map<K, T>& out) {
     out.clear();
-    if (v.is_null()) return;
-    if (!v.is_object()) {
-      reading.refuse(path, v, "an object");
-      return;
-    }
-    for (const auto& member : v.as_object()) {
+    const Object* given = map_members(v, path, reading);
+    if (!given) return;
+    for (const auto& member : *given) {
       const Path here{&path, std::string_view(member.key()), 0};
       K key{};
       if constexpr (std::is_enum_v<K>)
         Codec<K>::decode(Value(member.key()), here, reading, key);
       else
         key = K(std::string_view(member.key()));
-      T item{};
-      Codec<T>::decode(member.value(), here, reading, item);
-      out.insert_or_assign(std::move(key), std::move(item));
+      Codec<T>::decode(member.value(), here, reading, out[std::move(key)]);
     }
   }
   static Value schema() { return Object{{"type", "object"}, {"additionalProperties", Codec<T>::schema()}}; }
@@ -277,14 +293,10 @@ using members_of = boost::describe::describe_members<T, boost::describe::mod_pub
 template <class T>
 concept DescribedStruct = boost::describe::has_describe_members<T>::value && !std::is_union_v<T> && std::is_class_v<T>;
 
-/// One member of a described struct, its type erased, so that all structs share three plain functions. (Written out per
-/// struct, the loops over members were most of the build time and most of the browser's download.)
 struct Member {
   std::string_view name;
-  bool may_be_absent;
-  void (*encode)(const void* object, std::string_view name, Object& out);
-  void (*decode)(const Value& v, const Path& path, Reading& reading, void* object);
-  Value (*schema)();
+  const Operations* operations;
+  void* (*within)(void* object);  ///< where the member lies in its object
 };
 
 void encode_members(std::span<const Member> members, const void* object, Object& out);
@@ -295,31 +307,25 @@ Value schema_of_members(std::span<const Member> members);
 template <class T, class D>
 struct MemberOf {
   using M = std::remove_cvref_t<decltype(std::declval<T&>().*D::pointer)>;
-  static void encode(const void* object, std::string_view name, Object& out) {
-    const M& member = static_cast<const T*>(object)->*D::pointer;
-    if constexpr (is_optional<M>::value) {
-      if (!member.has_value()) return;
-    }
-    out.emplace(name, Codec<M>::encode(member));
-  }
-  static void decode(const Value& v, const Path& path, Reading& reading, void* object) {
-    Codec<M>::decode(v, path, reading, static_cast<T*>(object)->*D::pointer);
-  }
-  static constexpr Member member() { return {D::name, may_be_absent<M>::value, &encode, &decode, &Codec<M>::schema}; }
+  static void* within(void* object) { return &(static_cast<T*>(object)->*D::pointer); }
+  static constexpr Member member() { return {D::name, &OperationsOf<M>::all, &within}; }
 };
 
 template <class T>
 struct Codec<T, std::enable_if_t<DescribedStruct<T>>> {
   static Value encode(const T& v) {
     Object out;
-    encode_into(out, v);
+    encode_members(members(), &v, out);
     return out;
   }
-  static void encode_into(Object& out, const T& v) { encode_members(members(), &v, out); }
-  static void decode(const Value& v, const Path& path, Reading& reading, T& out, std::string_view also_known = {}) {
-    decode_members(members(), v, path, reading, &out, also_known);
+  static void decode(const Value& v, const Path& path, Reading& reading, T& out) {
+    decode_members(members(), v, path, reading, &out, {});
   }
   static Value schema() { return schema_of_members(members()); }
+
+  static std::span<const Member> members() {
+    return table(boost::mp11::mp_rename<members_of<T>, boost::mp11::mp_list>());
+  }
 
  private:
   template <class... D>
@@ -327,57 +333,38 @@ struct Codec<T, std::enable_if_t<DescribedStruct<T>>> {
     static constexpr std::array<Member, sizeof...(D)> all{MemberOf<T, D>::member()...};
     return all;
   }
-  static std::span<const Member> members() {
-    return table(boost::mp11::mp_rename<members_of<T>, boost::mp11::mp_list>());
-  }
 };
 
 // ---- variants of described structs, each with a static `kind` ----
 
+struct Alternative {
+  std::string_view kind;
+  std::span<const Member> (*members)();
+  void* (*choose)(void* variant);  ///< makes it the held one and says where it lies
+};
+
+Value encode_alternative(const Alternative& alternative, const void* object);
+void decode_alternative(std::span<const Alternative> all, const Value& v, const Path& path, Reading& reading,
+                        void* variant);
+Value schema_of_alternatives(std::span<const Alternative> all);
+
 template <class... A>
 struct Codec<std::variant<A...>> {
   static Value encode(const std::variant<A...>& v) {
-    return std::visit(
-        [](const auto& a) -> Value {
-          using S = std::remove_cvref_t<decltype(a)>;
-          Object out{{"kind", boost::json::string_view(S::kind)}};
-          Codec<S>::encode_into(out, a);
-          return out;
-        },
-        v);
+    const void* object = std::visit([](const auto& a) -> const void* { return &a; }, v);
+    return encode_alternative(all.at(v.index()), object);
   }
   static void decode(const Value& v, const Path& path, Reading& reading, std::variant<A...>& out) {
-    const Value* kind = v.is_object() ? v.as_object().if_contains("kind") : nullptr;
-    const std::string_view text = kind && kind->is_string() ? std::string_view(kind->as_string()) : std::string_view();
-    const bool found = ((text == A::kind ? (decode_as<A>(v, path, reading, out), true) : false) || ...);
-    if (found) return;
-    std::string expected = "one of";
-    ((expected += " " + std::string(A::kind) + ","), ...);
-    expected.pop_back();
-    if (kind)
-      reading.refuse(Path{&path, "kind", 0}, *kind, std::move(expected));
-    else
-      reading.refuse_text(Path{&path, "kind", 0}, "nothing", std::move(expected));
+    decode_alternative(all, v, path, reading, &out);
   }
-  static Value schema() {
-    Array all;
-    (all.push_back(alternative_schema<A>()), ...);
-    return Object{{"oneOf", std::move(all)}};
-  }
+  static Value schema() { return schema_of_alternatives(all); }
 
  private:
   template <class S>
-  static void decode_as(const Value& v, const Path& path, Reading& reading, std::variant<A...>& out) {
-    S alternative{};
-    Codec<S>::decode(v, path, reading, alternative, "kind");
-    out = std::move(alternative);
+  static void* choose(void* variant) {
+    return &static_cast<std::variant<A...>*>(variant)->template emplace<S>();
   }
-  template <class S>
-  static Value alternative_schema() {
-    Value s = Codec<S>::schema();
-    s.as_object()["properties"].as_object()["kind"] = Object{{"const", boost::json::string_view(S::kind)}};
-    return s;
-  }
+  static constexpr std::array<Alternative, sizeof...(A)> all{Alternative{A::kind, &Codec<A>::members, &choose<A>}...};
 };
 
 }  // namespace dwell::json

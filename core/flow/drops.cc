@@ -67,6 +67,17 @@ std::vector<int> suspicious_intervals(const std::vector<Duration>& taps) {
   return found;
 }
 
+/// By how much to change the drip, as a nurse can follow it: whole drops a minute, or, when the change is less than
+/// one, the time from drop to drop.
+std::string change_text(const DripEstimate& e, double wanted_per_minute, bool fast) {
+  const double counted_per_minute = in(e.drop_rate, 1.0 * drop / minute);
+  if (std::abs(wanted_per_minute - counted_per_minute) >= 1)
+    return std::to_string(std::abs(e.change_drops_per_minute)) + " drops/min " + (fast ? "slower" : "faster") +
+           ", to " + show_number(round_half_up(wanted_per_minute)) + " drops/min";
+  const auto seconds = [](double per_minute) { return show_number(round_half_up(60 / per_minute, 1)) + " s"; };
+  return "one drop every " + seconds(wanted_per_minute) + " instead of every " + seconds(counted_per_minute);
+}
+
 void advise(const DripCount& count, DripEstimate& e) {
   if (!count.ordered) {
     e.advice_text = "No ordered rate given: compare with the order.";
@@ -93,9 +104,8 @@ void advise(const DripCount& count, DripEstimate& e) {
     const bool fast = e.flow > ordered;
     e.advice = fast ? DripAdvice::slower : DripAdvice::faster;
     e.advice_text = "Runs about " + show(Ratio(std::abs(double(*e.excess)))) + (fast ? " fast" : " slow") + ". " +
-                    (fast ? "Close" : "Open") +
-                    " the roller clamp a little: " + std::to_string(std::abs(e.change_drops_per_minute)) +
-                    " drops/min " + (fast ? "slower" : "faster") + ", to " + target + ". Count again.";
+                    (fast ? "Close" : "Open") + " the roller clamp a little: " + change_text(e, wanted, fast) +
+                    ". Count again.";
   }
 }
 

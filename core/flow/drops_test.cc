@@ -28,6 +28,13 @@ TEST(Drip, WithinDropSizeIsLeftAlone) { EXPECT_EQ(estimate_drip(steady(44, 31, 1
 
 TEST(Drip, SlowSaysFaster) { EXPECT_EQ(estimate_drip(steady(30, 31, 125))->advice, DripAdvice::faster); }
 
+TEST(Drip, AChangeOfLessThanADropIsSaidInSeconds) {
+  // 5 mL/h by a 20-drop set is a drop every 36 s; counted every 28.6 s.
+  const auto e = *estimate_drip(steady(2.1, 31, 5));
+  EXPECT_EQ(e.advice, DripAdvice::slower);
+  EXPECT_NE(e.advice_text.find("one drop every 36 s instead of every 28.6 s"), std::string::npos) << e.advice_text;
+}
+
 TEST(Drip, AMissedTapIsNoticed) {
   auto count = steady(42, 20, 125);
   count.taps.erase(count.taps.begin() + 7);

@@ -82,7 +82,8 @@ INSTANTIATE_TEST_SUITE_P(Dogs, MeasuredInVivo,
                                          DogRow{"18 gauge", 0.95, 32, 75}, DogRow{"20 gauge", 0.75, 32, 45}));
 
 // McPherson 2007/2009 (read as abstract): 20 gauge, bore 0.75 mm, Q = 2.87 P^0.62 mL/min, P in cmH2O, in a vein model,
-// above 12 mL/min; the authors' own ratio to the declared flow at 100 cmH2O is 0.83 (SD 0.06).
+// above 12 mL/min; the authors' own ratio to the declared flow at 100 cmH2O is 0.83 (SD 0.06). The bedside factor of
+// 0.8 comes from that ratio, so the model is compared here without it.
 class MeasuredLaw : public testing::TestWithParam<double> {};
 
 TEST_P(MeasuredLaw, TwentyGaugeInAVeinModel) {
@@ -93,10 +94,10 @@ TEST_P(MeasuredLaw, TwentyGaugeInAVeinModel) {
   const double model = predicted(path);
   std::cout << cm_of_water << " cmH2O: law " << law << ", model (bare catheter) " << model << ", ratio " << law / model
             << '\n';
-  EXPECT_NEAR(law / model, 0.83, 0.06 + 0.21 * (cm_of_water < 20));
+  EXPECT_NEAR(law / model, 0.83, 0.06);
 }
 
-INSTANTIATE_TEST_SUITE_P(VeinModel, MeasuredLaw, testing::Values(10.0, 50.0, 100.0));
+INSTANTIATE_TEST_SUITE_P(VeinModel, MeasuredLaw, testing::Values(50.0, 100.0));
 
 TEST(PublishedFlow, FourteenGaugeUnderPressure) {
   // Stoneham, Br J Anaesth 1995;75:361 (read as abstract): 14 gauge with a 300 mmHg bag "nearly 600" mL/min.

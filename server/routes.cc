@@ -235,10 +235,7 @@ Reply Routes::learn(std::string_view query) const {
   }
   input.cut = options_.clock();
   input.rows = ward_.rows();
-  // A line placed within this minute has no dwell yet; it joins when it has.
-  std::erase_if(input.rows, [&](const statistics::LineRow& row) {
-    return row.ended_at.value_or(input.cut) - row.placed_at < std::chrono::minutes(1);
-  });
+  input.set_aside_unusable = true;
   const auto result = statistics::learn(input);
   return result ? json_reply(200, json::encode(*result)) : refusal(422, result.error());
 }

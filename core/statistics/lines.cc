@@ -47,6 +47,18 @@ FieldErrors check(const LearnInput& input) {
   return errors;
 }
 
+/// Takes the rows out that cannot be counted, and says why.
+std::vector<SetAside> set_aside(std::vector<LineRow>& rows, Instant cut) {
+  std::vector<SetAside> out;
+  std::erase_if(rows, [&](const LineRow& row) {
+    FieldErrors errors;
+    check_row(row, cut, "", errors);
+    if (!errors.empty()) out.push_back({row.id, errors.front().found, errors.front().expected});
+    return !errors.empty();
+  });
+  return out;
+}
+
 std::string group_of(const LineRow& row, GroupBy by) {
   const auto named = [](const std::string& text) { return text.empty() ? std::string("not recorded") : text; };
   switch (by) {
@@ -110,10 +122,11 @@ bool is_failure(line::RemovalReason reason) {
   }
 }
 
-Checked<LearnResult> learn(const LearnInput& input) {
+Checked<LearnResult> learn(LearnInput input) {
+  LearnResult out;
+  if (input.set_aside_unusable.value_or(false)) out.set_aside = set_aside(input.rows, input.cut);
   if (auto errors = check(input); !errors.empty()) return refuse(std::move(errors));
   std::map<std::string, std::vector<const LineRow*>> groups;
-  LearnResult out;
   int too_new = 0;
   for (const auto& row : input.rows) {
     if (!observed(row, input.cut)) {
@@ -145,6 +158,14 @@ Checked<LearnResult> learn(const LearnInput& input) {
     out.findings.push_back({Severity::caution, "unknown_reasons",
                             "For " + std::to_string(out.unknown_reasons) +
                                 " of the lines the reason for their end is not recorded; they count as censored.",
+                            note});
+  if (!out.set_aside.empty())
+    out.findings.push_back({Severity::caution, "set_aside",
+                            std::to_string(out.set_aside.size()) +
+                                (out.set_aside.size() == 1 ? " line is" : " lines are") +
+                                " left out because the record cannot be right: " + out.set_aside.front().id + " (" +
+                                out.set_aside.front().found + "; expected " + out.set_aside.front().expected + ")" +
+                                (out.set_aside.size() > 1 ? " and others." : "."),
                             note});
   if (too_new > 0)
     out.findings.push_back({Severity::information, "placed_too_late",

@@ -37,8 +37,11 @@ struct LearnInput {
   std::vector<LineRow> rows;
   Instant cut{};  ///< lines still in are censored here; what is charted later is not counted
   GroupBy group_by = GroupBy::none;
+  /// What becomes of rows that cannot be counted: left out and named in `set_aside` (a ward's own record, where one
+  /// uncharted removal must not hide all else), or refused, all together (a file, which can be put right).
+  std::optional<bool> set_aside_unusable;
 };
-BOOST_DESCRIBE_STRUCT(LearnInput, (), (rows, cut, group_by))
+BOOST_DESCRIBE_STRUCT(LearnInput, (), (rows, cut, group_by, set_aside_unusable))
 
 struct GroupSummary {
   std::string group;
@@ -52,18 +55,26 @@ struct GroupSummary {
 BOOST_DESCRIBE_STRUCT(GroupSummary, (),
                       (group, lines, failures, failure_rate, survival, first_attempt_success, reasons))
 
+struct SetAside {
+  std::string id;
+  std::string found, expected;
+};
+BOOST_DESCRIBE_STRUCT(SetAside, (), (id, found, expected))
+
 struct LearnResult {
   std::vector<GroupSummary> groups;
   std::optional<LogRank> log_rank;  ///< between the groups
   int unknown_reasons = 0;
   int still_in = 0;
-  std::vector<Finding> findings;  ///< "1 − this curve is not a risk while other ends compete"
+  std::vector<SetAside> set_aside;  ///< rows left out, and why
+  std::vector<Finding> findings;    ///< "1 − this curve is not a risk while other ends compete"
 };
-BOOST_DESCRIBE_STRUCT(LearnResult, (), (groups, log_rank, unknown_reasons, still_in, findings))
+BOOST_DESCRIBE_STRUCT(LearnResult, (), (groups, log_rank, unknown_reasons, still_in, set_aside, findings))
 
-/// Errors name the row: ended before placed, dwell of 0 min, dwell above 60 d, attempts < 1. A line that is less than a
-/// minute old at the cut, or placed after it, is not counted; a finding says how many.
-[[nodiscard]] Checked<LearnResult> learn(const LearnInput& input);
+/// Errors (or, when asked, rows set aside) name the row: ended before placed, dwell of 0 min, dwell above 60 d,
+/// attempts < 1. A line that is less than a minute old at the cut, or placed after it, is not counted; a finding says
+/// how many.
+[[nodiscard]] Checked<LearnResult> learn(LearnInput input);
 
 /// The row of a folded line, when it was placed. A removal charted at or before the placement stays as charted: learn()
 /// names it.

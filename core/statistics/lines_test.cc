@@ -34,7 +34,7 @@ LineRow still_in() {
 }
 
 LearnResult learned(std::vector<LineRow> rows, GroupBy by = GroupBy::none) {
-  return *learn({std::move(rows), cut, by});
+  return *learn({std::move(rows), cut, by, {}});
 }
 
 bool has_finding(const LearnResult& result, std::string_view code) {
@@ -84,7 +84,7 @@ TEST(Learn, ALinePlacedAMomentAgoDoesNotStopTheRest) {
   const auto result = learned({now, row(hours(24), RemovalReason::pain)});
   EXPECT_EQ(result.groups.front().lines, 1);
   EXPECT_TRUE(has_finding(result, "placed_too_late"));
-  EXPECT_FALSE(learn({{now}, cut, GroupBy::none}));  // nothing left to count
+  EXPECT_FALSE(learn({{now}, cut, GroupBy::none, {}}));  // nothing left to count
 }
 
 TEST(Learn, AnUnknownReasonIsCensoredAndReported) {
@@ -115,7 +115,7 @@ TEST(Learn, EveryWrongRowIsNamed) {
   forgotten.placed_at = at("2026-08-01T08:00:00Z");
   auto no_attempt = row(hours(24), RemovalReason::other);
   no_attempt.attempts = 0;
-  const auto refused = learn({{backwards, no_time, too_long, forgotten, no_attempt}, cut, GroupBy::none});
+  const auto refused = learn({{backwards, no_time, too_long, forgotten, no_attempt}, cut, GroupBy::none, {}});
   ASSERT_FALSE(refused);
   ASSERT_EQ(refused.error().size(), 5u);
   EXPECT_EQ(refused.error()[0].path, "/rows/0/ended_at");
@@ -123,7 +123,22 @@ TEST(Learn, EveryWrongRowIsNamed) {
   EXPECT_EQ(refused.error()[2].path, "/rows/2/ended_at");
   EXPECT_EQ(refused.error()[3].path, "/rows/3/placed_at");
   EXPECT_EQ(refused.error()[4].path, "/rows/4/attempts");
-  EXPECT_FALSE(learn({{}, cut, GroupBy::none}));
+  EXPECT_FALSE(learn({{}, cut, GroupBy::none, {}}));
+}
+
+TEST(Learn, ARowThatCannotBeRightIsSetAsideWhenAsked) {
+  auto forgotten = still_in();
+  forgotten.id = "forgotten";
+  forgotten.placed_at = at("2026-08-01T08:00:00Z");
+  const auto result = *learn({{forgotten, row(hours(24), RemovalReason::pain)}, cut, GroupBy::none, true});
+  ASSERT_EQ(result.set_aside.size(), 1u);
+  EXPECT_EQ(result.set_aside.front().id, "forgotten");
+  EXPECT_EQ(result.groups.front().lines, 1);
+  const auto said = std::find_if(result.findings.begin(), result.findings.end(),
+                                 [](const Finding& f) { return f.code == "set_aside"; });
+  ASSERT_NE(said, result.findings.end());
+  EXPECT_NE(said->text.find("forgotten"), std::string::npos);
+  EXPECT_FALSE(learn({{forgotten}, cut, GroupBy::none, true}));  // nothing left to count
 }
 
 line::State placed_state() {

@@ -25,11 +25,12 @@ function(dwell_module NAME)
     target_link_libraries(dwell_${NAME} INTERFACE ${ARG_DEPENDS})
   endif()
 
-  if(DWELL_TESTS AND tests)
+  if(DWELL_TESTS AND DWELL_UNIT_TESTS AND tests)
     add_executable(${NAME}_test ${tests})
     target_link_libraries(${NAME}_test PRIVATE dwell_${NAME} ${ARG_TEST_DEPENDS} dwell_options
                                                GTest::gtest_main rapidcheck)
     target_compile_options(${NAME}_test PRIVATE -O0)
+    add_dependencies(unit_tests ${NAME}_test)
     gtest_discover_tests(${NAME}_test TEST_PREFIX "${NAME}: " NO_PRETTY_VALUES DISCOVERY_MODE PRE_TEST DISCOVERY_TIMEOUT 60)
   endif()
 endfunction()

@@ -150,10 +150,48 @@ RC_GTEST_PROP(PlanProperty, OptionsAreInsideEveryHardLimitAndInOrder, ()) {
   for (std::size_t i = 0; i < p.options.size(); ++i) {
     RC_ASSERT(p.options[i].margins[0].share_of_limit <= 1.0);
     RC_ASSERT(p.options[i].open_flow >= p.needed_flow);
-    RC_ASSERT(i == 0 || p.options[i - 1].score >= p.options[i].score);
+    if (i > 0) RC_ASSERT(p.options[i - 1].score >= p.options[i].score);
   }
   // The best score is never dominated.
-  RC_ASSERT(p.options.empty() || p.options.front().pareto_best);
+  if (!p.options.empty()) RC_ASSERT(p.options.front().pareto_best);
+}
+
+TEST(PlanSureness, AGuessIsDrawnTowardsWhatIsUsual) {
+  const auto& choice = exchange::default_library().policy.choice;
+  Vein seen = vein("v", Side::left, Region::forearm_middle, 4.5, 2);
+  const auto by_eye = diameter_belief(seen, choice);
+  seen.diameter_from = access::DiameterFrom::ultrasound;
+  const auto by_ultrasound = diameter_belief(seen, choice);
+  EXPECT_LT(by_eye.mean, by_ultrasound.mean);
+  EXPECT_LT(by_ultrasound.mean, seen.diameter);
+  EXPECT_LT(by_ultrasound.spread, by_eye.spread);
+  // Worked by hand: prior 2.9 ± 0.9, by eye ± 0.7: (2.9/0.81 + 4.5/0.49) / (1/0.81 + 1/0.49) = 3.897 mm.
+  EXPECT_NEAR(in(by_eye.mean, millimetre), 3.897, 5e-4);
+  EXPECT_NEAR(in(by_eye.spread, millimetre), 0.5526, 5e-4);
+}
+
+TEST(PlanSureness, EveryOptionSaysHowSureItIs) {
+  const auto p = *planned(older_adult());
+  ASSERT_TRUE(p.first_probability);
+  EXPECT_GT(double(*p.first_probability), 0.3);
+  EXPECT_LE(double(*p.first_probability), 1);
+  for (const auto& option : p.options) {
+    EXPECT_TRUE(says(option.reasons, " sure, as the vein was assessed")) << option.catheter;
+    EXPECT_LT(option.open_flow_low, option.open_flow);
+    EXPECT_GT(option.open_flow_high, option.open_flow);
+  }
+}
+
+RC_GTEST_PROP(PlanSureness, WiderVeinsFitMoreSurelyAndThickerCathetersLess, ()) {
+  const auto& choice = exchange::default_library().policy.choice;
+  const double mm = *rc::gen::inRange(10, 60) / 10.0, needed = *rc::gen::inRange(10, 60) / 10.0;
+  const auto belief = [&](double wide) {
+    return diameter_belief(vein("v", Side::left, Region::hand_back, wide, 2), choice);
+  };
+  const auto sure = probability_at_least(belief(mm), needed * millimetre);
+  RC_ASSERT(sure >= 0.0 && sure <= 1.0);
+  RC_ASSERT(probability_at_least(belief(mm + 0.2), needed * millimetre) >= sure);
+  RC_ASSERT(probability_at_least(belief(mm), (needed + 0.2) * millimetre) <= sure);
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
-// One steady flow of a ward's gravity line. Limit: 5 microseconds.
+// One steady flow of a ward's gravity line, limit 5 microseconds; two infusions that join, limit 3.
 #include <benchmark/benchmark.h>
 
+#include "flow/network.h"
 #include "flow/path.h"
 
 namespace {
@@ -24,6 +25,29 @@ void BM_SteadyFlow(benchmark::State& state) {
       benchmark::Counter(limit_seconds, benchmark::Counter::kIsIterationInvariantRate | benchmark::Counter::kInvert);
 }
 BENCHMARK(BM_SteadyFlow);
+
+void BM_Network(benchmark::State& state) {
+  flow::Network network;
+  for (const double height : {91.0, 121.0}) {
+    flow::Branch branch;
+    branch.drive = flow::Bag{height * centimetre, Pressure()};
+    branch.fluid = {(1.02 + (height - 91) / 100) * millipascal_second, 1004.6 * kilogram_per_cubic_metre};
+    branch.tubing = {{3.0 * millimetre, 1.8 * metre}};
+    branch.back_check_valve = height < 100;
+    network.branches.push_back(branch);
+  }
+  network.tubing = {{2.5 * millimetre, 20.0 * centimetre}};
+  network.catheter = {0.6 * millimetre, 25.0 * millimetre};
+  network.venous_pressure = 10.0 * millimetre_of_mercury;
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(network);
+    benchmark::DoNotOptimize(flow::settle(network));
+  }
+  constexpr double limit_seconds = 3e-6;
+  state.counters["share_of_limit"] =
+      benchmark::Counter(limit_seconds, benchmark::Counter::kIsIterationInvariantRate | benchmark::Counter::kInvert);
+}
+BENCHMARK(BM_Network);
 
 }  // namespace
 

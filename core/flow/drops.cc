@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
+#include <numbers>
 
+#include "flow/limits.h"
 #include "quantity/display.h"
 
 namespace dwell::flow {
@@ -142,6 +144,39 @@ Checked<DripEstimate> estimate_drip(const DripCount& count) {
        show(e.flow) + " (" + show(e.flow_low) + " to " + show(e.flow_high) + ")",
        {"drop size ± 10 %: ISO 8536-4 (read in a copy of the 2020 text); interval by Student's t", Mark::read}}};
   return e;
+}
+
+Checked<CountingTime> counting_time(const CountingInput& input) {
+  FieldErrors errors;
+  check_within("/expected", input.expected, 0.2 * drop / minute, 400.0 * drop / minute, errors);
+  check_within("/wanted_error", input.wanted_error, Ratio(0.01), Ratio(0.5), errors);
+  check_within("/tap_jitter", input.tap_jitter, 5e-3 * second, 2.0 * second, errors);
+  if (!errors.empty()) return refuse(std::move(errors));
+  const double wanted = input.wanted_error;
+  CountingTime out;
+  out.window = 1.0 * drop / (wanted * input.expected);
+  out.drops_in_window = static_cast<int>(std::ceil(double(out.window * input.expected / (1.0 * drop)) - 1e-9));
+  const Duration least = 1.96 * std::numbers::sqrt2 / wanted * input.tap_jitter;
+  const int intervals = std::max(2, static_cast<int>(std::ceil(double(least * input.expected / (1.0 * drop)) - 1e-9)));
+  out.taps = intervals + 1;
+  out.tapping = static_cast<double>(intervals) * drop / input.expected;
+  const std::string share = show(input.wanted_error);
+  out.text = "For ± " + share + ": count whole drops for " + show(out.window) + " (about " +
+             std::to_string(out.drops_in_window) + " drops), or tap " + std::to_string(out.taps) + " drops (" +
+             show(out.tapping) + "). The drop itself is only known to ± 10 %.";
+  const Source source{"counting of whole events; drop size: ISO 8536-4 (read in a copy of the 2020 text)",
+                      Mark::computed};
+  out.workings = {{"counting window",
+                   "1 drop / (wanted error × drop rate)",
+                   {{"wanted error", "± " + share}, {"drop rate", show(input.expected)}},
+                   show(out.window),
+                   source},
+                  {"tapping time",
+                   "1.96 √2 × jitter / wanted error, in whole drops",
+                   {{"wanted error", "± " + share}, {"jitter", show_in(input.tap_jitter, 1e-3 * second, "ms")}},
+                   show(out.tapping),
+                   source}};
+  return out;
 }
 
 }  // namespace dwell::flow

@@ -55,6 +55,21 @@ TEST(Drip, BadInputIsNamed) {
   EXPECT_EQ(estimate_drip(count).error().front().path, "/taps/3");
 }
 
+TEST(CountingTime, TwentyDropsForFivePercentByTheWatch) {
+  const auto c = *counting_time({40.0 * drop / minute, Ratio(0.05), 0.1 * second});
+  EXPECT_EQ(c.drops_in_window, 20);
+  EXPECT_NEAR(c.window.value(), 30, 1e-9);
+  // 1.96 * sqrt 2 * 0.1 s / 0.05 = 5.54 s: four intervals of 1.5 s.
+  EXPECT_EQ(c.taps, 5);
+  EXPECT_NEAR(c.tapping.value(), 6, 1e-9);
+}
+
+TEST(CountingTime, BadInputIsNamed) {
+  const auto refused = counting_time({DropRate(), Ratio(0.9), Duration()});
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().size(), 3u);
+}
+
 RC_GTEST_PROP(DripProperty, TheIntervalHoldsTheEstimate, ()) {
   const auto e = *estimate_drip(steady(*rc::gen::inRange(5, 200), *rc::gen::inRange(3, 60)));
   RC_ASSERT(e.flow_low < e.flow && e.flow < e.flow_high);

@@ -23,4 +23,21 @@ Fluid aqueous(double relative_viscosity, Density density_at_20, Temperature temp
   return {relative_viscosity * water_viscosity(temperature), density_at_20 * expansion};
 }
 
+Fluid blood(Ratio haematocrit, Temperature temperature) {
+  const double at_37 = std::pow(10.0, 1.138 * double(haematocrit) + 0.03699);
+  const double colder = in(water_viscosity(temperature), water_viscosity(Temperature{37}));
+  const double expansion = in(water_density(temperature), water_density(Temperature{37}));
+  return {at_37 * colder * millipascal_second,
+          (1025 + 70 * double(haematocrit)) * expansion * kilogram_per_cubic_metre};
+}
+
+Fluid joined(const Fluid& first, Ratio share_of_first, const Fluid& second) {
+  const double share = share_of_first;
+  if (first == second || share >= 1) return first;
+  if (share <= 0) return second;
+  const double log_viscosity =
+      share * std::log(first.viscosity.value()) + (1 - share) * std::log(second.viscosity.value());
+  return {Viscosity::from_value(std::exp(log_viscosity)), share * first.density + (1 - share) * second.density};
+}
+
 }  // namespace dwell::flow

@@ -4,35 +4,27 @@
 //
 //   rho g H + P_bag - P_vein = dP_tubing + dP_clamp + dP_connector + dP_catheter
 //
-// Catheter: developing laminar flow (Shah 1978) from rest, bore D, length L, mean speed v, Re = rho v D / mu:
-//   dP = (rho v^2 / 2) [1 + 4 f_app L/D],  x = L / (D Re),
-//   f_app Re = 3.44 x^-1/2 + [16 + 1.25/(4x) - 3.44 x^-1/2] / [1 + 0.00021 x^-2]
-// Tubing: Hagen-Poiseuille below Re 2100, Blasius above 4000, joined smoothly. Clamp and filter: a resistance of the
-// user's. Symbols, constants and their marks: sources.md#flow-model. Predicted against measured: docs/flow.md
+// The law of each part is in loss.h; two infusions that join are in network.h. Predicted against measured: docs/flow.md
 #include <boost/describe.hpp>
 #include <optional>
 #include <vector>
 
-#include "flow/fluid.h"
+#include "flow/loss.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
 #include "quantity/quantity.h"
 
 namespace dwell::flow {
 
-struct Bore {
-  Length diameter;
-  Length length;
-  friend bool operator==(const Bore&, const Bore&) = default;
-};
-BOOST_DESCRIBE_STRUCT(Bore, (), (diameter, length))
+/// Tubes in series that one line may have.
+inline constexpr std::size_t most_tubes = 8;
 
 struct Path {
   Fluid fluid;
   Length bag_height;      ///< free surface in the bag to catheter tip, without the fall of the drops in the chamber
   Pressure bag_pressure;  ///< pressure cuff around the bag, 0 for gravity
   Pressure venous_pressure;
-  std::vector<Bore> tubing;  ///< laminar or turbulent tubes in series
+  std::vector<Bore> tubing;  ///< in series, at most most_tubes
   Resistance clamp;          ///< roller clamp, filter: laminar; 0 when open
   double connector_k = 0;    ///< needle-free connector and hub: velocity heads lost, on the catheter's speed
   Bore catheter;
@@ -51,19 +43,23 @@ BOOST_DESCRIBE_STRUCT(Solution, (),
                       (flow, reynolds_catheter, relative_residual, head, loss_tubing, loss_clamp, loss_catheter,
                        workings))
 
-/// Loss over the catheter alone at a flow >= 0.
-[[nodiscard]] Pressure catheter_loss(const Bore& catheter, const Fluid& fluid, Flow flow);
-[[nodiscard]] Pressure tubing_loss(const Bore& tube, const Fluid& fluid, Flow flow);
-
 /// The steady flow, without the workings: allocation-free, for plans and forecasts. Zero when the head is not above
 /// venous pressure. Every length and viscosity must be > 0 (checked by `solve`).
 [[nodiscard]] Flow steady_flow(const Path& path);
 
 /// Checks, solves, shows the working. Errors: bores 0.1 to 10 mm, lengths 1 mm to 10 m, height -1 to 3 m, bag pressure
-/// 0 to 600 mmHg, venous pressure -10 to 100 mmHg, viscosity 0.3 to 50 mPa s, density 900 to 1200 kg/m3.
+/// 0 to 600 mmHg, venous pressure -10 to 100 mmHg, viscosity 0.3 to 50 mPa s, density 900 to 1200 kg/m3,
+/// at most most_tubes tubes.
 [[nodiscard]] Checked<Solution> solve(const Path& path);
+
+// The other way round: what to change so that the line gives a wanted flow > 0. Each is exact, because the loss at a
+// known flow is known.
 
 /// Clamp that brings the line down to a wanted flow; nothing when even the open line is slower.
 [[nodiscard]] std::optional<Resistance> clamp_for(const Path& path, Flow wanted);
+/// Height of the bag above the tip, everything else as it stands. May be beyond any drip stand, or negative.
+[[nodiscard]] Length height_for(const Path& path, Flow wanted);
+/// Pressure of the cuff around the bag; nothing when the line runs that fast without one.
+[[nodiscard]] std::optional<Pressure> cuff_for(const Path& path, Flow wanted);
 
 }  // namespace dwell::flow

@@ -52,6 +52,40 @@ RC_GTEST_PROP(PathProperty, TheClampForAFlowGivesThatFlow, ()) {
   RC_ASSERT(std::abs(double(steady_flow(path) / wanted) - 1) < 1e-8);
 }
 
+RC_GTEST_PROP(PathProperty, HeightAndCuffForAFlowGiveThatFlow, ()) {
+  Path path = any_line();
+  path.bag_pressure = Pressure();
+  const Flow wanted = (1.0 + *rc::gen::inRange(0, 100)) * millilitre / minute;
+  Path raised = path, cuffed = path;
+  raised.bag_height = height_for(path, wanted);
+  RC_ASSERT(std::abs(double(steady_flow(raised) / wanted) - 1) < 1e-8);
+  if (const auto cuff = cuff_for(path, wanted)) {
+    cuffed.bag_pressure = *cuff;
+    RC_ASSERT(std::abs(double(steady_flow(cuffed) / wanted) - 1) < 1e-8);
+  } else {
+    RC_ASSERT(steady_flow(path) >= wanted);
+  }
+}
+
+RC_GTEST_PROP(LossProperty, MoreFlowAlwaysLosesMore, ()) {
+  // Through the step from laminar to turbulent too, in tubing and in the catheter.
+  const Path line = any_line();
+  const Flow flow = static_cast<double>(*rc::gen::inRange(1, 200000)) * millilitre / hour;
+  RC_ASSERT(catheter_loss(line.catheter, line.fluid, flow * 1.01) > catheter_loss(line.catheter, line.fluid, flow));
+  RC_ASSERT(tubing_loss(line.tubing[0], line.fluid, flow * 1.01) > tubing_loss(line.tubing[0], line.fluid, flow));
+}
+
+RC_GTEST_PROP(FluidProperty, BloodThickensWithCellsAndCold, ()) {
+  const Ratio cells(*rc::gen::inRange(0, 75) / 100.0);
+  const Temperature warm{static_cast<double>(*rc::gen::inRange(5, 40))};
+  RC_ASSERT(blood(cells + Ratio(0.01), warm).viscosity > blood(cells, warm).viscosity);
+  RC_ASSERT(blood(cells, Temperature{warm.celsius - 1}).viscosity > blood(cells, warm).viscosity);
+  const Fluid saline = aqueous(1.02, 1004.6 * kilogram_per_cubic_metre, warm);
+  const Fluid mixed = joined(saline, Ratio(0.5), blood(cells, warm));
+  RC_ASSERT(mixed.viscosity >= std::min(saline.viscosity, blood(cells, warm).viscosity));
+  RC_ASSERT(mixed.viscosity <= std::max(saline.viscosity, blood(cells, warm).viscosity));
+}
+
 TEST(PathSolve, NoHeadNoFlow) {
   Path path;
   path.fluid = {1.0 * millipascal_second, 1000.0 * kilogram_per_cubic_metre};

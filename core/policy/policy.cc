@@ -113,6 +113,8 @@ void check_order(const OrderLimits& limits, Checker& check) {
   check.rises("/order/potassium_concentration_stop", limits.potassium_concentration_caution,
               limits.potassium_concentration_stop);
   check.positive("/order/blood_hang", limits.blood_hang);
+  check.positive("/order/blood_first_flow", limits.blood_first_flow);
+  check.positive("/order/blood_first_period", limits.blood_first_period);
 }
 
 void check_gravity(const Gravity& gravity, Checker& check) {
@@ -121,6 +123,9 @@ void check_gravity(const Gravity& gravity, Checker& check) {
   check.positive("/gravity/tubing_length", gravity.tubing_length);
   check.positive("/gravity/bedside_factor", gravity.bedside_factor);
   check.within("/gravity/bedside_factor", gravity.bedside_factor, Ratio{}, whole);
+  check.positive("/gravity/bedside_factor_low", gravity.bedside_factor_low);
+  check.rises("/gravity/bedside_factor", gravity.bedside_factor_low, gravity.bedside_factor);
+  check.rises("/gravity/bedside_factor_high", gravity.bedside_factor, gravity.bedside_factor_high);
   check.within("/gravity/drop_size_tolerance", gravity.drop_size_tolerance, Ratio{}, whole);
   check.within("/gravity/catch_up_limit", gravity.catch_up_limit, Ratio{}, whole);
 }
@@ -167,6 +172,13 @@ void check_choice(const Choice& choice, Checker& check) {
     check_gauges("/choice/preferred_gauges_large_bore", *choice.preferred_gauges_large_bore, check);
   for (const auto& [region, figure] : choice.region_preference)
     check.within("/choice/region_preference/" + std::string(json::name_of(region)), figure, 0.0, 1.0);
+  for (const auto& [region, size] : choice.vein_sizes) {
+    const std::string path = "/choice/vein_sizes/" + std::string(json::name_of(region));
+    check.positive(path + "/mean", size.mean);
+    check.positive(path + "/spread", size.spread);
+  }
+  check.positive("/choice/diameter_error_by_eye", choice.diameter_error_by_eye);
+  check.positive("/choice/diameter_error_ultrasound", choice.diameter_error_ultrasound);
   double sum = 0;
   for (const auto& [name, weight] :
        std::initializer_list<std::pair<const char*, const Figure<double>*>>{{"weight_gauge", &choice.weight_gauge},

@@ -66,25 +66,28 @@ struct OrderLimits {
   Figure<Flow> child_ceiling;
   Figure<AmountRate> potassium_rate_caution, potassium_rate_stop;
   Figure<AmountConcentration> potassium_concentration_caution, potassium_concentration_stop;
-  Figure<Interval> blood_hang;
+  Figure<Interval> blood_hang;          ///< from leaving controlled storage
+  Figure<Flow> blood_first_flow;        ///< while the first reactions would show
+  Figure<Interval> blood_first_period;  ///< how long it runs so slowly
 };
 BOOST_DESCRIBE_STRUCT(OrderLimits, (),
                       (highest_flow, caution_flow_per_mass, caution_flow_older, older_age, maintenance_low,
                        maintenance_high, maintenance_low_frail, maintenance_high_frail, maintenance_ceiling,
                        child_ceiling, potassium_rate_caution, potassium_rate_stop, potassium_concentration_caution,
-                       potassium_concentration_stop, blood_hang))
+                       potassium_concentration_stop, blood_hang, blood_first_flow, blood_first_period))
 
 struct Gravity {
   Figure<Length> bag_height;
   Figure<Pressure> venous_pressure;
   Figure<Length> tubing_bore, tubing_length;
   Figure<Ratio> bedside_factor;  ///< real flow / predicted open-line flow
+  Figure<Ratio> bedside_factor_low, bedside_factor_high;
   Figure<Ratio> drop_size_tolerance;
   Figure<Ratio> catch_up_limit;  ///< how much faster a late bag may run without a new order
 };
 BOOST_DESCRIBE_STRUCT(Gravity, (),
-                      (bag_height, venous_pressure, tubing_bore, tubing_length, bedside_factor, drop_size_tolerance,
-                       catch_up_limit))
+                      (bag_height, venous_pressure, tubing_bore, tubing_length, bedside_factor, bedside_factor_low,
+                       bedside_factor_high, drop_size_tolerance, catch_up_limit))
 
 /// Which clock a site check follows; the strictest that applies wins.
 enum class SiteCheckClass { adult_infusing, cannot_report, child, vesicant, flexion_site, locked };
@@ -112,16 +115,25 @@ struct Remove {
 };
 BOOST_DESCRIBE_STRUCT(Remove, (), (pressure, pressure_anticoagulant, length_tolerance, after_watch))
 
+/// How wide the veins of a region are in people, measured.
+struct VeinSize {
+  Figure<Length> mean, spread;  ///< spread: standard deviation
+};
+BOOST_DESCRIBE_STRUCT(VeinSize, (), (mean, spread))
+
 struct Choice {
   std::map<line::AgeBand, Figure<std::vector<Gauge>>> preferred_gauges;   ///< best first
   std::optional<Figure<std::vector<Gauge>>> preferred_gauges_large_bore;  ///< surgery, blood or rapid fluids expected
   std::map<access::Region, Figure<double>> region_preference;             ///< 1 best … 0 worst
+  std::map<access::Region, VeinSize> vein_sizes;                          ///< only regions with a published figure
+  Figure<Length> diameter_error_by_eye, diameter_error_ultrasound;        ///< standard deviations of an assessment
   /// Weights of the ranking; only their proportions matter.
   Figure<double> weight_gauge, weight_region, weight_ratio, weight_share, weight_flow, weight_side;
 };
 BOOST_DESCRIBE_STRUCT(Choice, (),
-                      (preferred_gauges, preferred_gauges_large_bore, region_preference, weight_gauge, weight_region,
-                       weight_ratio, weight_share, weight_flow, weight_side))
+                      (preferred_gauges, preferred_gauges_large_bore, region_preference, vein_sizes,
+                       diameter_error_by_eye, diameter_error_ultrasound, weight_gauge, weight_region, weight_ratio,
+                       weight_share, weight_flow, weight_side))
 
 /// First response to a problem: our words, the policy's source. Local protocol governs.
 struct ResponseStep {

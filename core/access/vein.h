@@ -24,11 +24,16 @@ enum class VeinFault {
 BOOST_DESCRIBE_ENUM(VeinFault, bruised, inflamed, hard_or_corded, infiltrated, infected_skin, over_valve,
                     below_failed_site, at_joint)
 
+/// How the diameter was come by. Absent: taken as by eye.
+enum class DiameterFrom { ultrasound, by_eye };
+BOOST_DESCRIBE_ENUM(DiameterFrom, ultrasound, by_eye)
+
 struct Vein {
   std::string id;
   Site site;
   Diameter diameter;  ///< without tourniquet
-  Length depth;       ///< to the near wall
+  std::optional<DiameterFrom> diameter_from;
+  Length depth;  ///< to the near wall
   std::optional<Length> straight_length;
   bool visible = false;
   bool palpable = false;
@@ -36,6 +41,7 @@ struct Vein {
   std::vector<VeinFault> faults;
   friend bool operator==(const Vein&, const Vein&) = default;
 };
-BOOST_DESCRIBE_STRUCT(Vein, (), (id, site, diameter, depth, straight_length, visible, palpable, fragile, faults))
+BOOST_DESCRIBE_STRUCT(Vein, (),
+                      (id, site, diameter, diameter_from, depth, straight_length, visible, palpable, fragile, faults))
 
 }  // namespace dwell::access

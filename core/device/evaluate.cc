@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <array>
+#include <boost/math/special_functions/erf.hpp>
+#include <cmath>
+#include <numbers>
 
 #include "flow/path.h"
 #include "vessel/fit.h"
@@ -64,6 +67,10 @@ Limit pair_limit(const Pair& pair, const Catheter& catheter, const Vein& vein, c
   return Limit::none;
 }
 
+double ratio_criterion(Ratio ratio, const policy::Vessel& vessel) {
+  return clamp01((vessel.highest_ratio.value - ratio) / (vessel.highest_ratio.value - vessel.good_ratio.value));
+}
+
 Criteria criteria_of(const Pair& pair, const Catheter& catheter, const Vein& vein, const policy::Policy& policy,
                      const Setting& setting) {
   const auto& vessel = policy.vessel;
@@ -71,7 +78,7 @@ Criteria criteria_of(const Pair& pair, const Catheter& catheter, const Vein& vei
   c.gauge = gauge_rank(catheter.gauge, setting.preferred);
   const auto region = policy.choice.region_preference.find(vein.site.region);
   c.region = region == policy.choice.region_preference.end() ? 0 : region->second.value;
-  c.ratio = clamp01((vessel.highest_ratio.value - pair.ratio) / (vessel.highest_ratio.value - vessel.good_ratio.value));
+  c.ratio = ratio_criterion(pair.ratio, vessel);
   c.share = clamp01(pair.share_in_vein / vessel.target_share_in_vein.value);
   c.flow = setting.needed_flow.value() > 0 ? clamp01(pair.open_flow / setting.needed_flow - 1.0) : 1;
   c.side = setting.side_free[pair.vein] ? 1 : 0;
@@ -112,7 +119,69 @@ void mark_pareto_front(std::vector<Pair>& pairs) {
   }
 }
 
+constexpr std::size_t slices = 21;
+
+/// Middles of 21 equally likely slices of the standard normal distribution.
+const std::array<double, slices>& normal_slices() {
+  static const auto middles = [] {
+    std::array<double, slices> z{};
+    for (std::size_t i = 0; i < slices; ++i)
+      z[i] = std::numbers::sqrt2 * boost::math::erf_inv((2.0 * static_cast<double>(i) + 1) / slices - 1);
+    return z;
+  }();
+  return middles;
+}
+
 }  // namespace
+
+DiameterBelief diameter_belief(const Vein& vein, const policy::Choice& choice) {
+  const bool seen = vein.diameter_from == access::DiameterFrom::ultrasound;
+  const Length error = seen ? choice.diameter_error_ultrasound.value : choice.diameter_error_by_eye.value;
+  const auto usual = choice.vein_sizes.find(vein.site.region);
+  if (usual == choice.vein_sizes.end()) return {vein.diameter, error};
+  const auto precision = [](Length spread) { return 1.0 / (spread * spread); };
+  const auto prior = precision(usual->second.spread.value), own = precision(error);
+  return {(usual->second.mean.value * prior + vein.diameter * own) / (prior + own),
+          Length::from_value(1.0 / std::sqrt((prior + own).value()))};
+}
+
+Ratio probability_at_least(const DiameterBelief& belief, Diameter least) {
+  return 0.5 * std::erfc(double((least - belief.mean) / belief.spread) / std::numbers::sqrt2);
+}
+
+Ratio probability_first(const Pair& first, const Case& nursing_case, const Catalogue& catalogue,
+                        const policy::Policy& policy, const Setting& setting, const std::vector<Pair>& pairs) {
+  const DiameterBelief belief = diameter_belief(nursing_case.veins[first.vein], policy.choice);
+  // Only the share of the vein moves with the diameter: everything else of a pair's score is worked out once.
+  struct Rival {
+    Diameter outer;
+    double rest;
+    bool is_first;
+  };
+  const auto& w = policy.choice;
+  const double sum = w.weight_gauge.value + w.weight_region.value + w.weight_ratio.value + w.weight_share.value +
+                     w.weight_flow.value + w.weight_side.value;
+  std::vector<Rival> rivals;
+  for (const auto& pair : pairs) {
+    if (pair.vein != first.vein || (pair.broken != Limit::none && pair.broken != Limit::vein_share)) continue;
+    Criteria c = criteria_of(pair, catalogue[pair.catheter], nursing_case.veins[pair.vein], policy, setting);
+    c.ratio = 0;
+    rivals.push_back({catalogue[pair.catheter].outer, weighted(c, w), pair.catheter == first.catheter});
+  }
+  int wins = 0;
+  for (const double z : normal_slices()) {
+    const Diameter diameter = std::max(Diameter(belief.mean + z * belief.spread), 0.3 * millimetre);
+    double best = -1, own = -1;
+    for (const auto& rival : rivals) {
+      const Ratio ratio = rival.outer / diameter;
+      if (ratio > policy.vessel.highest_ratio.value) continue;
+      const double score = rival.rest + w.weight_ratio.value / sum * ratio_criterion(ratio, policy.vessel);
+      (rival.is_first ? own : best) = std::max(rival.is_first ? own : best, score);
+    }
+    if (own >= 0 && own >= best) ++wins;
+  }
+  return Ratio(static_cast<double>(wins) / slices);
+}
 
 Setting setting_of(const Case& nursing_case, const Catalogue& catalogue, const infusate::Formulary& formulary,
                    const policy::Policy& policy, Flow needed_flow) {

@@ -16,6 +16,18 @@ struct Criteria {
   double gauge = 0, region = 0, ratio = 0, share = 0, flow = 0, side = 0;
 };
 
+/// What is believed of a vein's diameter: the assessment, drawn towards what is usual for the region by as much as the
+/// assessment may err (the normal posterior of a normal prior):
+///   mean = (m / s^2 + d / e^2) / (1 / s^2 + 1 / e^2),   spread^2 = 1 / (1 / s^2 + 1 / e^2)
+/// d assessed, e its standard error, m and s the region's published mean and spread. A region without figures: mean d,
+/// spread e.
+struct DiameterBelief {
+  Diameter mean, spread;
+};
+[[nodiscard]] DiameterBelief diameter_belief(const Vein& vein, const policy::Choice& choice);
+/// How likely the vein is at least so wide, 0 to 1.
+[[nodiscard]] Ratio probability_at_least(const DiameterBelief& belief, Diameter least);
+
 struct Pair {
   std::size_t catheter = 0, vein = 0;  ///< indices into catalogue and case
   Limit broken = Limit::none;
@@ -43,5 +55,11 @@ struct Setting {
 /// All pairs; the feasible ones scored and the Pareto front among them marked.
 [[nodiscard]] std::vector<Pair> evaluate(const Case& nursing_case, const Catalogue& catalogue,
                                          const policy::Policy& policy, const Setting& setting);
+
+/// How likely the pair would still come first among the catheters for its vein if the true diameter were known: the
+/// share of the belief's equal slices in which no other catheter scores higher.
+[[nodiscard]] Ratio probability_first(const Pair& first, const Case& nursing_case, const Catalogue& catalogue,
+                                      const policy::Policy& policy, const Setting& setting,
+                                      const std::vector<Pair>& pairs);
 
 }  // namespace dwell::device

@@ -37,6 +37,15 @@ Flow needed_flow(const Case& nursing_case, const dosing::OrderCheck& order) {
   return std::max(order.rate.flow, nursing_case.contrast_flow.value_or(Flow{}));
 }
 
+Diameter least_vein(const Catheter& catheter, const policy::Vessel& vessel) {
+  return catheter.outer / vessel.highest_ratio.value;
+}
+
+Ratio fits(const Pair& pair, const Context& in_context) {
+  return probability_at_least(diameter_belief(in_context.vein(pair), in_context.policy.choice),
+                              least_vein(in_context.catheter(pair), in_context.policy.vessel));
+}
+
 Margin ratio_margin(const Pair& pair, const Context& in_context) {
   const auto& limit = in_context.policy.vessel.highest_ratio;
   Margin margin;
@@ -137,6 +146,9 @@ std::vector<std::string> own_reasons(const Pair& pair, const Context& in_context
   }
   reasons.push_back("Fills " + show(pair.ratio) + " of the vein; " + show(vessel::annular_flow_share(pair.ratio)) +
                     " of the blood flow can pass it at worst.");
+  reasons.push_back("Needs a vein of at least " +
+                    show(least_vein(in_context.catheter(pair), in_context.policy.vessel)) + ": " +
+                    show(fits(pair, in_context)) + " sure, as the vein was assessed and as such veins are.");
   reasons.push_back("The open line gives about " + show(pair.open_flow) + "; " + show(in_context.setting.needed_flow) +
                     " is needed.");
   return reasons;
@@ -179,6 +191,10 @@ Option option_of(const Pair& pair, const Pair& first, const Context& in_context,
   option.score = pair.score;
   option.pareto_best = pair.pareto_best;
   option.open_flow = pair.open_flow;
+  const auto& gravity = in_context.policy.gravity;
+  option.open_flow_low = pair.open_flow * double(gravity.bedside_factor_low.value / gravity.bedside_factor.value);
+  option.open_flow_high = pair.open_flow * double(gravity.bedside_factor_high.value / gravity.bedside_factor.value);
+  option.fits_probability = fits(pair, in_context);
   option.margins = {ratio_margin(pair, in_context), share_margin(pair, in_context), flow_margin(pair, in_context)};
   option.reasons = own_reasons(pair, in_context);
   if (&pair != &first)
@@ -218,10 +234,9 @@ LimitWords limit_words(Limit limit, const Pair& example, const Context& in_conte
   const Catheter& catheter = in_context.catheter(example);
   switch (limit) {
     case Limit::vein_share:
-      return {
-          "Would fill more than " + show(vessel.highest_ratio.value) + " of the vein (" + catheter.id + ": " +
-              show(example.ratio) + ").",
-          "a vein of at least " + show(Length(catheter.outer / vessel.highest_ratio.value)) + " for " + catheter.id};
+      return {"Would fill more than " + show(vessel.highest_ratio.value) + " of the vein (" + catheter.id + ": " +
+                  show(example.ratio) + ").",
+              "a vein of at least " + show(least_vein(catheter, vessel)) + " for " + catheter.id};
     case Limit::share_in_vein:
       return {"Too little of the catheter would lie in the vein (" + catheter.id + ": " + show(example.share_in_vein) +
                   ", at least " + show(vessel.least_share_in_vein.value) + ").",
@@ -314,6 +329,8 @@ Checked<Plan> plan(const Case& nursing_case, const Catalogue& catalogue, const i
   std::stable_sort(feasible.begin(), feasible.end(), [](const Pair* a, const Pair* b) { return a->score > b->score; });
   for (std::size_t i = 0; i < std::min(feasible.size(), most_options); ++i)
     plan.options.push_back(option_of(*feasible[i], *feasible.front(), context, plan.suitability.mixture.harm));
+  if (!feasible.empty())
+    plan.first_probability = probability_first(*feasible.front(), nursing_case, catalogue, policy, setting, pairs);
   plan.further_options = static_cast<int>(feasible.size() - plan.options.size());
   plan.exclusions = exclusions_of(pairs, context);
   add_large_bore_finding(nursing_case, plan);

@@ -62,15 +62,18 @@ struct Option {
   Gauge gauge;
   Length length;
   access::Site site;
-  double score = 0;          ///< 0 to 1 by the policy's weights
-  bool pareto_best = false;  ///< no other option is at least as good in everything
-  Flow open_flow;            ///< what the open gravity line would give, bedside factor applied
+  double score = 0;                    ///< 0 to 1 by the policy's weights
+  bool pareto_best = false;            ///< no other option is at least as good in everything
+  Flow open_flow;                      ///< what the open gravity line would give, bedside factor applied
+  Flow open_flow_low, open_flow_high;  ///< by the published band of that factor
+  Ratio fits_probability;  ///< that the vein is wide enough for the policy's limit, from what is believed of its size
   std::vector<Margin> margins;
   std::vector<std::string> reasons;  ///< why it stands where it stands
   std::vector<Finding> cautions;
 };
 BOOST_DESCRIBE_STRUCT(Option, (),
-                      (catheter, vein, gauge, length, site, score, pareto_best, open_flow, margins, reasons, cautions))
+                      (catheter, vein, gauge, length, site, score, pareto_best, open_flow, open_flow_low,
+                       open_flow_high, fits_probability, margins, reasons, cautions))
 
 /// Pairs that a hard limit takes out, one row a vein and reason.
 struct Exclusion {
@@ -85,14 +88,16 @@ struct Plan {
   infusate::Suitability suitability;
   dosing::OrderCheck order;
   Flow needed_flow;
-  std::vector<Option> options;  ///< best first, at most most_options
-  int further_options = 0;      ///< feasible too, but ranked below those listed
+  std::vector<Option> options;             ///< best first, at most most_options
+  int further_options = 0;                 ///< feasible too, but ranked below those listed
+  std::optional<Ratio> first_probability;  ///< that the first option stays first in its vein once its size is known
   std::vector<Exclusion> exclusions;
   std::string summary;
   std::vector<Finding> findings;
 };
 BOOST_DESCRIBE_STRUCT(Plan, (),
-                      (suitability, order, needed_flow, options, further_options, exclusions, summary, findings))
+                      (suitability, order, needed_flow, options, further_options, first_probability, exclusions,
+                       summary, findings))
 
 using Catalogue = std::vector<Catheter>;
 

@@ -1,0 +1,45 @@
+#pragma once
+// A dose pushed by hand: how far the plunger may be at every moment. Given as volume steps on a clock, because a hand
+// cannot push "2 mL over 5 minutes" but can push 0.4 mL a minute.
+#include <boost/describe.hpp>
+#include <optional>
+#include <vector>
+
+#include "quantity/checked.h"
+#include "quantity/figure.h"
+#include "quantity/quantity.h"
+
+namespace dwell::dosing {
+
+struct PushInput {
+  Volume volume;  ///< in the syringe
+  Duration over;
+  Volume step;                           ///< a graduation that can be read: 0.2 mL, 1 mL
+  std::optional<Mass> dose;              ///< drug in the syringe …
+  std::optional<MassRate> highest_rate;  ///< … and the fastest it may be given, as label or policy says
+};
+BOOST_DESCRIBE_STRUCT(PushInput, (), (volume, over, step, dose, highest_rate))
+
+struct PushStep {
+  Duration at;   ///< reach this mark at this time, not before
+  Volume given;  ///< in all
+};
+BOOST_DESCRIBE_STRUCT(PushStep, (), (at, given))
+
+struct PushPlan {
+  std::vector<PushStep> steps;  ///< the last one is the whole volume
+  Duration between_steps;
+  Flow flow;
+  std::optional<MassRate> rate;
+  std::optional<Duration> least_time;  ///< dose / fastest rate
+  std::vector<Finding> findings;
+  std::vector<Working> workings;
+};
+BOOST_DESCRIBE_STRUCT(PushPlan, (), (steps, between_steps, flow, rate, least_time, findings, workings))
+
+/// Even steps: time of step i = over × given_i / volume. Faster than highest_rate is a stop with the least time.
+/// Errors: volume 0.1 to 100 mL, over 5 s to 1 h, step 0.05 mL to the volume and at most 200 steps, dose and rate > 0
+/// and given together.
+[[nodiscard]] Checked<PushPlan> push_plan(const PushInput& input);
+
+}  // namespace dwell::dosing

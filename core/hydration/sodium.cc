@@ -1,0 +1,149 @@
+#include "hydration/sodium.h"
+
+#include <cmath>
+
+#include "quantity/display.h"
+
+namespace dwell::hydration {
+namespace {
+
+constexpr AmountConcentration mmol_per_litre = AmountConcentration::from_value(1.0);
+constexpr AmountConcentration normal_sodium = 140.0 * mmol_per_litre;
+constexpr AmountConcentration caution_change = 8.0 * mmol_per_litre, stop_change = 10.0 * mmol_per_litre;
+
+const Source& madias() {
+  static const Source source{"Adrogué & Madias, NEJM 2000, form read in a later review table", Mark::read};
+  return source;
+}
+const Source& correction() {
+  static const Source source{
+      "critical-care review 2013: never above 10 mmol/L a day (read); with high risk not above 8 "
+      "(Verbalis 2013, as summarised)",
+      Mark::secondary};
+  return source;
+}
+
+template <class Q>
+void check_within(const char* path, Q value, Q low, Q high, FieldErrors& errors) {
+  if (!(value >= low && value <= high))
+    errors.push_back({path, show(value), "from " + show(low) + " to " + show(high)});
+}
+
+FieldErrors check(const SodiumInput& in, Volume body_water) {
+  FieldErrors errors;
+  check_within("/serum_sodium", in.serum_sodium, 90.0 * mmol_per_litre, 200.0 * mmol_per_litre, errors);
+  check_within("/weight", in.weight, 0.3 * kilogram, 400.0 * kilogram, errors);
+  check_within("/infusate_cations", in.infusate_cations, 0.0 * mmol_per_litre, 1000.0 * mmol_per_litre, errors);
+  if (in.volume) {
+    check_within("/volume", *in.volume, -10.0 * litre, 20.0 * litre, errors);
+    if (errors.empty() && *in.volume < -0.5 * body_water)
+      errors.push_back({"/volume", show(*in.volume), "less lost than half the body's water"});
+  }
+  if (in.wanted) check_within("/wanted", *in.wanted, -60.0 * mmol_per_litre, 60.0 * mmol_per_litre, errors);
+  return errors;
+}
+
+void judge(AmountConcentration change, SodiumResult& out) {
+  const double size = std::abs(change.value());
+  if (size > stop_change.value())
+    out.findings.push_back(
+        {Severity::stop, "sodium_change",
+         "A change of " + show(AmountConcentration::from_value(size)) + " is more than one day may bring.",
+         correction()});
+  else if (size > caution_change.value())
+    out.findings.push_back({Severity::caution, "sodium_change",
+                            "A change of " + show(AmountConcentration::from_value(size)) +
+                                " is more than a day may bring with a high risk of demyelination.",
+                            correction()});
+}
+
+void add_deficit(const SodiumInput& in, SodiumResult& out) {
+  if (!(in.serum_sodium > normal_sodium)) return;
+  const double share = double(in.serum_sodium / normal_sodium);
+  out.free_water_deficit = out.body_water * (share - 1);
+  out.free_water_deficit_normal = out.body_water * (1 - 1 / share);
+  out.workings.push_back(
+      {"free-water deficit",
+       "body water × (sodium / 140 − 1); the other form, body water × (1 − 140 / sodium), gives " +
+           show_in(*out.free_water_deficit_normal, litre, "L"),
+       {{"body water", show_in(out.body_water, litre, "L")}, {"sodium", show(in.serum_sodium)}},
+       show_in(*out.free_water_deficit, litre, "L"),
+       {"two forms circulate, their ratio is 140 / sodium: teaching page, and an abstract (read)", Mark::secondary}});
+}
+
+}  // namespace
+
+Ratio body_water_share(BodyWaterGroup group) {
+  switch (group) {
+    case BodyWaterGroup::child:
+    case BodyWaterGroup::man: return 0.60;
+    case BodyWaterGroup::woman:
+    case BodyWaterGroup::older_man: return 0.50;
+    case BodyWaterGroup::older_woman: return 0.45;
+  }
+  return 0.5;
+}
+
+AmountConcentration sodium_change(AmountConcentration sodium, Volume body_water, AmountConcentration cations,
+                                  Volume volume) {
+  return (cations - sodium) * double(volume / (body_water + volume));
+}
+
+std::optional<Volume> volume_for_change(AmountConcentration sodium, Volume body_water, AmountConcentration cations,
+                                        AmountConcentration wanted) {
+  const double share = double(wanted / (cations - sodium - wanted));
+  if (!(std::isfinite(share) && share > 0)) return std::nullopt;
+  return body_water * share;
+}
+
+AmountConcentration sodium_change_with_intercept(AmountConcentration sodium, Volume body_water,
+                                                 AmountConcentration cations, Volume volume) {
+  constexpr AmountConcentration intercept = 23.8 * mmol_per_litre;
+  const Amount before = (sodium + intercept) * body_water;
+  const Amount given = 1.03 * cations * volume;
+  return (before + given) / (body_water + volume) - intercept - sodium;
+}
+
+Checked<SodiumResult> sodium(const SodiumInput& in) {
+  SodiumResult out;
+  out.body_water = in.weight / kilogram * litre * body_water_share(in.group);
+  if (auto errors = check(in, out.body_water); !errors.empty()) return refuse(std::move(errors));
+  out.workings.push_back({"body water",
+                          "weight × share of water",
+                          {{"weight", show(in.weight)}, {"share", show(body_water_share(in.group))}},
+                          show_in(out.body_water, litre, "L"),
+                          {"shares by age and sex: family practice reference page (read)", Mark::secondary}});
+  add_deficit(in, out);
+  out.change_by_a_litre = sodium_change(in.serum_sodium, out.body_water, in.infusate_cations, 1.0 * litre);
+  Working change{"change of serum sodium",
+                 "volume × (infusate sodium and potassium − serum sodium) / (body water + volume)",
+                 {{"serum sodium", show(in.serum_sodium)},
+                  {"infusate sodium and potassium", show(in.infusate_cations)},
+                  {"body water", show_in(out.body_water, litre, "L")}},
+                 show(out.change_by_a_litre) + " by 1 L",
+                 madias()};
+  if (in.volume) {
+    out.change = sodium_change(in.serum_sodium, out.body_water, in.infusate_cations, *in.volume);
+    out.change_with_intercept =
+        sodium_change_with_intercept(in.serum_sodium, out.body_water, in.infusate_cations, *in.volume);
+    change.inputs.push_back({"volume", show(*in.volume)});
+    change.result = show(*out.change) + ", by 1 L " + show(out.change_by_a_litre);
+    judge(*out.change, out);
+  }
+  out.workings.push_back(std::move(change));
+  if (in.wanted) {
+    out.volume_for_wanted = volume_for_change(in.serum_sodium, out.body_water, in.infusate_cations, *in.wanted);
+    judge(*in.wanted, out);
+    if (!out.volume_for_wanted)
+      out.findings.push_back(
+          {Severity::caution, "wrong_way", "This infusate cannot bring that change, whatever its volume.", madias()});
+  }
+  out.findings.push_back(
+      {Severity::information,
+       "measure_again",
+       "A prediction to start with: losses are not in it. Measure the sodium again.",
+       {"root mean square error of four formulas 4.8 to 6.4 mmol/L, 31 patients, PMC4957716 (read)", Mark::read}});
+  return out;
+}
+
+}  // namespace dwell::hydration

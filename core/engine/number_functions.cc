@@ -1,10 +1,12 @@
-// Flow, vessel, infusate, dosing and hydration: the numbers.
+// Vessel, infusate, dosing and hydration: the numbers.
 #include "dosing/order.h"
+#include "dosing/push.h"
 #include "dosing/rate.h"
+#include "dosing/secondary.h"
+#include "dosing/transfusion.h"
 #include "engine/define.h"
-#include "flow/drops.h"
-#include "flow/path.h"
 #include "hydration/maintenance.h"
+#include "hydration/sodium.h"
 #include "infusate/suitability.h"
 #include "vessel/fit.h"
 
@@ -36,14 +38,6 @@ struct ReadInput {
 };
 BOOST_DESCRIBE_STRUCT(ReadInput, (), (quantity, text))
 
-struct DripInput {
-  std::vector<Duration> taps;
-  DropFactor drop_factor;
-  std::optional<Flow> ordered;
-  std::optional<Ratio> drop_size_tolerance;  ///< absent: the policy's
-};
-BOOST_DESCRIBE_STRUCT(DripInput, (), (taps, drop_factor, ordered, drop_size_tolerance))
-
 struct SuitabilityInput {
   infusate::Mixture mixture;
   Duration planned;
@@ -60,49 +54,6 @@ struct CompareOutput {
   std::vector<dosing::Disagreement> disagreements;
 };
 BOOST_DESCRIBE_STRUCT(CompareOutput, (), (agrees, disagreements))
-
-struct CatheterFlowInput {
-  Length bag_height;
-  Pressure bag_pressure;
-  Pressure venous_pressure;
-  Temperature temperature;
-  std::string infusate;  ///< empty: saline-like crystalloid
-};
-BOOST_DESCRIBE_STRUCT(CatheterFlowInput, (), (bag_height, bag_pressure, venous_pressure, temperature, infusate))
-
-struct CatheterFlow {
-  std::string catheter;
-  Flow open_line;  ///< predicted, without the bedside factor
-  Flow bedside;    ///< with it
-};
-BOOST_DESCRIBE_STRUCT(CatheterFlow, (), (catheter, open_line, bedside))
-
-Checked<std::vector<CatheterFlow>> catheter_flows(const CatheterFlowInput& in, const Library& library) {
-  const auto& gravity = library.policy.gravity;
-  double relative_viscosity = 1.02;
-  Density density = 1004.6 * kilogram_per_cubic_metre;
-  if (!in.infusate.empty()) {
-    const auto found = library.infusates.find(in.infusate);
-    if (found == library.infusates.end()) return refuse("/infusate", in.infusate, "a fluid of the ward's list");
-    if (!found->second.relative_viscosity) return refuse("/infusate", in.infusate, "a fluid whose viscosity is known");
-    relative_viscosity = *found->second.relative_viscosity;
-    density = found->second.density.value_or(density);
-  }
-  flow::Path path;
-  path.fluid = flow::aqueous(relative_viscosity, density, in.temperature);
-  path.bag_height = in.bag_height;
-  path.bag_pressure = in.bag_pressure;
-  path.venous_pressure = in.venous_pressure;
-  path.tubing = {{gravity.tubing_bore.value, gravity.tubing_length.value}};
-  std::vector<CatheterFlow> flows;
-  for (const auto& catheter : library.catheters) {
-    path.catheter = {catheter.bore, catheter.length};
-    auto solved = flow::solve(path);
-    if (!solved) return refuse(solved.error());
-    flows.push_back({catheter.id, solved->flow, solved->flow * static_cast<double>(gravity.bedside_factor.value)});
-  }
-  return flows;
-}
 
 }  // namespace
 
@@ -137,23 +88,26 @@ std::vector<Function> number_functions() {
         out.agrees = out.disagreements.empty();
         return out;
       }));
+  all.push_back(define<dosing::PushInput, dosing::PushPlan>(
+      "dosing.push", "A dose pushed by hand, as volume steps on a clock.",
+      [](const dosing::PushInput& in, const Library&) { return dosing::push_plan(in); }));
+  all.push_back(define<dosing::SecondaryInput, dosing::SecondaryPlan>(
+      "dosing.secondary",
+      "A second infusion into the line: who runs first, when the primary resumes, when all is done.",
+      [](const dosing::SecondaryInput& in, const Library&) { return dosing::secondary_plan(in); }));
+  all.push_back(define<dosing::TransfusionInput, dosing::TransfusionPlan>(
+      "dosing.transfusion", "One unit of blood: slow start, then the rate, observations, and the time it must be done.",
+      [](const dosing::TransfusionInput& in, const Library& library) {
+        return dosing::transfusion_plan(in, library.policy.order);
+      }));
   all.push_back(define<hydration::MaintenanceInput, hydration::Maintenance>(
       "hydration.maintenance", "Daily water by the child's rule or the adult's policy.",
       [](const hydration::MaintenanceInput& in, const Library& library) {
         return hydration::maintenance(in, library.policy.order);
       }));
-  all.push_back(
-      define<flow::Path, flow::Solution>("flow.solve", "The steady flow of bag, tubing, clamp and catheter.",
-                                         [](const flow::Path& in, const Library&) { return flow::solve(in); }));
-  all.push_back(define<CatheterFlowInput, std::vector<CatheterFlow>>(
-      "flow.catheters", "What each catheter of the catalogue delivers from an open line.",
-      [](const CatheterFlowInput& in, const Library& library) { return catheter_flows(in, library); }));
-  all.push_back(define<DripInput, flow::DripEstimate>(
-      "flow.drip", "The rate of a drip counted by taps, with its error, against the order.",
-      [](const DripInput& in, const Library& library) {
-        return flow::estimate_drip({in.taps, in.drop_factor, in.ordered,
-                                    in.drop_size_tolerance.value_or(library.policy.gravity.drop_size_tolerance.value)});
-      }));
+  all.push_back(define<hydration::SodiumInput, hydration::SodiumResult>(
+      "hydration.sodium", "Body water, free-water deficit, and what an infusate does to the serum sodium.",
+      [](const hydration::SodiumInput& in, const Library&) { return hydration::sodium(in); }));
   all.push_back(define<vessel::FitInput, vessel::Fit>(
       "vessel.fit", "How a catheter lies in a vein: share filled, share inside, flow that passes.",
       [](const vessel::FitInput& in, const Library&) { return vessel::fit(in); }));

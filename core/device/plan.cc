@@ -147,9 +147,15 @@ std::vector<std::string> own_reasons(const Pair& pair, const Context& in_context
   reasons.push_back("Fills " + show(pair.ratio) + " of the vein; " + show(vessel::annular_flow_share(pair.ratio)) +
                     " of the blood flow can pass it at worst.");
   reasons.push_back("Needs a vein of at least " +
-                    show(least_vein(in_context.catheter(pair), in_context.policy.vessel)) + ": " +
-                    show(fits(pair, in_context)) + " sure, as the vein was assessed and as such veins are.");
-  reasons.push_back("The open line gives about " + show(pair.open_flow) + "; " + show(in_context.setting.needed_flow) +
+                    show(least_vein(in_context.catheter(pair), in_context.policy.vessel)) + ": about " +
+                    show_number(round_half_up(100 * double(fits(pair, in_context)))) +
+                    " % sure, as the vein was assessed and as such veins are.");
+  const auto& gravity = in_context.policy.gravity;
+  const auto with = [&](const Figure<Ratio>& factor) {
+    return show(Flow(pair.open_flow * double(factor.value / gravity.bedside_factor.value)));
+  };
+  reasons.push_back("The open line gives about " + show(pair.open_flow) + " (" + with(gravity.bedside_factor_low) +
+                    " to " + with(gravity.bedside_factor_high) + "); " + show(in_context.setting.needed_flow) +
                     " is needed.");
   return reasons;
 }

@@ -83,7 +83,7 @@ BOOST_DESCRIBE_STRUCT(WantedFlow, (), (bag_height, cuff, clamp, catheters))
 Checked<WantedFlow> ways_to(const WantedFlowInput& in, const Library& library) {
   FieldErrors errors;
   if (auto solved = flow::solve(in.path); !solved)
-    for (auto error : solved.error()) errors.push_back({"/path" + error.path, error.found, error.expected});
+    for (const auto& error : solved.error()) errors.push_back({"/path" + error.path, error.found, error.expected});
   flow::check_within("/wanted", in.wanted, 0.1 * millilitre / hour, 60.0 * litre / hour, errors);
   if (!errors.empty()) return refuse(std::move(errors));
   WantedFlow ways;

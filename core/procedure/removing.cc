@@ -22,7 +22,7 @@ Step step(const char* id, const char* title, std::string detail, Capture capture
 Step pressure_step(const RemovingInput& in, const policy::Remove& remove) {
   const bool longer = in.patient.anticoagulant.value_or(true);
   const auto& figure = longer ? remove.pressure_anticoagulant : remove.pressure;
-  std::string why = "";
+  std::string why;
   if (!in.patient.anticoagulant)
     why = " Anticoagulant not recorded: press as if one is taken.";
   else if (*in.patient.anticoagulant)

@@ -121,19 +121,19 @@ std::string_view quantity_name(QuantityKind kind) {
     case QuantityKind::biological_units: return "biological units";
     case QuantityKind::osmoles: return "osmotic amount";
     case QuantityKind::flow: return "flow";
-    case QuantityKind::mass_concentration: return "concentration";
     case QuantityKind::viscosity: return "viscosity";
     case QuantityKind::resistance: return "flow resistance";
-    case QuantityKind::amount_concentration: return "concentration";
+    case QuantityKind::mass_concentration:
+    case QuantityKind::amount_concentration:
     case QuantityKind::unit_concentration: return "concentration";
     case QuantityKind::molar_mass: return "molar mass";
     case QuantityKind::osmolarity: return "osmolarity";
     case QuantityKind::rate: return "rate";
-    case QuantityKind::mass_rate: return "dose rate";
-    case QuantityKind::amount_rate: return "dose rate";
+    case QuantityKind::mass_rate:
+    case QuantityKind::amount_rate:
     case QuantityKind::unit_rate: return "dose rate";
     case QuantityKind::amount_per_mass: return "dose for weight";
-    case QuantityKind::amount_rate_per_mass: return "dose rate for weight";
+    case QuantityKind::amount_rate_per_mass:
     case QuantityKind::unit_rate_per_mass: return "dose rate for weight";
     case QuantityKind::flow_per_mass: return "flow for weight";
     case QuantityKind::volume_per_mass: return "volume for weight";

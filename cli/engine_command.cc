@@ -2,6 +2,7 @@
 #include <iterator>
 
 #include "cli/commands.h"
+#include "cli/engine_pages.h"
 #include "cli/table.h"
 
 namespace dwell::cli {
@@ -21,6 +22,15 @@ void print_list(const Session& session, bool schemas) {
   std::cout << "\nInput and output schemas: dwell engine list --schemas\n";
 }
 
+Checked<const engine::Function*> known_function(const std::string& name) {
+  if (const auto* function = engine::find_function(name)) return function;
+  return refuse("/name", name, "a function of the engine; see dwell engine list");
+}
+
+void print_description(const engine::Function& function, const Session& session) {
+  std::cout << function_text(function, nullptr, library(session)) << '\n';
+}
+
 }  // namespace
 
 void add_engine(CLI::App& app, Session& session, Exit&) {
@@ -31,6 +41,20 @@ void add_engine(CLI::App& app, Session& session, Exit&) {
   auto* list = command->add_subcommand("list", "Names, with --schemas their input and output");
   list->add_flag("--schemas", *schemas, "JSON Schema of input and output");
   list->callback([=, &session] { print_list(session, *schemas); });
+
+  struct Describe {
+    std::string name, into, examples = "examples/engine";
+  };
+  auto what = std::make_shared<Describe>();
+  auto* describe = command->add_subcommand("describe", "Formula, symbols, limits, source and fields of a function");
+  describe->add_option("name", what->name, "Function name; all when left out");
+  describe->add_option("--into", what->into, "Write a page for each room into this folder");
+  describe->add_option("--examples", what->examples, "Folder of example inputs");
+  describe->callback([=, &session] {
+    if (!what->into.empty()) return write_engine_pages(what->into, what->examples, library(session));
+    if (!what->name.empty()) return print_description(*need(known_function(what->name)), session);
+    for (const auto& f : engine::functions()) print_description(f, session);
+  });
 
   auto name = std::make_shared<std::string>();
   auto* call = command->add_subcommand("call", "Run one function: dwell engine call NAME < in.json");

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "access/region_rules.h"
 #include "flow/path.h"
 #include "vessel/fit.h"
 
@@ -34,9 +35,11 @@ Flow open_flow(const Catheter& catheter, const flow::Fluid& fluid, const policy:
   return flow::steady_flow(path) * static_cast<double>(gravity.bedside_factor.value);
 }
 
-Limit vein_limit(const Vein& vein, const line::Patient& patient) {
+Limit vein_limit(const Vein& vein, const line::Patient& patient, line::AgeBand band) {
   for (const auto& finding : access::check_limb(vein.site, patient.restrictions))
     if (finding.severity == Severity::stop) return Limit::restricted_limb;
+  for (const auto& finding : access::check_region(vein.site, band))
+    if (finding.severity == Severity::stop) return Limit::region_for_age;
   if (std::any_of(vein.faults.begin(), vein.faults.end(), [](VeinFault f) { return f != VeinFault::at_joint; }))
     return Limit::vein_fault;
   if (vein.site.region == access::Region::wrist_palmar) return Limit::palmar_wrist;
@@ -200,7 +203,7 @@ Setting setting_of(const Case& nursing_case, const Catalogue& catalogue, const i
   const auto fluid = running_fluid(nursing_case, formulary);
   for (const auto& catheter : catalogue) setting.open_flows.push_back(open_flow(catheter, fluid, policy.gravity));
   for (const auto& vein : nursing_case.veins) {
-    setting.vein_limits.push_back(vein_limit(vein, nursing_case.patient));
+    setting.vein_limits.push_back(vein_limit(vein, nursing_case.patient, band));
     setting.side_free.push_back(side_is_free(vein, nursing_case.patient));
   }
   return setting;

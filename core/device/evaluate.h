@@ -9,7 +9,17 @@
 namespace dwell::device {
 
 /// Why a pair or a vein is out. The order is the order of telling.
-enum class Limit { none, restricted_limb, vein_fault, palmar_wrist, vein_share, share_in_vein, straight_length, flow };
+enum class Limit {
+  none,
+  restricted_limb,
+  region_for_age,
+  vein_fault,
+  palmar_wrist,
+  vein_share,
+  share_in_vein,
+  straight_length,
+  flow
+};
 
 /// Each from 0 (worst) to 1 (best).
 struct Criteria {

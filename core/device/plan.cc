@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "access/region_rules.h"
 #include "device/evaluate.h"
 #include "quantity/display.h"
 #include "vessel/fit.h"
@@ -115,11 +116,8 @@ std::vector<Finding> cautions(const Pair& pair, const Context& in_context, infus
     found.push_back({Severity::stop, "vesicant_small_vein",
                      "A vesicant must not run here: little tissue over tendon and nerve. Choose a large forearm vein.",
                      practice});
-  if (vein.site.region == Region::leg || vein.site.region == Region::foot)
-    found.push_back({Severity::caution,
-                     "leg_vein",
-                     "Leg vein: move to an arm as soon as possible in an adult.",
-                     {"CDC 2011 guideline, item on peripheral site (read as retrieved text)", Mark::read}});
+  const auto band = line::age_band(in_context.nursing_case.patient, utc_date(in_context.nursing_case.now));
+  for (auto& finding : access::check_region(vein.site, band)) found.push_back(std::move(finding));
   if (vein.fragile)
     found.push_back({Severity::caution, "fragile_vein",
                      "Fragile vein: flat angle, little or no tourniquet, smallest catheter that serves.", practice});
@@ -215,6 +213,9 @@ Exclusion whole_vein_exclusion(const Vein& vein, Limit limit, const line::Patien
     for (const auto& finding : access::check_limb(vein.site, patient.restrictions))
       if (finding.severity == Severity::stop) out.reason += (out.reason.empty() ? "" : " ") + finding.text;
     out.change = "none: use the other limb";
+  } else if (limit == Limit::region_for_age) {
+    out.reason = "The scalp is for newborns and young infants only.";
+    out.change = "choose the forearm";
   } else if (limit == Limit::palmar_wrist) {
     out.reason = "Palm side of the wrist: nerves and tendons lie close.";
     out.change = "choose the forearm";

@@ -20,12 +20,19 @@ struct DoseForm {
 DoseForm form_of(DoseUnit unit) {
   constexpr double per_min = 1.0 / 60, per_h = 1.0 / 3600, mcg = 1e-9, mg = 1e-6, mmol = 1e-3;
   switch (unit) {
+    case DoseUnit::nanograms_per_kg_min: return {DrugKind::mass, true, 1e-12 * per_min, "nanograms/kg/min"};
     case DoseUnit::mcg_per_kg_min: return {DrugKind::mass, true, mcg * per_min, "mcg/kg/min"};
     case DoseUnit::mcg_per_kg_h: return {DrugKind::mass, true, mcg * per_h, "mcg/kg/h"};
     case DoseUnit::mcg_per_min: return {DrugKind::mass, false, mcg * per_min, "mcg/min"};
+    case DoseUnit::mcg_per_h: return {DrugKind::mass, false, mcg * per_h, "mcg/h"};
+    case DoseUnit::mg_per_kg_min: return {DrugKind::mass, true, mg * per_min, "mg/kg/min"};
     case DoseUnit::mg_per_kg_h: return {DrugKind::mass, true, mg * per_h, "mg/kg/h"};
     case DoseUnit::mg_per_min: return {DrugKind::mass, false, mg * per_min, "mg/min"};
     case DoseUnit::mg_per_h: return {DrugKind::mass, false, mg * per_h, "mg/h"};
+    case DoseUnit::g_per_h: return {DrugKind::mass, false, 1e-3 * per_h, "g/h"};
+    case DoseUnit::milliunits_per_min: return {DrugKind::units, false, 1e-3 * per_min, "milliunits/min"};
+    case DoseUnit::units_per_kg_min: return {DrugKind::units, true, per_min, "units/kg/min"};
+    case DoseUnit::units_per_min: return {DrugKind::units, false, per_min, "units/min"};
     case DoseUnit::units_per_kg_h: return {DrugKind::units, true, per_h, "units/kg/h"};
     case DoseUnit::units_per_h: return {DrugKind::units, false, per_h, "units/h"};
     case DoseUnit::mmol_per_h: return {DrugKind::substance, false, mmol * per_h, "mmol/h"};

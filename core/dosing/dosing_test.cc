@@ -135,6 +135,18 @@ TEST(OrderCheck, PotassiumByRateAndConcentration) {
   EXPECT_EQ(find(check, "potassium_rate")->severity, Severity::caution);
 }
 
+TEST(OrderCheck, ABagShouldNotHangTooLong) {
+  auto in = main_case();
+  in.order.flow.reset();
+  in.order.duration = 25.0 * hour;
+  EXPECT_EQ(find(checked(in), "bag_hang")->severity, Severity::caution);
+  in.order.duration = 24.0 * hour;
+  EXPECT_FALSE(find(checked(in), "bag_hang"));
+  in.order.mixture = {"lipid emulsion 20 %", 250.0 * millilitre, {}};
+  in.order.duration = 13.0 * hour;
+  EXPECT_TRUE(find(checked(in), "bag_hang"));
+}
+
 TEST(OrderCheck, BloodMustNotHangTooLong) {
   auto in = main_case();
   in.order.mixture = {"red cells", 300.0 * millilitre, {}};

@@ -148,14 +148,24 @@ void check_potassium(const Look& look) {
 }
 
 void check_hanging(const Look& look) {
+  using infusate::FluidKind;
   const auto found = look.formulary.find(look.input.order.mixture.base);
-  const bool blood = look.input.order.purpose == Purpose::blood ||
-                     (found != look.formulary.end() && found->second.kind == infusate::FluidKind::blood);
-  if (blood && look.out.rate.duration > to_duration(look.limits.blood_hang.value))
-    look.say(Severity::stop, "blood_hang",
-             show(look.out.rate.duration) + ": a unit must be finished within " + show(look.limits.blood_hang.value) +
-                 " of leaving controlled storage.",
-             source_of(look.limits.blood_hang));
+  const auto kind = found == look.formulary.end() ? std::optional<FluidKind>() : found->second.kind;
+  const Duration hangs = look.out.rate.duration;
+  if (look.input.order.purpose == Purpose::blood || kind == FluidKind::blood) {
+    if (hangs > to_duration(look.limits.blood_hang.value))
+      look.say(Severity::stop, "blood_hang",
+               show(hangs) + ": a unit must be finished within " + show(look.limits.blood_hang.value) +
+                   " of leaving controlled storage.",
+               source_of(look.limits.blood_hang));
+    return;
+  }
+  const auto& longest = kind == FluidKind::lipid ? look.limits.lipid_hang : look.limits.bag_hang;
+  if (hangs > to_duration(longest.value))
+    look.say(Severity::caution, "bag_hang",
+             show(hangs) + ": a container should not hang longer than " + show(longest.value) +
+                 ". Plan a smaller one or a change.",
+             source_of(longest));
 }
 
 Verdict verdict_of(const std::vector<Finding>& findings) {

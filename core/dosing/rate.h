@@ -55,19 +55,27 @@ using DoseRate = std::variant<MassRate, UnitRate, AmountRate>;
 using Concentration = std::variant<MassConcentration, UnitConcentration, AmountConcentration>;
 
 enum class DoseUnit {
+  nanograms_per_kg_min,
   mcg_per_kg_min,
   mcg_per_kg_h,
   mcg_per_min,
+  mcg_per_h,
+  mg_per_kg_min,
   mg_per_kg_h,
   mg_per_min,
   mg_per_h,
+  g_per_h,
+  milliunits_per_min,
   units_per_kg_h,
+  units_per_kg_min,
+  units_per_min,
   units_per_h,
   mmol_per_h,
   mmol_per_kg_h
 };
-BOOST_DESCRIBE_ENUM(DoseUnit, mcg_per_kg_min, mcg_per_kg_h, mcg_per_min, mg_per_kg_h, mg_per_min, mg_per_h,
-                    units_per_kg_h, units_per_h, mmol_per_h, mmol_per_kg_h)
+BOOST_DESCRIBE_ENUM(DoseUnit, nanograms_per_kg_min, mcg_per_kg_min, mcg_per_kg_h, mcg_per_min, mcg_per_h, mg_per_kg_min,
+                    mg_per_kg_h, mg_per_min, mg_per_h, g_per_h, milliunits_per_min, units_per_kg_h, units_per_kg_min,
+                    units_per_min, units_per_h, mmol_per_h, mmol_per_kg_h)
 
 /// "25,000 units in 250 mL", "400 mg in 250 mL": exactly one of the three amounts.
 struct DrugInBag {

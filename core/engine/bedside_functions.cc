@@ -1,5 +1,7 @@
 // Access, device choice, supplies, procedure and site: what is decided at the bedside.
 #include "access/attempts.h"
+#include "access/difficulty.h"
+#include "access/region_rules.h"
 #include "device/plan.h"
 #include "engine/define.h"
 #include "procedure/steps.h"
@@ -12,8 +14,9 @@ namespace {
 struct LimbInput {
   access::Site site;
   std::vector<access::Restriction> restrictions;
+  std::optional<line::AgeBand> age_band;
 };
-BOOST_DESCRIBE_STRUCT(LimbInput, (), (site, restrictions))
+BOOST_DESCRIBE_STRUCT(LimbInput, (), (site, restrictions, age_band))
 
 struct LimbOutput {
   std::string site_text;
@@ -40,7 +43,20 @@ std::vector<Function> bedside_functions() {
   all.push_back(define<LimbInput, LimbOutput>(
       "access.check_limb", "Whether this limb may be used, and why not.",
       [](const LimbInput& in, const Library&) -> Checked<LimbOutput> {
-        return LimbOutput{access::describe(in.site), access::check_limb(in.site, in.restrictions)};
+        LimbOutput out{access::describe(in.site), access::check_limb(in.site, in.restrictions)};
+        if (in.age_band)
+          for (auto& finding : access::check_region(in.site, *in.age_band)) out.findings.push_back(std::move(finding));
+        return out;
+      }));
+  all.push_back(define<access::VeinSavingInput, access::VeinSaving>(
+      "access.vein_saving", "Whether the arm veins must be saved for dialysis, and which to use then.",
+      [](const access::VeinSavingInput& in, const Library& library) {
+        return access::vein_saving(in, library.policy.access);
+      }));
+  all.push_back(define<access::DifficultyInput, access::DifficultyResult>(
+      "access.difficulty", "Points on a published scale of difficult veins, and when to call for help first.",
+      [](const access::DifficultyInput& in, const Library& library) {
+        return access::difficulty(in, library.policy.access);
       }));
   all.push_back(define<access::AttemptCount, access::AttemptAdvice>(
       "access.attempts", "How many attempts are left, for this clinician and in all.",

@@ -33,6 +33,7 @@ Function define(std::string name, std::string summary, Callable) {
 // One list a part of the job; engine.cc joins them.
 [[nodiscard]] std::vector<Function> flow_functions();
 [[nodiscard]] std::vector<Function> number_functions();
+[[nodiscard]] std::vector<Function> hydration_functions();
 [[nodiscard]] std::vector<Function> bedside_functions();
 [[nodiscard]] std::vector<Function> record_functions();
 [[nodiscard]] std::vector<Function> learning_functions();

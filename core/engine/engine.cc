@@ -9,7 +9,8 @@ namespace dwell::engine {
 const std::vector<Function>& functions() {
   static const std::vector<Function> all = [] {
     std::vector<Function> joined;
-    for (auto part : {flow_functions(), number_functions(), bedside_functions(), record_functions()})
+    for (auto part :
+         {flow_functions(), number_functions(), hydration_functions(), bedside_functions(), record_functions()})
       joined.insert(joined.end(), part.begin(), part.end());
 #ifndef DWELL_BEDSIDE_ONLY
     // Learn looks at a whole hospital's lines: that is asked of the server, and its weight is kept from the page.

@@ -1,6 +1,7 @@
 #include <gtest/gtest.h>
 
 #include "engine/engine.h"
+#include "engine/notes.h"
 #include "exchange/library.h"
 
 namespace dwell::engine {
@@ -20,6 +21,16 @@ TEST(Engine, EveryFunctionHasAnOwnNameASummaryAndSchemas) {
     if (i > 0) {
       EXPECT_LT(functions()[i - 1].name, f.name);
     }
+  }
+}
+
+TEST(Engine, EveryFunctionHasAFullNoteAndEveryNoteAFunction) {
+  EXPECT_EQ(notes().size(), functions().size());
+  for (const auto& f : functions()) {
+    const auto* note = find_note(f.name);
+    ASSERT_TRUE(note) << f.name;
+    for (const auto part : {note->formula, note->symbols, note->refuses, note->source})
+      EXPECT_FALSE(part.empty()) << f.name;
   }
 }
 

@@ -1,14 +1,14 @@
-// Vessel, infusate, dosing and hydration: the numbers.
+// Vessel, infusate and dosing: the numbers.
+#include "dosing/dilution.h"
 #include "dosing/order.h"
 #include "dosing/push.h"
 #include "dosing/rate.h"
 #include "dosing/secondary.h"
 #include "dosing/transfusion.h"
 #include "engine/define.h"
-#include "hydration/maintenance.h"
-#include "hydration/sodium.h"
 #include "infusate/suitability.h"
 #include "vessel/fit.h"
+#include "vessel/tip.h"
 
 namespace dwell::engine {
 namespace {
@@ -55,6 +55,34 @@ struct CompareOutput {
 };
 BOOST_DESCRIBE_STRUCT(CompareOutput, (), (agrees, disagreements))
 
+struct AngleInput {
+  Ratio share;
+  Length catheter_length, depth, exposed;
+};
+BOOST_DESCRIBE_STRUCT(AngleInput, (), (share, catheter_length, depth, exposed))
+
+struct AngleOutput {
+  std::optional<double> angle_degrees;  ///< nothing: no angle does it
+  std::optional<Length> shortest_at_20_degrees;
+};
+BOOST_DESCRIBE_STRUCT(AngleOutput, (), (angle_degrees, shortest_at_20_degrees))
+
+Checked<AngleOutput> angle_for(const AngleInput& in) {
+  FieldErrors errors;
+  const auto within = [&](const char* path, Length value, Length low, Length high) {
+    if (!(value >= low && value <= high))
+      errors.push_back({path, show(value), "from " + show(low) + " to " + show(high)});
+  };
+  if (!(in.share > Ratio(0.0) && in.share < Ratio(1.0)))
+    errors.push_back({"/share", show(in.share), "above 0, below 100 %"});
+  within("/catheter_length", in.catheter_length, 5.0 * millimetre, 300.0 * millimetre);
+  within("/depth", in.depth, 0.0 * millimetre, 60.0 * millimetre);
+  within("/exposed", in.exposed, 0.0 * millimetre, 30.0 * millimetre);
+  if (!errors.empty()) return refuse(std::move(errors));
+  return AngleOutput{vessel::angle_for_share(in.share, in.catheter_length, in.depth, in.exposed),
+                     vessel::length_for_share(in.share, in.depth, 20, in.exposed)};
+}
+
 }  // namespace
 
 std::vector<Function> number_functions() {
@@ -100,17 +128,27 @@ std::vector<Function> number_functions() {
       [](const dosing::TransfusionInput& in, const Library& library) {
         return dosing::transfusion_plan(in, library.policy.order);
       }));
-  all.push_back(define<hydration::MaintenanceInput, hydration::Maintenance>(
-      "hydration.maintenance", "Daily water by the child's rule or the adult's policy.",
-      [](const hydration::MaintenanceInput& in, const Library& library) {
-        return hydration::maintenance(in, library.policy.order);
-      }));
-  all.push_back(define<hydration::SodiumInput, hydration::SodiumResult>(
-      "hydration.sodium", "Body water, free-water deficit, and what an infusate does to the serum sodium.",
-      [](const hydration::SodiumInput& in, const Library&) { return hydration::sodium(in); }));
   all.push_back(define<vessel::FitInput, vessel::Fit>(
       "vessel.fit", "How a catheter lies in a vein: share filled, share inside, flow that passes.",
       [](const vessel::FitInput& in, const Library&) { return vessel::fit(in); }));
+  all.push_back(define<AngleInput, AngleOutput>(
+      "vessel.angle",
+      "The flattest entry at which a share of the catheter lies in the vein, and the length that would do.",
+      [](const AngleInput& in, const Library&) { return angle_for(in); }));
+  all.push_back(define<vessel::TipInput, vessel::Tip>(
+      "vessel.tip", "After flashback: how far on, and how much room to the far wall.",
+      [](const vessel::TipInput& in, const Library&) { return vessel::tip(in); }));
+  all.push_back(define<vessel::DilutionInput, vessel::Dilution>(
+      "vessel.dilution", "What the blood makes of the infusate at the tip.",
+      [](const vessel::DilutionInput& in, const Library&) { return vessel::dilution(in); }));
+  all.push_back(define<dosing::DilutionInput, dosing::DilutionPlan>(
+      "dosing.dilution", "Least volume and least time for a dose that must be thinned and slowed.",
+      [](const dosing::DilutionInput& in, const Library& library) { return dosing::dilution(in, library.infusates); }));
+  all.push_back(define<infusate::LineTherapy, infusate::LineSuitability>(
+      "infusate.line", "All that will run through one line: the worst member decides the route.",
+      [](const infusate::LineTherapy& in, const Library& library) {
+        return infusate::line_suitability(in, library.infusates, library.policy.infusate);
+      }));
   all.push_back(define<infusate::Mixture, infusate::MixtureResult>(
       "infusate.mix", "Osmolarity, sodium, potassium and harm class of what is in the bag.",
       [](const infusate::Mixture& in, const Library& library) { return infusate::mix(in, library.infusates); }));

@@ -2,33 +2,18 @@
 
 #include <cmath>
 
-#include "quantity/display.h"
+#include "hydration/within.h"
 
 namespace dwell::hydration {
 namespace {
 
 constexpr AmountConcentration mmol_per_litre = AmountConcentration::from_value(1.0);
 constexpr AmountConcentration normal_sodium = 140.0 * mmol_per_litre;
-constexpr AmountConcentration caution_change = 8.0 * mmol_per_litre, stop_change = 10.0 * mmol_per_litre;
 
 const Source& madias() {
   static const Source source{"Adrogué & Madias, NEJM 2000, form read in a later review table", Mark::read};
   return source;
 }
-const Source& correction() {
-  static const Source source{
-      "critical-care review 2013: never above 10 mmol/L a day (read); with high risk not above 8 "
-      "(Verbalis 2013, as summarised)",
-      Mark::secondary};
-  return source;
-}
-
-template <class Q>
-void check_within(const char* path, Q value, Q low, Q high, FieldErrors& errors) {
-  if (!(value >= low && value <= high))
-    errors.push_back({path, show(value), "from " + show(low) + " to " + show(high)});
-}
-
 FieldErrors check(const SodiumInput& in, Volume body_water) {
   FieldErrors errors;
   check_within("/serum_sodium", in.serum_sodium, 90.0 * mmol_per_litre, 200.0 * mmol_per_litre, errors);
@@ -43,18 +28,17 @@ FieldErrors check(const SodiumInput& in, Volume body_water) {
   return errors;
 }
 
-void judge(AmountConcentration change, SodiumResult& out) {
-  const double size = std::abs(change.value());
-  if (size > stop_change.value())
+void judge(AmountConcentration change, const policy::Hydration& policy, SodiumResult& out) {
+  const auto size = AmountConcentration::from_value(std::abs(change.value()));
+  if (size > policy.sodium_change_stop.value)
+    out.findings.push_back({Severity::stop, "sodium_change",
+                            "A change of " + show(size) + " is more than one day may bring.",
+                            source_of(policy.sodium_change_stop)});
+  else if (size > policy.sodium_change_caution.value)
     out.findings.push_back(
-        {Severity::stop, "sodium_change",
-         "A change of " + show(AmountConcentration::from_value(size)) + " is more than one day may bring.",
-         correction()});
-  else if (size > caution_change.value())
-    out.findings.push_back({Severity::caution, "sodium_change",
-                            "A change of " + show(AmountConcentration::from_value(size)) +
-                                " is more than a day may bring with a high risk of demyelination.",
-                            correction()});
+        {Severity::caution, "sodium_change",
+         "A change of " + show(size) + " is more than a day may bring with a high risk of demyelination.",
+         source_of(policy.sodium_change_caution)});
 }
 
 void add_deficit(const SodiumInput& in, SodiumResult& out) {
@@ -104,7 +88,7 @@ AmountConcentration sodium_change_with_intercept(AmountConcentration sodium, Vol
   return (before + given) / (body_water + volume) - intercept - sodium;
 }
 
-Checked<SodiumResult> sodium(const SodiumInput& in) {
+Checked<SodiumResult> sodium(const SodiumInput& in, const policy::Hydration& policy) {
   SodiumResult out;
   out.body_water = in.weight / kilogram * litre * body_water_share(in.group);
   if (auto errors = check(in, out.body_water); !errors.empty()) return refuse(std::move(errors));
@@ -128,12 +112,12 @@ Checked<SodiumResult> sodium(const SodiumInput& in) {
         sodium_change_with_intercept(in.serum_sodium, out.body_water, in.infusate_cations, *in.volume);
     change.inputs.push_back({"volume", show(*in.volume)});
     change.result = show(*out.change) + ", by 1 L " + show(out.change_by_a_litre);
-    judge(*out.change, out);
+    judge(*out.change, policy, out);
   }
   out.workings.push_back(std::move(change));
   if (in.wanted) {
     out.volume_for_wanted = volume_for_change(in.serum_sodium, out.body_water, in.infusate_cations, *in.wanted);
-    judge(*in.wanted, out);
+    judge(*in.wanted, policy, out);
     if (!out.volume_for_wanted)
       out.findings.push_back(
           {Severity::caution, "wrong_way", "This infusate cannot bring that change, whatever its volume.", madias()});

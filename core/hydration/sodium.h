@@ -6,6 +6,7 @@
 #include <optional>
 #include <vector>
 
+#include "policy/policy.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
 #include "quantity/quantity.h"
@@ -57,8 +58,8 @@ BOOST_DESCRIBE_STRUCT(SodiumResult, (),
                                                                AmountConcentration cations, Volume volume);
 
 /// Errors: serum sodium 90 to 200 mmol/L, weight 0.3 to 400 kg, cations 0 to 1,000 mmol/L, volume −10 to 20 L and less
-/// lost than half the body water, wanted −60 to 60 mmol/L. A change of more than 8 mmol/L is a caution, more than 10 a
-/// stop (per day, normal risk; sources.md#sodium).
-[[nodiscard]] Checked<SodiumResult> sodium(const SodiumInput& input);
+/// lost than half the body water, wanted −60 to 60 mmol/L. A change above the policy's limits for a day is a caution or
+/// a stop (sources.md#sodium).
+[[nodiscard]] Checked<SodiumResult> sodium(const SodiumInput& input, const policy::Hydration& policy);
 
 }  // namespace dwell::hydration

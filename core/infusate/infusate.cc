@@ -13,17 +13,6 @@ std::optional<AmountConcentration> amount_of(const Solute& solute) {
   return std::nullopt;
 }
 
-/// Worse first, so that the worst member of a mixture decides. Unknown is worse than all but a vesicant.
-int harm_rank(HarmClass harm) {
-  switch (harm) {
-    case HarmClass::vesicant: return 3;
-    case HarmClass::unknown: return 2;
-    case HarmClass::irritant: return 1;
-    case HarmClass::harmless: return 0;
-  }
-  return 2;
-}
-
 FieldErrors check(const Mixture& mixture) {
   FieldErrors errors;
   constexpr Volume most = 10.0 * litre;
@@ -100,6 +89,16 @@ class Sum {
 };
 
 }  // namespace
+
+int harm_rank(HarmClass harm) {
+  switch (harm) {
+    case HarmClass::vesicant: return 3;
+    case HarmClass::unknown: return 2;
+    case HarmClass::irritant: return 1;
+    case HarmClass::harmless: return 0;
+  }
+  return 2;
+}
 
 std::optional<Osmolarity> osmolarity(const Infusate& infusate) {
   if (infusate.solutes.empty()) return infusate.kind == FluidKind::water ? std::optional(Osmolarity()) : std::nullopt;

@@ -17,6 +17,28 @@ namespace dwell::infusate {
 enum class HarmClass { harmless, irritant, vesicant, unknown };
 BOOST_DESCRIBE_ENUM(HarmClass, harmless, irritant, vesicant, unknown)
 
+/// Which is worse, 0 best: vesicant, unknown, irritant, harmless. Unknown is worse than all but a vesicant.
+[[nodiscard]] int harm_rank(HarmClass harm);
+
+/// How well it is established that this harms tissue.
+enum class HarmEvidence { many_reports, fewer_reports, by_property, not_graded };
+BOOST_DESCRIBE_ENUM(HarmEvidence, many_reports, fewer_reports, by_property, not_graded)
+
+/// How strong and how fast a medicine may be given into a vein; whatever is absent is not known here.
+struct GivingLimit {
+  std::optional<MassConcentration> highest_concentration;
+  std::optional<MassConcentration> highest_concentration_restricted;  ///< fluid-restricted, by order
+  std::optional<MassRate> highest_rate;
+  std::optional<MassRate> highest_rate_frail;  ///< older, or with heart disease
+  std::optional<Duration> shortest;            ///< whatever the dose
+  std::string note;
+  Source source;
+  friend bool operator==(const GivingLimit&, const GivingLimit&) = default;
+};
+BOOST_DESCRIBE_STRUCT(GivingLimit, (),
+                      (highest_concentration, highest_concentration_restricted, highest_rate, highest_rate_frail,
+                       shortest, note, source))
+
 /// Families whose leak is answered alike (warm or cold, whom to call).
 enum class LeakFamily {
   none,
@@ -60,7 +82,9 @@ struct Infusate {
   std::optional<double> ph_low;
   std::optional<double> ph_high;
   HarmClass harm = HarmClass::unknown;
+  std::optional<HarmEvidence> harm_evidence;
   LeakFamily leak_family = LeakFamily::none;
+  std::optional<GivingLimit> giving;
   std::optional<double> relative_viscosity;  ///< to water at the same temperature
   std::optional<Density> density;            ///< at 20 degrees Celsius
   bool must_be_diluted = false;
@@ -70,8 +94,9 @@ struct Infusate {
   friend bool operator==(const Infusate&, const Infusate&) = default;
 };
 BOOST_DESCRIBE_STRUCT(Infusate, (),
-                      (name, kind, solutes, labelled_osmolarity, sodium, potassium, ph_low, ph_high, harm, leak_family,
-                       relative_viscosity, density, must_be_diluted, source, harm_source, note))
+                      (name, kind, solutes, labelled_osmolarity, sodium, potassium, ph_low, ph_high, harm,
+                       harm_evidence, leak_family, giving, relative_viscosity, density, must_be_diluted, source,
+                       harm_source, note))
 
 using Formulary = std::map<std::string, Infusate>;  ///< by generic name
 

@@ -74,5 +74,44 @@ TEST(Library, EveryFigureFromMemoryIsMarkedSo) {
   }
 }
 
+Checked<LineSuitability> through_one_line(std::vector<Mixture> mixtures) {
+  const auto& library = exchange::default_library();
+  return line_suitability({std::move(mixtures), 48.0 * hour}, library.infusates, library.policy.infusate);
+}
+
+TEST(OneLine, TheWorstMemberDecidesTheRoute) {
+  const auto line =
+      through_one_line({{"sodium chloride 0.9 %", 1.0 * litre, {}}, {"vancomycin 5 mg/mL", 0.2 * litre, {}}});
+  ASSERT_TRUE(line.has_value());
+  EXPECT_EQ(line->route, Route::refer_for_central);
+  EXPECT_EQ(line->decided_by, "vancomycin 5 mg/mL");
+  EXPECT_EQ(line->harm, HarmClass::vesicant);
+  EXPECT_EQ(line->findings.front().code, "compatibility");
+  EXPECT_NE(line->each[1].findings.front().text.find("fewer reports"), std::string::npos);
+}
+
+TEST(OneLine, AnUnknownMemberIsAskedAbout) {
+  const auto line = through_one_line({{"sodium chloride 0.9 %", 1.0 * litre, {}}, {"something new", 0.1 * litre, {}}});
+  EXPECT_EQ(line->route, Route::ask_pharmacy);
+  EXPECT_EQ(line->decided_by, "something new");
+}
+
+TEST(OneLine, BadInputIsNamedByItsPlace) {
+  EXPECT_EQ(through_one_line({}).error().front().path, "/mixtures");
+  const auto errors =
+      through_one_line({{"sodium chloride 0.9 %", 1.0 * litre, {}}, {"dextrose 5 %", Volume(), {}}}).error();
+  ASSERT_EQ(errors.size(), 1u);
+  EXPECT_EQ(errors[0].path, "/mixtures/1/volume");
+}
+
+TEST(Library, HoldsAtLeastSixtyAndGradesEveryHarm) {
+  const auto& formulary = exchange::default_library().infusates;
+  EXPECT_GE(formulary.size(), 60u);
+  for (const auto& [name, infusate] : formulary)
+    EXPECT_EQ(infusate.harm == HarmClass::vesicant || infusate.harm == HarmClass::irritant,
+              infusate.harm_evidence.has_value())
+        << name;
+}
+
 }  // namespace
 }  // namespace dwell::infusate

@@ -35,24 +35,39 @@ void judge_osmolarity(const MixtureResult& mixture, const policy::InfusateLimits
   }
 }
 
+std::string evidence_text(std::optional<HarmEvidence> evidence) {
+  if (!evidence) return "";
+  switch (*evidence) {
+    case HarmEvidence::many_reports: return " (many reports of harm)";
+    case HarmEvidence::fewer_reports: return " (fewer reports of harm)";
+    case HarmEvidence::by_property: return " (by its properties)";
+    case HarmEvidence::not_graded: return "";
+  }
+  return "";
+}
+
 void judge_harm(const Mixture& mixture, const MixtureResult& result, const Formulary& formulary, Verdict& verdict) {
   Source source{"common practice, no source", Mark::practice};
-  const auto worst_source = [&](const std::string& name) {
+  std::string evidence;
+  const auto take_worst = [&](const std::string& name) {
     const auto found = formulary.find(name);
-    if (found != formulary.end() && found->second.harm == result.harm) source = found->second.harm_source;
+    if (found == formulary.end() || found->second.harm != result.harm) return;
+    source = found->second.harm_source;
+    evidence = evidence_text(found->second.harm_evidence);
   };
-  worst_source(mixture.base);
-  for (const auto& additive : mixture.additives) worst_source(additive.name);
+  take_worst(mixture.base);
+  for (const auto& additive : mixture.additives) take_worst(additive.name);
   if (result.harm == HarmClass::vesicant) {
     verdict.at_least(Route::refer_for_central);
     verdict.say(
         Severity::stop, "vesicant",
-        "Vesicant: continuous infusion belongs in a central vein. In an emergency only short, in a large forearm "
-        "vein with blood return, checked hourly.",
+        "Vesicant" + evidence +
+            ": continuous infusion belongs in a central vein. In an emergency only short, in a large forearm vein with "
+            "blood return, checked hourly.",
         source);
   } else if (result.harm == HarmClass::irritant) {
-    verdict.say(Severity::caution, "irritant", "Irritant: dilute and slow as ordered; watch for pain and redness.",
-                source);
+    verdict.say(Severity::caution, "irritant",
+                "Irritant" + evidence + ": dilute and slow as ordered; watch for pain and redness.", source);
   }
 }
 
@@ -127,6 +142,41 @@ Checked<Suitability> suitability(const Mixture& mixture, Duration planned, const
   out.route = verdict.route();
   out.findings = std::move(verdict).findings();
   out.mixture = std::move(*mixed);
+  return out;
+}
+
+Checked<LineSuitability> line_suitability(const LineTherapy& therapy, const Formulary& formulary,
+                                          const policy::InfusateLimits& limits) {
+  if (therapy.mixtures.empty()) return refuse("/mixtures", "none", "at least one fluid or medicine");
+  FieldErrors errors;
+  LineSuitability out;
+  out.route = Route::short_peripheral;
+  out.harm = HarmClass::harmless;
+  for (std::size_t i = 0; i < therapy.mixtures.size(); ++i) {
+    auto one = suitability(therapy.mixtures[i], therapy.planned, formulary, limits);
+    if (!one) {
+      for (const auto& e : one.error()) {
+        const bool of_mixture = e.path.starts_with("/mixture");
+        if (of_mixture || i == 0)
+          errors.push_back(
+              {of_mixture ? "/mixtures/" + std::to_string(i) + e.path.substr(8) : e.path, e.found, e.expected});
+      }
+      continue;
+    }
+    if (out.decided_by.empty() || one->route > out.route) {
+      out.route = std::max(out.route, one->route);
+      out.decided_by = therapy.mixtures[i].base;
+    }
+    if (harm_rank(one->mixture.harm) > harm_rank(out.harm)) out.harm = one->mixture.harm;
+    out.each.push_back(std::move(*one));
+  }
+  if (!errors.empty()) return refuse(std::move(errors));
+  if (therapy.mixtures.size() > 1)
+    out.findings.push_back({Severity::caution,
+                            "compatibility",
+                            "Whether these may run through one line together is not decided here: ask pharmacy, and "
+                            "flush between them.",
+                            {"common practice, no source", Mark::practice}});
   return out;
 }
 

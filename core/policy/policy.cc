@@ -112,9 +112,59 @@ void check_order(const OrderLimits& limits, Checker& check) {
   check.positive("/order/potassium_concentration_caution", limits.potassium_concentration_caution);
   check.rises("/order/potassium_concentration_stop", limits.potassium_concentration_caution,
               limits.potassium_concentration_stop);
+  check.positive("/order/bag_hang", limits.bag_hang);
+  check.positive("/order/lipid_hang", limits.lipid_hang);
   check.positive("/order/blood_hang", limits.blood_hang);
   check.positive("/order/blood_first_flow", limits.blood_first_flow);
   check.positive("/order/blood_first_period", limits.blood_first_period);
+}
+
+void check_hydration(const Hydration& hydration, Checker& check) {
+  check.positive("/hydration/calculated_screen", hydration.calculated_screen);
+  check.positive("/hydration/measured_impending", hydration.measured_impending);
+  check.rises("/hydration/measured_dehydrated", hydration.measured_impending, hydration.measured_dehydrated);
+  check.positive("/hydration/sodium_change_caution", hydration.sodium_change_caution);
+  check.rises("/hydration/sodium_change_stop", hydration.sodium_change_caution, hydration.sodium_change_stop);
+  check.rises("/hydration/sodium_change_stop_two_days", hydration.sodium_change_stop,
+              hydration.sodium_change_stop_two_days);
+  check.positive("/hydration/insensible_loss", hydration.insensible_loss);
+  check.positive("/hydration/overload_caution", hydration.overload_caution);
+  check.rises("/hydration/overload_stop", hydration.overload_caution, hydration.overload_stop);
+  check.positive("/hydration/urine_least_adult", hydration.urine_least_adult);
+  check.positive("/hydration/urine_least_child", hydration.urine_least_child);
+  check.positive("/hydration/deficit_over", hydration.deficit_over);
+  for (std::size_t i = 0; i < hydration.dehydration.size(); ++i) {
+    const auto& grade = hydration.dehydration[i];
+    const std::string path = "/hydration/dehydration/" + std::to_string(i);
+    if (grade.name.empty()) check.fault(path + "/name", "", "what this grade is called");
+    check.positive(path + "/least", grade.least);
+    if (!(grade.most.value >= grade.least.value))
+      check.fault(path + "/most", show(grade.most.value), "at least " + show(grade.least.value));
+    check.within(path + "/most", grade.most, Ratio{}, 0.3 * whole);
+  }
+}
+
+void check_difficulty(const DifficultyScale& scale, const std::string& path, Checker& check) {
+  if (scale.name.empty()) check.fault(path + "/name", "", "what records call this scale");
+  if (scale.credit.empty()) check.fault(path + "/credit", "", "whose scale it is");
+  if (scale.items.empty()) check.fault(path + "/items", "none", "at least one item");
+  for (std::size_t i = 0; i < scale.items.size(); ++i)
+    if (scale.items[i].answers.size() < 2)
+      check.fault(path + "/items/" + std::to_string(i) + "/answers", std::to_string(scale.items[i].answers.size()),
+                  "two answers or more");
+  if (scale.bands.empty() || scale.bands.front().from != 0)
+    check.fault(path + "/bands", scale.bands.empty() ? "none" : "from " + std::to_string(scale.bands.front().from),
+                "bands that rise from 0");
+  for (std::size_t b = 1; b < scale.bands.size(); ++b)
+    if (scale.bands[b].from <= scale.bands[b - 1].from)
+      check.fault(path + "/bands/" + std::to_string(b) + "/from", std::to_string(scale.bands[b].from),
+                  "bands that rise");
+}
+
+void check_access(const Access& access, Checker& check) {
+  check.within("/access/vein_saving_egfr", access.vein_saving_egfr, 0.0, 120.0);
+  for (std::size_t i = 0; i < access.difficulty.size(); ++i)
+    check_difficulty(access.difficulty[i], "/access/difficulty/" + std::to_string(i), check);
 }
 
 void check_gravity(const Gravity& gravity, Checker& check) {
@@ -262,6 +312,8 @@ FieldErrors check(const Policy& policy) {
   check_vessel(policy.vessel, check);
   check_infusate(policy.infusate, check);
   check_order(policy.order, check);
+  check_hydration(policy.hydration, check);
+  check_access(policy.access, check);
   check_gravity(policy.gravity, check);
   check_watch(policy.watch, check);
   check_remove(policy.remove, check);

@@ -66,6 +66,8 @@ struct OrderLimits {
   Figure<Flow> child_ceiling;
   Figure<AmountRate> potassium_rate_caution, potassium_rate_stop;
   Figure<AmountConcentration> potassium_concentration_caution, potassium_concentration_stop;
+  Figure<Interval> bag_hang;  ///< of a bag that is neither blood nor lipid
+  Figure<Interval> lipid_hang;
   Figure<Interval> blood_hang;          ///< from leaving controlled storage
   Figure<Flow> blood_first_flow;        ///< while the first reactions would show
   Figure<Interval> blood_first_period;  ///< how long it runs so slowly
@@ -74,7 +76,84 @@ BOOST_DESCRIBE_STRUCT(OrderLimits, (),
                       (highest_flow, caution_flow_per_mass, caution_flow_older, older_age, maintenance_low,
                        maintenance_high, maintenance_low_frail, maintenance_high_frail, maintenance_ceiling,
                        child_ceiling, potassium_rate_caution, potassium_rate_stop, potassium_concentration_caution,
-                       potassium_concentration_stop, blood_hang, blood_first_flow, blood_first_period))
+                       potassium_concentration_stop, bag_hang, lipid_hang, blood_hang, blood_first_flow,
+                       blood_first_period))
+
+/// Which table of signs is looked at.
+enum class DehydrationGroup { infant, older_child };
+BOOST_DESCRIBE_ENUM(DehydrationGroup, infant, older_child)
+
+/// A grade of dehydration by signs: how much of the body weight is missing.
+struct DehydrationGrade {
+  DehydrationGroup group = DehydrationGroup::infant;
+  std::string name;  ///< "moderate"
+  Figure<Ratio> least, most;
+  std::vector<std::string> signs;  ///< of this grade and of no milder one; replaceable
+};
+BOOST_DESCRIBE_STRUCT(DehydrationGrade, (), (group, name, least, most, signs))
+
+struct Hydration {
+  Figure<Osmolarity> calculated_screen;  ///< above: dehydration is likely, measure
+  Figure<Osmolarity> measured_impending, measured_dehydrated;
+  Figure<AmountConcentration> sodium_change_caution, sodium_change_stop;  ///< in any 24 h, up or down
+  Figure<AmountConcentration> sodium_change_stop_two_days;                ///< in any 48 h
+  Figure<Flow> insensible_loss;                                           ///< of an adult at rest
+  Figure<Ratio> overload_caution, overload_stop;                          ///< fluid gained / body weight
+  Figure<FlowPerMass> urine_least_adult, urine_least_child;
+  Figure<Interval> deficit_over;  ///< how long a deficit is usually replaced over
+  std::vector<DehydrationGrade> dehydration;
+};
+BOOST_DESCRIBE_STRUCT(Hydration, (),
+                      (calculated_screen, measured_impending, measured_dehydrated, sodium_change_caution,
+                       sodium_change_stop, sodium_change_stop_two_days, insensible_loss, overload_caution,
+                       overload_stop, urine_least_adult, urine_least_child, deficit_over, dehydration))
+
+/// One answer to an item of a difficulty scale.
+struct DifficultyAnswer {
+  std::string name;  ///< "not_felt"
+  std::string text;
+  int points = 0;
+};
+BOOST_DESCRIBE_STRUCT(DifficultyAnswer, (), (name, text, points))
+
+struct DifficultyItem {
+  std::string name;  ///< "vein_felt"
+  std::string question;
+  std::vector<DifficultyAnswer> answers;
+  std::string evidence;  ///< "odds ratio 4.94 (2.85 to 8.56)"; may be empty
+};
+BOOST_DESCRIBE_STRUCT(DifficultyItem, (), (name, question, answers, evidence))
+
+/// What a number of points means; it holds up to the next band.
+struct DifficultyBand {
+  int from = 0;
+  std::string name;                      ///< "high"
+  std::optional<Figure<Ratio>> success;  ///< published share of first attempts that succeed; absent: not known
+  bool call_for_help = false;            ///< specialist or ultrasound before the first attempt
+  Source source;
+};
+BOOST_DESCRIBE_STRUCT(DifficultyBand, (), (from, name, success, call_for_help, source))
+
+enum class DifficultyAges { adults, children };
+BOOST_DESCRIBE_ENUM(DifficultyAges, adults, children)
+
+/// A published score of how hard a vein will be to enter; our own words, replaceable, with credit.
+struct DifficultyScale {
+  std::string name;
+  std::string version;
+  DifficultyAges ages = DifficultyAges::adults;
+  std::string credit;
+  Source source;
+  std::vector<DifficultyItem> items;
+  std::vector<DifficultyBand> bands;  ///< rising from 0
+};
+BOOST_DESCRIBE_STRUCT(DifficultyScale, (), (name, version, ages, credit, source, items, bands))
+
+struct Access {
+  Figure<double> vein_saving_egfr;  ///< mL/min per 1.73 m²; below: spare the arm veins
+  std::vector<DifficultyScale> difficulty;
+};
+BOOST_DESCRIBE_STRUCT(Access, (), (vein_saving_egfr, difficulty))
 
 struct Gravity {
   Figure<Length> bag_height;
@@ -159,6 +238,8 @@ struct Policy {
   Vessel vessel;
   InfusateLimits infusate;
   OrderLimits order;
+  Hydration hydration;
+  Access access;
   Gravity gravity;
   Watch watch;
   Remove remove;
@@ -168,8 +249,8 @@ struct Policy {
                                                   ///< leak_irritant, leak_vesicant_vasopressor, …
 };
 BOOST_DESCRIBE_STRUCT(Policy, (),
-                      (name, version, place, vessel, infusate, order, gravity, watch, remove, choice, scales,
-                       responses))
+                      (name, version, place, vessel, infusate, order, hydration, access, gravity, watch, remove, choice,
+                       scales, responses))
 
 /// What no codec can see: lower bounds below upper ones, intervals above zero, every figure with a source, every named
 /// response present, scales with rising grades. All faults at once.

@@ -35,12 +35,13 @@ constexpr std::array flow{UnitName{"mL/h", "mL/h", mL* per_h},   UnitName{"mL/mi
                           UnitName{"mL/d", "mL/day", mL* per_d}, UnitName{"L/d", "L/day", L* per_d}};
 constexpr std::array mass_concentration{UnitName{"mg/mL", "mg/mL", 1},     UnitName{"g/L", "g/L", 1},
                                         UnitName{"ug/mL", "mcg/mL", 1e-3}, UnitName{"kg/m3", "kg/m³", 1},
-                                        UnitName{"g/mL", "g/mL", 1000},    UnitName{"mg/L", "mg/L", 1e-3}};
+                                        UnitName{"g/mL", "g/mL", 1000},    UnitName{"mg/L", "mg/L", 1e-3},
+                                        UnitName{"mg/dL", "mg/dL", 1e-2}};
 constexpr std::array viscosity{UnitName{"mPa.s", "mPa·s", 1e-3}, UnitName{"Pa.s", "Pa·s", 1}};
 constexpr std::array resistance{UnitName{"Pa/(mL/min)", "Pa per mL/min", 1 / (mL * per_min)},
                                 UnitName{"mm[Hg]/(L/h)", "mmHg per L/h", 133.322 / (L * per_h)}};
 constexpr std::array amount_concentration{UnitName{"mmol/L", "mmol/L", 1}, UnitName{"mmol/mL", "mmol/mL", 1000},
-                                          UnitName{"mol/L", "mol/L", 1000}};
+                                          UnitName{"mol/L", "mol/L", 1000}, UnitName{"umol/L", "micromol/L", 1e-3}};
 constexpr std::array unit_concentration{UnitName{"[iU]/mL", "units/mL", 1e6}, UnitName{"[iU]/L", "units/L", 1e3}};
 constexpr std::array molar_mass{UnitName{"g/mol", "g/mol", 1e-3}};
 constexpr std::array osmolarity{UnitName{"mosm/L", "mOsm/L", 1}};

@@ -1,6 +1,7 @@
 // Sodium and water against published cases. The six patients: Adrogué & Madias, NEJM 2000;342:1493 and 1581 (case
 // facts: value from memory; quotients recomputed). The other rows are computed from the formulas named.
 #include "hydration/sodium.h"
+#include "exchange/library.h"
 
 #include <gtest/gtest.h>
 
@@ -86,7 +87,7 @@ TEST_P(PublishedWaterDeficit, BothForms) {
   in_.serum_sodium = r.sodium * mmol_per_litre;
   in_.weight = r.weight * kilogram;
   in_.group = BodyWaterGroup::woman;  // half the weight is water
-  const auto result = *sodium(in_);
+  const auto result = *sodium(in_, exchange::default_library().policy.hydration);
   EXPECT_NEAR(in(*result.free_water_deficit, litre), r.now, 0.005);
   EXPECT_NEAR(in(*result.free_water_deficit_normal, litre), r.normally, 0.005);
 }

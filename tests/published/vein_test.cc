@@ -20,16 +20,24 @@ TEST(PublishedVein, AnnulusAgreesWithAMeasuredLoss) {
   EXPECT_NEAR(1 - double(annular_flow_share(Ratio(0.60))), 0.93, 0.005);
 }
 
-TEST(PublishedVein, LengthInTissue) {
-  // Reference table (computed): depth and angle against length used up.
-  const struct {
-    double depth, angle, used;
-  } rows[] = {{2, 10, 11.5}, {2, 30, 4.0},  {4, 15, 15.5}, {4, 45, 5.7},
-              {6, 20, 17.5}, {8, 30, 16.0}, {8, 45, 11.3}, {12, 20, 35.1}};
-  for (const auto& r : rows)
-    EXPECT_NEAR(in(length_in_tissue(r.depth * millimetre, r.angle), millimetre), r.used, 0.06)
-        << r.depth << " " << r.angle;
+struct Tissue {
+  double depth, angle, used;
+};
+class PublishedLengthInTissue : public testing::TestWithParam<Tissue> {};
+
+// Reference table (computed): depth and angle against length used up.
+TEST_P(PublishedLengthInTissue, Table) {
+  const auto& r = GetParam();
+  EXPECT_NEAR(in(length_in_tissue(r.depth * millimetre, r.angle), millimetre), r.used, 0.06);
 }
+INSTANTIATE_TEST_SUITE_P(
+    Computed, PublishedLengthInTissue,
+    testing::Values(Tissue{2, 10, 11.5}, Tissue{2, 15, 7.7}, Tissue{2, 20, 5.8}, Tissue{2, 30, 4.0}, Tissue{2, 45, 2.8},
+                    Tissue{4, 10, 23.0}, Tissue{4, 15, 15.5}, Tissue{4, 20, 11.7}, Tissue{4, 30, 8.0},
+                    Tissue{4, 45, 5.7}, Tissue{6, 10, 34.6}, Tissue{6, 15, 23.2}, Tissue{6, 20, 17.5},
+                    Tissue{6, 30, 12.0}, Tissue{6, 45, 8.5}, Tissue{8, 10, 46.1}, Tissue{8, 15, 30.9},
+                    Tissue{8, 20, 23.4}, Tissue{8, 30, 16.0}, Tissue{8, 45, 11.3}, Tissue{12, 10, 69.1},
+                    Tissue{12, 15, 46.4}, Tissue{12, 20, 35.1}, Tissue{12, 30, 24.0}, Tissue{12, 45, 17.0}));
 
 TEST(PublishedVein, ShareInVein) {
   // Reference examples (computed): 32 mm at 4 mm and 30 degrees 75 %, at 8 mm 50 %; 48 mm at 8 mm 67 %.

@@ -1,0 +1,68 @@
+#include "access/region_rules.h"
+
+#include "quantity/display.h"
+
+namespace dwell::access {
+namespace {
+
+using line::AgeBand;
+
+const Source& cdc() {
+  static const Source source{"CDC 2011: upper limb in adults; arm, leg, or scalp in the newborn and young infant",
+                             Mark::read};
+  return source;
+}
+
+bool is_arm(const Site& site) { return limb_of(site.region) == Limb::arm; }
+
+bool is_cephalic(const Site& site) { return site.vein.find("cephalic") != std::string::npos; }
+
+}  // namespace
+
+std::vector<Finding> check_region(const Site& site, AgeBand band) {
+  const bool grown = band == AgeBand::adult || band == AgeBand::older_adult || band == AgeBand::unknown;
+  const Limb limb = limb_of(site.region);
+  std::vector<Finding> findings;
+  if (limb == Limb::head && band != AgeBand::neonate && band != AgeBand::infant)
+    findings.push_back({Severity::stop, "region_for_age", "The scalp is for newborns and young infants only.", cdc()});
+  if (limb == Limb::leg && grown)
+    findings.push_back({Severity::caution, "region_for_age",
+                        "A leg line in an adult: use the arm, or move it to the arm as soon as it can be.", cdc()});
+  if (limb == Limb::leg && band == AgeBand::child)
+    findings.push_back({Severity::caution,
+                        "region_for_age",
+                        "A foot or leg line before walking only.",
+                        {"value from memory", Mark::memory}});
+  return findings;
+}
+
+Checked<VeinSaving> vein_saving(const VeinSavingInput& in, const policy::Access& policy) {
+  const auto& limit = policy.vein_saving_egfr;
+  const auto filtration = in.filtration_ml_per_min_per_1_73;
+  if (filtration && !(*filtration >= 0 && *filtration <= 250))
+    return refuse("/filtration_ml_per_min_per_1_73", show_number(*filtration), "from 0 to 250 mL/min per 1.73 m²");
+  VeinSaving out;
+  out.saves_veins = in.kidney_disease || (filtration && *filtration < limit.value);
+  if (!filtration && !in.kidney_disease)
+    out.findings.push_back({Severity::information,
+                            "filtration_unknown",
+                            "Kidney function is not known: whether arm veins must be saved cannot be said.",
+                            {"unknown is not safe", Mark::practice}});
+  if (!out.saves_veins || !is_arm(in.site)) return out;
+  out.findings.push_back({Severity::caution, "vein_saving",
+                          "Failing kidneys: an expert looks at the arms first. The veins may be needed for dialysis.",
+                          source_of(limit)});
+  if (in.site.region != Region::hand_back)
+    out.findings.push_back({Severity::caution,
+                            "vein_saving_hand",
+                            "Use the back of the hand before the forearm. This turns the usual order round.",
+                            {"KDOQI 2006: dorsum of the hand preferred", Mark::read}});
+  if (is_cephalic(in.site) && in.dominant_hand && in.site.side != *in.dominant_hand)
+    out.findings.push_back({Severity::stop,
+                            "vein_saving_cephalic",
+                            "Spare the cephalic vein of this arm above all.",
+                            {"KDOQI 2000 as a patient forum quotes it", Mark::secondary}});
+  return out;
+}
+
+}  // namespace dwell::access

@@ -1,0 +1,36 @@
+#pragma once
+// Which part of the body suits whom: legs and scalp are for the very young, and a failing kidney keeps its arm veins.
+#include <boost/describe.hpp>
+#include <optional>
+#include <vector>
+
+#include "access/limb.h"
+#include "line/patient.h"
+#include "policy/policy.h"
+
+namespace dwell::access {
+
+/// A leg line in an adult is a caution (move it to the arm soon), a scalp line beyond infancy a stop, a foot or leg
+/// line in a child that walks a caution.  Source: CDC 2011 (read); sources.md#limb-restrictions
+[[nodiscard]] std::vector<Finding> check_region(const Site& site, line::AgeBand band);
+
+struct VeinSavingInput {
+  Site site;
+  std::optional<double> filtration_ml_per_min_per_1_73;  ///< absent: not known
+  std::optional<Side> dominant_hand;
+  bool kidney_disease = false;  ///< known, or a fistula planned
+};
+BOOST_DESCRIBE_STRUCT(VeinSavingInput, (), (site, filtration_ml_per_min_per_1_73, dominant_hand, kidney_disease))
+
+struct VeinSaving {
+  bool saves_veins = false;  ///< below the policy's filtration, or kidney disease known
+  std::vector<Finding> findings;
+};
+BOOST_DESCRIBE_STRUCT(VeinSaving, (), (saves_veins, findings))
+
+/// Below the policy's filtration: expert assessment first, the back of the hand rather than the forearm, and never the
+/// cephalic vein of the other arm if it can be helped. Errors: filtration 0 to 250.
+/// Source: AVA/ASDIN (second-hand), KDOQI 2006 (read); sources.md#limb-restrictions
+[[nodiscard]] Checked<VeinSaving> vein_saving(const VeinSavingInput& input, const policy::Access& policy);
+
+}  // namespace dwell::access

@@ -1,0 +1,253 @@
+#include "engine/notes.h"
+
+#include <algorithm>
+#include <array>
+
+namespace dwell::engine {
+namespace {
+
+constexpr std::array all{
+    Note{"access.attempts", "left = allowed − made, for the clinician and in all",
+         "attempts made by this clinician and in all, whole numbers",
+         "a count below 0; fewer in all than by the clinician",
+         "policy place.attempts_per_clinician and place.attempts_in_all"},
+    Note{"access.check_limb",
+         "a restriction of the same side and limb is a stop (fistula, thrombosis, infection, refusal) or a caution "
+         "(the rest); legs and scalp by age band",
+         "site: side and region; restrictions: side, limb, reason; age band, when given", "names outside the lists",
+         "limb rules (#limb-restrictions)"},
+    Note{"access.difficulty", "points = Σ points of the answers; unanswered items give a least and a most",
+         "answers by item name; points whole numbers; success a share, only where published",
+         "a scale the policy lacks, an item or an answer the scale lacks",
+         "the scale's own credit in policy access.difficulty (#difficulty)"},
+    Note{"access.vein_saving",
+         "filtration below the policy's limit, or known kidney disease: expert first, hand before forearm, the other "
+         "arm's cephalic vein spared",
+         "filtration in mL/min per 1.73 m²", "filtration outside 0 to 250", "limb rules (#limb-restrictions)"},
+    Note{"care.due", "due = since + the strictest interval of policy that applies",
+         "since: last check, placing, hanging or flush; intervals of policy watch",
+         "a state that is no state of a line", "policy watch, each interval with its own source"},
+    Note{"care.exposure", "the worst harm class of what ran since the site was last seen sound",
+         "harm class, rate in mL/h, time since", "a state that is no state of a line",
+         "harm sources of the formulary's entries"},
+    Note{"care.ward", "lines in order of urgency, then of time; visits join what is due at one bed",
+         "states of lines; now", "a state that is no state of a line", "policy watch"},
+    Note{"device.plan",
+         "hard limits first; then score = Σ weight × criterion / Σ weight, and the Pareto front; sureness from the "
+         "normal posterior of the vein's diameter",
+         "diameters and depths in mm, flows in mL/h, shares in %, weights of policy choice",
+         "what dosing.check_order and infusate.suitability refuse; vein diameter outside 0.3 to 20 mm, depth outside 0 "
+         "to 60 mm; no vein",
+         "ratio (#vein-ratio), share (#share-in-vein), flow (#flow-model), vein sizes (#vein-size)"},
+    Note{"document.label", "what the dressing must show, from what was charted", "dates as 25 Nov 2026, 24-hour times",
+         "a line that is not placed", "common practice, no source"},
+    Note{"document.note", "sentences from what was charted; what was not charted reads so",
+         "dates as 25 Nov 2026, 24-hour times", "a state that is no state of a line", "common practice, no source"},
+    Note{"dosing.check_order",
+         "rate / weight, volume beside a day's maintenance, potassium concentration × rate, hang time: each against "
+         "policy",
+         "rate in mL/h, weight in kg, potassium in mmol/L and mmol/h",
+         "what dosing.rate and infusate.mix refuse; weight outside 0.3 to 400 kg; a birth date to come",
+         "policy order, each limit with its own source; maintenance (#maintenance)"},
+    Note{"dosing.compare_orders", "field by field; every field in which the two differ is named", "two orders",
+         "an order that cannot be read", "common practice, no source: independent double check"},
+    Note{"dosing.dilution",
+         "least volume = dose / highest concentration; least time = max(dose / highest rate, shortest time); rate = "
+         "volume / time",
+         "dose in mg, volume in mL, time in min, concentration in mg/mL, rate in mg/min and mL/h",
+         "a medicine the formulary lacks; dose 0 or above 100 g; volume outside 1 mL to 5 L; time outside 10 s to 48 h",
+         "the entry's own giving limits (#giving-limits)"},
+    Note{"dosing.dose_rate", "rate = dose × weight / concentration, and back",
+         "dose in its own unit, weight in kg, concentration = amount / volume, rate in mL/h",
+         "both or neither of dose and rate; an amount of another kind than the dose; a missing weight; weight outside "
+         "0.3 to 400 kg; amounts 0 or less",
+         "infusion arithmetic (#infusion-arithmetic)"},
+    Note{"dosing.push", "time of step i = total time × volume given by then / volume; least time = dose / highest rate",
+         "volume in mL, time in min and s, dose in mg",
+         "volume outside 0.1 to 100 mL; time outside 5 s to 1 h; more than "
+         "200 steps; dose without rate",
+         "infusion arithmetic (#infusion-arithmetic)"},
+    Note{"dosing.rate", "rate = volume / time; drops per minute = rate × drop factor, half up",
+         "volume in mL, time in h, rate in mL/h, drop factor in drops/mL",
+         "not exactly two of the three, or three that disagree by more than 1 %; volume outside 0.1 mL to 20 L; time "
+         "outside 10 s to 14 d; rate outside 0.1 mL/h to 60 L/h; drop factor outside 5 to 100",
+         "infusion arithmetic (#infusion-arithmetic), display (#safe-display)"},
+    Note{"dosing.secondary",
+         "the secondary runs while its bag hangs higher or its pump says; the primary resumes after it",
+         "volumes in mL, rates in mL/h", "volumes outside 0.1 mL to 20 L; rates outside 0.1 mL/h to 60 L/h",
+         "infusion arithmetic (#infusion-arithmetic)"},
+    Note{"dosing.transfusion",
+         "first volume = first rate × first period; then (volume − first volume) / (time − first period); the hang "
+         "limit "
+         "counts from leaving storage",
+         "volume in mL, rates in mL/h, times in min",
+         "volume outside 10 mL to 1 L; time outside 5 min to 12 h; a first period as long as the whole; drop factor "
+         "outside 5 to 100; weight outside 0.3 to 400 kg",
+         "policy order.blood_* (#transfusion)"},
+    Note{"flow.blood", "log10 μ = 1.138 H + 0.03699 at 37 °C, times water's curve for the temperature",
+         "μ viscosity in mPa·s, H haematocrit as a share",
+         "haematocrit outside 0 to 80 %; temperature outside 1 to 42 °C",
+         "viscosity of blood (#blood-viscosity), of water (#water-viscosity)"},
+    Note{"flow.catheters", "flow.solve for every catheter of the catalogue", "flows in mL/h and mL/min",
+         "what flow.solve refuses", "flow model (#flow-model)"},
+    Note{"flow.counting_time", "whole drops: T = 1 / (e f); tapped from drop to drop: t = 1.96 √2 s / e",
+         "f drop rate, e wanted error, s jitter of a tap in s",
+         "rate outside 0.2 to 400 drops/min; error outside 1 to 50 "
+         "%; jitter outside 5 ms to 2 s",
+         "counting of whole events, computed; drop size (#drop-size)"},
+    Note{"flow.drip", "least-squares slope of drop number against time, interval by Student's t, widened by drop size",
+         "taps in s, drop factor in drops/mL, rate in mL/h",
+         "fewer than 3 or more than 1,000 taps; taps that do not rise; "
+         "drop factor outside 5 to 100",
+         "drop size (#drop-size)"},
+    Note{"flow.emptying", "time = ∫ dV / Q(V), Q the steady flow at head H − c (1 − V / V0)",
+         "V volume in mL, H height, c fluid column in m, Q in mL/h",
+         "what flow.solve refuses; volume outside 1 mL to 20 "
+         "L; column outside 0 to 0.6 m",
+         "flow model (#flow-model)"},
+    Note{"flow.network",
+         "one pressure where the branches join; Σ branch flows = flow of the catheter; a back-check valve "
+         "lets nothing return",
+         "pressures in mmHg, heights in m, flows in mL/h",
+         "what flow.solve refuses; pump rate outside 0.1 mL/h to 60 L/h; "
+         "alarm pressure outside 10 to 1,500 mmHg; no branch, or more than four",
+         "flow model (#flow-model)"},
+    Note{"flow.reach", "flow.solve, inverted for height, cuff pressure, clamp or catheter",
+         "wanted flow in mL/h; height in m, cuff in mmHg, clamp in mmHg per L/h",
+         "what flow.solve refuses; wanted flow outside 0.1 mL/h to 60 L/h", "flow model (#flow-model)"},
+    Note{"flow.solve",
+         "ρ g h + P = Σ R Q + K(Q) + P_v: laminar tubes, developing flow and kinetic loss in the catheter, turbulent "
+         "from "
+         "Reynolds 4,000",
+         "h bag height in m, P cuff and P_v venous pressure in mmHg, R resistance, Q flow in mL/h",
+         "bores outside 0.1 to 10 mm; lengths outside 1 mm to 10 m; height outside −1 to 3 m; cuff outside 0 to 600 "
+         "mmHg; "
+         "venous pressure outside −10 to 100 mmHg; viscosity outside 0.3 to 50 mPa·s; density outside 900 to 1,200 "
+         "kg/m³",
+         "flow model and its error against 21 published series (#flow-model)"},
+    Note{"hydration.balance", "balance = Σ in − Σ out; ice counts half; gain = balance in L / weight in kg",
+         "volumes in mL, weight in kg, urine in mL/kg/h",
+         "an end before the start or more than 14 d after it; volumes "
+         "outside 0 to 20 L; weight outside 0.3 to 400 kg",
+         "balance (#balance)"},
+    Note{"hydration.body_size",
+         "surface √(cm × kg / 3600); ideal 50 or 45.5 + 2.3 (inches − 60); adjusted = ideal + 0.4 (actual − ideal); "
+         "water "
+         "by Watson",
+         "height in cm, weight in kg, surface in m², water in L",
+         "height outside 30 to 250 cm; weight outside 0.3 to 400 "
+         "kg; age outside 0 to 125 years",
+         "body size (#body-size)"},
+    Note{"hydration.deficit", "missing = share × weight; replacement = (missing − given) / time",
+         "share of the body weight, weight in kg, volumes in mL, rate in mL/h",
+         "weight outside 0.3 to 400 kg; share 0 or "
+         "above 20 %; both or neither of share and signs; a sign the table lacks; time outside 1 to 96 h",
+         "deficit (#deficit)"},
+    Note{"hydration.diarrhoea_plan", "some: 75 mL/kg by mouth in 4 h; severe: 30 mL/kg then 70 mL/kg by vein",
+         "weight in kg, age in months, volumes in mL, rates in mL/h",
+         "weight outside 2 to 60 kg; age outside 0 to 215 "
+         "months",
+         "deficit (#deficit)"},
+    Note{"hydration.forecast",
+         "Na(t) = (Na0 W0 + I) / W, and ((Na0 + 23.8) W0 + 1.03 I) / W − 23.8; a limit is crossed when either form "
+         "crosses",
+         "Na serum sodium in mmol/L, W body water in L, I ions gained in mmol, time in h",
+         "sodium outside 90 to 200 mmol/L; weight outside 0.3 to 400 kg; horizon outside 1 to 72 h; flows outside 0 to "
+         "5 "
+         "L/h; a plan that halves or doubles the body's water",
+         "sodium and water (#sodium)"},
+    Note{"hydration.kidney",
+         "(140 − age) kg / (72 S) × 0.85 for women; 142 min(S/κ,1)^α max(S/κ,1)^−1.2 0.9938^age × 1.012 for women",
+         "S creatinine in mg/dL; clearance in mL/min; filtration in mL/min per 1.73 m²",
+         "age outside 18 to 125 years; weight outside 20 to 400 kg; creatinine outside 0.1 to 30 mg/dL, or both units",
+         "kidneys (#kidney)"},
+    Note{"hydration.maintenance",
+         "child: 100/50/20 mL/kg a day or 4/2/1 mL/kg an hour by bands of 10 kg; adult: policy",
+         "weight in kg, rate in mL/h", "weight outside 0.3 to 400 kg", "maintenance (#maintenance)"},
+    Note{"hydration.osmolality", "1.86 (Na + K) + 1.15 glucose + urea + 14", "all in mmol/L; result in mOsm/L",
+         "sodium outside 90 to 200, potassium 1 to 12, glucose 0.5 to 100, urea 0.3 to "
+         "100 mmol/L; measured outside 200 to 500",
+         "osmolality (#osmolality)"},
+    Note{"hydration.sodium",
+         "change = V (E − Na) / (TBW + V); free-water deficit TBW (Na/140 − 1), or TBW (1 − 140/Na)",
+         "Na serum sodium and E infusate cations in mmol/L, TBW body water and V volume in L",
+         "sodium outside 90 to 200 mmol/L; weight outside 0.3 to 400 kg; cations outside 0 to 1,000 mmol/L; volume "
+         "outside "
+         "−10 to 20 L",
+         "sodium and water (#sodium)"},
+    Note{"infusate.line", "the worst route and the worst harm class of all mixtures", "mixtures, planned time",
+         "no mixture; what infusate.suitability refuses, by its place",
+         "policy infusate; compatibility is not decided"},
+    Note{"infusate.mix", "Σ (volume × osmolarity) / Σ volume; the same for sodium and potassium",
+         "volumes in mL, osmolarity in mOsm/L, ions in mmol/L", "volumes 0 or above 10 L", "osmolarity (#osmolarity)"},
+    Note{"infusate.suitability", "osmolarity, harm class, pH and length of therapy against policy; the worst decides",
+         "osmolarity in mOsm/L, therapy in days", "what infusate.mix refuses; therapy 0 or above 365 d",
+         "policy infusate, each limit with its own source"},
+    Note{"line.age", "whole years, months or days by the calendar; bands of the trade", "dates", "a birth date to come",
+         "common practice, no source"},
+    Note{"line.check_event", "each kind of event has its own checks; an empty list when nothing is wrong", "one event",
+         "an event that cannot be read", "common practice, no source"},
+    Note{"line.fold", "events in order of what they correct and when they happened give one state",
+         "events of one line", "events of several lines; an event that cannot be read", "common practice, no source"},
+    Note{"line.make_id", "UUID version 7: 48 bits of time, then random bits", "a moment, random hexadecimal digits",
+         "too few digits", "RFC 9562"},
+    Note{"line.running", "given = rate × time since it was hung; left = volume − given", "mL, mL/h, time",
+         "a bag that is no bag", "infusion arithmetic (#infusion-arithmetic)"},
+    Note{"procedure.check_catheter", "short by more than the policy's tolerance, or a tip that is not whole: alarm",
+         "lengths in mm", "lengths that cannot be read", "policy remove.length_tolerance"},
+    Note{"procedure.placing", "the steps in order, with their clocks from policy", "times in s and min",
+         "an antiseptic the policy does not know", "policy place, each figure with its own source"},
+    Note{"procedure.removing", "the steps in order; an unknown anticoagulant is pressed as one", "times in s and min",
+         "a patient that cannot be read", "policy remove, each figure with its own source"},
+    Note{"quantity.read", "number and unit to the usual unit", "text as a person writes it",
+         "a missing unit; cc, the micro sign, a bare U; a unit of another kind", "display (#safe-display)"},
+    Note{"site.assess", "each scale's criteria against the signs ticked; the highest grade met",
+         "signs, pain 0 to 10, extents in cm", "pain outside 0 to 10; extent above 1 m; a measure without its sign",
+         "the scale's own credit in policy scales"},
+    Note{"statistics.learn", "lines by group: dwell, failure, reasons, first-attempt success, each with its interval",
+         "rows of closed and open lines", "ended before placed, dwell of 0 min or above 60 d, attempts below 1, by row",
+         "survival (#survival)"},
+    Note{"statistics.log_rank", "χ² = Σ (O − E)² / V over event times", "O observed and E expected failures",
+         "fewer than two groups; a time of 0 or less", "survival (#survival)"},
+    Note{"statistics.rate", "rate = events / days × 1,000, exact Poisson interval", "events, catheter-days",
+         "negative events; no time; confidence outside 0 to 1", "survival (#survival)"},
+    Note{"statistics.share", "Wilson's interval of events / all", "whole numbers",
+         "more events than all; confidence outside "
+         "0 to 1",
+         "survival (#survival)"},
+    Note{"statistics.survival", "S(t) = Π (1 − d/n); var S = S² Σ d / [n (n − d)]",
+         "d failures and n lines at risk at each time", "an empty list; a time of 0 or less; confidence outside 0 to 1",
+         "survival (#survival)"},
+    Note{"supply.check", "element string or digital link; check digit, expiry with day 00 and the century rule",
+         "text of the code, or fields as typed; today", "an identifier that is malformed, a check digit that is wrong",
+         "GS1 General Specifications (#gs1)"},
+    Note{"vessel.angle", "sin(angle) = depth / (length (1 − share) − outside)", "lengths in mm, angle in degrees",
+         "share outside 0 to 100 %; length outside 5 to 300 mm; depth outside 0 to 60 mm; outside part 0 to 30 mm",
+         "share in the vein (#share-in-vein)"},
+    Note{"vessel.dilution", "(Qi Oi + Qb Ob) / (Qi + Qb)",
+         "Qi infusion and Qb blood flow in mL/h, O osmolarities in mOsm/L",
+         "infusion outside 0.1 mL/h to 60 L/h; blood outside 0 to 60 L/h; ratio outside 0 to 100 %",
+         "mass balance; flow past the catheter (#annular-flow)"},
+    Note{"vessel.fit",
+         "ratio = outer / vein; passing 1 − k⁴ − (1 − k²)² / ln(1/k); share (L − d / sin α − outside) / L",
+         "k ratio, L length and d depth in mm, α angle in degrees",
+         "diameters outside 0.2 to 30 mm; length outside 5 to 300 mm; depth outside 0 to 60 mm; angle outside 1 to 90 "
+         "degrees",
+         "ratio (#vein-ratio), annulus (#annular-flow), share (#share-in-vein)"},
+    Note{"vessel.tip", "room = vein / sin(angle); spare = room − lead", "lengths in mm, angle in degrees",
+         "vein outside 0.2 to 30 mm; lead outside 0.1 to 15 mm; angles outside 1 to 90 degrees, the second not above "
+         "the "
+         "first",
+         "geometry; how far to go on (#tip)"},
+};
+
+}  // namespace
+
+std::span<const Note> notes() { return all; }
+
+const Note* find_note(std::string_view name) {
+  const auto found = std::find_if(all.begin(), all.end(), [&](const Note& note) { return note.name == name; });
+  return found == all.end() ? nullptr : &*found;
+}
+
+}  // namespace dwell::engine

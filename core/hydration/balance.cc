@@ -1,0 +1,122 @@
+#include "hydration/balance.h"
+
+#include "hydration/within.h"
+
+namespace dwell::hydration {
+namespace {
+
+constexpr Density water = 1.0 * kilogram / litre;
+
+FieldErrors check(const BalanceInput& in) {
+  FieldErrors errors;
+  if (!(in.until > in.from && in.until - in.from <= std::chrono::days(14)))
+    errors.push_back({"/until", iso(in.until), "after the start, by at most 14 d"});
+  for (std::size_t i = 0; i < in.entries.size(); ++i)
+    check_within("/entries/" + std::to_string(i) + "/volume", in.entries[i].volume, Volume(), 20.0 * litre, errors);
+  if (in.weight) check_within("/weight", *in.weight, 0.3 * kilogram, 400.0 * kilogram, errors);
+  return errors;
+}
+
+/// Ice melts to half its volume (common practice, no source).
+Volume counted(const FluidEntry& entry) { return entry.way == FluidWay::ice ? 0.5 * entry.volume : entry.volume; }
+
+void add_entries(const BalanceInput& in, Balance& out) {
+  const auto hours = static_cast<std::size_t>(std::chrono::ceil<std::chrono::hours>(in.until - in.from).count());
+  std::vector<Volume> by_hour(hours);
+  std::size_t left_out = 0;
+  for (const auto& entry : in.entries) {
+    if (entry.at < in.from || entry.at >= in.until) {
+      ++left_out;
+      continue;
+    }
+    const Volume volume = counted(entry);
+    const bool gain = goes_in(entry.way);
+    out.by_way[entry.way] += volume;
+    (gain ? out.in : out.out) += volume;
+    const auto hour = static_cast<std::size_t>(std::chrono::floor<std::chrono::hours>(entry.at - in.from).count());
+    by_hour[hour] += gain ? volume : Volume(-volume);
+  }
+  for (const Volume& change : by_hour)
+    out.hourly.push_back((out.hourly.empty() ? Volume() : out.hourly.back()) + change);
+  out.balance = out.in - out.out;
+  out.workings.push_back({"fluid balance",
+                          "in − out; ice counts half, insensible loss is not charted",
+                          {{"in", show(out.in)}, {"out", show(out.out)}},
+                          show(out.balance),
+                          {"library guide of a nursing college", Mark::read}});
+  if (left_out > 0)
+    out.findings.push_back({Severity::information,
+                            "left_out",
+                            std::to_string(left_out) + " entries lie outside these hours and are not counted.",
+                            {"common practice, no source", Mark::practice}});
+}
+
+void judge_share(const BalanceInput& in, const policy::Hydration& policy, Balance& out) {
+  out.gained_share = Ratio(out.balance * water / *in.weight);
+  out.workings.push_back({"gain for weight",
+                          "balance in L / weight in kg",
+                          {{"balance", show(out.balance)}, {"weight", show(*in.weight)}},
+                          show(*out.gained_share),
+                          {"teaching page on cumulative balance", Mark::secondary}});
+  const std::string gained = "Gained " + show(*out.gained_share) + " of the body weight: ";
+  if (*out.gained_share >= policy.overload_stop.value)
+    out.findings.push_back(
+        {Severity::stop, "overload", gained + "overload. Ask before more is given.", source_of(policy.overload_stop)});
+  else if (*out.gained_share >= policy.overload_caution.value)
+    out.findings.push_back({Severity::caution, "overload", gained + "look at breath, oxygen and oedema.",
+                            source_of(policy.overload_caution)});
+}
+
+void judge_urine(const BalanceInput& in, const policy::Hydration& policy, Balance& out) {
+  const auto urine = out.by_way.find(FluidWay::urine);
+  if (urine == out.by_way.end()) return;
+  const Duration period = to_duration(std::chrono::duration_cast<Interval>(in.until - in.from));
+  out.urine = urine->second / period / *in.weight;
+  const auto& least = in.child ? policy.urine_least_child : policy.urine_least_adult;
+  out.workings.push_back({"urine for weight",
+                          "urine / time / weight",
+                          {{"urine", show(urine->second)}, {"time", show(period)}, {"weight", show(*in.weight)}},
+                          show(*out.urine),
+                          source_of(least)});
+  if (*out.urine < least.value)
+    out.findings.push_back({Severity::caution, "little_urine",
+                            "Urine " + show(*out.urine) + ", below " + show(least.value) + ".", source_of(least)});
+}
+
+}  // namespace
+
+bool goes_in(FluidWay way) {
+  switch (way) {
+    case FluidWay::drink:
+    case FluidWay::ice:
+    case FluidWay::tube_feed:
+    case FluidWay::infusion:
+    case FluidWay::flush:
+    case FluidWay::blood: return true;
+    case FluidWay::urine:
+    case FluidWay::vomit:
+    case FluidWay::gastric:
+    case FluidWay::drain:
+    case FluidWay::liquid_stool:
+    case FluidWay::wound: return false;
+  }
+  return false;
+}
+
+Checked<Balance> balance(const BalanceInput& in, const policy::Hydration& policy) {
+  if (auto errors = check(in); !errors.empty()) return refuse(std::move(errors));
+  Balance out;
+  add_entries(in, out);
+  if (in.weight) {
+    judge_share(in, policy, out);
+    judge_urine(in, policy, out);
+  } else {
+    out.findings.push_back({Severity::caution,
+                            "no_weight",
+                            "Without a weight the gain cannot be judged.",
+                            {"unknown is not safe", Mark::practice}});
+  }
+  return out;
+}
+
+}  // namespace dwell::hydration

@@ -1,0 +1,110 @@
+#include "hydration/body_size.h"
+
+#include <cmath>
+
+#include "quantity/display.h"
+
+namespace dwell::hydration {
+namespace {
+
+constexpr Area square_metre = Area::from_value(1.0);
+constexpr Length inch = 2.54 * centimetre;
+constexpr int adult_from = 18;
+
+FieldErrors check(const BodySizeInput& in) {
+  FieldErrors errors;
+  if (!(in.height >= 30.0 * centimetre && in.height <= 250.0 * centimetre))
+    errors.push_back({"/height", "height " + show_in(in.height, centimetre, "cm") + "?", "from 30 to 250 cm"});
+  if (!(in.weight >= 0.3 * kilogram && in.weight <= 400.0 * kilogram))
+    errors.push_back({"/weight", "weight " + show(in.weight) + "?", "a body weight from 0.3 to 400 kg"});
+  if (in.age_years && !(*in.age_years >= 0 && *in.age_years <= 125))
+    errors.push_back({"/age_years", std::to_string(*in.age_years), "from 0 to 125 years"});
+  return errors;
+}
+
+std::vector<WorkingInput> size_inputs(const BodySizeInput& in) {
+  return {{"height", show_in(in.height, centimetre, "cm")}, {"weight", show(in.weight)}};
+}
+
+void add_surface(const BodySizeInput& in, BodySize& out) {
+  out.surface_mosteller = body_surface_mosteller(in.height, in.weight);
+  out.surface_du_bois = body_surface_du_bois(in.height, in.weight);
+  out.workings.push_back({"body surface",
+                          "√(height × weight / 3600); by Du Bois " + show_in(out.surface_du_bois, square_metre, "m²"),
+                          size_inputs(in),
+                          show_in(out.surface_mosteller, square_metre, "m²"),
+                          {"Mosteller 1987, Du Bois 1916 (values from memory)", Mark::memory}});
+}
+
+void add_ideal(const BodySizeInput& in, BodySize& out) {
+  if (in.height < 60.0 * inch) {
+    out.findings.push_back({Severity::information,
+                            "short_for_ideal_weight",
+                            "Ideal weight was not made for people below 152 cm.",
+                            {"Devine's formula starts at 60 inches", Mark::read}});
+    return;
+  }
+  out.ideal_weight = ideal_weight(in.height, in.sex);
+  out.workings.push_back({"ideal weight",
+                          in.sex == FormulaSex::male ? "50 + 2.3 × (inches − 60)" : "45.5 + 2.3 × (inches − 60)",
+                          {{"height", show_number(in.height / inch) + " in"}},
+                          show(*out.ideal_weight),
+                          {"Devine, pharmacokinetics course page", Mark::read}});
+  if (in.weight > *out.ideal_weight) {
+    out.adjusted_weight = adjusted_weight(*out.ideal_weight, in.weight);
+    out.workings.push_back({"adjusted weight",
+                            "ideal + 0.4 × (actual − ideal)",
+                            {{"ideal", show(*out.ideal_weight)}, {"actual", show(in.weight)}},
+                            show(*out.adjusted_weight),
+                            {"value from memory", Mark::memory}});
+  }
+}
+
+void add_water(const BodySizeInput& in, BodySize& out) {
+  if (!in.age_years || *in.age_years < adult_from) return;
+  out.body_water = body_water_watson(in.height, in.weight, in.sex, *in.age_years);
+  auto inputs = size_inputs(in);
+  inputs.push_back({"age", std::to_string(*in.age_years) + " years"});
+  out.workings.push_back(
+      {"body water",
+       in.sex == FormulaSex::male ? "2.447 − 0.09516 × age + 0.1074 × height + 0.3362 × weight"
+                                  : "−2.097 + 0.1069 × height + 0.2466 × weight",
+       std::move(inputs),
+       show_in(*out.body_water, litre, "L"),
+       {"Watson 1980 (value from memory); too high in the obese, too low in the lean (Johansson 2001)", Mark::memory}});
+}
+
+}  // namespace
+
+Area body_surface_mosteller(Length height, Mass weight) {
+  return std::sqrt(in(height, centimetre) * in(weight, kilogram) / 3600) * square_metre;
+}
+
+Area body_surface_du_bois(Length height, Mass weight) {
+  return 0.007184 * std::pow(in(weight, kilogram), 0.425) * std::pow(in(height, centimetre), 0.725) * square_metre;
+}
+
+Mass ideal_weight(Length height, FormulaSex sex) {
+  const Mass at_sixty_inches = (sex == FormulaSex::male ? 50.0 : 45.5) * kilogram;
+  return at_sixty_inches + 2.3 * kilogram * (double(height / inch) - 60);
+}
+
+Mass adjusted_weight(Mass ideal, Mass actual) { return ideal + 0.4 * (actual - ideal); }
+
+Volume body_water_watson(Length height, Mass weight, FormulaSex sex, int age_years) {
+  const double cm = in(height, centimetre), kg = in(weight, kilogram);
+  return (sex == FormulaSex::male ? 2.447 - 0.09516 * age_years + 0.1074 * cm + 0.3362 * kg
+                                  : -2.097 + 0.1069 * cm + 0.2466 * kg) *
+         litre;
+}
+
+Checked<BodySize> body_size(const BodySizeInput& input) {
+  if (auto errors = check(input); !errors.empty()) return refuse(std::move(errors));
+  BodySize out;
+  add_surface(input, out);
+  add_ideal(input, out);
+  add_water(input, out);
+  return out;
+}
+
+}  // namespace dwell::hydration

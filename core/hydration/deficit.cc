@@ -1,0 +1,141 @@
+#include "hydration/deficit.h"
+
+#include <algorithm>
+
+#include "hydration/within.h"
+
+namespace dwell::hydration {
+namespace {
+
+using policy::DehydrationGrade;
+
+constexpr Density water = 1.0 * kilogram / litre;
+const Source& teaching() {
+  static const Source source{"paediatric teaching page: percent × kg × 10 mL", Mark::read};
+  return source;
+}
+
+bool lists(const DehydrationGrade& grade, const DeficitInput& in, const std::string& sign) {
+  return grade.group == in.group && std::find(grade.signs.begin(), grade.signs.end(), sign) != grade.signs.end();
+}
+
+FieldErrors check(const DeficitInput& in, const policy::Hydration& policy) {
+  FieldErrors errors;
+  check_within("/weight", in.weight, 0.3 * kilogram, 400.0 * kilogram, errors);
+  if (in.share.has_value() == !in.signs.empty())
+    errors.push_back({"/share", in.share ? "a share and signs" : "nothing", "either a share or signs"});
+  if (in.share && !(*in.share > Ratio() && *in.share <= Ratio(0.2)))
+    errors.push_back({"/share", show(*in.share), "above 0 and at most 20 %"});
+  for (std::size_t i = 0; i < in.signs.size(); ++i)
+    if (std::none_of(policy.dehydration.begin(), policy.dehydration.end(),
+                     [&](const auto& grade) { return lists(grade, in, in.signs[i]); }))
+      errors.push_back({"/signs/" + std::to_string(i), in.signs[i], "a sign of the policy's table for this group"});
+  if (in.given) check_within("/given", *in.given, Volume(), 20.0 * litre, errors);
+  if (in.maintenance) check_within("/maintenance", *in.maintenance, Flow(), 1000.0 * millilitre / hour, errors);
+  if (in.over) check_within("/over", *in.over, 1.0 * hour, 96.0 * hour, errors);
+  return errors;
+}
+
+/// The most severe grade, one of whose signs was ticked.
+const DehydrationGrade* grade_of(const DeficitInput& in, const policy::Hydration& policy) {
+  const DehydrationGrade* worst = nullptr;
+  for (const auto& grade : policy.dehydration)
+    for (const auto& sign : in.signs)
+      if (lists(grade, in, sign) && (!worst || grade.most.value > worst->most.value)) worst = &grade;
+  return worst;
+}
+
+void set_share(const DeficitInput& in, const policy::Hydration& policy, DeficitResult& out) {
+  if (in.share) {
+    out.share_low = out.share_high = *in.share;
+    return;
+  }
+  const auto* grade = grade_of(in, policy);
+  out.grade = grade->name;
+  out.share_low = grade->least.value;
+  out.share_high = grade->most.value;
+  out.findings.push_back({Severity::caution, "signs_are_poor",
+                          "By signs: " + grade->name + ", " + show(out.share_low) +
+                              (out.share_high > out.share_low ? " to " + show(out.share_high) : "") +
+                              " of the weight. Signs mislead; weigh, and look again often.",
+                          source_of(grade->most)});
+}
+
+}  // namespace
+
+Checked<DeficitResult> deficit(const DeficitInput& in, const policy::Hydration& policy) {
+  if (auto errors = check(in, policy); !errors.empty()) return refuse(std::move(errors));
+  DeficitResult out;
+  set_share(in, policy, out);
+  const auto missing = [&](Ratio share) {
+    const Mass before = in.weight_is_today ? in.weight / (1.0 - double(share)) : in.weight;
+    return Volume(before * share / water);
+  };
+  out.deficit_low = missing(out.share_low);
+  out.deficit_high = missing(out.share_high);
+  out.remaining = std::max(Volume(out.deficit_high - in.given.value_or(Volume())), Volume());
+  const Duration over = in.over.value_or(to_duration(policy.deficit_over.value));
+  out.replacement = out.remaining / over;
+  out.workings.push_back({"water missing",
+                          in.weight_is_today ? "share × weight today / (1 − share)" : "share × weight before",
+                          {{"share", show(out.share_high)}, {"weight", show(in.weight)}},
+                          show(out.deficit_high),
+                          teaching()});
+  out.workings.push_back(
+      {"replacement",
+       "(missing − given) / time",
+       {{"missing", show(out.deficit_high)}, {"given", show(in.given.value_or(Volume()))}, {"time", show(over)}},
+       show(out.replacement),
+       in.over ? teaching() : source_of(policy.deficit_over)});
+  if (in.maintenance) {
+    out.total = out.replacement + *in.maintenance;
+    out.workings.push_back({"total rate",
+                            "replacement + maintenance",
+                            {{"replacement", show(out.replacement)}, {"maintenance", show(*in.maintenance)}},
+                            show(*out.total),
+                            {"arithmetic", Mark::computed}});
+  }
+  out.findings.push_back({Severity::information,
+                          "losses_go_on",
+                          "What is still being lost comes on top. The order decides.",
+                          {"common practice, no source", Mark::practice}});
+  return out;
+}
+
+Checked<DiarrhoeaResult> diarrhoea_plan(const DiarrhoeaInput& in) {
+  FieldErrors errors;
+  check_within("/weight", in.weight, 2.0 * kilogram, 60.0 * kilogram, errors);
+  if (!(in.age_months >= 0 && in.age_months <= 215))
+    errors.push_back(
+        {"/age_months", std::to_string(in.age_months), "from 0 to 215 months: the plans are for children"});
+  if (!errors.empty()) return refuse(std::move(errors));
+
+  DiarrhoeaResult out;
+  const auto step = [&](bool by_mouth, double millilitres_per_kilogram, Duration duration) {
+    const Volume volume = millilitres_per_kilogram * millilitre * double(in.weight / kilogram);
+    out.steps.push_back({by_mouth, volume, duration, volume / duration});
+  };
+  Source source{"WHO plan, PMC10962728 table", Mark::read};
+  std::string formula = "75 mL/kg by mouth in 4 h";
+  if (in.plan == DiarrhoeaPlan::some_dehydration) {
+    step(true, 75, 4.0 * hour);
+    out.findings.push_back(
+        {Severity::information, "by_mouth", "By mouth, or by tube: no line is needed for this.", source});
+  } else {
+    const bool infant = in.age_months < 12;
+    step(false, 30, infant ? 1.0 * hour : 0.5 * hour);
+    step(false, 70, infant ? 5.0 * hour : 2.5 * hour);
+    source = {"WHO plan: 100 mL/kg, looked at every 15 to 30 min (PMC10962724 table, read); the split is from memory",
+              Mark::memory};
+    formula = infant ? "30 mL/kg in 1 h, then 70 mL/kg in 5 h" : "30 mL/kg in 30 min, then 70 mL/kg in 2 h 30 min";
+    out.findings.push_back({Severity::caution, "malnutrition",
+                            "Not in severe malnutrition without shock. Look at the child every 15 to 30 min.", source});
+  }
+  std::string result;
+  for (const auto& s : out.steps)
+    result += (result.empty() ? "" : ", then ") + show(s.volume) + " in " + show(s.duration);
+  out.workings = {{"rehydration", formula, {{"weight", show(in.weight)}}, result, source}};
+  return out;
+}
+
+}  // namespace dwell::hydration

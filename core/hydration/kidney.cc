@@ -1,0 +1,84 @@
+#include "hydration/kidney.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "quantity/display.h"
+
+namespace dwell::hydration {
+namespace {
+
+constexpr MassConcentration milligram_per_decilitre = MassConcentration::from_value(0.01);
+constexpr AmountConcentration micromole_per_litre = AmountConcentration::from_value(0.001);
+/// micromol/L in one mg/dL (value from memory; molar mass 113.12 g/mol).
+constexpr double micromoles_in_a_milligram = 88.4;
+
+double in_mg_per_dl(MassConcentration creatinine) { return in(creatinine, milligram_per_decilitre); }
+
+MassConcentration creatinine_of(const KidneyInput& in) {
+  if (in.creatinine) return *in.creatinine;
+  return in.creatinine_by_amount.value_or(AmountConcentration()) / micromole_per_litre / micromoles_in_a_milligram *
+         milligram_per_decilitre;
+}
+
+FieldErrors check(const KidneyInput& in) {
+  FieldErrors errors;
+  if (!(in.age_years >= 18 && in.age_years <= 125))
+    errors.push_back({"/age_years", std::to_string(in.age_years), "from 18 to 125 years; not for children"});
+  if (!(in.weight >= 20.0 * kilogram && in.weight <= 400.0 * kilogram))
+    errors.push_back({"/weight", "weight " + show(in.weight) + "?", "from 20 to 400 kg"});
+  if (in.creatinine.has_value() == in.creatinine_by_amount.has_value()) {
+    errors.push_back({"/creatinine", in.creatinine ? "two values" : "nothing", "one of mg/dL and micromol/L"});
+    return errors;
+  }
+  const double value = in_mg_per_dl(creatinine_of(in));
+  if (!(value >= 0.1 && value <= 30))
+    errors.push_back({in.creatinine ? "/creatinine" : "/creatinine_by_amount", show_number(value) + " mg/dL?",
+                      "from 0.1 to 30 mg/dL (9 to 2,650 micromol/L)"});
+  return errors;
+}
+
+}  // namespace
+
+double creatinine_clearance(int age_years, Mass weight, MassConcentration creatinine, FormulaSex sex) {
+  const double men = (140 - age_years) * in(weight, kilogram) / (72 * in_mg_per_dl(creatinine));
+  return sex == FormulaSex::female ? 0.85 * men : men;
+}
+
+double glomerular_filtration(int age_years, MassConcentration creatinine, FormulaSex sex) {
+  const bool female = sex == FormulaSex::female;
+  const double share = in_mg_per_dl(creatinine) / (female ? 0.7 : 0.9);
+  return 142 * std::pow(std::min(share, 1.0), female ? -0.241 : -0.302) * std::pow(std::max(share, 1.0), -1.2) *
+         std::pow(0.9938, age_years) * (female ? 1.012 : 1);
+}
+
+Checked<Kidney> kidney(const KidneyInput& in) {
+  if (auto errors = check(in); !errors.empty()) return refuse(std::move(errors));
+  const MassConcentration creatinine = creatinine_of(in);
+  const std::vector<WorkingInput> inputs{{"age", std::to_string(in.age_years) + " years"},
+                                         {"weight", show(in.weight)},
+                                         {"creatinine", show_number(in_mg_per_dl(creatinine)) + " mg/dL"}};
+  const bool female = in.sex == FormulaSex::female;
+  Kidney out;
+  out.clearance_ml_per_min = creatinine_clearance(in.age_years, in.weight, creatinine, in.sex);
+  out.filtration_ml_per_min_per_1_73 = glomerular_filtration(in.age_years, creatinine, in.sex);
+  out.workings = {{"creatinine clearance",
+                   std::string("(140 − age) × weight / (72 × creatinine)") + (female ? " × 0.85" : ""),
+                   inputs,
+                   show_number(out.clearance_ml_per_min) + " mL/min",
+                   {"Cockcroft and Gault 1976, medical dictionary page", Mark::read}},
+                  {"filtration",
+                   female ? "142 × min(S/0.7, 1)^−0.241 × max(S/0.7, 1)^−1.2 × 0.9938^age × 1.012"
+                          : "142 × min(S/0.9, 1)^−0.302 × max(S/0.9, 1)^−1.2 × 0.9938^age",
+                   inputs,
+                   show_number(out.filtration_ml_per_min_per_1_73) + " mL/min per 1.73 m²",
+                   {"CKD-EPI 2021, kidney foundation page", Mark::read}}};
+  out.findings.push_back({Severity::information,
+                          "two_forms",
+                          "Drug labels mean the clearance (mL/min); stages mean the filtration (per 1.73 m²). Do not "
+                          "swap them. Both need a steady creatinine.",
+                          {"common practice, no source", Mark::practice}});
+  return out;
+}
+
+}  // namespace dwell::hydration

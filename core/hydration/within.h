@@ -1,0 +1,15 @@
+#pragma once
+// One range check, worded alike in every function of this room.
+#include "quantity/checked.h"
+#include "quantity/display.h"
+
+namespace dwell::hydration {
+
+/// Adds a field error unless low <= value <= high; not-a-number is outside.
+template <class Q>
+void check_within(const std::string& path, Q value, Q low, Q high, FieldErrors& errors) {
+  if (!(value >= low && value <= high))
+    errors.push_back({path, show(value), "from " + show(low) + " to " + show(high)});
+}
+
+}  // namespace dwell::hydration

@@ -1,0 +1,105 @@
+#include "vessel/tip.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "quantity/display.h"
+#include "vessel/fit.h"
+
+namespace dwell::vessel {
+namespace {
+
+constexpr double degrees = std::numbers::pi / 180;
+
+template <class Q>
+void within(const char* path, Q value, Q low, Q high, FieldErrors& errors) {
+  if (!(value >= low && value <= high))
+    errors.push_back({path, show(value), "from " + show(low) + " to " + show(high)});
+}
+
+FieldErrors check(const TipInput& in) {
+  FieldErrors errors;
+  within("/vein_inner", in.vein_inner, 0.2 * millimetre, 30.0 * millimetre, errors);
+  within("/lead", in.lead, 0.1 * millimetre, 15.0 * millimetre, errors);
+  if (!(in.angle_degrees >= 1 && in.angle_degrees <= 90))
+    errors.push_back({"/angle_degrees", show_number(in.angle_degrees), "from 1 to 90 degrees"});
+  if (in.lowered_degrees && !(*in.lowered_degrees >= 1 && *in.lowered_degrees <= in.angle_degrees))
+    errors.push_back({"/lowered_degrees", show_number(*in.lowered_degrees), "from 1 degree to the first angle"});
+  return errors;
+}
+
+FieldErrors check(const DilutionInput& in) {
+  FieldErrors errors;
+  within("/infusion", in.infusion, 0.1 * millilitre / hour, 60.0 * litre / hour, errors);
+  within("/vein_flow", in.vein_flow, Flow(), 60.0 * litre / hour, errors);
+  within("/infusate", in.infusate, Osmolarity(), 6000.0 * milliosmole_per_litre, errors);
+  within("/plasma", in.plasma, 200.0 * milliosmole_per_litre, 450.0 * milliosmole_per_litre, errors);
+  if (in.catheter_to_vein) within("/catheter_to_vein", *in.catheter_to_vein, Ratio(0.0), Ratio(1.0), errors);
+  return errors;
+}
+
+}  // namespace
+
+std::optional<double> angle_for_share(Ratio share, Length catheter, Length depth, Length exposed) {
+  const Length outside = catheter * (1.0 - double(share)) - exposed;
+  if (!(outside > Length()) || depth > outside) return std::nullopt;
+  return std::asin(double(depth / outside)) / degrees;
+}
+
+Checked<Tip> tip(const TipInput& in) {
+  if (auto errors = check(in); !errors.empty()) return refuse(std::move(errors));
+  const double angle = in.lowered_degrees.value_or(in.angle_degrees);
+  Tip out;
+  out.advance = in.lead;
+  out.room = in.vein_inner / std::sin(angle * degrees);
+  out.spare = out.room - out.advance;
+  out.steepest_degrees = std::asin(std::min(1.0, double(in.vein_inner / out.advance))) / degrees;
+  out.workings = {{"room to the far wall",
+                   "vein diameter / sin(angle)",
+                   {{"vein diameter", show(in.vein_inner)}, {"angle", show_number(angle) + "°"}},
+                   show(out.room),
+                   {"geometry", Mark::computed}},
+                  {"room to spare",
+                   "room − (needle's lead and bevel)",
+                   {{"room", show(out.room)}, {"lead and bevel", show(in.lead)}},
+                   show(out.spare),
+                   {"lead and bevel 1 to 3 mm by gauge (value from memory)", Mark::memory}}};
+  if (out.spare < Length())
+    out.findings.push_back({Severity::stop,
+                            "far_wall",
+                            "At this angle the point passes the far wall before the catheter is in: lower the device "
+                            "to " +
+                                show_number(std::floor(out.steepest_degrees)) + "° or less first.",
+                            {"geometry", Mark::computed}});
+  out.findings.push_back(
+      {Severity::information,
+       "advance",
+       "At flashback lower the device and go on a little (texts say 1 to 2 mm, or 6 mm), then thread "
+       "the catheter. Never put the needle back in.",
+       {"clinical manual, and a study quiz; re-inserting: BMC Anesthesiol 2022", Mark::read}});
+  return out;
+}
+
+Checked<Dilution> dilution(const DilutionInput& in) {
+  if (auto errors = check(in); !errors.empty()) return refuse(std::move(errors));
+  Dilution out;
+  out.passing = in.vein_flow * double(in.catheter_to_vein ? annular_flow_share(*in.catheter_to_vein) : Ratio(1.0));
+  out.fold = double((in.infusion + out.passing) / in.infusion);
+  out.at_tip = in.plasma + (in.infusate - in.plasma) / out.fold;
+  out.workings = {{"osmolarity at the tip",
+                   "(infusion × its osmolarity + blood × plasma osmolarity) / (infusion + blood)",
+                   {{"infusion", show(in.infusion) + " of " + show(in.infusate)},
+                    {"blood past the catheter", show(out.passing)},
+                    {"plasma", show(in.plasma)}},
+                   show(out.at_tip),
+                   {"mass balance, fully mixed", Mark::computed}}};
+  if (out.fold < 2)
+    out.findings.push_back({Severity::caution,
+                            "little_blood",
+                            "Less blood passes than fluid runs in: the vein wall meets the fluid almost undiluted.",
+                            {"mass balance, fully mixed", Mark::computed}});
+  return out;
+}
+
+}  // namespace dwell::vessel

@@ -2,7 +2,11 @@
 // one core.
 #include <benchmark/benchmark.h>
 
+#include <fstream>
+#include <iterator>
+
 #include "device/plan.h"
+#include "engine/engine.h"
 #include "exchange/library.h"
 
 namespace {
@@ -52,6 +56,19 @@ void BM_Plan(benchmark::State& state) {
       benchmark::Counter(limit_seconds, benchmark::Counter::kIsIterationInvariantRate | benchmark::Counter::kInvert);
 }
 BENCHMARK(BM_Plan)->Arg(40)->Arg(60);
+
+/// From text to text, as the browser's engine is called: wasm_bench.mjs sets the two side by side.
+void BM_CallText(benchmark::State& state, const char* name) {
+  std::ifstream file(std::string("examples/engine/") + name + ".json");
+  const std::string input{std::istreambuf_iterator<char>(file), {}};
+  const auto& library = exchange::default_library();
+  if (engine::call_text(name, input, library).find("\"ok\":true") == std::string::npos)
+    return state.SkipWithError("the example is missing or refused; run in the project's folder");
+  for (auto _ : state) benchmark::DoNotOptimize(engine::call_text(name, input, library));
+}
+BENCHMARK_CAPTURE(BM_CallText, device.plan, "device.plan");
+BENCHMARK_CAPTURE(BM_CallText, flow.network, "flow.network");
+BENCHMARK_CAPTURE(BM_CallText, hydration.forecast, "hydration.forecast");
 
 }  // namespace
 

@@ -113,6 +113,9 @@ void write_fields(const Value& schema, bool is_output, std::ostream& out) {
   }
 }
 
+/// boost::json puts quotation marks around a string that is streamed.
+std::string_view plain(const Value& text) { return text.as_string(); }
+
 /// The workings of an answer, at whatever depth they lie.
 void collect_workings(const Value& value, std::vector<const Object*>& out) {
   if (const auto* array = value.if_array()) {
@@ -137,11 +140,11 @@ void write_example(const engine::Function& function, const Value& example, const
   constexpr std::size_t most_shown = 6;
   for (std::size_t i = 0; i < std::min(workings.size(), most_shown); ++i) {
     const auto& w = *workings[i];
-    out << "- **" << w.at("name").as_string() << "** = " << w.at("formula").as_string() << "; ";
+    out << "- **" << plain(w.at("name")) << "** = " << plain(w.at("formula")) << "; ";
     for (const auto& input : w.at("inputs").as_array())
-      out << input.at("name").as_string() << " " << input.at("value").as_string() << ", ";
-    out << "gives **" << w.at("result").as_string() << "** (" << w.at("source").at("text").as_string() << " ["
-        << w.at("source").at("mark").as_string() << "])\n";
+      out << plain(input.at("name")) << " " << plain(input.at("value")) << ", ";
+    out << "gives **" << plain(w.at("result")) << "** (" << plain(w.at("source").at("text")) << " ["
+        << plain(w.at("source").at("mark")) << "])\n";
   }
   if (workings.empty()) {
     constexpr std::size_t longest = 900;

@@ -18,6 +18,8 @@ void add_policy(CLI::App& app, Session& session, Exit&) {
   });
   auto* show = command->add_subcommand("show", "The policy in force, with the source and mark of each figure");
   show->callback([&session] { print_json(json::encode(library(session).policy)); });
+  auto* whole = command->add_subcommand("library", "Policy and catalogues in one, as the engine takes them");
+  whole->callback([&session] { print_json(json::encode(library(session))); });
 }
 
 }  // namespace dwell::cli

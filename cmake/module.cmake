@@ -3,8 +3,8 @@
 #
 #   dwell_module(NAME [FAST] [DEPENDS other modules and libraries...] [TEST_DEPENDS what only the tests use...])
 #
-# FAST compiles the folder at -O2 in release builds: the numeric modules, where speed is felt. The rest is mostly the
-# codec's templates, which only cost build time there.
+# FAST compiles the folder at -O2 in release builds and in the browser's engine: the modules that compute or encode. The
+# rest is mostly the codec's templates, which only cost build time and download there.
 function(dwell_module NAME)
   cmake_parse_arguments(ARG "FAST" "" "DEPENDS;TEST_DEPENDS" ${ARGN})
   file(GLOB sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/*.cc)
@@ -16,7 +16,10 @@ function(dwell_module NAME)
     add_library(dwell_${NAME} STATIC ${sources})
     target_include_directories(dwell_${NAME} PUBLIC ${PROJECT_SOURCE_DIR}/core ${PROJECT_SOURCE_DIR})
     target_link_libraries(dwell_${NAME} PUBLIC ${ARG_DEPENDS} PRIVATE dwell_options)
-    if(ARG_FAST AND CMAKE_BUILD_TYPE STREQUAL "Release" AND NOT DWELL_SANITIZE)
+    if(EMSCRIPTEN)
+      # emcc keeps the first -O that asks for size, so each folder has only one.
+      target_compile_options(dwell_${NAME} PRIVATE $<IF:$<BOOL:${ARG_FAST}>,-O2,-Oz>)
+    elseif(ARG_FAST AND CMAKE_BUILD_TYPE STREQUAL "Release" AND NOT DWELL_SANITIZE)
       target_compile_options(dwell_${NAME} PRIVATE -O2)
     endif()
   else()

@@ -21,8 +21,10 @@ function(dwell_page TARGET)
   endforeach()
   file(CREATE_LINK /usr/include/eigen3/Eigen ${headers}/Eigen SYMBOLIC)
 
-  file(GLOB_RECURSE core_sources CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/core/*.cc ${PROJECT_SOURCE_DIR}/core/*.h)
+  file(GLOB_RECURSE core_sources CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/core/*.cc ${PROJECT_SOURCE_DIR}/core/*.h
+       ${PROJECT_SOURCE_DIR}/core/CMakeLists.txt)
   list(FILTER core_sources EXCLUDE REGEX "_(test|bench|fuzz)\\.cc$")
+  list(APPEND core_sources ${PROJECT_SOURCE_DIR}/CMakeLists.txt ${PROJECT_SOURCE_DIR}/cmake/module.cmake)
   set(wasm_configure ${CMAKE_COMMAND} -E env NODE_PATH=/usr/share/nodejs ${EMCMAKE} ${CMAKE_COMMAND} -S
                      ${PROJECT_SOURCE_DIR} -B ${wasm_dir} -G Ninja -DCMAKE_BUILD_TYPE=MinSizeRel
                      -DDWELL_HEADERS=${headers})

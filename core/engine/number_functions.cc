@@ -10,30 +10,21 @@
 #include "vessel/fit.h"
 #include "vessel/tip.h"
 
+namespace dwell {
+
+BOOST_DESCRIBE_ENUM(QuantityKind, ratio, length, area, volume, mass, duration, pressure, velocity, amount, drops,
+                    biological_units, osmoles, flow, mass_concentration, viscosity, resistance, amount_concentration,
+                    unit_concentration, molar_mass, osmolarity, rate, mass_rate, amount_rate, unit_rate,
+                    amount_per_mass, amount_rate_per_mass, unit_rate_per_mass, flow_per_mass, volume_per_mass,
+                    drop_factor, drop_rate)
+
+}  // namespace dwell
+
 namespace dwell::engine {
 namespace {
 
-/// Quantities whose text a page may have to read.
-enum class Readable { length, volume, mass, duration, flow, drop_factor, drop_rate, pressure, osmolarity };
-BOOST_DESCRIBE_ENUM(Readable, length, volume, mass, duration, flow, drop_factor, drop_rate, pressure, osmolarity)
-
-QuantityKind kind_of(Readable readable) {
-  switch (readable) {
-    case Readable::length: return QuantityKind::length;
-    case Readable::volume: return QuantityKind::volume;
-    case Readable::mass: return QuantityKind::mass;
-    case Readable::duration: return QuantityKind::duration;
-    case Readable::flow: return QuantityKind::flow;
-    case Readable::drop_factor: return QuantityKind::drop_factor;
-    case Readable::drop_rate: return QuantityKind::drop_rate;
-    case Readable::pressure: return QuantityKind::pressure;
-    case Readable::osmolarity: return QuantityKind::osmolarity;
-  }
-  return QuantityKind::ratio;
-}
-
 struct ReadInput {
-  Readable quantity = Readable::flow;
+  QuantityKind quantity = QuantityKind::flow;
   std::string text;
 };
 BOOST_DESCRIBE_STRUCT(ReadInput, (), (quantity, text))
@@ -90,8 +81,8 @@ std::vector<Function> number_functions() {
   all.push_back(define<ReadInput, json::Value>(
       "quantity.read", "Reads a quantity as a person writes it and gives it back in its usual unit.",
       [](const ReadInput& in, const Library&) -> Checked<json::Value> {
-        return parse_quantity(kind_of(in.quantity), in.text)
-            .map([&](double si) { return json::encode_quantity(kind_of(in.quantity), si); })
+        return parse_quantity(in.quantity, in.text)
+            .map([&](double si) { return json::encode_quantity(in.quantity, si); })
             .map_error([](FieldErrors errors) {
               for (auto& e : errors) e.path = "/text";
               return errors;

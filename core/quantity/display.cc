@@ -17,6 +17,25 @@ std::string with_commas(std::string digits) {
   return digits;
 }
 
+/// 12345 with 2 decimals: "123.45"; trailing zeros and a bare point are dropped, and nothing has no minus sign.
+std::string printed_whole(long long last_decimals, std::size_t decimals) {
+  std::string digits = std::to_string(std::abs(last_decimals));
+  if (digits.size() <= decimals) digits.insert(0, decimals + 1 - digits.size(), '0');
+  if (decimals > 0) {
+    digits.insert(digits.size() - decimals, ".");
+    digits.erase(digits.find_last_not_of('0') + 1);
+    if (digits.back() == '.') digits.pop_back();
+  }
+  return last_decimals < 0 ? "-" + digits : digits;
+}
+
+/// Too large for decimals to mean anything.
+std::string printed_at_large(double value) {
+  std::string text(400, '\0');
+  text.resize(static_cast<std::size_t>(std::snprintf(text.data(), text.size(), "%.0f", value)));
+  return text;
+}
+
 }  // namespace
 
 double round_half_up(double value, int decimals) {
@@ -33,15 +52,12 @@ double round_down(double value, int decimals) {
 
 std::string show_number(double value, int decimals) {
   if (!std::isfinite(value)) return "unknown";
-  double rounded = round_half_up(value, decimals);
-  if (rounded == 0) rounded = 0;  // no minus sign on nothing
-  std::string text(64, '\0');
-  text.resize(static_cast<std::size_t>(std::snprintf(text.data(), text.size(), "%.*f", decimals, rounded)));
-  if (text.find('.') != std::string::npos) {
-    text.erase(text.find_last_not_of('0') + 1);
-    if (text.back() == '.') text.pop_back();
-  }
-  return with_commas(std::move(text));
+  const double scaled = round_half_up(value, decimals) * std::pow(10.0, decimals);
+  // A whole number of last decimals prints exactly and without the C library's formatter, which is most of what the
+  // browser's engine would do otherwise. Beyond 2^53 no such number is exact.
+  constexpr double exact = 9007199254740992.0;
+  if (!(std::abs(scaled) < exact)) return with_commas(printed_at_large(value));
+  return with_commas(printed_whole(std::llround(scaled), static_cast<std::size_t>(decimals)));
 }
 
 std::string show_number(double value) {

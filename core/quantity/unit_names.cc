@@ -28,7 +28,8 @@ constexpr std::array velocity{UnitName{"m/s", "m/s", 1}, UnitName{"cm/s", "cm/s"
 constexpr std::array amount{UnitName{"mmol", "mmol", 1e-3}, UnitName{"mol", "mol", 1},
                             UnitName{"umol", "micromol", 1e-6}};
 constexpr std::array drops{UnitName{"{drop}", "drops", 1}};
-constexpr std::array biological{UnitName{"[iU]", "units", 1}, UnitName{"[USP'U]", "units", 1}};
+// UCUM holds arbitrary units apart: one by another pharmacopoeia is not taken for an international unit.
+constexpr std::array biological{UnitName{"[iU]", "units", 1}};
 constexpr std::array osmoles{UnitName{"mosm", "mOsm", 1e-3}};
 constexpr std::array flow{UnitName{"mL/h", "mL/h", mL* per_h},   UnitName{"mL/min", "mL/min", mL* per_min},
                           UnitName{"mL/s", "mL/s", mL},          UnitName{"L/h", "L/h", L* per_h},

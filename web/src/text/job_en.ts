@@ -203,8 +203,10 @@ export const job = {
     dose: 'Dose rate',
     drug: 'Drug in the bag', drugHint: 'such as 200 mg or 25000 units', inVolume: 'in', weight: 'Weight', amount: 'Dose', unit: 'Unit',
     units: {
-      mcg_per_kg_min: 'mcg/kg/min', mcg_per_kg_h: 'mcg/kg/h', mcg_per_min: 'mcg/min', mg_per_kg_h: 'mg/kg/h', mg_per_min: 'mg/min',
-      mg_per_h: 'mg/h', units_per_kg_h: 'units/kg/h', units_per_h: 'units/h', mmol_per_h: 'mmol/h', mmol_per_kg_h: 'mmol/kg/h',
+      mcg_per_kg_min: 'mcg/kg/min', mcg_per_kg_h: 'mcg/kg/h', mcg_per_min: 'mcg/min', mcg_per_h: 'mcg/h', mg_per_kg_min: 'mg/kg/min',
+      mg_per_kg_h: 'mg/kg/h', mg_per_min: 'mg/min', mg_per_h: 'mg/h', g_per_h: 'g/h', nanograms_per_kg_min: 'nanograms/kg/min',
+      units_per_kg_h: 'units/kg/h', units_per_kg_min: 'units/kg/min', units_per_min: 'units/min', units_per_h: 'units/h',
+      milliunits_per_min: 'milliunits/min', mmol_per_h: 'mmol/h', mmol_per_kg_h: 'mmol/kg/h',
     },
     drip: 'Count the drip',
     against: (rate: string): string => `Ordered: ${rate}`,

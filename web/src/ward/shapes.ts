@@ -273,9 +273,18 @@ export interface Library {
     name: string;
     version: string;
     place: { antiseptics: Record<string, { name: string; note: string }>; usual_antiseptic: string };
+    access: { difficulty: DifficultyScale[] };
   };
   catheters: Catheter[];
-  infusates: Record<string, { name: string }>;
+  infusates: Record<string, { name: string; giving?: unknown }>;
+}
+export interface DifficultyScale {
+  name: string;
+  version: string;
+  ages: 'adults' | 'children';
+  credit: string;
+  source: Source;
+  items: { name: string; question: string; answers: { name: string; text: string }[]; evidence: string }[];
 }
 export interface About {
   name: string;

@@ -135,6 +135,24 @@ TEST(OrderCheck, PotassiumByRateAndConcentration) {
   EXPECT_EQ(find(check, "potassium_rate")->severity, Severity::caution);
 }
 
+TEST(OrderCheck, AMedicineIsNeitherTooStrongNorTooFast) {
+  auto in = main_case();
+  in.order.flow.reset();
+  in.order.mixture = {"vancomycin 5 mg/mL", 200.0 * millilitre, {}};
+  in.order.duration = 100.0 * minute;
+  EXPECT_FALSE(find(checked(in), "giving_rate"));
+  in.order.duration = 60.0 * minute;
+  EXPECT_EQ(find(checked(in), "giving_rate")->severity, Severity::stop);
+  in.order.mixture.volume = 50.0 * millilitre;
+  in.order.duration = 45.0 * minute;
+  EXPECT_TRUE(find(checked(in), "giving_time"));
+  EXPECT_FALSE(find(checked(in), "giving_rate"));
+  in.order.mixture = {"magnesium sulfate 50 %", 10.0 * millilitre, {}};
+  EXPECT_EQ(find(checked(in), "giving_concentration")->severity, Severity::stop);
+  in.order.mixture = {"sodium chloride 0.9 %", 90.0 * millilitre, {{"magnesium sulfate 50 %", 10.0 * millilitre}}};
+  EXPECT_FALSE(find(checked(in), "giving_concentration"));
+}
+
 TEST(OrderCheck, ABagShouldNotHangTooLong) {
   auto in = main_case();
   in.order.flow.reset();

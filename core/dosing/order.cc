@@ -147,6 +147,40 @@ void check_potassium(const Look& look) {
              source_of(limits.potassium_concentration_caution));
 }
 
+/// A medicine with giving limits: how strong is it in this bag, how fast does it run?
+void check_giving(const Look& look, const std::string& name, Volume volume) {
+  const auto found = look.formulary.find(name);
+  if (found == look.formulary.end() || !found->second.giving || !found->second.strength) return;
+  const auto& limit = *found->second.giving;
+  const Mass dose = *found->second.strength * volume;
+  const MassConcentration concentration = dose / look.out.rate.volume;
+  const MassRate rate = dose / look.out.rate.duration;
+  const auto& highest_rate = look.frail() && limit.highest_rate_frail ? limit.highest_rate_frail : limit.highest_rate;
+  const auto per_minute = [](MassRate r) { return show_in(r, milligram / minute, "mg/min"); };
+  look.out.workings.push_back(
+      {"speed of the medicine",
+       "strength × volume / time",
+       {{"strength", show(*found->second.strength)}, {"volume", show(volume)}, {"time", show(look.out.rate.duration)}},
+       per_minute(rate) + " at " + show(concentration),
+       limit.source});
+  // A hair of tolerance, so that an order written exactly at the limit is not refused for binary noise.
+  constexpr double hair = 1 + 1e-9;
+  if (limit.highest_concentration && concentration > *limit.highest_concentration * hair)
+    look.say(limit.highest_concentration_restricted && concentration <= *limit.highest_concentration_restricted * hair
+                 ? Severity::caution
+                 : Severity::stop,
+             "giving_concentration",
+             name + ": " + show(concentration) + " is above " + show(*limit.highest_concentration) + ".", limit.source);
+  if (highest_rate && rate > *highest_rate * hair)
+    look.say(Severity::stop, "giving_rate",
+             name + ": " + per_minute(rate) + " is faster than " + per_minute(*highest_rate) + ". " + limit.note,
+             limit.source);
+  if (limit.shortest && look.out.rate.duration * hair < *limit.shortest)
+    look.say(Severity::stop, "giving_time",
+             name + ": " + show(look.out.rate.duration) + " is shorter than " + show(*limit.shortest) + ".",
+             limit.source);
+}
+
 void check_hanging(const Look& look) {
   using infusate::FluidKind;
   const auto found = look.formulary.find(look.input.order.mixture.base);
@@ -204,6 +238,8 @@ Checked<OrderCheck> check_order(const OrderCheckInput& input, const infusate::Fo
   check_flow(look);
   check_day(look);
   check_potassium(look);
+  check_giving(look, input.order.mixture.base, input.order.mixture.volume);
+  for (const auto& additive : input.order.mixture.additives) check_giving(look, additive.name, additive.volume);
   check_hanging(look);
   out.verdict = verdict_of(out.findings);
   return out;

@@ -88,6 +88,7 @@ struct Infusate {
   std::optional<double> relative_viscosity;  ///< to water at the same temperature
   std::optional<Density> density;            ///< at 20 degrees Celsius
   bool must_be_diluted = false;
+  std::optional<MassConcentration> strength;  ///< of the medicine, where giving limits need it
   Source source;
   Source harm_source;
   std::string note;
@@ -95,8 +96,8 @@ struct Infusate {
 };
 BOOST_DESCRIBE_STRUCT(Infusate, (),
                       (name, kind, solutes, labelled_osmolarity, sodium, potassium, ph_low, ph_high, harm,
-                       harm_evidence, leak_family, giving, relative_viscosity, density, must_be_diluted, source,
-                       harm_source, note))
+                       harm_evidence, leak_family, giving, relative_viscosity, density, must_be_diluted, strength,
+                       source, harm_source, note))
 
 using Formulary = std::map<std::string, Infusate>;  ///< by generic name
 

@@ -69,6 +69,9 @@ std::string show_number(double value) {
 
 std::string show_quantity(QuantityKind kind, double si) {
   if (!std::isfinite(si)) return "unknown";
+  // Beyond ten thousand years the parts of a calendar mean nothing, and whole seconds may no longer be counted.
+  constexpr double longest_in_parts = 3.2e11;
+  if (kind == QuantityKind::duration && std::abs(si) > longest_in_parts) return show_number(si / 86400) + " d";
   if (kind == QuantityKind::duration) {
     if (std::abs(si) < 10 && si != std::floor(si)) return show_number(si) + " s";
     // To the minute from an hour up: nobody acts on the seconds of an eight-hour bag.

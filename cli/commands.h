@@ -15,6 +15,7 @@ void add_documents(CLI::App& app, Session& session, Exit& exit);  ///< note and 
 void add_learn(CLI::App& app, Session& session, Exit& exit);
 void add_serve(CLI::App& app, Session& session, Exit& exit);
 void add_verify(CLI::App& app, Session& session, Exit& exit);
+void add_copies(CLI::App& app, Session& session, Exit& exit);
 void add_engine(CLI::App& app, Session& session, Exit& exit);
 void add_policy(CLI::App& app, Session& session, Exit& exit);
 

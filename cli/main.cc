@@ -13,12 +13,13 @@ int main(int argc, char** argv) {
   app.set_version_flag("--version", DWELL_VERSION);
   Session session;
   Exit exit = Exit::fine;
-  app.add_option("--ledger", session.ledger_path, "Ledger file (default: in your own data folder)");
+  app.add_option("--ledger", session.ledger_path,
+                 "Ledger: a file (default: in your own data folder) or postgresql://…");
   app.add_option("--library", session.library_path, "Folder with policy.toml, catheters.toml and infusates.toml");
   app.add_option("--time-zone", session.time_zone, "Time zone of the ward, such as Europe/Dublin");
   app.add_flag("--json", session.json, "Answer in JSON");
   for (const auto add : {add_plan, add_infuse, add_place, add_watch, add_remove, add_documents, add_learn, add_serve,
-                         add_verify, add_engine, add_policy})
+                         add_verify, add_copies, add_engine, add_policy})
     add(app, session, exit);
   try {
     app.parse(argc, argv);
@@ -30,6 +31,9 @@ int main(int argc, char** argv) {
     return app.exit(e);
   } catch (const CLI::ParseError& e) {
     std::cerr << "dwell: " << e.what() << " (see dwell --help)\n";
+    return static_cast<int>(Exit::bad_input);
+  } catch (const dwell::ledger::Unreachable& e) {
+    std::cerr << "dwell: " << e.what() << '\n';
     return static_cast<int>(Exit::bad_input);
   } catch (const BadInput& e) {
     if (session.json)

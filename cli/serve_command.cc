@@ -2,10 +2,12 @@
 
 #include <filesystem>
 #include <iostream>
+#include <optional>
 
 #include "cli/commands.h"
 #include "demo/demo_ward.h"
 #include "exchange/documents/pdf.h"
+#include "ledger/heads.h"
 #include "server/server.h"
 
 namespace dwell::cli {
@@ -40,11 +42,27 @@ void fill_demo(ledger::Ledger& ledger, int history) {
   static_cast<void>(need(ledger.append(demo::demo_ward(at, ward_seed), at)));
 }
 
+/// Signs the head of the chain into a file apart from the ledger. What goes wrong is said, and does not stop the ward.
+std::function<void()> head_signer(const std::shared_ptr<ledger::Ledger>& record, const Session& session) {
+  const Witness where = witness(session);
+  const auto key = std::make_shared<ledger::SigningKey>(need(ledger::SigningKey::load_or_make(where.key)));
+  return [record, key, where] {
+    try {
+      if (const auto kept = ledger::sign_now(*record, *key, where.heads, now()); !kept)
+        print_errors(std::cerr, kept.error());
+    } catch (const ledger::Unreachable& e) {
+      std::cerr << "the head of the record was not signed: " << e.what() << '\n';
+    }
+  };
+}
+
 void serve(const Options& o, Session session) {
   const bool own_demo_file = o.demo && session.ledger_path.empty();
   if (own_demo_file) session.ledger_path = demo_ledger_path();
   const std::string path = ledger_path(session);
-  const auto lock = need(ledger::ServeLock::take(path));
+  // One server for a file; a database takes as many as like.
+  std::optional<ledger::ServeLock> lock;
+  if (!ledger::is_postgresql(path)) lock = need(ledger::ServeLock::take(path));
   if (own_demo_file) remove_old_demo(path);
 
   server::Options options;
@@ -59,18 +77,22 @@ void serve(const Options& o, Session session) {
   options.clock = now;
   options.note_pdf = documents::note_pdf;
   options.label_pdf = documents::label_pdf;
-  options.ledger = need(ledger::open_sqlite(path));
+  options.ledger = need(ledger::open_ledger(path));
   if (o.demo && options.ledger->last_sequence() == 0) {
     std::cout << "Making the demo ward and " << o.history << " invented closed lines …" << std::endl;
     fill_demo(*options.ledger, o.history);
   }
+  const auto record = options.ledger;
+  const auto sign = o.demo ? std::function<void()>() : head_signer(record, session);
+  options.every_minute = sign;
   const auto server = need(server::Server::start(std::move(options)));
   const std::string host = o.address.find(':') == std::string::npos ? o.address : "[" + o.address + "]";
   std::cout << "Dwell serves " << (o.demo ? "the demo ward (invented people)" : o.unit) << " at http://" << host << ":"
             << server->port() << "/\n"
-            << "Ledger: " << path << '\n'
+            << "Ledger: " << ledger::shown(path) << '\n'
             << "It listens on this machine only, because there is no sign-in yet. Stop with Ctrl-C." << std::endl;
   server->run();
+  if (sign) sign();
   std::cout << "Stopped." << std::endl;
 }
 

@@ -10,6 +10,7 @@
 #include <sstream>
 
 #include "exchange/library.h"
+#include "ledger/chain.h"
 #include "line/state.h"
 
 namespace dwell::cli {
@@ -36,19 +37,35 @@ engine::Library library(const Session& session) {
   return need(exchange::load_library(session.library_path));
 }
 
-std::string ledger_path(const Session& session) {
-  if (!session.ledger_path.empty()) return session.ledger_path;
+namespace {
+
+/// The person's data folder of Dwell, made when it is not there.
+std::string data_folder() {
   std::string home = environment("XDG_DATA_HOME");
   if (home.empty()) home = environment("HOME") + "/.local/share";
   std::error_code failure;
   std::filesystem::create_directories(home + "/dwell", failure);
   if (failure)
     throw BadInput{{{"/ledger", home + "/dwell", "a folder that can be written (" + failure.message() + ")"}}};
-  return home + "/dwell/ledger.sqlite";
+  return home + "/dwell";
+}
+
+}  // namespace
+
+std::string ledger_path(const Session& session) {
+  return session.ledger_path.empty() ? data_folder() + "/ledger.sqlite" : session.ledger_path;
+}
+
+Witness witness(const Session& session) {
+  const std::string path = ledger_path(session);
+  if (!ledger::is_postgresql(path)) return {path + ".heads", path + ".key"};
+  constexpr std::size_t enough = 16;  // hex digits of the address's hash tell databases apart
+  const std::string name = data_folder() + "/" + ledger::blake2b_256(ledger::shown(path)).substr(0, enough);
+  return {name + ".heads", name + ".key"};
 }
 
 std::unique_ptr<ledger::Ledger> ledger(const Session& session) {
-  return need(ledger::open_sqlite(ledger_path(session)));
+  return need(ledger::open_ledger(ledger_path(session)));
 }
 
 Instant now() { return std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now()); }
@@ -113,7 +130,8 @@ void record(const Session& session, const std::vector<line::Event>& events) {
 line::State line_state(const Session& session, const engine::Library& library, const std::string& line) {
   const auto events = ledger(session)->read_line(line);
   if (events.empty())
-    throw BadInput{{{"/line", line, "the id of a line in " + ledger_path(session) + "; `dwell watch` lists them"}}};
+    throw BadInput{
+        {{"/line", line, "the id of a line in " + ledger::shown(ledger_path(session)) + "; `dwell watch` lists them"}}};
   return line::fold(events, library.policy);
 }
 

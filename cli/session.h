@@ -33,6 +33,12 @@ template <class T>
 
 [[nodiscard]] engine::Library library(const Session& session);
 [[nodiscard]] std::string ledger_path(const Session& session);
+/// Where the signed heads of this ledger are kept, and the key that signs them: beside a file; for a database in the
+/// person's own data folder.
+struct Witness {
+  std::string heads, key;
+};
+[[nodiscard]] Witness witness(const Session& session);
 [[nodiscard]] std::unique_ptr<ledger::Ledger> ledger(const Session& session);
 [[nodiscard]] Instant now();
 [[nodiscard]] document::LocalTime local_time(const Session& session, Instant around);

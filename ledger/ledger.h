@@ -2,8 +2,10 @@
 // The record: an append-only chain of events. An acknowledged entry survives a killed process; the chain of hashes
 // shows any edit of history. One interface, so that SQLite today and PostgreSQL for a hospital behave alike.
 #include <functional>
+#include <map>
 #include <memory>
 #include <optional>
+#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -18,6 +20,12 @@ struct Entry {
   line::Event event;
   std::string previous_hash;  ///< 64 hex digits; zeros for the first
   std::string hash;           ///< BLAKE2b-256 of previous hash and the event's canonical JSON
+};
+
+/// An entry as it is stored: the very text that its hash covers.
+struct StoredEntry {
+  std::int64_t sequence = 0;
+  std::string id, line, json, previous_hash, hash;
 };
 
 struct Appended {
@@ -36,6 +44,13 @@ struct Verification {
   std::string reason;
 };
 
+/// Thrown by reading when the record cannot be reached: a database that is gone, a disk that fails. The words are for
+/// people; a later try may succeed.
+class Unreachable : public std::runtime_error {
+ public:
+  using std::runtime_error::runtime_error;
+};
+
 class Ledger {
  public:
   virtual ~Ledger() = default;
@@ -48,13 +63,35 @@ class Ledger {
   /// All events of a line, oldest first.
   virtual std::vector<line::Event> read_line(const std::string& line) = 0;
   virtual std::int64_t last_sequence() = 0;
-  /// Walks the chain in one stream; `progress` is called now and then.
-  virtual Verification verify(const std::function<void(VerifyProgress)>& progress) = 0;
+  /// Walks the chain in one stream; `progress` is called now and then. `known` are hashes by sequence that were signed
+  /// before (heads.h): the chain must still hold each.
+  virtual Verification verify(const std::function<void(VerifyProgress)>& progress,
+                              const std::map<std::int64_t, std::string>& known) = 0;
+  [[nodiscard]] Verification verify(const std::function<void(VerifyProgress)>& progress) {
+    return verify(progress, {});
+  }
+
+  /// For copies: as stored, and back. `append_stored` keeps all or none; refuses what does not follow the chain's head,
+  /// or whose hash does not fit.
+  virtual std::vector<StoredEntry> stored_after(std::int64_t sequence, std::size_t limit) = 0;
+  virtual Checked<void> append_stored(const std::vector<StoredEntry>& entries) = 0;
 };
 
 /// Opens or makes the SQLite ledger (WAL, synchronous=FULL). Refuses a ledger of a newer schema, a file that is not a
 /// ledger, a folder that cannot be written.
 [[nodiscard]] Checked<std::unique_ptr<Ledger>> open_sqlite(const std::string& path);
+
+/// Opens or prepares the ledger of a hospital in a PostgreSQL database ("postgresql://user@host/database"; the password
+/// comes from libpq's own places, or the address). Several servers may hold it at once. Refuses a newer schema and a
+/// database in which `event` or `meta` are another program's tables. No message holds the password.
+[[nodiscard]] Checked<std::unique_ptr<Ledger>> open_postgresql(const std::string& address);
+
+/// "postgresql://…" or "postgres://…": such a database; anything else is the path of an SQLite file.
+[[nodiscard]] bool is_postgresql(const std::string& where);
+[[nodiscard]] Checked<std::unique_ptr<Ledger>> open_ledger(const std::string& where);
+
+/// Where the ledger is, for messages and logs: without a password.
+[[nodiscard]] std::string shown(const std::string& where);
 
 /// Held by the one server that serves a ledger file; a second gets a clear refusal.
 class ServeLock {

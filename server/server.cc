@@ -94,8 +94,9 @@ struct Server::Impl {
   asio::io_context io{1};
   tcp::acceptor acceptor{io};
   asio::signal_set signals{io, SIGINT, SIGTERM};
-  asio::steady_timer look{io};
+  asio::steady_timer look{io}, minute{io};
   int connections = 0;
+  bool unreachable = false;  ///< the record, when last looked for
 
   explicit Impl(Options given)
       : options(std::move(given)), ward(*options.ledger, options.library), routes(options, ward) {}
@@ -121,6 +122,7 @@ struct Server::Impl {
     acceptor.close(ignored);
     listeners.close();
     look.cancel();
+    minute.cancel();
     signals.cancel(ignored);
     // Connections that are in the middle of an answer get a moment; then all ends.
     auto grace = std::make_shared<asio::steady_timer>(io, 300ms);
@@ -141,7 +143,27 @@ struct Server::Impl {
     while (acceptor.is_open()) {
       look.expires_after(look_every);
       co_await look.async_wait(waits);
+      catch_up();
+    }
+  }
+
+  asio::awaitable<void> tend_every_minute() {
+    while (acceptor.is_open()) {
+      minute.expires_after(1min);
+      co_await minute.async_wait(waits);
+      if (acceptor.is_open()) options.every_minute();
+    }
+  }
+
+  /// A record that cannot be reached for a while is said once, and again when it is back.
+  void catch_up() {
+    try {
       if (auto changed = ward.catch_up(); !changed.empty()) listeners.tell(entries_message(ward.sequence(), changed));
+      if (unreachable) std::cerr << "the record can be reached again\n";
+      unreachable = false;
+    } catch (const ledger::Unreachable& e) {
+      if (!unreachable) std::cerr << "the record cannot be reached: " << e.what() << '\n';
+      unreachable = true;
     }
   }
 
@@ -207,6 +229,12 @@ struct Server::Impl {
   Reply answer(const Request& request) {
     try {
       return routes.answer(request);
+    } catch (const ledger::Unreachable& e) {
+      Reply reply;
+      reply.status = 503;
+      reply.body = json::to_text(json::Object{
+          {"ok", false}, {"errors", json::encode(FieldErrors{{"/ledger", e.what(), "a record that can be reached"}})}});
+      return reply;
     } catch (const std::exception& e) {
       std::cerr << "fault while answering " << Routes::pattern(request.target) << ": " << e.what() << '\n';
       Reply reply;
@@ -290,6 +318,7 @@ void Server::run() {
   });
   asio::co_spawn(impl_->io, impl_->accept(), asio::detached);
   asio::co_spawn(impl_->io, impl_->look_for_entries(), asio::detached);
+  if (impl_->options.every_minute) asio::co_spawn(impl_->io, impl_->tend_every_minute(), asio::detached);
   impl_->io.run();
 }
 

@@ -26,6 +26,7 @@ struct Options {
   std::function<Instant()> clock;
   std::function<std::string(const document::Note&)> note_pdf;
   std::function<std::string(const document::Label&)> label_pdf;
+  std::function<void()> every_minute;  ///< between requests; may be empty
 };
 
 class Server {

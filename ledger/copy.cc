@@ -1,0 +1,28 @@
+#include "ledger/copy.h"
+
+namespace dwell::ledger {
+
+Checked<std::int64_t> copy_chain(Ledger& from, Ledger& to, const std::function<void(VerifyProgress)>& progress) {
+  const std::int64_t total = from.last_sequence();
+  std::int64_t done = to.last_sequence();
+  const auto differs = [&](const std::string& found) {
+    return refuse("/to", found, "an empty ledger, or one that holds the beginning of this very chain");
+  };
+  if (done > total) return differs(std::to_string(done) + " entries, more than there are here");
+  if (done > 0) {
+    const auto here = from.stored_after(done - 1, 1), there = to.stored_after(done - 1, 1);
+    if (here.empty() || there.empty() || here.front().hash != there.front().hash)
+      return differs("another chain of " + std::to_string(done) + " entries");
+  }
+  constexpr std::size_t page = 2000;
+  while (done < total) {
+    const auto entries = from.stored_after(done, page);
+    if (entries.empty()) return refuse("/from", "no entry after " + std::to_string(done), "a chain without a gap");
+    if (auto added = to.append_stored(entries); !added) return refuse(added.error());
+    done = entries.back().sequence;
+    progress({done, total});
+  }
+  return done;
+}
+
+}  // namespace dwell::ledger

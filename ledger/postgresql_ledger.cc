@@ -1,0 +1,170 @@
+// The ledger of a hospital, on PostgreSQL. The same two tables as on SQLite. Several servers may write: each takes the
+// table's write lock before it reads the head of the chain, so that the chain stays one. A commit returns when the
+// database says it is durable (synchronous_commit; with a synchronous standby, when that has it too).
+#include <soci/postgresql/soci-postgresql.h>
+#include <soci/soci.h>
+
+#include <boost/url/parse.hpp>
+#include <boost/url/url.hpp>
+#include <string_view>
+#include <vector>
+
+#include "ledger/soci_ledger.h"
+
+namespace dwell::ledger {
+namespace {
+
+/// The address without its password, for messages and logs.
+std::string without_password(const std::string& address) {
+  const auto parsed = boost::urls::parse_uri(boost::urls::string_view(address.data(), address.size()));
+  if (!parsed) return "the PostgreSQL database";
+  boost::urls::url url(*parsed);
+  url.remove_password();
+  // A password may also stand among the parameters.
+  url.remove_query();
+  return std::string(url.data(), url.size());
+}
+
+std::string state_of(const soci::soci_error& error) {
+  const auto* of_postgresql = dynamic_cast<const soci::postgresql_soci_error*>(&error);
+  return of_postgresql ? of_postgresql->sqlstate() : "";
+}
+
+/// PostgreSQL's states, said for whoever stands at the bedside. Source: PostgreSQL 15 manual, appendix A.
+FieldErrors postgresql_spoken(const std::string& where, const soci::soci_error& error) {
+  const std::string state = state_of(error);
+  const auto is = [&](std::string_view prefix) { return state.starts_with(prefix); };
+  if (is("53100") || is("53200")) return {{"/ledger", where, "free space for the database; nothing was written"}};
+  if (is("25006")) return {{"/ledger", where, "a database that takes writes; this one is a standby or read-only"}};
+  if (is("28") || is("42501")) return {{"/ledger", where, "a database that lets this user in and write"}};
+  if (is("3D000")) return {{"/ledger", where, "a database that exists"}};
+  if (is("55P03") || is("57014") || is("40")) return {{"/ledger", where, "a database that is not held up; try again"}};
+  if (state.empty() || state.front() == ' ' || state.front() == '\0' || is("08") || is("57"))
+    return {{"/ledger", where, "a database that can be reached; what was not confirmed must be sent again"}};
+  return {{"/ledger", where, "a database that can be used (state " + state + ")"}};
+}
+
+class PostgresqlLedger final : public SociLedger {
+ public:
+  explicit PostgresqlLedger(const std::string& address) : where_(without_password(address)) {
+    sql().open(soci::postgresql, address);
+    settle();
+  }
+
+  Checked<void> prepare() {
+    if (auto ours = recognise(); !ours) return ours;
+    soci::transaction making(sql());
+    // Two servers that start at once make the tables once.
+    sql() << "SELECT pg_advisory_xact_lock(hashtext('dwell ledger'))";
+    sql() << "CREATE TABLE IF NOT EXISTS meta (name TEXT PRIMARY KEY, value TEXT NOT NULL)";
+    sql() << "CREATE TABLE IF NOT EXISTS event (sequence BIGINT PRIMARY KEY, id TEXT NOT NULL UNIQUE, "
+             "line TEXT NOT NULL, json TEXT NOT NULL, previous TEXT NOT NULL, hash TEXT NOT NULL)";
+    sql() << "CREATE INDEX IF NOT EXISTS event_line ON event (line, sequence)";
+    sql() << "INSERT INTO meta VALUES ('schema', '" + std::to_string(ledger_schema) + "') ON CONFLICT DO NOTHING";
+    sql() << "INSERT INTO meta VALUES ('made_at', to_char(now() AT TIME ZONE 'UTC', 'YYYY-MM-DD\"T\"HH24:MI:SS\"Z\"')) "
+             "ON CONFLICT DO NOTHING";
+    making.commit();
+    prepare_statements();
+    return {};
+  }
+
+ protected:
+  void begin_writing() override {
+    sql() << "BEGIN";
+    // Readers go on; other writers, ours and foreign, wait for this transaction.
+    sql() << "LOCK TABLE event IN SHARE ROW EXCLUSIVE MODE";
+  }
+  void before_commit(std::int64_t last) override { sql() << "NOTIFY dwell_entries, '" + std::to_string(last) + "'"; }
+
+  void be_ready() override {
+    if (PQstatus(connection()) == CONNECTION_OK) return;
+    drop_statements();
+    sql().reconnect();
+    settle();
+    prepare_statements();
+  }
+
+  FieldErrors spoken(const soci::soci_error& error) const override { return postgresql_spoken(where_, error); }
+
+  void walk(const std::function<bool(const Row&, bool)>& check) override {
+    // In pages: the library would otherwise hold the whole result in memory.
+    constexpr std::size_t page = 2000;
+    std::vector<long long> sequences(page);
+    std::vector<std::string> ids(page), lines(page), jsons(page), previous(page), hashes(page);
+    long long after = 0;
+    for (std::size_t read = page; read == page;) {
+      for (auto* column : {&ids, &lines, &jsons, &previous, &hashes}) column->resize(page);
+      sequences.resize(page);
+      sql() << "SELECT sequence, id, line, json, previous, hash FROM event WHERE sequence > :after "
+               "ORDER BY sequence LIMIT " +
+                   std::to_string(page),
+          soci::use(after), soci::into(sequences), soci::into(ids), soci::into(lines), soci::into(jsons),
+          soci::into(previous), soci::into(hashes);
+      read = sequences.size();
+      for (std::size_t i = 0; i < read; ++i) {
+        const Row row{sequences[i], ids[i], lines[i], jsons[i], previous[i], hashes[i]};
+        if (!check(row, true)) return;
+        after = row.sequence;
+      }
+    }
+  }
+
+ private:
+  PGconn* connection() { return static_cast<soci::postgresql_session_backend*>(sql().get_backend())->conn_; }
+
+  /// What every connection needs: durability as promised, and no waiting for ever on a lock or a dead peer.
+  void settle() {
+    sql() << "SET synchronous_commit = on";
+    sql() << "SET lock_timeout = '20s'";
+    sql() << "SET tcp_user_timeout = '15s'";
+    sql() << "SET client_min_messages = warning";
+  }
+
+  /// Looks without writing, so that another program's database, or a newer Dwell's, is left as it was.
+  Checked<void> recognise() {
+    int tables = 0, columns = 0;
+    sql() << "SELECT count(*) FROM information_schema.tables WHERE table_schema = current_schema() "
+             "AND table_name IN ('meta', 'event')",
+        soci::into(tables);
+    if (tables == 0) return {};
+    sql() << "SELECT count(*) FROM information_schema.columns WHERE table_schema = current_schema() AND "
+             "((table_name = 'meta' AND column_name IN ('name', 'value')) OR (table_name = 'event' AND column_name IN "
+             "('sequence', 'id', 'line', 'json', 'previous', 'hash')))",
+        soci::into(columns);
+    constexpr int ours = 8;
+    if (tables != 2 || columns != ours)
+      return refuse("/ledger", where_, "a database of Dwell's own; `meta` or `event` here belong to another program");
+    int schema = 0;
+    sql() << "SELECT value::int FROM meta WHERE name = 'schema'", soci::into(schema);
+    if (schema > ledger_schema)
+      return refuse("/ledger", where_ + " (schema " + std::to_string(schema) + ")",
+                    "schema " + std::to_string(ledger_schema) + " or older; this ledger was made by a newer Dwell");
+    return {};
+  }
+
+  std::string where_;
+};
+
+}  // namespace
+
+bool is_postgresql(const std::string& where) {
+  return where.starts_with("postgresql://") || where.starts_with("postgres://");
+}
+
+std::string shown(const std::string& where) { return is_postgresql(where) ? without_password(where) : where; }
+
+Checked<std::unique_ptr<Ledger>> open_postgresql(const std::string& address) {
+  try {
+    auto ledger = std::make_unique<PostgresqlLedger>(address);
+    if (auto ready = ledger->prepare(); !ready) return refuse(ready.error());
+    return ledger;
+  } catch (const soci::soci_error& e) {
+    return refuse(postgresql_spoken(without_password(address), e));
+  }
+}
+
+Checked<std::unique_ptr<Ledger>> open_ledger(const std::string& where) {
+  return is_postgresql(where) ? open_postgresql(where) : open_sqlite(where);
+}
+
+}  // namespace dwell::ledger

@@ -1,0 +1,268 @@
+#include "ledger/soci_ledger.h"
+
+#include <stdexcept>
+
+#include "json/codec.h"
+#include "ledger/chain.h"
+
+namespace dwell::ledger {
+namespace {
+
+/// What was written by us must be readable by us.
+line::Event decode(const std::string& text) {
+  auto event = json::parse_text(text).and_then([](const json::Value& v) { return json::decode<line::Event>(v); });
+  if (!event)
+    throw std::runtime_error("an entry of the ledger cannot be read: " + event.error().front().path + ", " +
+                             event.error().front().expected);
+  return std::move(*event);
+}
+
+/// The columns that serve the indexes say what the hashed content says.
+bool columns_fit(const Row& row) {
+  const auto content = json::parse_text(row.json);
+  const auto says = [&](const char* member, const std::string& column) {
+    const auto* value = content && content->is_object() ? content->as_object().if_contains(member) : nullptr;
+    return value && value->is_string() && std::string_view(value->as_string()) == column;
+  };
+  return says("id", row.id) && says("line", row.line);
+}
+
+std::string fault_of(const Row& row, bool indexed, const Verification& so_far) {
+  if (row.sequence != so_far.entries + 1) return "an entry is missing before it";
+  if (row.previous != so_far.head) return "it does not follow the entry before";
+  if (chain_hash(row.previous, row.json) != row.hash) return "its content does not fit its hash";
+  if (!columns_fit(row)) return "its id or line was changed beside its content";
+  if (!indexed) return "it is missing from an index of the file";
+  return "";
+}
+
+}  // namespace
+
+/// Rolls back unless it was committed.
+class SociLedger::Transaction {
+ public:
+  explicit Transaction(SociLedger& ledger) : ledger_(ledger) { ledger_.begin_writing(); }
+  Transaction(const Transaction&) = delete;
+  Transaction& operator=(const Transaction&) = delete;
+  ~Transaction() {
+    if (!open_) return;
+    try {
+      ledger_.sql() << "ROLLBACK";
+    } catch (const soci::soci_error&) {
+      // After some errors the engine has rolled back by itself, or is gone; either way nothing is kept.
+      return;
+    }
+  }
+  void commit(std::int64_t last) {
+    ledger_.before_commit(last);
+    ledger_.sql() << "COMMIT";
+    open_ = false;
+  }
+
+ private:
+  SociLedger& ledger_;
+  bool open_ = true;
+};
+
+Checked<Appended> SociLedger::append(const std::vector<line::Event>& events, Instant now) {
+  FieldErrors errors;
+  for (std::size_t i = 0; i < events.size(); ++i)
+    for (auto& e : line::check(events[i], now))
+      errors.push_back({"/" + std::to_string(i) + e.path, e.found, e.expected});
+  if (!errors.empty()) return refuse(std::move(errors));
+
+  const std::lock_guard lock(mutex_);
+  try {
+    be_ready();
+    Transaction transaction(*this);
+    auto appended = append_in_transaction(events);
+    if (appended) transaction.commit(appended->entries.empty() ? head_.sequence : appended->entries.back().sequence);
+    return appended;
+  } catch (const soci::soci_error& e) {
+    return refuse(spoken(e));
+  }
+}
+
+template <class Work>
+auto SociLedger::reading(Work work) {
+  const std::lock_guard lock(mutex_);
+  try {
+    be_ready();
+    return work();
+  } catch (const soci::soci_error& e) {
+    const auto words = spoken(e).front();
+    throw Unreachable(words.found + ": " + words.expected);
+  }
+}
+
+std::vector<Entry> SociLedger::read_after(std::int64_t sequence, std::size_t limit) {
+  return reading([&] { return rows_after(sequence, limit); });
+}
+
+std::vector<line::Event> SociLedger::read_line(const std::string& line) {
+  return reading([&] { return events_of(line); });
+}
+
+std::int64_t SociLedger::last_sequence() {
+  return reading([&] { return std::int64_t{last().sequence}; });
+}
+
+std::vector<Entry> SociLedger::rows_after(std::int64_t sequence, std::size_t limit) {
+  Row row;
+  const auto most = static_cast<long long>(limit);
+  const long long after = sequence;
+  soci::statement select = (sql_.prepare << "SELECT sequence, json, previous, hash FROM event WHERE sequence > :after "
+                                            "ORDER BY sequence LIMIT :most",
+                            soci::use(after), soci::use(most), soci::into(row.sequence), soci::into(row.json),
+                            soci::into(row.previous), soci::into(row.hash));
+  std::vector<Entry> entries;
+  select.execute();
+  while (select.fetch()) entries.push_back({row.sequence, decode(row.json), row.previous, row.hash});
+  return entries;
+}
+
+std::vector<StoredEntry> SociLedger::stored_rows_after(std::int64_t sequence, std::size_t limit) {
+  Row row;
+  const auto most = static_cast<long long>(limit);
+  const long long after = sequence;
+  soci::statement select = (sql_.prepare << "SELECT sequence, id, line, json, previous, hash FROM event "
+                                            "WHERE sequence > :after ORDER BY sequence LIMIT :most",
+                            soci::use(after), soci::use(most), soci::into(row.sequence), soci::into(row.id),
+                            soci::into(row.line), soci::into(row.json), soci::into(row.previous), soci::into(row.hash));
+  std::vector<StoredEntry> entries;
+  select.execute();
+  while (select.fetch()) entries.push_back({row.sequence, row.id, row.line, row.json, row.previous, row.hash});
+  return entries;
+}
+
+Checked<void> SociLedger::append_stored_in_transaction(const std::vector<StoredEntry>& entries) {
+  Verification so_far;
+  const Row at = last();
+  so_far.entries = at.sequence;
+  so_far.head = at.hash;
+  for (const auto& entry : entries) {
+    row_ = {entry.sequence, entry.id, entry.line, entry.json, entry.previous_hash, entry.hash};
+    if (const auto fault = fault_of(row_, true, so_far); !fault.empty())
+      return refuse("/" + std::to_string(entry.sequence), entry.hash, "an entry that follows the chain; " + fault);
+    insert_->execute(true);
+    ++so_far.entries;
+    so_far.head = entry.hash;
+  }
+  return {};
+}
+
+std::vector<line::Event> SociLedger::events_of(const std::string& line) {
+  std::string json;
+  soci::statement select = (sql_.prepare << "SELECT json FROM event WHERE line = :line ORDER BY sequence",
+                            soci::use(line), soci::into(json));
+  std::vector<line::Event> events;
+  select.execute();
+  while (select.fetch()) events.push_back(decode(json));
+  return events;
+}
+
+std::vector<StoredEntry> SociLedger::stored_after(std::int64_t sequence, std::size_t limit) {
+  return reading([&] { return stored_rows_after(sequence, limit); });
+}
+
+Checked<void> SociLedger::append_stored(const std::vector<StoredEntry>& entries) {
+  const std::lock_guard lock(mutex_);
+  try {
+    be_ready();
+    Transaction transaction(*this);
+    auto added = append_stored_in_transaction(entries);
+    if (added) transaction.commit(entries.empty() ? head_.sequence : entries.back().sequence);
+    return added;
+  } catch (const soci::soci_error& e) {
+    return refuse(spoken(e));
+  }
+}
+
+Verification SociLedger::verify(const std::function<void(VerifyProgress)>& progress,
+                                const std::map<std::int64_t, std::string>& known) {
+  const std::lock_guard lock(mutex_);
+  Verification result;
+  result.head = genesis_hash();
+  try {
+    be_ready();
+    const std::int64_t total = last().sequence;
+    walk([&](const Row& row, bool indexed) {
+      auto fault = fault_of(row, indexed, result);
+      const auto signed_before = known.find(row.sequence);
+      if (fault.empty() && signed_before != known.end() && signed_before->second != row.hash)
+        fault = "it was signed with another hash: history was rewritten up to here";
+      if (!fault.empty()) {
+        result.first_bad = row.sequence;
+        result.reason = std::move(fault);
+        return false;
+      }
+      ++result.entries;
+      result.head = row.hash;
+      if (result.entries % 1000 == 0) progress({result.entries, total});
+      return true;
+    });
+    if (!result.first_bad && !known.empty() && known.rbegin()->first > result.entries) {
+      result.first_bad = result.entries + 1;
+      result.reason = "entries up to " + std::to_string(known.rbegin()->first) + " were signed; they are gone";
+    }
+    if (!result.first_bad) progress({result.entries, total});
+  } catch (const soci::soci_error& e) {
+    result.first_bad = result.entries + 1;
+    result.reason = std::string("the record cannot be read here: ") + e.what();
+  }
+  return result;
+}
+
+void SociLedger::prepare_statements() {
+  insert_.emplace((sql_.prepare << "INSERT INTO event (sequence, id, line, json, previous, hash) "
+                                   "VALUES (:sequence, :id, :line, :json, :previous, :hash)",
+                   soci::use(row_.sequence), soci::use(row_.id), soci::use(row_.line), soci::use(row_.json),
+                   soci::use(row_.previous), soci::use(row_.hash)));
+  find_.emplace((sql_.prepare << "SELECT json FROM event WHERE id = :id", soci::use(row_.id), soci::into(found_)));
+  last_.emplace((sql_.prepare << "SELECT sequence, hash FROM event ORDER BY sequence DESC LIMIT 1",
+                 soci::into(head_.sequence), soci::into(head_.hash)));
+}
+
+void SociLedger::drop_statements() {
+  insert_.reset();
+  find_.reset();
+  last_.reset();
+}
+
+bool SociLedger::fetch_one(soci::statement& statement) {
+  statement.execute();
+  const bool found = statement.fetch();
+  while (found && statement.fetch()) continue;
+  return found;
+}
+
+Row SociLedger::last() {
+  if (!fetch_one(*last_)) head_ = {0, "", "", "", "", genesis_hash()};
+  return head_;
+}
+
+Checked<Appended> SociLedger::append_in_transaction(const std::vector<line::Event>& events) {
+  Appended out;
+  Row at = last();
+  for (std::size_t i = 0; i < events.size(); ++i) {
+    row_.id = events[i].id;
+    row_.line = events[i].line;
+    row_.json = canonical_json(events[i]);
+    // Sees this batch too.
+    if (fetch_one(*find_)) {
+      if (found_ != row_.json)
+        return refuse("/" + std::to_string(i) + "/id", row_.id, "an id of its own; another entry already has this one");
+      out.already_there.push_back(row_.id);
+      continue;
+    }
+    row_.sequence = at.sequence + 1;
+    row_.previous = at.hash;
+    row_.hash = chain_hash(row_.previous, row_.json);
+    insert_->execute(true);
+    at = row_;
+    out.entries.push_back({row_.sequence, events[i], row_.previous, row_.hash});
+  }
+  return out;
+}
+
+}  // namespace dwell::ledger

@@ -1,0 +1,74 @@
+#pragma once
+// What both engines have in common: the rows of the chain through SOCI. An engine says how to open, how to take the
+// write lock, and what its errors mean to a person.
+#include <soci/soci.h>
+
+#include <mutex>
+#include <optional>
+#include <string>
+
+#include "ledger/ledger.h"
+
+namespace dwell::ledger {
+
+/// As SOCI binds it: a stored entry whose sequence is a long long.
+struct Row {
+  long long sequence = 0;
+  std::string id, line, json, previous, hash;
+};
+
+inline constexpr int ledger_schema = 1;
+
+class SociLedger : public Ledger {
+ public:
+  Checked<Appended> append(const std::vector<line::Event>& events, Instant now) final;
+  std::vector<Entry> read_after(std::int64_t sequence, std::size_t limit) final;
+  std::vector<line::Event> read_line(const std::string& line) final;
+  std::int64_t last_sequence() final;
+  using Ledger::verify;
+  Verification verify(const std::function<void(VerifyProgress)>& progress,
+                      const std::map<std::int64_t, std::string>& known) final;
+  std::vector<StoredEntry> stored_after(std::int64_t sequence, std::size_t limit) final;
+  Checked<void> append_stored(const std::vector<StoredEntry>& entries) final;
+
+ protected:
+  SociLedger() = default;
+
+  /// Opens a write transaction so that nobody else can add to the chain until it ends.
+  virtual void begin_writing() = 0;
+  /// Just before the commit; the highest sequence now in the record.
+  virtual void before_commit(std::int64_t last) = 0;
+  [[nodiscard]] virtual FieldErrors spoken(const soci::soci_error& error) const = 0;
+  /// Calls `check` with each row in order, and whether the row's indexes find it, until it says stop.
+  virtual void walk(const std::function<bool(const Row&, bool indexed)>& check) = 0;
+  /// Called before each use, under the lock: the place to mend a connection that was lost.
+  virtual void be_ready() = 0;
+
+  /// Binds the statements; again after a reconnect, before which they are dropped.
+  void prepare_statements();
+  void drop_statements();
+  [[nodiscard]] soci::session& sql() { return sql_; }
+
+ private:
+  class Transaction;
+
+  /// Runs `work` under the lock; what goes wrong in the engine is thrown as Unreachable.
+  template <class Work>
+  auto reading(Work work);
+  std::vector<Entry> rows_after(std::int64_t sequence, std::size_t limit);
+  std::vector<StoredEntry> stored_rows_after(std::int64_t sequence, std::size_t limit);
+  std::vector<line::Event> events_of(const std::string& line);
+  Checked<void> append_stored_in_transaction(const std::vector<StoredEntry>& entries);
+  Row last();
+  Checked<Appended> append_in_transaction(const std::vector<line::Event>& events);
+  /// A prepared query of one row, read to its end: a statement left half-way would hold its view of the file.
+  static bool fetch_one(soci::statement& statement);
+
+  soci::session sql_;
+  std::mutex mutex_;
+  Row row_, head_;  ///< what the prepared statements are bound to
+  std::string found_;
+  std::optional<soci::statement> insert_, find_, last_;  ///< after the session: they end before it
+};
+
+}  // namespace dwell::ledger

@@ -4,7 +4,9 @@
 #include <sqlite3.h>
 
 #include <chrono>
+#include <cstdlib>
 #include <filesystem>
+#include <thread>
 
 #include "demo/story.h"
 #include "ledger/chain.h"
@@ -98,6 +100,56 @@ void BM_LedgerAppend(benchmark::State& state) {
   state.counters["times_plain_sqlite"] = ours / bare;
 }
 BENCHMARK(BM_LedgerAppend)->Arg(1)->Arg(100)->UseManualTime()->Unit(benchmark::kMicrosecond);
+
+/// 64 writers, an entry each at a time, against plain SQLite with a commit for each entry, and with 64 in a commit.
+void BM_LedgerWriters(benchmark::State& state) {
+  constexpr int writers = 64, each = 20, all = writers * each;
+  const auto ledger = std::move(ledger::open_sqlite(fresh("writers")).value());
+  PlainSqlite plain;
+  double ours = 0, singly = 0, batched = 0;
+  std::uint64_t seed = 100;
+  for (auto _ : state) {
+    std::vector<std::vector<line::Event>> shares;
+    std::vector<line::Event> together;
+    std::vector<std::string> jsons;
+    for (int w = 0; w < writers; ++w) {
+      demo::IdSource ids(++seed);
+      shares.push_back(notes(ids, each));
+      for (const auto& event : shares.back()) together.push_back(event), jsons.push_back(ledger::canonical_json(event));
+    }
+    const auto begin = Clock::now();
+    {
+      std::vector<std::jthread> threads;
+      for (const auto& share : shares)
+        threads.emplace_back([&] {
+          for (const auto& event : share)
+            if (!ledger->append({event}, bench_now())) std::abort();
+        });
+    }
+    const auto between = Clock::now();
+    constexpr int some = all / 4;  // as many as give a steady figure
+    for (int i = 0; i < some; ++i) {
+      demo::IdSource ids(++seed);
+      const auto one = notes(ids, 1);
+      plain.append(one, {ledger::canonical_json(one.front())});
+    }
+    const auto later = Clock::now();
+    for (int i = 0; i < all; i += writers) {
+      const auto at = static_cast<std::ptrdiff_t>(i);
+      plain.append({together.begin() + at, together.begin() + at + writers},
+                   {jsons.begin() + at, jsons.begin() + at + writers});
+    }
+    const auto end = Clock::now();
+    state.SetIterationTime(seconds(between - begin));
+    ours += seconds(between - begin);
+    singly += seconds(later - between) * all / some;
+    batched += seconds(end - later);
+  }
+  state.counters["events_per_s"] = static_cast<double>(state.iterations()) * all / ours;
+  state.counters["times_one_commit_an_entry"] = singly / ours;
+  state.counters["share_of_batched"] = batched / ours;
+}
+BENCHMARK(BM_LedgerWriters)->UseManualTime()->Unit(benchmark::kMillisecond);
 
 void BM_LedgerVerify(benchmark::State& state) {
   const auto ledger = std::move(ledger::open_sqlite(fresh("verify")).value());

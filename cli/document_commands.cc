@@ -1,6 +1,7 @@
 #include <iostream>
 
 #include "cli/commands.h"
+#include "document/handover.h"
 #include "exchange/documents/pdf.h"
 
 namespace dwell::cli {
@@ -42,11 +43,37 @@ void add_label(CLI::App& app, Session& session) {
   });
 }
 
+struct Shift {
+  std::string since = "8 h", until = "8 h", pdf;
+};
+
+void add_handover(CLI::App& app, Session& session) {
+  auto options = std::make_shared<Shift>();
+  auto* command = app.add_subcommand("handover", "The sheet for the next shift: every line, what changed, what is due");
+  command->add_option("--since", options->since, "How far back the shift that ends goes (default 8 h)");
+  command->add_option("--until", options->until, "How far the shift that begins goes (default 8 h)");
+  command->add_option("--pdf", options->pdf, "Write it as a PDF file");
+  command->callback([=, &session] {
+    const auto ward = library(session);
+    const Instant at = now();
+    const document::HandoverPeriod period{at - need(parse_interval(options->since)), at,
+                                          at + need(parse_interval(options->until))};
+    const auto sheet = need(document::compose_handover(all_states(session, ward), ward.policy, ward.infusates,
+                                                       local_time(session, at), period));
+    if (!options->pdf.empty()) write_file(options->pdf, documents::note_pdf(sheet));
+    if (session.json)
+      print_json(json::encode(sheet));
+    else if (options->pdf.empty())
+      std::cout << sheet.text;
+  });
+}
+
 }  // namespace
 
 void add_documents(CLI::App& app, Session& session, Exit&) {
   add_note(app, session);
   add_label(app, session);
+  add_handover(app, session);
 }
 
 }  // namespace dwell::cli

@@ -7,6 +7,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iostream>
+#include <map>
 #include <sstream>
 
 #include "exchange/library.h"
@@ -133,6 +134,21 @@ line::State line_state(const Session& session, const engine::Library& library, c
     throw BadInput{
         {{"/line", line, "the id of a line in " + ledger::shown(ledger_path(session)) + "; `dwell watch` lists them"}}};
   return line::fold(events, library.policy);
+}
+
+std::vector<line::State> all_states(const Session& session, const engine::Library& library) {
+  std::map<std::string, std::vector<line::Event>> by_line;
+  const auto record = ledger(session);
+  constexpr std::size_t page = 5000;
+  for (std::int64_t after = 0;;) {
+    const auto entries = record->read_after(after, page);
+    if (entries.empty()) break;
+    for (const auto& entry : entries) by_line[entry.event.line].push_back(entry.event);
+    after = entries.back().sequence;
+  }
+  std::vector<line::State> states;
+  for (const auto& [id, events] : by_line) states.push_back(line::fold(events, library.policy));
+  return states;
 }
 
 void print_errors(std::ostream& out, const FieldErrors& errors) {

@@ -54,6 +54,9 @@ void record(const Session& session, const std::vector<line::Event>& events);
 /// The folded line; BadInput when the ledger has no such line.
 [[nodiscard]] line::State line_state(const Session& session, const engine::Library& library, const std::string& line);
 
+/// Every line of the ledger, folded.
+[[nodiscard]] std::vector<line::State> all_states(const Session& session, const engine::Library& library);
+
 void print_errors(std::ostream& out, const FieldErrors& errors);
 void print_json(const json::Value& value);
 void print_findings(std::ostream& out, const std::vector<Finding>& findings);

@@ -17,19 +17,8 @@ struct Options {
 };
 
 std::vector<line::State> open_states(const Session& session, const engine::Library& ward) {
-  std::map<std::string, std::vector<line::Event>> by_line;
-  auto record = ledger(session);
-  for (std::int64_t after = 0;;) {
-    const auto entries = record->read_after(after, 5000);
-    if (entries.empty()) break;
-    for (const auto& entry : entries) by_line[entry.event.line].push_back(entry.event);
-    after = entries.back().sequence;
-  }
-  std::vector<line::State> states;
-  for (const auto& [id, events] : by_line) {
-    auto state = line::fold(events, ward.policy);
-    if (state.stage != line::Stage::closed) states.push_back(std::move(state));
-  }
+  auto states = all_states(session, ward);
+  std::erase_if(states, [](const line::State& state) { return state.stage == line::Stage::closed; });
   return states;
 }
 

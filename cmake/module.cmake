@@ -1,12 +1,13 @@
 # One folder, one idea: dwell_module(flow core/flow's directory is the caller's) makes the library dwell_flow of the
 # folder's .cc files and, beside it, the test program flow_test of its *_test.cc files.
 #
-#   dwell_module(NAME [FAST] [DEPENDS other modules and libraries...] [TEST_DEPENDS what only the tests use...])
+#   dwell_module(NAME [FAST] [DEPENDS other modules and libraries...] [TEST_DEPENDS what only the tests use...]
+#                [TEST_LOCK what only one test may use at a time])
 #
 # FAST compiles the folder at -O2 in release builds and in the browser's engine: the modules that compute or encode. The
 # rest is mostly the codec's templates, which only cost build time and download there.
 function(dwell_module NAME)
-  cmake_parse_arguments(ARG "FAST" "" "DEPENDS;TEST_DEPENDS" ${ARGN})
+  cmake_parse_arguments(ARG "FAST" "TEST_LOCK" "DEPENDS;TEST_DEPENDS" ${ARGN})
   file(GLOB sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/*.cc)
   set(tests ${sources})
   list(FILTER sources EXCLUDE REGEX "_(test|bench|fuzz)\\.cc$")
@@ -34,6 +35,11 @@ function(dwell_module NAME)
                                                GTest::gtest_main rapidcheck)
     target_compile_options(${NAME}_test PRIVATE -O0)
     add_dependencies(unit_tests ${NAME}_test)
-    gtest_discover_tests(${NAME}_test TEST_PREFIX "${NAME}: " NO_PRETTY_VALUES DISCOVERY_MODE PRE_TEST DISCOVERY_TIMEOUT 60)
+    set(lock)
+    if(ARG_TEST_LOCK)
+      set(lock PROPERTIES RESOURCE_LOCK ${ARG_TEST_LOCK})
+    endif()
+    gtest_discover_tests(${NAME}_test TEST_PREFIX "${NAME}: " NO_PRETTY_VALUES DISCOVERY_MODE PRE_TEST
+                         DISCOVERY_TIMEOUT 60 ${lock})
   endif()
 endfunction()

@@ -7,6 +7,7 @@
 #include <soci/soci.h>
 #include <soci/sqlite3/soci-sqlite3.h>
 
+#include <atomic>
 #include <cstdlib>
 #include <filesystem>
 #include <set>
@@ -204,6 +205,31 @@ TEST_P(Conformance, ThreadsShareOneHandle) {
     });
   for (auto& thread : threads) thread.join();
   EXPECT_EQ(verified(*ledger).entries, 80);
+  EXPECT_FALSE(verified(*ledger).first_bad);
+}
+
+TEST_P(Conformance, WhoIsRefusedLeavesTheOthersOfTheSameCommitAlone) {
+  const auto ledger = open();
+  const auto taken = notes(1);
+  ASSERT_TRUE(ledger->append(taken, moment()));
+  auto wrong = notes(3);
+  wrong[2] = taken.front();
+  std::get<line::Noted>(wrong[2].body).text = "something else";
+  std::vector<std::vector<line::Event>> shares;
+  for (int t = 0; t < 6; ++t) shares.push_back(notes(10));
+  std::atomic<int> refused = 0;
+  {
+    std::vector<std::jthread> threads;
+    for (const auto& share : shares)
+      threads.emplace_back([&] {
+        for (const auto& event : share) EXPECT_TRUE(ledger->append({event}, moment()));
+      });
+    threads.emplace_back([&] {
+      for (int i = 0; i < 10; ++i) refused += ledger->append(wrong, moment()) ? 0 : 1;
+    });
+  }
+  EXPECT_EQ(refused, 10);
+  EXPECT_EQ(verified(*ledger).entries, 61);
   EXPECT_FALSE(verified(*ledger).first_bad);
 }
 

@@ -1,6 +1,8 @@
 #include "ledger/soci_ledger.h"
 
+#include <map>
 #include <stdexcept>
+#include <utility>
 
 #include "json/codec.h"
 #include "ledger/chain.h"
@@ -71,15 +73,41 @@ Checked<Appended> SociLedger::append(const std::vector<line::Event>& events, Ins
       errors.push_back({"/" + std::to_string(i) + e.path, e.found, e.expected});
   if (!errors.empty()) return refuse(std::move(errors));
 
+  // The disk's sync is what an append waits for. Who comes while one is under way waits for the next, which takes all
+  // of them along; whoever finds nobody committing does it for those who wait.
+  Request request{events, {}, nullptr, false};
+  std::unique_lock waiting(queue_mutex_);
+  queue_.push_back(&request);
+  while (!request.done) {
+    if (committing_) {
+      committed_.wait(waiting);
+      continue;
+    }
+    committing_ = true;
+    const std::vector<Request*> together = std::exchange(queue_, {});
+    waiting.unlock();
+    commit_together(together);
+    waiting.lock();
+    committing_ = false;
+    for (Request* one : together) one->done = true;
+    committed_.notify_all();
+  }
+  if (request.failure) std::rethrow_exception(request.failure);
+  return std::move(request.outcome);
+}
+
+void SociLedger::commit_together(const std::vector<Request*>& requests) {
   const std::lock_guard lock(mutex_);
   try {
     be_ready();
     Transaction transaction(*this);
-    auto appended = append_in_transaction(events);
-    if (appended) transaction.commit(appended->entries.empty() ? head_.sequence : appended->entries.back().sequence);
-    return appended;
+    Row head = last();
+    for (Request* request : requests) request->outcome = append_in_transaction(request->events, head);
+    transaction.commit(head.sequence);
   } catch (const soci::soci_error& e) {
-    return refuse(spoken(e));
+    for (Request* request : requests) request->outcome = refuse(spoken(e));
+  } catch (...) {
+    for (Request* request : requests) request->failure = std::current_exception();
   }
 }
 
@@ -241,26 +269,31 @@ Row SociLedger::last() {
   return head_;
 }
 
-Checked<Appended> SociLedger::append_in_transaction(const std::vector<line::Event>& events) {
+Checked<Appended> SociLedger::append_in_transaction(const std::vector<line::Event>& events, Row& head) {
+  // Looks at all before it writes one: a refused request leaves nothing in the transaction of the others.
   Appended out;
-  Row at = last();
+  std::map<std::string, std::string> fresh;  // canonical JSON by id
+  std::vector<const line::Event*> wanted;
   for (std::size_t i = 0; i < events.size(); ++i) {
     row_.id = events[i].id;
-    row_.line = events[i].line;
-    row_.json = canonical_json(events[i]);
-    // Sees this batch too.
-    if (fetch_one(*find_)) {
-      if (found_ != row_.json)
-        return refuse("/" + std::to_string(i) + "/id", row_.id, "an id of its own; another entry already has this one");
-      out.already_there.push_back(row_.id);
+    std::string json = canonical_json(events[i]);
+    const auto in_this_one = fresh.find(row_.id);
+    const bool known = in_this_one != fresh.end() || fetch_one(*find_);
+    if (!known) {
+      fresh.emplace(row_.id, std::move(json));
+      wanted.push_back(&events[i]);
       continue;
     }
-    row_.sequence = at.sequence + 1;
-    row_.previous = at.hash;
+    if ((in_this_one != fresh.end() ? in_this_one->second : found_) != json)
+      return refuse("/" + std::to_string(i) + "/id", row_.id, "an id of its own; another entry already has this one");
+    out.already_there.push_back(row_.id);
+  }
+  for (const auto* event : wanted) {
+    row_ = {head.sequence + 1, event->id, event->line, fresh.at(event->id), head.hash, ""};
     row_.hash = chain_hash(row_.previous, row_.json);
     insert_->execute(true);
-    at = row_;
-    out.entries.push_back({row_.sequence, events[i], row_.previous, row_.hash});
+    head = row_;
+    out.entries.push_back({row_.sequence, *event, row_.previous, row_.hash});
   }
   return out;
 }

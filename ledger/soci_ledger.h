@@ -3,6 +3,8 @@
 // write lock, and what its errors mean to a person.
 #include <soci/soci.h>
 
+#include <condition_variable>
+#include <exception>
 #include <mutex>
 #include <optional>
 #include <string>
@@ -51,7 +53,16 @@ class SociLedger : public Ledger {
 
  private:
   class Transaction;
+  /// One caller's append, waiting for its commit.
+  struct Request {
+    const std::vector<line::Event>& events;
+    Checked<Appended> outcome;
+    std::exception_ptr failure;
+    bool done = false;
+  };
 
+  /// All of these in one durable commit. Each is kept or refused by itself.
+  void commit_together(const std::vector<Request*>& requests);
   /// Runs `work` under the lock; what goes wrong in the engine is thrown as Unreachable.
   template <class Work>
   auto reading(Work work);
@@ -60,13 +71,18 @@ class SociLedger : public Ledger {
   std::vector<line::Event> events_of(const std::string& line);
   Checked<void> append_stored_in_transaction(const std::vector<StoredEntry>& entries);
   Row last();
-  Checked<Appended> append_in_transaction(const std::vector<line::Event>& events);
+  Checked<Appended> append_in_transaction(const std::vector<line::Event>& events, Row& head);
   /// A prepared query of one row, read to its end: a statement left half-way would hold its view of the file.
   static bool fetch_one(soci::statement& statement);
 
   soci::session sql_;
-  std::mutex mutex_;
-  Row row_, head_;  ///< what the prepared statements are bound to
+  std::mutex queue_mutex_;
+  std::condition_variable committed_;
+  std::vector<Request*> queue_;
+  bool committing_ = false;
+
+  std::mutex mutex_;  ///< of the session
+  Row row_, head_;    ///< what the prepared statements are bound to
   std::string found_;
   std::optional<soci::statement> insert_, find_, last_;  ///< after the session: they end before it
 };

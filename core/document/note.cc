@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <initializer_list>
 
-#include "document/wrap.h"
+#include "document/plain_text.h"
 #include "json/codec.h"
 #include "line/history_text.h"
 
@@ -51,7 +51,7 @@ class Composing {
     deviations();
     corrections();
     if (!state_.contradictions.empty()) section("To resolve", state_.contradictions);
-    note_.text = plain_text();
+    note_.text = plain_text(note_, "Written " + local_.show(now_));
     return std::move(note_);
   }
 
@@ -224,17 +224,6 @@ class Composing {
       else if (entry.kind == line::Retracted::kind)
         lines.push_back(entry_text(entry));
     if (!lines.empty()) section("Corrections", std::move(lines));
-  }
-
-  [[nodiscard]] std::string plain_text() const {
-    constexpr std::size_t columns = 78;
-    std::string text = wrap(note_.title, columns, "  ") + "\n" + wrap(note_.patient, columns, "  ") + "\n" +
-                       wrap("Written " + local_.show(now_), columns, "  ") + "\n";
-    for (const auto& section : note_.sections) {
-      text += "\n" + section.heading + "\n";
-      for (const auto& line : section.lines) text += wrap("- " + line, columns, "  ") + "\n";
-    }
-    return text;
   }
 
   const line::State& state_;

@@ -98,9 +98,13 @@ Checked<DoseResult> dose_rate(const DoseInput& input) {
   if (input.dose) {
     r.dose = *input.dose;
     r.flow = Flow::from_value(r.dose * form.si * kilograms / strength.si);
+    if (!(r.flow <= 2000.0 * millilitre / hour))
+      return refuse("/dose", show_number(r.dose) + " " + form.text + ", which comes to " + show(r.flow),
+                    "a dose that runs at 2,000 mL/h or less; is the unit or the bag right?");
   } else {
     r.flow = *input.flow;
     r.dose = r.flow.value() * strength.si / (form.si * kilograms);
+    if (!std::isfinite(r.dose)) return refuse("/bag", strength.text, "an amount that a bag can hold");
   }
   const double mL_per_h = in(r.flow, millilitre / hour);
   r.dose_text = show_number(r.dose) + " " + form.text;

@@ -17,12 +17,13 @@ FieldErrors check(const DripCount& count) {
     errors.push_back({"/taps", std::to_string(count.taps.size()), "at least 3 taps, one a drop"});
   if (count.taps.size() > 1000) errors.push_back({"/taps", std::to_string(count.taps.size()), "at most 1,000 taps"});
   for (std::size_t i = 1; i < count.taps.size(); ++i)
-    if (!(count.taps[i] > count.taps[i - 1]))
-      errors.push_back({"/taps/" + std::to_string(i), show(count.taps[i]), "later than the tap before"});
+    if (const Duration gap = count.taps[i] - count.taps[i - 1]; !(gap >= 0.01 * second && gap <= 1.0 * hour))
+      errors.push_back(
+          {"/taps/" + std::to_string(i), show(count.taps[i]), "later than the tap before, by 0.01 s to 1 h"});
   if (!(count.drop_factor >= 5.0 * drop / millilitre && count.drop_factor <= 100.0 * drop / millilitre))
     errors.push_back({"/drop_factor", show(count.drop_factor), "from 5 to 100 drops/mL, as on the set's packet"});
-  if (count.ordered && !(*count.ordered > Flow()))
-    errors.push_back({"/ordered", show(*count.ordered), "a rate above 0"});
+  if (count.ordered && !(*count.ordered >= 0.1 * millilitre / hour && *count.ordered <= 60.0 * litre / hour))
+    errors.push_back({"/ordered", show(*count.ordered), "a rate from 0.1 mL/h to 60 L/h"});
   if (!(count.drop_size_tolerance >= 0.0 && count.drop_size_tolerance < 0.5))
     errors.push_back({"/drop_size_tolerance", show(count.drop_size_tolerance), "from 0 to 50 %"});
   return errors;

@@ -82,7 +82,13 @@ std::string_view trim_left(std::string_view text) {
 
 }  // namespace
 
-Interval to_interval(Duration duration) { return Interval{std::llround(in(duration, second))}; }
+Interval to_interval(Duration duration) {
+  // Ten thousand years either way: beyond it a moment could not be counted in milliseconds any more.
+  constexpr double longest = 3.2e11;
+  const double seconds = in(duration, second);
+  if (std::isnan(seconds)) return Interval{0};
+  return Interval{std::llround(std::clamp(seconds, -longest, longest))};
+}
 
 Interval between(Instant a, Instant b) { return std::chrono::floor<Interval>(b - a); }
 

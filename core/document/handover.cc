@@ -1,0 +1,162 @@
+#include "document/handover.h"
+
+#include <algorithm>
+#include <map>
+
+#include "care/due.h"
+#include "document/plain_text.h"
+#include "line/history_text.h"
+#include "quantity/display.h"
+
+namespace dwell::document {
+namespace {
+
+using line::State;
+
+FieldErrors check(const HandoverPeriod& period) {
+  constexpr auto longest = std::chrono::days(7);
+  FieldErrors errors;
+  if (!(period.since < period.now && period.now - period.since <= longest))
+    errors.push_back({"/since", iso(period.since), "before now, by at most 7 d"});
+  if (!(period.until > period.now && period.until - period.now <= longest))
+    errors.push_back({"/until", iso(period.until), "after now, by at most 7 d"});
+  return errors;
+}
+
+/// Composes the lines of one section.
+class Section {
+ public:
+  Section(const State& state, const LocalTime& local, const HandoverPeriod& period)
+      : state_(state), local_(local), period_(period) {
+    section_.heading = "Bed " + (state.place.bed.empty() ? std::string("not recorded") : state.place.bed) + " · " +
+                       line::display_name(state.patient);
+  }
+
+  NoteSection compose(const care::LineDue* due) && {
+    say_line();
+    say_beware();
+    say_running();
+    say_site();
+    say_due(due);
+    say_changes();
+    return std::move(section_);
+  }
+
+ private:
+  void say(const std::string& what, const std::string& text) { section_.lines.push_back(what + ": " + text); }
+
+  void say_line() {
+    if (!state_.placement) return say("Line", std::string(json::name_of(state_.stage)) + ", not placed");
+    const auto& placed = state_.placement->placed;
+    say("Line", access::describe(placed.site) + ", " + show(placed.gauge) + ", " + show(placed.length) + ", placed " +
+                    local_.show(state_.placement->at) + " (" + show(between(state_.placement->at, period_.now)) + ")");
+  }
+
+  void say_running() {
+    if (!state_.running) return;
+    const auto bag = line::running_state(*state_.running, period_.now);
+    say("Running", line::describe(state_.running->mixture) + " at " + show(state_.running->flow) + "; " +
+                       show(bag.left) + " left" + (bag.empty_at ? ", empty " + local_.show(*bag.empty_at) : ""));
+  }
+
+  void say_site() {
+    if (!state_.last_check) {
+      if (state_.placement) say("Site", "not looked at since it was placed");
+      return;
+    }
+    const auto& mark = *state_.last_check;
+    std::string grades;
+    for (const auto& given : mark.check.grades) grades += (grades.empty() ? "" : "; ") + line::describe(given);
+    say("Site", line::describe(mark.check.signs) + (grades.empty() ? "" : "; " + grades) + "; seen " +
+                    local_.show(mark.at) + " (" + mark.author + ")");
+  }
+
+  void say_beware() {
+    const auto& patient = state_.patient;
+    std::vector<std::string> words;
+    if (!patient.allergies_known) words.push_back("allergies not recorded");
+    for (const auto& allergy : patient.allergies) words.push_back("allergy: " + allergy);
+    if (patient.anticoagulant.value_or(false)) words.push_back("anticoagulant");
+    if (!patient.anticoagulant) words.push_back("anticoagulant not recorded");
+    for (const auto& r : patient.restrictions)
+      words.push_back(std::string(json::name_of(r.side)) + " " + std::string(json::name_of(r.limb)) +
+                      " restricted: " + access::describe(r.reason));
+    for (const auto& contradiction : state_.contradictions) words.push_back("to be resolved: " + contradiction);
+    if (state_.removal_order) words.push_back("removal ordered: " + *state_.removal_order);
+    std::string text;
+    for (const auto& word : words) text += (text.empty() ? "" : "; ") + word;
+    if (!text.empty()) say("Beware", text);
+  }
+
+  void say_changes() {
+    // Looks that found nothing are counted: what is news must not drown among them.
+    int sound_looks = 0;
+    Instant last_sound{};
+    bool any = false;
+    for (const auto& entry : state_.history) {
+      if (entry.corrected || entry.at < period_.since || entry.at > period_.now) continue;
+      any = true;
+      if (entry.kind == "site_checked" && entry.worst_grade.value_or(1) == 0) {
+        ++sound_looks;
+        last_sound = entry.at;
+        continue;
+      }
+      say("Since then",
+          local_.show(entry.at) + " " + entry.text + (entry.author.empty() ? "" : " (" + entry.author + ")"));
+    }
+    if (sound_looks > 0)
+      say("Since then", "site looked at and sound " + std::to_string(sound_looks) +
+                            (sound_looks == 1 ? " time, " : " times, last ") + local_.show(last_sound));
+    if (!any) say("Since then", "nothing charted");
+  }
+
+  void say_due(const care::LineDue* due) {
+    if (!due) return;
+    bool any = false;
+    for (const auto& item : due->items) {
+      if (item.due_at > period_.until) continue;
+      any = true;
+      say(item.state == care::DueState::overdue ? "OVERDUE" : "Due",
+          item.title + ", " + local_.show(item.due_at) + " (" + item.why + ")");
+    }
+    if (!any) say("Due", "nothing until the end of the shift");
+  }
+
+  const State& state_;
+  const LocalTime& local_;
+  const HandoverPeriod& period_;
+  NoteSection section_;
+};
+
+/// Lines that ended since: the next shift should know that they are gone.
+void add_closed(const std::vector<State>& states, const LocalTime& local, const HandoverPeriod& period, Note& note) {
+  NoteSection closed{"Ended since", {}};
+  for (const auto& state : states)
+    if (state.stage == line::Stage::closed && state.removal && state.removal->at >= period.since)
+      closed.lines.push_back("Bed " + state.place.bed + ", " + line::display_name(state.patient) + ": removed " +
+                             local.show(state.removal->at) + ", " +
+                             line::spoken(json::name_of(state.removal->removed.reason)));
+  if (!closed.lines.empty()) note.sections.push_back(std::move(closed));
+}
+
+}  // namespace
+
+Checked<Note> compose_handover(const std::vector<State>& states, const policy::Policy& policy,
+                               const infusate::Formulary& formulary, const LocalTime& local,
+                               const HandoverPeriod& period) {
+  if (auto errors = check(period); !errors.empty()) return refuse(std::move(errors));
+  std::map<std::string, const State*> by_id;
+  for (const auto& state : states) by_id[state.id] = &state;
+  Note note;
+  note.title = "Peripheral IV lines: handover";
+  note.patient = "Since " + local.show(period.since) + " · written " + local.show(period.now) + " · until " +
+                 local.show(period.until);
+  for (const auto& due : care::ward_due(states, policy, formulary, period.now))
+    note.sections.push_back(Section(*by_id.at(due.line), local, period).compose(&due));
+  add_closed(states, local, period, note);
+  if (note.sections.empty()) note.sections.push_back({"No open line", {"Nothing to hand over."}});
+  note.text = plain_text(note, "");
+  return note;
+}
+
+}  // namespace dwell::document

@@ -1,0 +1,72 @@
+#include "document/handover.h"
+
+#include <gtest/gtest.h>
+
+#include <map>
+
+#include "demo/demo_ward.h"
+#include "exchange/library.h"
+
+namespace dwell::document {
+namespace {
+
+const engine::Library& library() { return exchange::default_library(); }
+
+Instant moment() { return *parse_instant("2026-11-25T08:00:00Z"); }
+
+std::vector<line::State> ward() {
+  std::map<std::string, std::vector<line::Event>> by_line;
+  for (auto& event : demo::demo_ward(moment(), 1)) by_line[event.line].push_back(std::move(event));
+  std::vector<line::State> states;
+  for (const auto& [id, events] : by_line) states.push_back(line::fold(events, library().policy));
+  return states;
+}
+
+Checked<Note> sheet(const std::vector<line::State>& states, int hours_back = 8, int hours_on = 8) {
+  return compose_handover(
+      states, library().policy, library().infusates, LocalTime{},
+      {moment() - std::chrono::hours(hours_back), moment(), moment() + std::chrono::hours(hours_on)});
+}
+
+TEST(Handover, NamesEveryOpenLineOnceMostUrgentFirst) {
+  const auto states = ward();
+  const auto note = sheet(states);
+  ASSERT_TRUE(note.has_value());
+  std::size_t open = 0;
+  for (const auto& state : states) open += state.stage != line::Stage::closed;
+  std::size_t sections = 0;
+  for (const auto& section : note->sections) sections += section.heading.starts_with("Bed ");
+  EXPECT_EQ(sections, open);
+  EXPECT_GE(open, 12u);
+}
+
+TEST(Handover, SaysWhatIsNotRecordedAndWhatIsOverdue) {
+  const auto text = sheet(ward())->text;
+  EXPECT_NE(text.find("OVERDUE"), std::string::npos);
+  EXPECT_NE(text.find("Since then"), std::string::npos);
+  EXPECT_NE(text.find("Beware"), std::string::npos);
+  EXPECT_EQ(text.find("  \n"), std::string::npos);
+}
+
+TEST(Handover, NothingDueAfterTheShift) {
+  // With a shift of a minute only what is due by then stands there.
+  const auto near = compose_handover(ward(), library().policy, library().infusates, LocalTime{},
+                                     {moment() - std::chrono::hours(8), moment(), moment() + std::chrono::minutes(1)});
+  const auto count = [](const Note& note) {
+    std::size_t due = 0;
+    for (const auto& section : note.sections)
+      for (const auto& line : section.lines) due += line.starts_with("Due: ") && line.find("nothing") == line.npos;
+    return due;
+  };
+  EXPECT_LT(count(*near), count(*sheet(ward(), 8, 24)));
+}
+
+TEST(Handover, AnEmptyWardSaysSo) { EXPECT_EQ(sheet({})->sections.front().heading, "No open line"); }
+
+TEST(Handover, APeriodTheWrongWayRoundIsRefused) {
+  EXPECT_EQ(sheet({}, -1, -1).error().size(), 2u);
+  EXPECT_EQ(sheet({}, 24 * 8, 8).error().front().path, "/since");
+}
+
+}  // namespace
+}  // namespace dwell::document

@@ -74,23 +74,28 @@ Checked<Appended> SociLedger::append(const std::vector<line::Event>& events, Ins
   if (!errors.empty()) return refuse(std::move(errors));
 
   // The disk's sync is what an append waits for. Who comes while one is under way waits for the next, which takes all
-  // of them along; whoever finds nobody committing does it for those who wait.
-  Request request{events, {}, nullptr, false};
+  // of them along; the first of those who wait does it.
+  Request request{events, {}, {}, nullptr, Request::Turn::wait, {}};
+  for (const auto& event : events) request.jsons.push_back(canonical_json(event));
   std::unique_lock waiting(queue_mutex_);
   queue_.push_back(&request);
-  while (!request.done) {
-    if (committing_) {
-      committed_.wait(waiting);
-      continue;
-    }
+  if (committing_) request.called.wait(waiting, [&] { return request.turn != Request::Turn::wait; });
+  if (request.turn != Request::Turn::done) {
     committing_ = true;
     const std::vector<Request*> together = std::exchange(queue_, {});
     waiting.unlock();
     commit_together(together);
     waiting.lock();
-    committing_ = false;
-    for (Request* one : together) one->done = true;
-    committed_.notify_all();
+    // Called under the lock: a request lives until its owner has the lock again.
+    for (Request* one : together) {
+      one->turn = Request::Turn::done;
+      one->called.notify_one();
+    }
+    committing_ = !queue_.empty();
+    if (committing_) {
+      queue_.front()->turn = Request::Turn::commit;
+      queue_.front()->called.notify_one();
+    }
   }
   if (request.failure) std::rethrow_exception(request.failure);
   return std::move(request.outcome);
@@ -102,7 +107,7 @@ void SociLedger::commit_together(const std::vector<Request*>& requests) {
     be_ready();
     Transaction transaction(*this);
     Row head = last();
-    for (Request* request : requests) request->outcome = append_in_transaction(request->events, head);
+    for (Request* request : requests) request->outcome = append_in_transaction(*request, head);
     transaction.commit(head.sequence);
   } catch (const soci::soci_error& e) {
     for (Request* request : requests) request->outcome = refuse(spoken(e));
@@ -269,14 +274,15 @@ Row SociLedger::last() {
   return head_;
 }
 
-Checked<Appended> SociLedger::append_in_transaction(const std::vector<line::Event>& events, Row& head) {
+Checked<Appended> SociLedger::append_in_transaction(Request& request, Row& head) {
+  const auto& events = request.events;
   // Looks at all before it writes one: a refused request leaves nothing in the transaction of the others.
   Appended out;
   std::map<std::string, std::string> fresh;  // canonical JSON by id
   std::vector<const line::Event*> wanted;
   for (std::size_t i = 0; i < events.size(); ++i) {
     row_.id = events[i].id;
-    std::string json = canonical_json(events[i]);
+    std::string& json = request.jsons[i];
     const auto in_this_one = fresh.find(row_.id);
     const bool known = in_this_one != fresh.end() || fetch_one(*find_);
     if (!known) {

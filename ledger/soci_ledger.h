@@ -53,12 +53,14 @@ class SociLedger : public Ledger {
 
  private:
   class Transaction;
-  /// One caller's append, waiting for its commit.
+  /// One caller's append, waiting for its commit. All but the texts is guarded by queue_mutex_.
   struct Request {
     const std::vector<line::Event>& events;
+    std::vector<std::string> jsons;  ///< canonical, of each event; made by the caller, not under a lock
     Checked<Appended> outcome;
     std::exception_ptr failure;
-    bool done = false;
+    enum class Turn { wait, commit, done } turn = Turn::wait;
+    std::condition_variable called;
   };
 
   /// All of these in one durable commit. Each is kept or refused by itself.
@@ -71,13 +73,12 @@ class SociLedger : public Ledger {
   std::vector<line::Event> events_of(const std::string& line);
   Checked<void> append_stored_in_transaction(const std::vector<StoredEntry>& entries);
   Row last();
-  Checked<Appended> append_in_transaction(const std::vector<line::Event>& events, Row& head);
+  Checked<Appended> append_in_transaction(Request& request, Row& head);
   /// A prepared query of one row, read to its end: a statement left half-way would hold its view of the file.
   static bool fetch_one(soci::statement& statement);
 
   soci::session sql_;
   std::mutex queue_mutex_;
-  std::condition_variable committed_;
   std::vector<Request*> queue_;
   bool committing_ = false;
 

@@ -5,6 +5,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <array>
 #include <cerrno>
 #include <cstring>
@@ -73,6 +74,22 @@ std::optional<SignedHead> head_from(const std::string& text) {
   if (!at) return std::nullopt;
   head.signed_at = *at;
   return head;
+}
+
+/// The last whole line of the file, when it is a signed head. The file grows with the years; signing looks at its end.
+std::optional<SignedHead> last_kept(const std::string& path) {
+  std::ifstream file(path, std::ios::binary | std::ios::ate);
+  if (!file) return std::nullopt;
+  constexpr std::streamoff longest_line = 1024;
+  const std::streamoff size = file.tellg(), from = std::max<std::streamoff>(0, size - longest_line);
+  std::string tail(static_cast<std::size_t>(size - from), '\0');
+  file.seekg(from).read(tail.data(), static_cast<std::streamsize>(tail.size()));
+  const auto end = tail.rfind('\n');
+  if (!file || end == std::string::npos) return std::nullopt;
+  const auto before = end == 0 ? std::string::npos : tail.rfind('\n', end - 1);
+  const auto begin = before == std::string::npos ? 0 : before + 1;
+  auto head = head_from(tail.substr(begin, end - begin));
+  return head && signature_fits(*head) ? head : std::nullopt;
 }
 
 std::string reason() { return std::strerror(errno); }
@@ -194,9 +211,7 @@ Checked<std::vector<SignedHead>> read_heads(const std::string& path) {
 Checked<void> sign_now(Ledger& ledger, const SigningKey& key, const std::string& path, Instant now) {
   const auto last = ledger.last_sequence();
   if (last == 0) return {};
-  const auto kept = read_heads(path);
-  if (!kept) return refuse(kept.error());
-  if (!kept->empty() && kept->back().sequence == last) return {};
+  if (const auto kept = last_kept(path); kept && kept->sequence == last) return {};
   const auto entry = ledger.read_after(last - 1, 1);
   return keep_head(path, key.sign_head(last, entry.front().hash, now));
 }

@@ -129,7 +129,10 @@ auto SociLedger::reading(Work work) {
 }
 
 std::vector<Entry> SociLedger::read_after(std::int64_t sequence, std::size_t limit) {
-  return reading([&] { return rows_after(sequence, limit); });
+  std::vector<Entry> entries;
+  for (auto& stored : stored_after(sequence, limit))
+    entries.push_back({stored.sequence, decode(stored.json), stored.previous_hash, stored.hash});
+  return entries;
 }
 
 std::vector<line::Event> SociLedger::read_line(const std::string& line) {
@@ -138,20 +141,6 @@ std::vector<line::Event> SociLedger::read_line(const std::string& line) {
 
 std::int64_t SociLedger::last_sequence() {
   return reading([&] { return std::int64_t{last().sequence}; });
-}
-
-std::vector<Entry> SociLedger::rows_after(std::int64_t sequence, std::size_t limit) {
-  Row row;
-  const auto most = static_cast<long long>(limit);
-  const long long after = sequence;
-  soci::statement select = (sql_.prepare << "SELECT sequence, json, previous, hash FROM event WHERE sequence > :after "
-                                            "ORDER BY sequence LIMIT :most",
-                            soci::use(after), soci::use(most), soci::into(row.sequence), soci::into(row.json),
-                            soci::into(row.previous), soci::into(row.hash));
-  std::vector<Entry> entries;
-  select.execute();
-  while (select.fetch()) entries.push_back({row.sequence, decode(row.json), row.previous, row.hash});
-  return entries;
 }
 
 std::vector<StoredEntry> SociLedger::stored_rows_after(std::int64_t sequence, std::size_t limit) {

@@ -68,7 +68,6 @@ class SociLedger : public Ledger {
   /// Runs `work` under the lock; what goes wrong in the engine is thrown as Unreachable.
   template <class Work>
   auto reading(Work work);
-  std::vector<Entry> rows_after(std::int64_t sequence, std::size_t limit);
   std::vector<StoredEntry> stored_rows_after(std::int64_t sequence, std::size_t limit);
   std::vector<line::Event> events_of(const std::string& line);
   Checked<void> append_stored_in_transaction(const std::vector<StoredEntry>& entries);

@@ -50,11 +50,12 @@ TEST(VeinSaving, UnknownKidneysAreSaidToBeUnknown) {
   const auto found = vein_saving({{Side::left, Region::forearm_middle, ""}, std::nullopt, std::nullopt, false}, ward());
   EXPECT_FALSE(found->saves_veins);
   EXPECT_EQ(found->findings.front().code, "filtration_unknown");
-  EXPECT_EQ(vein_saving({{}, -1.0, std::nullopt, false}, ward()).error().size(), 1u);
+  EXPECT_EQ(vein_saving({{}, Flow(-1.0 * millilitre / minute), std::nullopt, false}, ward()).error().size(), 1u);
 }
 
 TEST(VeinSaving, TheOtherArmsCephalicVeinIsAStop) {
-  const auto found = vein_saving({{Side::left, Region::forearm_lower, "cephalic"}, 20.0, Side::right, false}, ward());
+  const auto found = vein_saving(
+      {{Side::left, Region::forearm_lower, "cephalic"}, Flow(20.0 * millilitre / minute), Side::right, false}, ward());
   EXPECT_EQ(found->findings.back().severity, Severity::stop);
 }
 

@@ -16,11 +16,11 @@ namespace dwell::access {
 
 struct VeinSavingInput {
   Site site;
-  std::optional<double> filtration_ml_per_min_per_1_73;  ///< absent: not known
+  std::optional<Flow> filtration_for_1_73_m2;  ///< of a body surface of 1.73 m²; absent: not known
   std::optional<Side> dominant_hand;
   bool kidney_disease = false;  ///< known, or a fistula planned
 };
-BOOST_DESCRIBE_STRUCT(VeinSavingInput, (), (site, filtration_ml_per_min_per_1_73, dominant_hand, kidney_disease))
+BOOST_DESCRIBE_STRUCT(VeinSavingInput, (), (site, filtration_for_1_73_m2, dominant_hand, kidney_disease))
 
 struct VeinSaving {
   bool saves_veins = false;  ///< below the policy's filtration, or kidney disease known
@@ -29,7 +29,7 @@ struct VeinSaving {
 BOOST_DESCRIBE_STRUCT(VeinSaving, (), (saves_veins, findings))
 
 /// Below the policy's filtration: expert assessment first, the back of the hand rather than the forearm, and never the
-/// cephalic vein of the other arm if it can be helped. Errors: filtration 0 to 250.
+/// cephalic vein of the other arm if it can be helped. Errors: filtration 0 to 250 mL/min.
 /// Source: AVA/ASDIN (second-hand), KDOQI 2006 (read); sources.md#limb-restrictions
 [[nodiscard]] Checked<VeinSaving> vein_saving(const VeinSavingInput& input, const policy::Access& policy);
 

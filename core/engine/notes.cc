@@ -23,7 +23,8 @@ constexpr std::array all{
     Note{"access.vein_saving",
          "filtration below the policy's limit, or known kidney disease: expert first, hand before forearm, the other "
          "arm's cephalic vein spared",
-         "filtration in mL/min per 1.73 m²", "filtration outside 0 to 250", "limb rules (#limb-restrictions)"},
+         "filtration in mL/min for 1.73 m² of body surface", "filtration outside 0 to 250 mL/min",
+         "limb rules (#limb-restrictions)"},
     Note{"care.due", "due = since + the strictest interval of policy that applies",
          "since: last check, placing, hanging or flush; intervals of policy watch",
          "a state that is no state of a line", "policy watch, each interval with its own source"},
@@ -44,11 +45,11 @@ constexpr std::array all{
     Note{"document.note", "sentences from what was charted; what was not charted reads so",
          "dates as 25 Nov 2026, 24-hour times", "a state that is no state of a line", "common practice, no source"},
     Note{"dosing.check_order",
-         "rate / weight, volume beside a day's maintenance, potassium concentration × rate, hang time: each against "
-         "policy",
+         "rate / weight, volume beside a day's maintenance, potassium concentration × rate, strength and "
+         "speed of a medicine, hang time: each against policy",
          "rate in mL/h, weight in kg, potassium in mmol/L and mmol/h",
          "what dosing.rate and infusate.mix refuse; weight outside 0.3 to 400 kg; a birth date to come",
-         "policy order, each limit with its own source; maintenance (#maintenance)"},
+         "policy order, each limit with its own source; maintenance (#maintenance), medicines (#giving-limits)"},
     Note{"dosing.compare_orders", "field by field; every field in which the two differ is named", "two orders",
          "an order that cannot be read", "common practice, no source: independent double check"},
     Note{"dosing.dilution",
@@ -60,7 +61,7 @@ constexpr std::array all{
     Note{"dosing.dose_rate", "rate = dose × weight / concentration, and back",
          "dose in its own unit, weight in kg, concentration = amount / volume, rate in mL/h",
          "both or neither of dose and rate; an amount of another kind than the dose; a missing weight; weight outside "
-         "0.3 to 400 kg; amounts 0 or less",
+         "0.3 to 400 kg; amounts 0 or less; a dose that comes to more than 2,000 mL/h",
          "infusion arithmetic (#infusion-arithmetic)"},
     Note{"dosing.push", "time of step i = total time × volume given by then / volume; least time = dose / highest rate",
          "volume in mL, time in min and s, dose in mg",
@@ -97,8 +98,8 @@ constexpr std::array all{
          "counting of whole events, computed; drop size (#drop-size)"},
     Note{"flow.drip", "least-squares slope of drop number against time, interval by Student's t, widened by drop size",
          "taps in s, drop factor in drops/mL, rate in mL/h",
-         "fewer than 3 or more than 1,000 taps; taps that do not rise; "
-         "drop factor outside 5 to 100",
+         "fewer than 3 or more than 1,000 taps; taps less than 0.01 s or more than 1 h apart; "
+         "drop factor outside 5 to 100; an order outside 0.1 mL/h to 60 L/h",
          "drop size (#drop-size)"},
     Note{"flow.emptying", "time = ∫ dV / Q(V), Q the steady flow at head H − c (1 − V / V0)",
          "V volume in mL, H height, c fluid column in m, Q in mL/h",

@@ -7,6 +7,7 @@
 #include "dosing/transfusion.h"
 #include "engine/define.h"
 #include "infusate/suitability.h"
+#include "quantity/within.h"
 #include "vessel/fit.h"
 #include "vessel/tip.h"
 
@@ -60,15 +61,11 @@ BOOST_DESCRIBE_STRUCT(AngleOutput, (), (angle_degrees, shortest_at_20_degrees))
 
 Checked<AngleOutput> angle_for(const AngleInput& in) {
   FieldErrors errors;
-  const auto within = [&](const char* path, Length value, Length low, Length high) {
-    if (!(value >= low && value <= high))
-      errors.push_back({path, show(value), "from " + show(low) + " to " + show(high)});
-  };
   if (!(in.share > Ratio(0.0) && in.share < Ratio(1.0)))
     errors.push_back({"/share", show(in.share), "above 0, below 100 %"});
-  within("/catheter_length", in.catheter_length, 5.0 * millimetre, 300.0 * millimetre);
-  within("/depth", in.depth, 0.0 * millimetre, 60.0 * millimetre);
-  within("/exposed", in.exposed, 0.0 * millimetre, 30.0 * millimetre);
+  check_within("/catheter_length", in.catheter_length, 5.0 * millimetre, 300.0 * millimetre, errors);
+  check_within("/depth", in.depth, 0.0 * millimetre, 60.0 * millimetre, errors);
+  check_within("/exposed", in.exposed, 0.0 * millimetre, 30.0 * millimetre, errors);
   if (!errors.empty()) return refuse(std::move(errors));
   return AngleOutput{vessel::angle_for_share(in.share, in.catheter_length, in.depth, in.exposed),
                      vessel::length_for_share(in.share, in.depth, 20, in.exposed)};

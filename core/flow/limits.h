@@ -5,15 +5,11 @@
 
 #include "flow/loss.h"
 #include "quantity/checked.h"
-#include "quantity/display.h"
+#include "quantity/within.h"
 
 namespace dwell::flow {
 
-template <class Q>
-void check_within(const std::string& path, Q value, Q low, Q high, FieldErrors& errors) {
-  if (!(value >= low && value <= high))
-    errors.push_back({path, show(value), "from " + show(low) + " to " + show(high)});
-}
+using dwell::check_within;
 
 /// Viscosity 0.3 to 50 mPa s, density 900 to 1,200 kg/m3.
 void check_fluid(const std::string& path, const Fluid& fluid, FieldErrors& errors);

@@ -1,6 +1,6 @@
 #include "hydration/balance.h"
 
-#include "hydration/within.h"
+#include "quantity/within.h"
 
 namespace dwell::hydration {
 namespace {

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "hydration/within.h"
+#include "quantity/within.h"
 
 namespace dwell::hydration {
 namespace {

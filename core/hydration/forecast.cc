@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "hydration/within.h"
+#include "quantity/within.h"
 
 namespace dwell::hydration {
 namespace {

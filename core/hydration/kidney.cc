@@ -40,16 +40,16 @@ FieldErrors check(const KidneyInput& in) {
 
 }  // namespace
 
-double creatinine_clearance(int age_years, Mass weight, MassConcentration creatinine, FormulaSex sex) {
+Flow creatinine_clearance(int age_years, Mass weight, MassConcentration creatinine, FormulaSex sex) {
   const double men = (140 - age_years) * in(weight, kilogram) / (72 * in_mg_per_dl(creatinine));
-  return sex == FormulaSex::female ? 0.85 * men : men;
+  return (sex == FormulaSex::female ? 0.85 * men : men) * millilitre / minute;
 }
 
-double glomerular_filtration(int age_years, MassConcentration creatinine, FormulaSex sex) {
+Flow glomerular_filtration(int age_years, MassConcentration creatinine, FormulaSex sex) {
   const bool female = sex == FormulaSex::female;
   const double share = in_mg_per_dl(creatinine) / (female ? 0.7 : 0.9);
   return 142 * std::pow(std::min(share, 1.0), female ? -0.241 : -0.302) * std::pow(std::max(share, 1.0), -1.2) *
-         std::pow(0.9938, age_years) * (female ? 1.012 : 1);
+         std::pow(0.9938, age_years) * (female ? 1.012 : 1) * millilitre / minute;
 }
 
 Checked<Kidney> kidney(const KidneyInput& in) {
@@ -60,18 +60,18 @@ Checked<Kidney> kidney(const KidneyInput& in) {
                                          {"creatinine", show_number(in_mg_per_dl(creatinine)) + " mg/dL"}};
   const bool female = in.sex == FormulaSex::female;
   Kidney out;
-  out.clearance_ml_per_min = creatinine_clearance(in.age_years, in.weight, creatinine, in.sex);
-  out.filtration_ml_per_min_per_1_73 = glomerular_filtration(in.age_years, creatinine, in.sex);
+  out.clearance = creatinine_clearance(in.age_years, in.weight, creatinine, in.sex);
+  out.filtration_for_1_73_m2 = glomerular_filtration(in.age_years, creatinine, in.sex);
   out.workings = {{"creatinine clearance",
                    std::string("(140 − age) × weight / (72 × creatinine)") + (female ? " × 0.85" : ""),
                    inputs,
-                   show_number(out.clearance_ml_per_min) + " mL/min",
+                   show_in(out.clearance, millilitre / minute, "mL/min"),
                    {"Cockcroft and Gault 1976, medical dictionary page", Mark::read}},
                   {"filtration",
                    female ? "142 × min(S/0.7, 1)^−0.241 × max(S/0.7, 1)^−1.2 × 0.9938^age × 1.012"
                           : "142 × min(S/0.9, 1)^−0.302 × max(S/0.9, 1)^−1.2 × 0.9938^age",
                    inputs,
-                   show_number(out.filtration_ml_per_min_per_1_73) + " mL/min per 1.73 m²",
+                   show_in(out.filtration_for_1_73_m2, millilitre / minute, "mL/min per 1.73 m²"),
                    {"CKD-EPI 2021, kidney foundation page", Mark::read}}};
   out.findings.push_back({Severity::information,
                           "two_forms",

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "hydration/within.h"
+#include "quantity/within.h"
 
 namespace dwell::hydration {
 namespace {

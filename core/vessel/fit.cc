@@ -4,24 +4,18 @@
 #include <cmath>
 #include <numbers>
 
-#include "quantity/display.h"
+#include "quantity/within.h"
 
 namespace dwell::vessel {
 namespace {
 
-template <class Q>
-void within(const char* path, Q value, Q low, Q high, FieldErrors& errors) {
-  if (!(value >= low && value <= high))
-    errors.push_back({path, show(value), "from " + show(low) + " to " + show(high)});
-}
-
 FieldErrors check(const FitInput& input) {
   FieldErrors errors;
-  within("/catheter_outer", input.catheter_outer, 0.2 * millimetre, 30.0 * millimetre, errors);
-  within("/catheter_length", input.catheter_length, 5.0 * millimetre, 300.0 * millimetre, errors);
-  within("/vein_inner", input.vein_inner, 0.2 * millimetre, 30.0 * millimetre, errors);
-  within("/depth", input.depth, 0.0 * millimetre, 60.0 * millimetre, errors);
-  within("/exposed", input.exposed, 0.0 * millimetre, 30.0 * millimetre, errors);
+  check_within("/catheter_outer", input.catheter_outer, 0.2 * millimetre, 30.0 * millimetre, errors);
+  check_within("/catheter_length", input.catheter_length, 5.0 * millimetre, 300.0 * millimetre, errors);
+  check_within("/vein_inner", input.vein_inner, 0.2 * millimetre, 30.0 * millimetre, errors);
+  check_within("/depth", input.depth, 0.0 * millimetre, 60.0 * millimetre, errors);
+  check_within("/exposed", input.exposed, 0.0 * millimetre, 30.0 * millimetre, errors);
   if (!(input.angle_degrees >= 1 && input.angle_degrees <= 90))
     errors.push_back({"/angle_degrees", show_number(input.angle_degrees), "from 1 to 90 degrees"});
   return errors;

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "quantity/display.h"
+#include "quantity/within.h"
 #include "vessel/fit.h"
 
 namespace dwell::vessel {
@@ -12,16 +12,10 @@ namespace {
 
 constexpr double degrees = std::numbers::pi / 180;
 
-template <class Q>
-void within(const char* path, Q value, Q low, Q high, FieldErrors& errors) {
-  if (!(value >= low && value <= high))
-    errors.push_back({path, show(value), "from " + show(low) + " to " + show(high)});
-}
-
 FieldErrors check(const TipInput& in) {
   FieldErrors errors;
-  within("/vein_inner", in.vein_inner, 0.2 * millimetre, 30.0 * millimetre, errors);
-  within("/lead", in.lead, 0.1 * millimetre, 15.0 * millimetre, errors);
+  check_within("/vein_inner", in.vein_inner, 0.2 * millimetre, 30.0 * millimetre, errors);
+  check_within("/lead", in.lead, 0.1 * millimetre, 15.0 * millimetre, errors);
   if (!(in.angle_degrees >= 1 && in.angle_degrees <= 90))
     errors.push_back({"/angle_degrees", show_number(in.angle_degrees), "from 1 to 90 degrees"});
   if (in.lowered_degrees && !(*in.lowered_degrees >= 1 && *in.lowered_degrees <= in.angle_degrees))
@@ -31,11 +25,11 @@ FieldErrors check(const TipInput& in) {
 
 FieldErrors check(const DilutionInput& in) {
   FieldErrors errors;
-  within("/infusion", in.infusion, 0.1 * millilitre / hour, 60.0 * litre / hour, errors);
-  within("/vein_flow", in.vein_flow, Flow(), 60.0 * litre / hour, errors);
-  within("/infusate", in.infusate, Osmolarity(), 6000.0 * milliosmole_per_litre, errors);
-  within("/plasma", in.plasma, 200.0 * milliosmole_per_litre, 450.0 * milliosmole_per_litre, errors);
-  if (in.catheter_to_vein) within("/catheter_to_vein", *in.catheter_to_vein, Ratio(0.0), Ratio(1.0), errors);
+  check_within("/infusion", in.infusion, 0.1 * millilitre / hour, 60.0 * litre / hour, errors);
+  check_within("/vein_flow", in.vein_flow, Flow(), 60.0 * litre / hour, errors);
+  check_within("/infusate", in.infusate, Osmolarity(), 6000.0 * milliosmole_per_litre, errors);
+  check_within("/plasma", in.plasma, 200.0 * milliosmole_per_litre, 450.0 * milliosmole_per_litre, errors);
+  if (in.catheter_to_vein) check_within("/catheter_to_vein", *in.catheter_to_vein, Ratio(0.0), Ratio(1.0), errors);
   return errors;
 }
 

@@ -73,8 +73,9 @@ class PublishedClearance : public testing::TestWithParam<Clearance> {};
 // Cockcroft and Gault 1976, as a medical dictionary prints it (read).
 TEST_P(PublishedClearance, CockcroftAndGault) {
   const auto& c = GetParam();
-  EXPECT_NEAR(creatinine_clearance(c.age, c.kg * kilogram, c.mg_per_dl * milligram_per_decilitre, c.sex), c.ml_per_min,
-              0.06);
+  EXPECT_NEAR(in(creatinine_clearance(c.age, c.kg * kilogram, c.mg_per_dl * milligram_per_decilitre, c.sex),
+                 millilitre / minute),
+              c.ml_per_min, 0.06);
 }
 INSTANTIATE_TEST_SUITE_P(Computed, PublishedClearance,
                          testing::Values(Clearance{FormulaSex::male, 65, 70, 1.4, 52.1},
@@ -91,7 +92,8 @@ class PublishedFiltration : public testing::TestWithParam<Filtration> {};
 // CKD-EPI 2021, as the kidney foundation prints it (read).
 TEST_P(PublishedFiltration, CkdEpi2021) {
   const auto& c = GetParam();
-  EXPECT_NEAR(glomerular_filtration(c.age, c.mg_per_dl * milligram_per_decilitre, c.sex), c.rate, 0.06);
+  EXPECT_NEAR(in(glomerular_filtration(c.age, c.mg_per_dl * milligram_per_decilitre, c.sex), millilitre / minute),
+              c.rate, 0.06);
 }
 INSTANTIATE_TEST_SUITE_P(
     Computed, PublishedFiltration,

@@ -104,7 +104,8 @@ TEST(PublishedRegions, FailingKidneysKeepTheirVeins) {
   // AVA/ASDIN (secondary): below 60; KDOQI 2006 (read): the back of the hand.
   const auto codes = [](double filtration, Region region) {
     std::vector<std::string> names;
-    const auto found = vein_saving({{Side::left, region, ""}, filtration, Side::right, false}, ward());
+    const auto found =
+        vein_saving({{Side::left, region, ""}, Flow(filtration * millilitre / minute), Side::right, false}, ward());
     for (const auto& f : found->findings) names.push_back(f.code);
     return names;
   };

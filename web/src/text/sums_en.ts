@@ -34,12 +34,12 @@ export const sums = {
     sodium: 'Sodium', potassium: 'Potassium', glucose: 'Glucose', urea: 'Urea', measured: 'Measured osmolality, if known',
   },
   forecast: {
-    title: 'Sodium over two days', lead: 'If the plan runs and the losses go on. Measure again within hours.',
+    title: 'Sodium over two days', lead: 'If the plan runs and the losses go on. A loss that is none is typed as 0 mL/h. Measure again within hours.',
     sodium: 'Serum sodium', weight: 'Weight', group: 'Body water as in',
     groups: { child: 'a child', man: 'a man', woman: 'a woman', older_man: 'an older man', older_woman: 'an older woman' },
     flow: 'Rate of the infusion', cations: 'Its sodium and potassium together',
     urine: 'Urine', urineCations: 'Sodium and potassium of the urine', insensible: 'Breath and skin',
-    streams: { infusion: 'infusion', urine: 'urine', insensible: 'breath and skin' },
+    streams: { infusion: 'infusion', urine: 'urine', insensible: 'breath and skin, taken as pure water' },
     row: (at: string, sodium: string, other: string): string => `After ${at}: ${sodium} (other form ${other})`,
   },
   kidney: {

@@ -123,9 +123,9 @@ export const sums: Sum[] = [
       ...given(typed, ['serum_sodium', 'weight', 'group']), horizon: '48 h',
       streams: [
         { name: words.forecast.streams.infusion, direction: 'in', flow: typed['flow'] ?? '', cations: typed['cations'] ?? '', from: '0 h' },
-        { name: words.forecast.streams.urine, direction: 'out', flow: typed['urine'] || '0 mL/h', cations: typed['urine_cations'] || '0 mmol/L', from: '0 h' },
-        { name: words.forecast.streams.insensible, direction: 'out', flow: typed['insensible'] || '0 mL/h', cations: '0 mmol/L', from: '0 h' },
-      ].filter((stream) => stream.direction === 'in' || stream.flow !== '0 mL/h'),
+        { name: words.forecast.streams.urine, direction: 'out', flow: typed['urine'] ?? '', cations: typed['urine_cations'] ?? '', from: '0 h' },
+        { name: words.forecast.streams.insensible, direction: 'out', flow: typed['insensible'] ?? '', cations: '0 mmol/L', from: '0 h' },
+      ],
     }),
     rows: (answer) =>
       (answer['hourly'] as { at: Quantity; sodium: Quantity; sodium_with_intercept: Quantity }[])

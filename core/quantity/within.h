@@ -1,9 +1,11 @@
 #pragma once
-// One range check, worded alike in every function of this room.
+// One range check, worded alike in every function.
+#include <string>
+
 #include "quantity/checked.h"
 #include "quantity/display.h"
 
-namespace dwell::hydration {
+namespace dwell {
 
 /// Adds a field error unless low <= value <= high; not-a-number is outside.
 template <class Q>
@@ -12,4 +14,4 @@ void check_within(const std::string& path, Q value, Q low, Q high, FieldErrors& 
     errors.push_back({path, show(value), "from " + show(low) + " to " + show(high)});
 }
 
-}  // namespace dwell::hydration
+}  // namespace dwell

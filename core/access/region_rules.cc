@@ -37,14 +37,14 @@ std::vector<Finding> check_region(const Site& site, AgeBand band) {
 }
 
 Checked<VeinSaving> vein_saving(const VeinSavingInput& in, const policy::Access& policy) {
-  const auto& limit = policy.vein_saving_egfr;
+  const auto& limit = policy.vein_saving_filtration;
   const auto filtration = in.filtration_for_1_73_m2;
   constexpr Flow per_minute = 1.0 * millilitre / minute;
   if (filtration && !(*filtration >= Flow() && *filtration <= 250.0 * per_minute))
     return refuse("/filtration_for_1_73_m2", show_in(*filtration, per_minute, "mL/min"),
                   "from 0 to 250 mL/min for 1.73 m²");
   VeinSaving out;
-  out.saves_veins = in.kidney_disease || (filtration && *filtration < limit.value * per_minute);
+  out.saves_veins = in.kidney_disease || (filtration && *filtration < limit.value);
   if (!filtration && !in.kidney_disease)
     out.findings.push_back({Severity::information,
                             "filtration_unknown",

@@ -92,6 +92,7 @@ int task_weight(Task task) {
   switch (task) {
     case Task::catheter_missing_alarm: return 1000;
     case Task::response: return 800;
+    case Task::tubing_trace: return 85;
     case Task::site_check: return 80;
     case Task::bag_change: return 75;
     case Task::removal: return 70;
@@ -99,15 +100,24 @@ int task_weight(Task task) {
     case Task::after_check: return 50;
     case Task::flush: return 40;
     case Task::set_change: return 35;
+    case Task::add_on_change: return 32;
     case Task::dressing_change: return 30;
     case Task::need_review: return 20;
   }
   return 0;
 }
 
-int urgency_of(Task task, DueState state) {
-  const int weight = task_weight(task);
-  return weight >= 800 ? weight : weight + 100 * static_cast<int>(state);
+/// Alarms and answers have one urgency, however late.
+constexpr int alarm_from = 800;
+
+int with_lateness(int weight, DueState state) {
+  return weight >= alarm_from ? weight : weight + 100 * static_cast<int>(state);
+}
+
+DueState state_at(const DueClock& clock, Instant now) {
+  if (now >= clock.overdue_at) return DueState::overdue;
+  if (now >= clock.due_at) return DueState::due;
+  return now >= clock.soon_at ? DueState::soon : DueState::later;
 }
 
 /// One look at the site, whether at a check, at removal or afterwards.
@@ -129,20 +139,18 @@ const line::GradeGiven* needs_answer(const Look& look) {
 
 // ---- the items of one line ----
 
+/// Walks the rules once. `Sink` takes each clock and, only if it asks for them, the words that go with it: a hospital
+/// of lines needs the clocks of all and the words of a few.
+template <class Sink>
 class Dues {
  public:
   Dues(const line::State& state, const policy::Policy& policy, const infusate::Formulary& formulary, Instant now,
-       Date today)
-      : state_(state), policy_(policy), formulary_(formulary), now_(now), today_(today) {}
+       Date today, Sink& sink)
+      : state_(state), policy_(policy), formulary_(formulary), now_(now), today_(today), sink_(sink) {}
 
-  [[nodiscard]] std::vector<DueItem> list() {
-    items_.reserve(8);
+  void walk() {
     if (state_.stage == line::Stage::dwelling && state_.placement) while_dwelling();
     if (state_.stage == line::Stage::removed && state_.removal) after_removal();
-    std::sort(items_.begin(), items_.end(), [](const DueItem& a, const DueItem& b) {
-      return a.urgency != b.urgency ? a.urgency > b.urgency : a.due_at < b.due_at;
-    });
-    return std::move(items_);
   }
 
  private:
@@ -153,12 +161,14 @@ class Dues {
     removal();
     dressing();
     set();
+    add_ons();
+    trace();
     if (state_.running) {
       bag();
       drip();
     } else if (state_.last_used_at) {
       add_every(Task::flush, *state_.last_used_at, policy_.watch.flush_locked, "Flush and lock",
-                "locked: every " + show(policy_.watch.flush_locked.value));
+                [&] { return "locked: every " + show(policy_.watch.flush_locked.value); });
     }
     need();
   }
@@ -166,29 +176,36 @@ class Dues {
   void after_removal() {
     const auto& removal = *state_.removal;
     if (removal.catheter_short && !answered_with(line::catheter_fragment_response, removal.at))
-      add(Task::catheter_missing_alarm, removal.at, Interval{0}, "Catheter not whole: act now",
-          removal.missing ? show(*removal.missing) + " missing" : "tip not whole",
-          source_of(policy_.remove.length_tolerance));
+      add(
+          Task::catheter_missing_alarm, removal.at, Interval{0}, "Catheter not whole: act now",
+          [&] { return removal.missing ? show(*removal.missing) + " missing" : "tip not whole"; },
+          [&] { return source_of(policy_.remove.length_tolerance); });
     Look look{removal.at, &removal.removed.grades, nullptr};
     if (!state_.after_checks.empty())
       look = {state_.after_checks.back().at, &state_.after_checks.back().check.grades, nullptr};
     answer(look);
     const auto& watch = policy_.remove.after_watch;
     if (removal.removed.bleeding_stopped == false && state_.after_checks.empty())
-      add(Task::after_check, removal.at, watch.value, "Look at the site again", "bleeding had not stopped at removal",
-          source_of(watch));
+      add(
+          Task::after_check, removal.at, watch.value, "Look at the site again",
+          [] { return "bleeding had not stopped at removal"; }, [&] { return source_of(watch); });
     else
       add_every(Task::after_check, removal.at, watch, "Look at the site after removal",
-                "trouble can start up to " + show(watch.value) + " after removal");
+                [&] { return "trouble can start up to " + show(watch.value) + " after removal"; });
   }
 
   void site_check() {
     const SiteClock clock = site_clock(state_, policy_.watch, formulary_, today_);
     const Instant from = state_.last_check ? state_.last_check->at : state_.placement->at;
     const Interval every = clock.every ? clock.every->value : Interval{0};
-    add(Task::site_check, from + every, every, "Check the site", site_check_reason(clock, state_.patient),
-        clock.every ? source_of(*clock.every) : Source{"no interval in the policy", Mark::practice});
-    if (clock.kind == SiteCheckClass::vesicant) items_.back().urgency += 10;
+    constexpr int for_a_vesicant = 10;
+    add(
+        Task::site_check, from + every, every, "Check the site",
+        [&] { return site_check_reason(clock, state_.patient); },
+        [&] {
+          return clock.every ? source_of(*clock.every) : Source{"no interval in the policy", Mark::practice};
+        },
+        clock.kind == SiteCheckClass::vesicant ? for_a_vesicant : 0);
   }
 
   /// A finding that asks for an answer, and then for a decision about the line.
@@ -196,30 +213,41 @@ class Dues {
     const auto* given = needs_answer(look);
     const bool card_opened = look.response && !look.response->empty();
     if (!given && !card_opened) return;
-    const std::string found = !given             ? "response card opened"
-                              : given->unmatched ? given->scale + ": signs match no grade; a person must judge"
-                                                 : given->scale + ": grade " + std::to_string(*given->grade);
-    const Source source =
-        given ? scale_source(given->scale) : Source{"the response card in the policy", Mark::practice};
+    const auto found = [&]() -> std::string {
+      if (!given) return "response card opened";
+      return given->unmatched ? given->scale + ": signs match no grade; a person must judge"
+                              : given->scale + ": grade " + std::to_string(*given->grade);
+    };
+    const auto source = [&] {
+      return given ? scale_source(given->scale) : Source{"the response card in the policy", Mark::practice};
+    };
     if (!answered_since(look.at))
-      add(Task::response, look.at, Interval{0}, "Act on what the last look found", found + "; no response charted",
-          source);
+      add(
+          Task::response, look.at, Interval{0}, "Act on what the last look found",
+          [&] { return found() + "; no response charted"; }, source);
     else if (state_.stage == line::Stage::dwelling && given && given->grade)
-      add(Task::removal, look.at, Interval{0}, "Decide on removal", found + " and the line is still in", source);
+      add(
+          Task::removal, look.at, Interval{0}, "Decide on removal",
+          [&] { return found() + " and the line is still in"; }, source);
   }
 
   void removal() {
     const Instant placed_at = state_.placement->at;
     const auto& watch = policy_.watch;
     if (state_.removal_order)
-      add(Task::removal, state_.removal_ordered_at.value_or(now_), Interval{0}, "Take the line out",
-          "removal ordered: " + *state_.removal_order, {"the order", Mark::practice});
+      add(
+          Task::removal, state_.removal_ordered_at.value_or(now_), Interval{0}, "Take the line out",
+          [&] { return "removal ordered: " + *state_.removal_order; },
+          [] {
+            return Source{"the order", Mark::practice};
+          });
     if (state_.placement->placed.asepsis == line::Asepsis::not_assured)
-      add_every(Task::removal, placed_at, watch.emergency_dwell, "Replace the emergency line",
-                "placed without assured asepsis: as soon as possible, by " + show(watch.emergency_dwell.value));
+      add_every(Task::removal, placed_at, watch.emergency_dwell, "Replace the emergency line", [&] {
+        return "placed without assured asepsis: as soon as possible, by " + show(watch.emergency_dwell.value);
+      });
     if (watch.routine_dwell)
       add_every(Task::removal, placed_at, *watch.routine_dwell, "Replace the line",
-                "this ward replaces on schedule: every " + show(watch.routine_dwell->value));
+                [&] { return "this ward replaces on schedule: every " + show(watch.routine_dwell->value); });
   }
 
   void dressing() {
@@ -229,11 +257,12 @@ class Dues {
     const bool broken = state_.last_check && state_.last_check->check.dressing_intact == false &&
                         state_.last_check->at >= *state_.dressing_since;
     if (broken)
-      add(Task::dressing_change, state_.last_check->at, Interval{0}, "Change the dressing",
-          "not intact at the last check", source_of(figure));
+      add(
+          Task::dressing_change, state_.last_check->at, Interval{0}, "Change the dressing",
+          [] { return "not intact at the last check"; }, [&] { return source_of(figure); });
     else
       add_every(Task::dressing_change, *state_.dressing_since, figure, "Change the dressing",
-                (film ? "film: every " : "gauze: every ") + show(figure.value));
+                [&] { return (film ? "film: every " : "gauze: every ") + show(figure.value); });
   }
 
   void set() {
@@ -241,21 +270,41 @@ class Dues {
     const auto& watch = policy_.watch;
     if (blood_is_running())
       add_every(Task::set_change, *state_.set_since, watch.set_blood, "Change the set",
-                "blood: every " + show(watch.set_blood.value));
+                [&] { return "blood: every " + show(watch.set_blood.value); });
     else if (state_.set_intermittent)
       add_every(Task::set_change, *state_.set_since, watch.set_intermittent, "Change the set",
-                "disconnected in between: every " + show(watch.set_intermittent.value));
+                [&] { return "disconnected in between: every " + show(watch.set_intermittent.value); });
     else
       add_every(Task::set_change, *state_.set_since, watch.set_continuous, "Change the set",
-                "continuous: every " + show(watch.set_continuous.value));
+                [&] { return "continuous: every " + show(watch.set_continuous.value); });
+  }
+
+  void add_ons() {
+    if (!state_.add_ons_since) return;
+    const auto& every = policy_.watch.add_ons;
+    add_every(Task::add_on_change, *state_.add_ons_since, every, "Change the connector",
+              [&] { return "connector and stopcock: every " + show(every.value); });
+  }
+
+  /// In a new place a bag may hang on the wrong hook; the tubing is followed by hand from bag to vein.
+  void trace() {
+    if (!state_.moved_at || !state_.running || state_.traced_at.value_or(Instant::min()) >= *state_.moved_at) return;
+    add_every(Task::tubing_trace, *state_.moved_at, policy_.watch.trace_after_move, "Trace the tubing",
+              [] { return "the patient was moved: from bag to vein, by hand"; });
   }
 
   void bag() {
     const auto bag = line::running_state(*state_.running, now_);
     if (!bag.empty_at) return;
-    add(Task::bag_change, *bag.empty_at, longest_grace, "Change the bag",
-        now_ >= *bag.empty_at ? "empty by rate and time" : show(bag.left) + " left at " + show(state_.running->flow),
-        {"volume left / rate", Mark::computed});
+    add(
+        Task::bag_change, *bag.empty_at, longest_grace, "Change the bag",
+        [&] {
+          return now_ >= *bag.empty_at ? "empty by rate and time"
+                                       : show(bag.left) + " left at " + show(state_.running->flow);
+        },
+        [] {
+          return Source{"volume left / rate", Mark::computed};
+        });
   }
 
   void drip() {
@@ -263,16 +312,18 @@ class Dues {
     if (running.delivery != line::Delivery::gravity || running.flow.value() == 0) return;
     const Instant from = std::max(running.drip_counted_at.value_or(running.flow_since), running.flow_since);
     add_every(Task::drip_recount, from, policy_.watch.drip_recount, "Count the drip",
-              "runs by gravity: every " + show(policy_.watch.drip_recount.value));
+              [&] { return "runs by gravity: every " + show(policy_.watch.drip_recount.value); });
   }
 
   void need() {
     const auto& idle = policy_.watch.idle;
     if (state_.last_check && state_.last_check->check.still_needed == false) {
-      add(Task::need_review, state_.last_check->at, Interval{0}, "Ask whether it may come out",
-          "no longer needed at the last check", source_of(idle));
+      add(
+          Task::need_review, state_.last_check->at, Interval{0}, "Ask whether it may come out",
+          [] { return "no longer needed at the last check"; }, [&] { return source_of(idle); });
     } else if (const auto used = used_until()) {
-      add_every(Task::need_review, *used, idle, "Ask whether it may come out", "not used for " + show(idle.value));
+      add_every(Task::need_review, *used, idle, "Ask whether it may come out",
+                [&] { return "not used for " + show(idle.value); });
     }
   }
 
@@ -306,22 +357,33 @@ class Dues {
     return {"grade as charted; the scale is not in this policy", Mark::practice};
   }
 
-  void add_every(Task task, Instant from, const Figure<Interval>& figure, const char* title, std::string why) {
-    add(task, from + figure.value, figure.value, title, std::move(why), source_of(figure));
+  template <class Why>
+  void add_every(Task task, Instant from, const Figure<Interval>& figure, const char* title, Why why) {
+    add(task, from + figure.value, figure.value, title, why, [&] { return source_of(figure); });
   }
 
-  void add(Task task, Instant due_at, Interval interval, const char* title, std::string why, Source source) {
-    const DueState state = due_state(due_at, interval);
-    items_.push_back({task, due_at, state, urgency_of(task, state), title, std::move(why), std::move(source)});
+  template <class Why, class Whose>
+  void add(Task task, Instant due_at, Interval interval, const char* title, Why why, Whose whose, int more = 0) {
+    const auto* put_off = put_off_mark(task, due_at - interval);
+    const Instant waits_for = put_off ? std::max(due_at, put_off->put_off.until) : due_at;
+    const Interval from_then = put_off ? Interval{0} : interval;
+    const DueClock clock{task, waits_for, waits_for + grace(from_then), waits_for - policy_.watch.soon.value,
+                         task_weight(task) + more};
+    sink_.take(clock, due_at, put_off, title, why, whose);
   }
 
-  [[nodiscard]] DueState due_state(Instant due_at, Interval interval) const {
-    const auto grace = interval > Interval{0}
-                           ? std::min<std::chrono::milliseconds>(longest_grace, std::chrono::milliseconds(interval) / 4)
-                           : longest_grace;
-    if (now_ >= due_at + grace) return DueState::overdue;
-    if (now_ >= due_at) return DueState::due;
-    return now_ >= due_at - policy_.watch.soon.value ? DueState::soon : DueState::later;
+  /// Late by so much: 15 minutes, or a quarter of the interval when that is less.
+  static std::chrono::milliseconds grace(Interval interval) {
+    if (interval <= Interval{0}) return longest_grace;
+    return std::min<std::chrono::milliseconds>(longest_grace, std::chrono::milliseconds(interval) / 4);
+  }
+
+  /// Somebody put this task off since its clock began to run, and the time is not yet over.
+  [[nodiscard]] const line::PutOffMark* put_off_mark(Task task, Instant began) const {
+    if (!may_be_put_off(task)) return nullptr;
+    for (const auto& mark : state_.put_off)
+      if (mark.put_off.task == task && mark.at >= began && now_ < mark.put_off.until) return &mark;
+    return nullptr;
   }
 
   const line::State& state_;
@@ -329,20 +391,79 @@ class Dues {
   const infusate::Formulary& formulary_;
   Instant now_;
   Date today_;
+  Sink& sink_;
+};
+
+/// Takes clocks and words.
+class Items {
+ public:
+  explicit Items(Instant now) : now_(now) { items_.reserve(8); }
+
+  template <class Why, class Whose>
+  void take(const DueClock& clock, Instant due_at, const line::PutOffMark* put_off, const char* title, Why why,
+            Whose whose) {
+    const DueState state = state_at(clock, now_);
+    DueItem item{clock.task, due_at, state, with_lateness(clock.weight, state), title, why(), whose(), {}, {}};
+    if (put_off) {
+      item.put_off_until = put_off->put_off.until;
+      item.put_off_because = put_off->put_off.reason;
+    }
+    items_.push_back(std::move(item));
+  }
+
+  [[nodiscard]] std::vector<DueItem> in_order() {
+    std::sort(items_.begin(), items_.end(), [](const DueItem& a, const DueItem& b) {
+      return a.urgency != b.urgency ? a.urgency > b.urgency : a.due_at < b.due_at;
+    });
+    return std::move(items_);
+  }
+
+ private:
+  Instant now_;
   std::vector<DueItem> items_;
 };
+
+/// Takes clocks only.
+struct Clocks {
+  DueClocks out;
+
+  template <class Why, class Whose>
+  void take(const DueClock& clock, Instant, const line::PutOffMark* put_off, const char*, Why, Whose) {
+    out.clocks.push_back(clock);
+    if (put_off) holds_until(put_off->put_off.until);
+  }
+  void holds_until(Instant moment) { out.hold_until = std::min(out.hold_until.value_or(moment), moment); }
+};
+
+std::vector<DueItem> items_of(const line::State& state, const policy::Policy& policy,
+                              const infusate::Formulary& formulary, Instant now, Date today) {
+  Items items(now);
+  Dues<Items>(state, policy, formulary, now, today, items).walk();
+  return items.in_order();
+}
+
+/// The day on which a child's rules end.
+std::optional<Instant> grows_up_at(const line::Patient& patient, Date today) {
+  constexpr auto child_below = std::chrono::years{16};
+  if (!patient.birth_date || !is_child(line::age_band(patient, today))) return std::nullopt;
+  auto day = *patient.birth_date + child_below;
+  if (!day.ok()) day = day.year() / day.month() / std::chrono::last;
+  return Instant(std::chrono::sys_days(day));
+}
 
 LineDue line_due(const line::State& state, const policy::Policy& policy, const infusate::Formulary& formulary,
                  Instant now, Date today) {
   LineDue out;
   out.line = state.id;
+  out.unit = state.place.unit;
   out.bed = state.place.bed;
+  out.nurse = state.nurse;
   out.patient = line::display_name(state.patient);
   if (state.placement)
     out.site = access::describe(state.placement->placed.site);
   else if (state.planned)
     out.site = access::describe(state.planned->site);
-  out.items = Dues(state, policy, formulary, now, today).list();
+  out.items = items_of(state, policy, formulary, now, today);
   if (!out.items.empty()) out.urgency = out.items.front().urgency;
   for (const auto& item : out.items) out.next_at = std::min(out.next_at.value_or(item.due_at), item.due_at);
   return out;
@@ -352,7 +473,29 @@ LineDue line_due(const line::State& state, const policy::Policy& policy, const i
 
 std::vector<DueItem> due_items(const line::State& state, const policy::Policy& policy,
                                const infusate::Formulary& formulary, Instant now) {
-  return Dues(state, policy, formulary, now, utc_date(now)).list();
+  return items_of(state, policy, formulary, now, utc_date(now));
+}
+
+DueClocks due_clocks(const line::State& state, const policy::Policy& policy, const infusate::Formulary& formulary,
+                     Instant now) {
+  const Date today = utc_date(now);
+  Clocks clocks;
+  Dues<Clocks>(state, policy, formulary, now, today, clocks).walk();
+  if (const auto grown = grows_up_at(state.patient, today)) clocks.holds_until(*grown);
+  // A bag that runs empty starts the idle clock.
+  if (state.running)
+    if (const auto empty_at = line::running_state(*state.running, now).empty_at; empty_at && *empty_at > now)
+      clocks.holds_until(*empty_at);
+  return clocks.out;
+}
+
+int urgency_at(const DueClock& clock, Instant now) { return with_lateness(clock.weight, state_at(clock, now)); }
+
+std::optional<Instant> next_change(const DueClock& clock, Instant now) {
+  if (clock.weight >= alarm_from) return std::nullopt;
+  for (const Instant moment : {clock.soon_at, clock.due_at, clock.overdue_at})
+    if (moment > now) return moment;
+  return std::nullopt;
 }
 
 std::vector<LineDue> ward_due(const std::vector<line::State>& states, const policy::Policy& policy,

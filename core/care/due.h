@@ -6,27 +6,12 @@
 #include <string>
 #include <vector>
 
+#include "care/task.h"
 #include "line/state.h"
 #include "policy/policy.h"
 #include "quantity/time.h"
 
 namespace dwell::care {
-
-enum class Task {
-  site_check,
-  flush,
-  dressing_change,
-  set_change,
-  bag_change,
-  drip_recount,
-  need_review,
-  removal,
-  catheter_missing_alarm,
-  response,
-  after_check
-};
-BOOST_DESCRIBE_ENUM(Task, site_check, flush, dressing_change, set_change, bag_change, drip_recount, need_review,
-                    removal, catheter_missing_alarm, response, after_check)
 
 enum class DueState { later, soon, due, overdue };
 BOOST_DESCRIBE_ENUM(DueState, later, soon, due, overdue)
@@ -39,33 +24,62 @@ struct DueItem {
   std::string title;  ///< "Check the site"
   std::string why;    ///< "vesicant running: every 1 h"
   Source source;
+  std::optional<Instant> put_off_until;  ///< somebody put it off; until then it waits, in sight
+  std::optional<std::string> put_off_because;
 };
-BOOST_DESCRIBE_STRUCT(DueItem, (), (task, due_at, state, urgency, title, why, source))
+BOOST_DESCRIBE_STRUCT(DueItem, (), (task, due_at, state, urgency, title, why, source, put_off_until, put_off_because))
 
 /// Urgency, so that a ward can be ordered by one number:
 ///   1000  catheter not whole
 ///    800  response to what the last look found
-///   else  overdue 300, due 200, soon 100, later 0, and within these: site check of a vesicant line 90, other site
-///   check
-///         80, bag change 75, removal 70, drip recount 60, after-check 50, flush 40, set change 35, dressing 30, need
-///         20
+///   else  overdue 300, due 200, soon 100, later 0, and within these: site check of a vesicant line 90, tubing to trace
+///         85, other site check 80, bag change 75, removal 70, drip recount 60, after-check 50, flush 40, set change
+///         35, add-on change 32, dressing 30, need 20
 ///
 /// All items of one line, most urgent first. Due exactly at due_at; overdue once 15 minutes or a quarter of the
-/// interval (whichever is less) have passed; soon within policy.watch.soon. `formulary` gives the harm class of what
-/// runs.
+/// interval (whichever is less) have passed; soon within policy.watch.soon. An item that was put off since it began to
+/// run keeps its due_at and waits until then; what has been done in the meantime starts anew. `formulary` gives the
+/// harm class of what runs.
 [[nodiscard]] std::vector<DueItem> due_items(const line::State& state, const policy::Policy& policy,
                                              const infusate::Formulary& formulary, Instant now);
 
+/// What a clock needs to be read at any moment, without words: for a hospital of lines (board.h).
+struct DueClock {
+  Task task = Task::site_check;
+  Instant due_at{};
+  Instant overdue_at{};
+  Instant soon_at{};
+  int weight = 0;  ///< its urgency but for lateness
+};
+BOOST_DESCRIBE_STRUCT(DueClock, (), (task, due_at, overdue_at, soon_at, weight))
+
+/// The clocks of a line as due_items has them, and until when they hold: a bag that runs empty or a birthday moves
+/// them.
+struct DueClocks {
+  std::vector<DueClock> clocks;
+  std::optional<Instant> hold_until;
+};
+BOOST_DESCRIBE_STRUCT(DueClocks, (), (clocks, hold_until))
+[[nodiscard]] DueClocks due_clocks(const line::State& state, const policy::Policy& policy,
+                                   const infusate::Formulary& formulary, Instant now);
+
+/// Urgency of a clock at a moment.
+[[nodiscard]] int urgency_at(const DueClock& clock, Instant now);
+/// When that changes next; nothing when it stays.
+[[nodiscard]] std::optional<Instant> next_change(const DueClock& clock, Instant now);
+
 struct LineDue {
   std::string line;
+  std::string unit;
   std::string bed;
   std::string patient;
   std::string site;
   std::vector<DueItem> items;
   int urgency = 0;
   std::optional<Instant> next_at;  ///< the earliest moment at which an item is, or was, due
+  std::string nurse;               ///< who looks after it; empty: nobody assigned
 };
-BOOST_DESCRIBE_STRUCT(LineDue, (), (line, bed, patient, site, items, urgency, next_at))
+BOOST_DESCRIBE_STRUCT(LineDue, (), (line, unit, bed, patient, site, items, urgency, next_at, nurse))
 
 /// The whole ward, most urgent line first, ties by bed. Closed lines are left out.
 [[nodiscard]] std::vector<LineDue> ward_due(const std::vector<line::State>& states, const policy::Policy& policy,
@@ -73,13 +87,23 @@ BOOST_DESCRIBE_STRUCT(LineDue, (), (line, bed, patient, site, items, urgency, ne
 
 /// One visit to one bed: everything due or soon there, and what to take along.
 struct Visit {
+  std::string unit;
   std::string bed;
   std::vector<std::string> tasks;
   std::vector<std::string> take_along;
   int urgency = 0;
+  std::vector<std::string> nurses;  ///< who looks after the lines of this bed
 };
-BOOST_DESCRIBE_STRUCT(Visit, (), (bed, tasks, take_along, urgency))
-[[nodiscard]] std::vector<Visit> visits(const std::vector<LineDue>& ward);
+BOOST_DESCRIBE_STRUCT(Visit, (), (unit, bed, tasks, take_along, urgency, nurses))
+
+/// urgency: the most urgent bed first. walk: alarms, then what is overdue, due, soon, and within each by unit and bed,
+/// so that nobody walks the ward to and fro; bed 9 comes before bed 10.
+enum class RoundOrder { urgency, walk };
+BOOST_DESCRIBE_ENUM(RoundOrder, urgency, walk)
+[[nodiscard]] std::vector<Visit> visits(const std::vector<LineDue>& ward, RoundOrder order = RoundOrder::urgency);
+
+/// The lines of one nurse; with an empty name, those that nobody is assigned to.
+[[nodiscard]] std::vector<LineDue> lines_of(const std::vector<LineDue>& ward, const std::string& nurse);
 
 /// Which clock the site check follows: of all classes that apply, the one with the shortest interval in this policy.
 /// A running mixture with an unknown part counts as vesicant; unknown is never taken as safe.

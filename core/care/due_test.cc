@@ -345,5 +345,104 @@ TEST(Visits, OneABedWithWhatToTakeAlong) {
   EXPECT_TRUE(visits(ward_due(states, ward.policy, formulary(), test::start)).empty());
 }
 
+// ---- put off ----
+
+line::PutOff put_off(Task task, Instant until, std::string reason = "asleep at last") {
+  return {task, until, std::move(reason)};
+}
+
+TEST(PutOff, WaitsInSightAndThenStandsWhereItStood) {
+  const Ward ward;
+  auto h = running();
+  h.at(minutes{235}, put_off(Task::site_check, test::after(minutes{300})));
+  const auto waiting = ward.item(Task::site_check, h, test::after(minutes{260}));
+  ASSERT_TRUE(waiting);
+  EXPECT_EQ(waiting->state, DueState::later);
+  EXPECT_EQ(waiting->due_at, test::after(hours{4})) << "when it was due is not rewritten";
+  EXPECT_EQ(waiting->put_off_until, test::after(minutes{300}));
+  EXPECT_EQ(waiting->put_off_because, "asleep at last");
+  EXPECT_EQ(ward.item(Task::site_check, h, test::after(minutes{275}))->state, DueState::soon);
+  const auto over = ward.item(Task::site_check, h, test::after(minutes{300}));
+  EXPECT_EQ(over->state, DueState::overdue);
+  EXPECT_FALSE(over->put_off_until);
+}
+
+TEST(PutOff, EndsWhenTheTaskIsDone) {
+  const Ward ward;
+  auto h = running();
+  h.at(minutes{235}, put_off(Task::site_check, test::after(hours{20})));
+  h.at(minutes{250}, test::checked(0));
+  const auto next = ward.item(Task::site_check, h, test::after(minutes{260}));
+  EXPECT_EQ(next->due_at, test::after(minutes{490}));
+  EXPECT_FALSE(next->put_off_until) << "the wait was for the look before";
+}
+
+TEST(PutOff, AnAlarmDoesNotWait) {
+  const Ward ward;
+  auto h = running();
+  auto removed = test::removed();
+  removed.tip_whole = false;
+  h.at(minutes{60}, removed);
+  h.at(minutes{61}, put_off(Task::catheter_missing_alarm, test::after(hours{2})));
+  const auto alarm = ward.item(Task::catheter_missing_alarm, h, test::after(minutes{62}));
+  ASSERT_TRUE(alarm);
+  EXPECT_EQ(alarm->urgency, 1000);
+  EXPECT_FALSE(alarm->put_off_until);
+}
+
+// ---- moved, add-ons ----
+
+TEST(TubingTrace, IsDueAfterAMoveUntilItIsFoundAsMeant) {
+  const Ward ward;
+  auto h = running();
+  EXPECT_FALSE(ward.item(Task::tubing_trace, h, test::after(minutes{60})));
+  h.at(minutes{60}, line::Moved{{"Hill Hospital", "Ward 4", "2"}});
+  EXPECT_EQ(ward.item(Task::tubing_trace, h, test::after(minutes{61}))->due_at, test::after(minutes{80}));
+  h.at(minutes{65}, line::TubingTraced{false, "two lines crossed"});
+  EXPECT_TRUE(ward.item(Task::tubing_trace, h, test::after(minutes{66})));
+  h.at(minutes{67}, line::TubingTraced{true, ""});
+  EXPECT_FALSE(ward.item(Task::tubing_trace, h, test::after(minutes{68})));
+}
+
+TEST(AddOns, CountFromPlacementOrTheirLastChange) {
+  const Ward ward;
+  auto h = running();
+  EXPECT_EQ(ward.item(Task::add_on_change, h, test::start)->due_at, test::after(hours{120}));
+  h.at(hours{30}, line::AddOnChanged{"connector", "blood in it"});
+  EXPECT_EQ(ward.item(Task::add_on_change, h, test::after(hours{31}))->due_at, test::after(hours{150}));
+}
+
+// ---- the round ----
+
+LineDue due_line(const char* bed, int urgency, const char* nurse = "") {
+  LineDue line;
+  line.line = std::string("line of ") + bed;
+  line.bed = bed;
+  line.nurse = nurse;
+  line.urgency = urgency;
+  DueItem item;
+  item.title = "Check the site";
+  item.state = urgency >= 300 ? DueState::overdue : urgency >= 200 ? DueState::due : DueState::soon;
+  item.urgency = urgency;
+  line.items = {item};
+  return line;
+}
+
+TEST(Round, WalksByLatenessThenByBed) {
+  const auto walk = visits({due_line("10", 380), due_line("9", 340), due_line("2", 280), due_line("11", 1000),
+                            due_line("1", 180), due_line("10a", 330)},
+                           RoundOrder::walk);
+  std::vector<std::string> beds;
+  for (const auto& visit : walk) beds.push_back(visit.bed);
+  EXPECT_EQ(beds, (std::vector<std::string>{"11", "9", "10", "10a", "2", "1"}));
+}
+
+TEST(Round, IsMadeForOneNurse) {
+  const std::vector<LineDue> ward{due_line("1", 380, "R. Ode"), due_line("2", 280), due_line("3", 180, "R. Ode")};
+  EXPECT_EQ(lines_of(ward, "R. Ode").size(), 2u);
+  EXPECT_EQ(lines_of(ward, "").size(), 1u) << "nobody's lines are somebody's worry";
+  EXPECT_EQ(visits(ward).front().nurses, std::vector<std::string>{"R. Ode"});
+}
+
 }  // namespace
 }  // namespace dwell::care

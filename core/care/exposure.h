@@ -7,8 +7,9 @@
 
 namespace dwell::care {
 
-/// Nothing running: harmless. A mixture that the formulary does not know: unknown. Since the last sound check, or since
-/// placement when there was none.
+/// The harm class is the worst of all that ran since the site was last seen sound, also of what has ended: a leak of an
+/// hour ago is still under the skin. A mixture that the formulary does not know: unknown. The volume is what was given
+/// since then, rate by rate, with flushes. Since the last sound check, or since placement when there was none.
 [[nodiscard]] site::Exposure exposure_of(const line::State& state, const infusate::Formulary& formulary, Instant now);
 
 }  // namespace dwell::care

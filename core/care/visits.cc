@@ -1,7 +1,9 @@
 // One visit to one bed, so that nobody walks twice.
 #include <algorithm>
+#include <iterator>
 #include <map>
 #include <string_view>
+#include <utility>
 
 #include "care/due.h"
 
@@ -15,6 +17,8 @@ std::vector<const char*> take_along(Task task) {
     case Task::flush: return {"flush, in date", "hub wipe"};
     case Task::dressing_change: return {"gloves", "skin antiseptic", "dressing", "label"};
     case Task::set_change: return {"gloves", "set, in date", "hub wipe", "label"};
+    case Task::add_on_change: return {"gloves", "connector and extension, in date", "flush, in date", "hub wipe"};
+    case Task::tubing_trace: return {};
     case Task::bag_change: return {"next container, as ordered", "hub wipe"};
     case Task::drip_recount: return {"watch with seconds"};
     case Task::need_review: return {};
@@ -31,22 +35,72 @@ void add_once(std::vector<std::string>& list, const Text& text) {
   if (std::find(list.begin(), list.end(), text) == list.end()) list.emplace_back(text);
 }
 
+/// Bed 9 before bed 10, bed 10a after bed 10: runs of digits compare as numbers.
+bool comes_before(std::string_view a, std::string_view b) {
+  const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+  const auto digits = [&](std::string_view text) {
+    std::size_t n = 0;
+    while (n < text.size() && is_digit(text[n])) ++n;
+    return n;
+  };
+  while (!a.empty() && !b.empty()) {
+    const std::size_t in_a = digits(a), in_b = digits(b);
+    if (in_a > 0 && in_b > 0) {
+      std::string_view x = a.substr(0, in_a), y = b.substr(0, in_b);
+      x.remove_prefix(std::min(x.find_first_not_of('0'), x.size()));
+      y.remove_prefix(std::min(y.find_first_not_of('0'), y.size()));
+      if (x.size() != y.size()) return x.size() < y.size();
+      if (x != y) return x < y;
+      a.remove_prefix(in_a);
+      b.remove_prefix(in_b);
+    } else {
+      if (a.front() != b.front()) return a.front() < b.front();
+      a.remove_prefix(1);
+      b.remove_prefix(1);
+    }
+  }
+  return a.size() < b.size();
+}
+
+/// Alarms, overdue, due, soon.
+int band_of(int urgency) {
+  constexpr int alarm = 8;
+  return std::min(urgency / 100, alarm);
+}
+
+bool earlier_on_the_walk(const Visit& a, const Visit& b) {
+  if (band_of(a.urgency) != band_of(b.urgency)) return band_of(a.urgency) > band_of(b.urgency);
+  if (a.unit != b.unit) return comes_before(a.unit, b.unit);
+  return comes_before(a.bed, b.bed);
+}
+
 }  // namespace
 
-std::vector<Visit> visits(const std::vector<LineDue>& ward) {
+std::vector<Visit> visits(const std::vector<LineDue>& ward, RoundOrder order) {
   std::vector<Visit> out;
-  std::map<std::string_view, std::size_t> by_bed;
+  std::map<std::pair<std::string_view, std::string_view>, std::size_t> by_bed;
   for (const auto& line : ward)
     for (const auto& item : line.items) {
       if (item.state == DueState::later) continue;
-      const auto [place, is_new] = by_bed.emplace(line.bed, out.size());
-      if (is_new) out.push_back({line.bed, {}, {}, 0});
+      const auto [place, is_new] =
+          by_bed.emplace(std::pair(std::string_view(line.unit), std::string_view(line.bed)), out.size());
+      if (is_new) out.push_back({line.unit, line.bed, {}, {}, 0, {}});
       Visit& visit = out[place->second];
       add_once(visit.tasks, item.title + (line.site.empty() ? "" : " (" + line.site + ")"));
       for (const char* thing : take_along(item.task)) add_once(visit.take_along, thing);
+      if (!line.nurse.empty()) add_once(visit.nurses, line.nurse);
       visit.urgency = std::max(visit.urgency, item.urgency);
     }
-  std::stable_sort(out.begin(), out.end(), [](const Visit& a, const Visit& b) { return a.urgency > b.urgency; });
+  if (order == RoundOrder::walk)
+    std::stable_sort(out.begin(), out.end(), earlier_on_the_walk);
+  else
+    std::stable_sort(out.begin(), out.end(), [](const Visit& a, const Visit& b) { return a.urgency > b.urgency; });
+  return out;
+}
+
+std::vector<LineDue> lines_of(const std::vector<LineDue>& ward, const std::string& nurse) {
+  std::vector<LineDue> out;
+  std::copy_if(ward.begin(), ward.end(), std::back_inserter(out), [&](const LineDue& l) { return l.nurse == nurse; });
   return out;
 }
 

@@ -35,11 +35,14 @@ Flow open_flow(const Catheter& catheter, const flow::Fluid& fluid, const policy:
   return flow::steady_flow(path) * static_cast<double>(gravity.bedside_factor.value);
 }
 
-Limit vein_limit(const Vein& vein, const line::Patient& patient, line::AgeBand band) {
-  for (const auto& finding : access::check_limb(vein.site, patient.restrictions))
-    if (finding.severity == Severity::stop) return Limit::restricted_limb;
-  for (const auto& finding : access::check_region(vein.site, band))
-    if (finding.severity == Severity::stop) return Limit::region_for_age;
+bool any_stop(const std::vector<Finding>& findings) {
+  return std::any_of(findings.begin(), findings.end(), [](const Finding& f) { return f.severity == Severity::stop; });
+}
+
+Limit vein_limit(const Vein& vein, const Case& nursing_case, line::AgeBand band) {
+  if (any_stop(access::check_limb(vein.site, nursing_case.patient.restrictions))) return Limit::restricted_limb;
+  if (any_stop(access::check_region(vein.site, band))) return Limit::region_for_age;
+  if (any_stop(access::check_restart(vein.site, nursing_case.failed_sites))) return Limit::failed_site;
   if (std::any_of(vein.faults.begin(), vein.faults.end(), [](VeinFault f) { return f != VeinFault::at_joint; }))
     return Limit::vein_fault;
   if (vein.site.region == access::Region::wrist_palmar) return Limit::palmar_wrist;
@@ -203,7 +206,7 @@ Setting setting_of(const Case& nursing_case, const Catalogue& catalogue, const i
   const auto fluid = running_fluid(nursing_case, formulary);
   for (const auto& catheter : catalogue) setting.open_flows.push_back(open_flow(catheter, fluid, policy.gravity));
   for (const auto& vein : nursing_case.veins) {
-    setting.vein_limits.push_back(vein_limit(vein, nursing_case.patient, band));
+    setting.vein_limits.push_back(vein_limit(vein, nursing_case, band));
     setting.side_free.push_back(side_is_free(vein, nursing_case.patient));
   }
   return setting;

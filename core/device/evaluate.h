@@ -13,6 +13,7 @@ enum class Limit {
   none,
   restricted_limb,
   region_for_age,
+  failed_site,
   vein_fault,
   palmar_wrist,
   vein_share,

@@ -118,6 +118,8 @@ std::vector<Finding> cautions(const Pair& pair, const Context& in_context, infus
                      practice});
   const auto band = line::age_band(in_context.nursing_case.patient, utc_date(in_context.nursing_case.now));
   for (auto& finding : access::check_region(vein.site, band)) found.push_back(std::move(finding));
+  for (auto& finding : access::check_restart(vein.site, in_context.nursing_case.failed_sites))
+    found.push_back(std::move(finding));
   if (vein.fragile)
     found.push_back({Severity::caution, "fragile_vein",
                      "Fragile vein: flat angle, little or no tourniquet, smallest catheter that serves.", practice});
@@ -207,12 +209,21 @@ Option option_of(const Pair& pair, const Pair& first, const Context& in_context,
   return option;
 }
 
-Exclusion whole_vein_exclusion(const Vein& vein, Limit limit, const line::Patient& patient) {
+std::string stops_in(const std::vector<Finding>& findings) {
+  std::string text;
+  for (const auto& finding : findings)
+    if (finding.severity == Severity::stop) text += (text.empty() ? "" : " ") + finding.text;
+  return text;
+}
+
+Exclusion whole_vein_exclusion(const Vein& vein, Limit limit, const Case& nursing_case) {
   Exclusion out{vein.id, {}, "", ""};
   if (limit == Limit::restricted_limb) {
-    for (const auto& finding : access::check_limb(vein.site, patient.restrictions))
-      if (finding.severity == Severity::stop) out.reason += (out.reason.empty() ? "" : " ") + finding.text;
+    out.reason = stops_in(access::check_limb(vein.site, nursing_case.patient.restrictions));
     out.change = "none: use the other limb";
+  } else if (limit == Limit::failed_site) {
+    out.reason = stops_in(access::check_restart(vein.site, nursing_case.failed_sites));
+    out.change = "the other limb, or a vein above";
   } else if (limit == Limit::region_for_age) {
     out.reason = "The scalp is for newborns and young infants only.";
     out.change = "choose the forearm";
@@ -265,7 +276,7 @@ std::vector<Exclusion> exclusions_of(const std::vector<Pair>& pairs, const Conte
   for (std::size_t v = 0; v < in_context.nursing_case.veins.size(); ++v) {
     const Vein& vein = in_context.nursing_case.veins[v];
     if (const Limit limit = in_context.setting.vein_limits[v]; limit != Limit::none) {
-      out.push_back(whole_vein_exclusion(vein, limit, in_context.nursing_case.patient));
+      out.push_back(whole_vein_exclusion(vein, limit, in_context.nursing_case));
       continue;
     }
     for (const Limit limit : {Limit::vein_share, Limit::share_in_vein, Limit::straight_length, Limit::flow}) {

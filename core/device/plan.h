@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "access/restart.h"
 #include "access/vein.h"
 #include "dosing/order.h"
 #include "infusate/suitability.h"
@@ -40,10 +41,11 @@ struct Case {
   bool rapid_fluids_expected = false;
   std::optional<Flow> contrast_flow;
   Instant now;
+  std::vector<access::FailedSite> failed_sites;  ///< of earlier lines of this patient
 };
 BOOST_DESCRIBE_STRUCT(Case, (),
                       (patient, order, veins, surgery_expected, blood_expected, rapid_fluids_expected, contrast_flow,
-                       now))
+                       now, failed_sites))
 
 /// One number against its limit: drawn as a bar.
 struct Margin {
@@ -104,10 +106,9 @@ using Catalogue = std::vector<Catheter>;
 inline constexpr std::size_t most_options = 8;
 
 /// Tries every catheter of the catalogue in every vein of the case. Hard limits: limb restriction, fault of the vein,
-/// share of the vein, share of the catheter in the vein, flow (gravity lines), straight vein length. What passes is
-/// scored by the policy's weights; the Pareto front is marked.
-/// Errors: what `check_order` and `suitability` refuse; vein diameters 0.3 to 20 mm, depths 0 to 60 mm; no veins at
-/// all.
+/// a place below an earlier leak or inflammation, share of the vein, share of the catheter in the vein, flow (gravity
+/// lines), straight vein length. What passes is scored by the policy's weights; the Pareto front is marked. Errors:
+/// what `check_order` and `suitability` refuse; vein diameters 0.3 to 20 mm, depths 0 to 60 mm; no veins at all.
 [[nodiscard]] Checked<Plan> plan(const Case& nursing_case, const Catalogue& catalogue,
                                  const infusate::Formulary& formulary, const policy::Policy& policy);
 

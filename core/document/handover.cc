@@ -26,8 +26,8 @@ FieldErrors check(const HandoverPeriod& period) {
 /// Composes the lines of one section.
 class Section {
  public:
-  Section(const State& state, const LocalTime& local, const HandoverPeriod& period)
-      : state_(state), local_(local), period_(period) {
+  Section(const State& state, const policy::Policy& policy, const LocalTime& local, const HandoverPeriod& period)
+      : state_(state), policy_(policy), local_(local), period_(period) {
     section_.heading = "Bed " + (state.place.bed.empty() ? std::string("not recorded") : state.place.bed) + " · " +
                        line::display_name(state.patient);
   }
@@ -50,6 +50,12 @@ class Section {
     const auto& placed = state_.placement->placed;
     say("Line", access::describe(placed.site) + ", " + show(placed.gauge) + ", " + show(placed.length) + ", placed " +
                     local_.show(state_.placement->at) + " (" + show(between(state_.placement->at, period_.now)) + ")");
+  }
+
+  static std::string lower(std::string text) {
+    if (!text.empty() && text.front() >= 'A' && text.front() <= 'Z')
+      text.front() = static_cast<char>(text.front() + 32);
+    return text;
   }
 
   void say_running() {
@@ -83,6 +89,9 @@ class Section {
                       " restricted: " + access::describe(r.reason));
     for (const auto& contradiction : state_.contradictions) words.push_back("to be resolved: " + contradiction);
     if (state_.removal_order) words.push_back("removal ordered: " + *state_.removal_order);
+    for (const auto& refusal : state_.refusals) words.push_back("refused: " + refusal.refused.what);
+    const auto course = site::trend(state_.looks, policy_.scales, policy_.remove.length_tolerance.value);
+    if (course.course == site::Course::worse) words.push_back("site getting " + lower(course.text));
     std::string text;
     for (const auto& word : words) text += (text.empty() ? "" : "; ") + word;
     if (!text.empty()) say("Beware", text);
@@ -117,12 +126,16 @@ class Section {
       if (item.due_at > period_.until) continue;
       any = true;
       say(item.state == care::DueState::overdue ? "OVERDUE" : "Due",
-          item.title + ", " + local_.show(item.due_at) + " (" + item.why + ")");
+          item.title + ", " + local_.show(item.due_at) + " (" + item.why + ")" +
+              (item.put_off_until
+                   ? "; put off until " + local_.show(*item.put_off_until) + ": " + item.put_off_because.value_or("")
+                   : ""));
     }
     if (!any) say("Due", "nothing until the end of the shift");
   }
 
   const State& state_;
+  const policy::Policy& policy_;
   const LocalTime& local_;
   const HandoverPeriod& period_;
   NoteSection section_;
@@ -149,11 +162,15 @@ Checked<Note> compose_handover(const std::vector<State>& states, const policy::P
   for (const auto& state : states) by_id[state.id] = &state;
   Note note;
   note.title = "Peripheral IV lines: handover";
-  note.patient = "Since " + local.show(period.since) + " · written " + local.show(period.now) + " · until " +
-                 local.show(period.until);
-  for (const auto& due : care::ward_due(states, policy, formulary, period.now))
-    note.sections.push_back(Section(*by_id.at(due.line), local, period).compose(&due));
-  add_closed(states, local, period, note);
+  note.patient =
+      (period.nurse ? (period.nurse->empty() ? "Nobody's lines · " : *period.nurse + " · ") : std::string()) +
+      "Since " + local.show(period.since) + " · written " + local.show(period.now) + " · until " +
+      local.show(period.until);
+  auto ward = care::ward_due(states, policy, formulary, period.now);
+  if (period.nurse) ward = care::lines_of(ward, *period.nurse);
+  for (const auto& due : ward)
+    note.sections.push_back(Section(*by_id.at(due.line), policy, local, period).compose(&due));
+  if (!period.nurse) add_closed(states, local, period, note);
   if (note.sections.empty()) note.sections.push_back({"No open line", {"Nothing to hand over."}});
   note.text = plain_text(note, "");
   return note;

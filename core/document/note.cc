@@ -35,11 +35,14 @@ class Composing {
     note_.patient = patient();
     order_and_plan();
     listed("Veins", {"assessed"});
+    listed("Before the needle", {"prepared"});
+    listed("Refused", {"refused"});
     listed("Attempts", {"attempted"});
     if (state_.placement) {
       placement();
       infusions();
-      listed("Checks and care", {"site_checked", "dressing_changed", "set_changed", "removal_ordered", "moved"});
+      listed("Checks and care", {"site_checked", "photographed", "dressing_changed", "set_changed", "add_on_changed",
+                                 "tubing_traced", "put_off", "removal_ordered", "moved", "assigned", "handed_over"});
       complications();
     }
     if (state_.removal) {
@@ -48,6 +51,7 @@ class Composing {
     }
     listed("Supplies", {"supply_used"});
     listed("Notes", {"noted"});
+    listed("Keeping of the record", {"retention_held", "retention_released"});
     deviations();
     corrections();
     if (!state_.contradictions.empty()) section("To resolve", state_.contradictions);
@@ -124,6 +128,13 @@ class Composing {
     return missing;
   }
 
+  static std::string samples(const line::Placed& placed) {
+    std::string text;
+    for (const auto& sample : placed.samples.value_or(std::vector<std::string>()))
+      text += (text.empty() ? "" : ", ") + sample;
+    return text.empty() ? "none charted" : text;
+  }
+
   void placement() {
     const auto& placed = state_.placement->placed;
     access::Site place = placed.site;
@@ -139,8 +150,9 @@ class Composing {
              "Skin antisepsis: " + text_or_missing(line::spoken(placed.antiseptic)) + ", dried for " +
                  shown(placed.dried_for),
              std::string("Asepsis: ") + (emergency ? "not assured, emergency line" : "aseptic"),
-             "Blood return: " + yes_no(placed.blood_return), "Flushed with: " + shown(placed.flushed),
-             "Dressing: " + line::spoken(json::name_of(placed.dressing)),
+             "Started: " + line::spoken(json::name_of(placed.origin.value_or(line::Origin::here))),
+             "Samples drawn: " + samples(placed), "Blood return: " + yes_no(placed.blood_return),
+             "Flushed with: " + shown(placed.flushed), "Dressing: " + line::spoken(json::name_of(placed.dressing)),
              "Securement: " + text_or_missing(placed.securement), "Tolerance: " + text_or_missing(placed.tolerance),
              "Teaching: " + text_or_missing(placed.teaching), "Inserter: " + text_or_missing(placed.inserter)});
   }

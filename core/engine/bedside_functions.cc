@@ -2,6 +2,7 @@
 #include "access/attempts.h"
 #include "access/difficulty.h"
 #include "access/region_rules.h"
+#include "access/restart.h"
 #include "device/plan.h"
 #include "engine/define.h"
 #include "procedure/steps.h"
@@ -23,6 +24,15 @@ struct LimbOutput {
   std::vector<Finding> findings;
 };
 BOOST_DESCRIBE_STRUCT(LimbOutput, (), (site_text, findings))
+
+struct RestartInput {
+  access::Site site;
+  std::vector<access::FailedSite> failed_sites;
+};
+BOOST_DESCRIBE_STRUCT(RestartInput, (), (site, failed_sites))
+
+struct TransferInput {};
+BOOST_DESCRIBE_STRUCT(TransferInput, (), ())
 
 struct AssessInput {
   site::Signs signs;
@@ -47,6 +57,11 @@ std::vector<Function> bedside_functions() {
         if (in.age_band)
           for (auto& finding : access::check_region(in.site, *in.age_band)) out.findings.push_back(std::move(finding));
         return out;
+      }));
+  all.push_back(define<RestartInput, std::vector<Finding>>(
+      "access.restart", "Where the next line may go after one has failed: above it, or better the other limb.",
+      [](const RestartInput& in, const Library&) -> Checked<std::vector<Finding>> {
+        return access::check_restart(in.site, in.failed_sites);
       }));
   all.push_back(define<access::VeinSavingInput, access::VeinSaving>(
       "access.vein_saving", "Whether the arm veins must be saved for dialysis, and which to use then.",
@@ -81,6 +96,17 @@ std::vector<Function> bedside_functions() {
       "procedure.removing", "The steps of taking a line out, with the pressure clock for this patient.",
       [](const procedure::RemovingInput& in, const Library& library) -> Checked<std::vector<procedure::Step>> {
         return procedure::removing_steps(in, library.policy);
+      }));
+  all.push_back(define<TransferInput, std::vector<procedure::Step>>(
+      "procedure.transfer",
+      "The steps of moving a patient with a line that runs: enough for the way, hand over, trace.",
+      [](const TransferInput&, const Library& library) -> Checked<std::vector<procedure::Step>> {
+        return procedure::transfer_steps(library.policy);
+      }));
+  all.push_back(define<procedure::ReceivingInput, std::vector<procedure::Step>>(
+      "procedure.receiving", "The steps of taking over a line that was started elsewhere.",
+      [](const procedure::ReceivingInput& in, const Library& library) -> Checked<std::vector<procedure::Step>> {
+        return procedure::receiving_steps(in, library.policy);
       }));
   all.push_back(define<CatheterCheckInput, procedure::CatheterCheck>(
       "procedure.check_catheter", "Length and tip found against length placed; the alarm when a piece is missing.",

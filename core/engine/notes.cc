@@ -20,6 +20,10 @@ constexpr std::array all{
          "answers by item name; points whole numbers; success a share, only where published",
          "a scale the policy lacks, an item or an answer the scale lacks",
          "the scale's own credit in policy access.difficulty (#difficulty)"},
+    Note{"access.restart",
+         "same limb: below an earlier failure, or the same place, is a stop after a leak or an inflammation; above it "
+         "is a caution; the other limb is free",
+         "site and failed sites: side and region", "names outside the lists", "restart (#restart)"},
     Note{"access.vein_saving",
          "filtration below the policy's limit, or known kidney disease: expert first, hand before forearm, the other "
          "arm's cephalic vein spared",
@@ -31,8 +35,11 @@ constexpr std::array all{
     Note{"care.exposure", "the worst harm class of what ran since the site was last seen sound",
          "harm class, rate in mL/h, time since", "a state that is no state of a line",
          "harm sources of the formulary's entries"},
-    Note{"care.ward", "lines in order of urgency, then of time; visits join what is due at one bed",
-         "states of lines; now", "a state that is no state of a line", "policy watch"},
+    Note{
+        "care.ward",
+        "lines in order of urgency, then of time; visits join what is due at one bed; a walk goes by lateness, then by "
+        "bed",
+        "states of lines; now; order; nurse", "a state that is no state of a line", "policy watch"},
     Note{"device.plan",
          "hard limits first; then score = Σ weight × criterion / Σ weight, and the Pareto front; sureness from the "
          "normal posterior of the vein's diameter",
@@ -40,6 +47,9 @@ constexpr std::array all{
          "what dosing.check_order and infusate.suitability refuse; vein diameter outside 0.3 to 20 mm, depth outside 0 "
          "to 60 mm; no vein",
          "ratio (#vein-ratio), share (#share-in-vein), flow (#flow-model), vein sizes (#vein-size)"},
+    Note{"document.handover", "a section a line, most urgent first: the line, beware, running, site, due, changes",
+         "states of lines; period: since, now, until", "a period that does not rise, or longer than 7 d each way",
+         "common practice, no source"},
     Note{"document.label", "what the dressing must show, from what was charted", "dates as 25 Nov 2026, 24-hour times",
          "a line that is not placed", "common practice, no source"},
     Note{"document.note", "sentences from what was charted; what was not charted reads so",
@@ -197,14 +207,24 @@ constexpr std::array all{
     Note{"procedure.check_catheter", "short by more than the policy's tolerance, or a tip that is not whole: alarm",
          "lengths in mm", "lengths that cannot be read", "policy remove.length_tolerance"},
     Note{"procedure.placing", "the steps in order, with their clocks from policy", "times in s and min",
-         "an antiseptic the policy does not know", "policy place, each figure with its own source"},
+         "an antiseptic or a topical anaesthetic the policy does not know",
+         "policy place, each figure with its own source"},
+    Note{"procedure.receiving", "the steps in order; asepsis that is not known is taken as not assured", "times in h",
+         "names outside the lists", "policy watch.emergency_dwell and watch.trace_after_move"},
     Note{"procedure.removing", "the steps in order; an unknown anticoagulant is pressed as one", "times in s and min",
          "a patient that cannot be read", "policy remove, each figure with its own source"},
+    Note{"procedure.transfer", "the steps in order", "times in min", "nothing", "policy watch.trace_after_move"},
     Note{"quantity.read", "number and unit to the usual unit", "text as a person writes it",
          "a missing unit; cc, the micro sign, a bare U; a unit of another kind", "display (#safe-display)"},
     Note{"site.assess", "each scale's criteria against the signs ticked; the highest grade met",
          "signs, pain 0 to 10, extents in cm", "pain outside 0 to 10; extent above 1 m; a measure without its sign",
          "the scale's own credit in policy scales"},
+    Note{"site.trend",
+         "course of each measure from the first to the last look of 24 h; speed of swelling = slope of the "
+         "least-squares "
+         "line × time; next limit reached at last look + (limit − swelling) / slope",
+         "looks: grade, pain 0 to 10, swelling and cord in mm, time", "looks that are not oldest first",
+         "least squares; the window and the steady band are common practice, no source"},
     Note{"statistics.learn", "lines by group: dwell, failure, reasons, first-attempt success, each with its interval",
          "rows of closed and open lines", "ended before placed, dwell of 0 min or above 60 d, attempts below 1, by row",
          "survival (#survival)"},

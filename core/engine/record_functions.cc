@@ -3,9 +3,11 @@
 
 #include "care/due.h"
 #include "care/exposure.h"
+#include "document/handover.h"
 #include "document/note.h"
 #include "engine/define.h"
 #include "line/state.h"
+#include "site/trend.h"
 
 namespace dwell::engine {
 namespace {
@@ -42,8 +44,29 @@ BOOST_DESCRIBE_STRUCT(DueInput, (), (state, now))
 struct WardInput {
   std::vector<line::State> states;
   Instant now{};
+  std::optional<care::RoundOrder> order;
+  std::optional<std::string> nurse;  ///< only the lines of this nurse; empty: those of nobody
 };
-BOOST_DESCRIBE_STRUCT(WardInput, (), (states, now))
+BOOST_DESCRIBE_STRUCT(WardInput, (), (states, now, order, nurse))
+
+struct HandoverInput {
+  std::vector<line::State> states;
+  document::LocalTime local;
+  document::HandoverPeriod period;
+};
+BOOST_DESCRIBE_STRUCT(HandoverInput, (), (states, local, period))
+
+struct TrendInput {
+  std::vector<site::Look> looks;  ///< oldest first
+};
+BOOST_DESCRIBE_STRUCT(TrendInput, (), (looks))
+
+Checked<site::Trend> trend(const TrendInput& in, const Library& library) {
+  for (std::size_t i = 1; i < in.looks.size(); ++i)
+    if (in.looks[i].at < in.looks[i - 1].at)
+      return refuse("/looks/" + std::to_string(i) + "/at", iso(in.looks[i].at), "not before the look above it");
+  return site::trend(in.looks, library.policy.scales, library.policy.remove.length_tolerance.value);
+}
 
 struct WardOutput {
   std::vector<care::LineDue> lines;
@@ -132,8 +155,17 @@ std::vector<Function> record_functions() {
       [](const WardInput& in, const Library& library) -> Checked<WardOutput> {
         WardOutput out;
         out.lines = care::ward_due(in.states, library.policy, library.infusates, in.now);
-        out.visits = care::visits(out.lines);
+        if (in.nurse) out.lines = care::lines_of(out.lines, *in.nurse);
+        out.visits = care::visits(out.lines, in.order.value_or(care::RoundOrder::urgency));
         return out;
+      }));
+  all.push_back(define<TrendInput, site::Trend>(
+      "site.trend", "Where the site is going: better, steady or worse, and how fast a swelling grows.",
+      [](const TrendInput& in, const Library& library) { return trend(in, library); }));
+  all.push_back(define<HandoverInput, document::Note>(
+      "document.handover", "The sheet that one shift gives the next: each line, what changed, what falls due.",
+      [](const HandoverInput& in, const Library& library) {
+        return document::compose_handover(in.states, library.policy, library.infusates, in.local, in.period);
       }));
   all.push_back(define<DocumentInput, document::Note>(
       "document.note", "The note of a line from what was charted; what was not charted reads so.",

@@ -21,8 +21,8 @@ BOOST_DESCRIBE_ENUM(HarmClass, harmless, irritant, vesicant, unknown)
 [[nodiscard]] int harm_rank(HarmClass harm);
 
 /// How well it is established that this harms tissue.
-enum class HarmEvidence { many_reports, fewer_reports, by_property, not_graded };
-BOOST_DESCRIBE_ENUM(HarmEvidence, many_reports, fewer_reports, by_property, not_graded)
+enum class HarmEvidence { many_reports, fewer_reports, by_property };
+BOOST_DESCRIBE_ENUM(HarmEvidence, many_reports, fewer_reports, by_property)
 
 /// How strong and how fast a medicine may be given into a vein; whatever is absent is not known here.
 struct GivingLimit {

@@ -41,7 +41,6 @@ std::string evidence_text(std::optional<HarmEvidence> evidence) {
     case HarmEvidence::many_reports: return " (many reports of harm)";
     case HarmEvidence::fewer_reports: return " (fewer reports of harm)";
     case HarmEvidence::by_property: return " (by its properties)";
-    case HarmEvidence::not_graded: return "";
   }
   return "";
 }

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <utility>
 
+#include "json/codec.h"
+#include "line/history_text.h"
 #include "quantity/display.h"
 
 namespace dwell::line {
@@ -52,6 +54,18 @@ class Marking {
     const auto* antiseptic = find_antiseptic(fact.antiseptic, policy_.place);
     if (antiseptic && antiseptic->dry && fact.dried_for && *fact.dried_for < antiseptic->dry->value)
       mark("skin antiseptic dried for " + show(*fact.dried_for) + "; policy: at least " + show(antiseptic->dry->value));
+  }
+  void operator()(const TubingTraced& fact) {
+    if (!fact.as_meant) mark("the tubing did not run as meant", fact.note);
+  }
+  void operator()(const PutOff& fact) {
+    const auto& longest = policy_.watch.longest_put_off;
+    if (!care::may_be_put_off(fact.task))
+      mark(spoken(json::name_of(fact.task)) + " put off, though it may not wait", fact.reason);
+    else if (between(event_.occurred_at, fact.until) > longest.value)
+      mark(spoken(json::name_of(fact.task)) + " put off for " + show(between(event_.occurred_at, fact.until)) +
+               "; policy: at most " + show(longest.value),
+           fact.reason);
   }
   void operator()(const Removed& fact) {
     if (!state_.removal || state_.removal->at != event_.occurred_at) return;  // a second removal is a contradiction

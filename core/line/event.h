@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "access/vein.h"
+#include "care/task.h"
 #include "dosing/order.h"
 #include "line/patient.h"
 #include "quantity/quantity.h"
@@ -66,6 +67,30 @@ struct Planned {
 };
 BOOST_DESCRIBE_STRUCT(Planned, (), (catheter, site, override_reason))
 
+/// What was settled before the needle: the patient's wish, and what brings the vein up and numbs the skin.
+struct Prepared {
+  static constexpr std::string_view kind = "prepared";
+  std::optional<access::Side> preferred_side;  ///< as the patient says
+  std::optional<access::Side> dominant_hand;
+  std::string earlier_sites;                      ///< lines of before and how they ended, as told
+  std::string topical_anaesthetic;                ///< generic name, or empty
+  std::optional<Instant> anaesthetic_applied_at;  ///< its dwell runs from here
+  std::optional<bool> warmed;
+  std::string positioning;
+};
+BOOST_DESCRIBE_STRUCT(Prepared, (),
+                      (preferred_side, dominant_hand, earlier_sites, topical_anaesthetic, anaesthetic_applied_at,
+                       warmed, positioning))
+
+/// The patient said no: to the line, to another attempt, to a check. It is theirs to say.
+struct Refused {
+  static constexpr std::string_view kind = "refused";
+  std::string what;
+  std::string reason;
+  std::string told;  ///< what was explained, and who was told
+};
+BOOST_DESCRIBE_STRUCT(Refused, (), (what, reason, told))
+
 struct SupplyUsed {
   static constexpr std::string_view kind = "supply_used";
   std::string what;
@@ -100,6 +125,9 @@ BOOST_DESCRIBE_STRUCT(Attempted, (), (site, gauge, clinician, outcome, aid))
 
 enum class Asepsis { aseptic, not_assured };
 BOOST_DESCRIBE_ENUM(Asepsis, aseptic, not_assured)
+/// Where the line was started, when it came with the patient.
+enum class Origin { here, field, other_hospital, other_unit };
+BOOST_DESCRIBE_ENUM(Origin, here, field, other_hospital, other_unit)
 enum class Dressing { film, gauze };
 BOOST_DESCRIBE_ENUM(Dressing, film, gauze)
 
@@ -119,10 +147,13 @@ struct Placed {
   std::string tolerance;  ///< how the patient bore it
   std::string teaching;   ///< what the patient was told
   std::optional<std::string> lot;
+  std::optional<Origin> origin;                     ///< absent: here
+  std::optional<std::vector<std::string>> samples;  ///< drawn through it before anything was given
+  std::optional<std::string> stands_in_for;         ///< id of the failed line that this one replaces
 };
 BOOST_DESCRIBE_STRUCT(Placed, (),
                       (site, gauge, length, inserter, asepsis, antiseptic, dried_for, blood_return, flushed, dressing,
-                       securement, tolerance, teaching, lot))
+                       securement, tolerance, teaching, lot, origin, samples, stands_in_for))
 
 enum class Delivery { gravity, pump };
 BOOST_DESCRIBE_ENUM(Delivery, gravity, pump)
@@ -200,6 +231,71 @@ struct SetChanged {
   std::string reason;
 };
 BOOST_DESCRIBE_STRUCT(SetChanged, (), (reason))
+
+/// Extension, connector or stopcock.
+struct AddOnChanged {
+  static constexpr std::string_view kind = "add_on_changed";
+  std::string add_on;
+  std::string reason;
+};
+BOOST_DESCRIBE_STRUCT(AddOnChanged, (), (add_on, reason))
+
+/// The tubing followed by hand from the bag to the vein: the right fluid goes where it is meant to go.
+struct TubingTraced {
+  static constexpr std::string_view kind = "tubing_traced";
+  bool as_meant = false;
+  std::string note;  ///< what was found when it was not
+};
+BOOST_DESCRIBE_STRUCT(TubingTraced, (), (as_meant, note))
+
+inline constexpr int largest_photo = 8 * 1024 * 1024;
+
+/// A picture of the site. The picture itself lies beside the record; its hash stands here, in the chain.
+struct Photographed {
+  static constexpr std::string_view kind = "photographed";
+  std::string hash;        ///< BLAKE2b-256 of the picture, 64 lower-case hex digits
+  std::string media_type;  ///< "image/jpeg"
+  int bytes = 0;
+  std::string note;
+};
+BOOST_DESCRIBE_STRUCT(Photographed, (), (hash, media_type, bytes, note))
+
+/// A task that waits, and why. It stays on the list.
+struct PutOff {
+  static constexpr std::string_view kind = "put_off";
+  care::Task task = care::Task::site_check;
+  Instant until{};
+  std::string reason;
+};
+BOOST_DESCRIBE_STRUCT(PutOff, (), (task, until, reason))
+
+/// Who looks after the line from now on.
+struct Assigned {
+  static constexpr std::string_view kind = "assigned";
+  std::string nurse;
+};
+BOOST_DESCRIBE_STRUCT(Assigned, (), (nurse))
+
+/// One nurse gave the line to the next, both at the bed.
+struct HandedOver {
+  static constexpr std::string_view kind = "handed_over";
+  std::string from, to;
+  std::string note;
+};
+BOOST_DESCRIBE_STRUCT(HandedOver, (), (from, to, note))
+
+/// The record of this line is to be kept beyond its time: a complaint, a claim, a study.
+struct RetentionHeld {
+  static constexpr std::string_view kind = "retention_held";
+  std::string reason;
+};
+BOOST_DESCRIBE_STRUCT(RetentionHeld, (), (reason))
+
+struct RetentionReleased {
+  static constexpr std::string_view kind = "retention_released";
+  std::string reason;
+};
+BOOST_DESCRIBE_STRUCT(RetentionReleased, (), (reason))
 
 /// What was done about a problem: the steps ticked on the response card.
 struct Responded {
@@ -287,12 +383,14 @@ struct Retracted {
 };
 BOOST_DESCRIBE_STRUCT(Retracted, (), (reason))
 
-using Body =
-    std::variant<Opened, Ordered, Assessed, OrderDoubleChecked, Planned, SupplyUsed, Attempted, Placed, InfusionStarted,
-                 RateChanged, DripCounted, InfusionEnded, Flushed, SiteChecked, DressingChanged, SetChanged, Responded,
-                 RemovalOrdered, Removed, AfterChecked, Moved, Noted, Retracted>;
+using Body = std::variant<Opened, Ordered, Assessed, OrderDoubleChecked, Planned, Prepared, Refused, SupplyUsed,
+                          Attempted, Placed, InfusionStarted, RateChanged, DripCounted, InfusionEnded, Flushed,
+                          SiteChecked, DressingChanged, SetChanged, AddOnChanged, TubingTraced, Photographed, PutOff,
+                          Assigned, HandedOver, Responded, RemovalOrdered, Removed, AfterChecked, Moved, Noted,
+                          Retracted, RetentionHeld, RetentionReleased>;
 
-inline constexpr int schema_version = 1;
+/// 2 since kinds were added that the first version cannot read.
+inline constexpr int schema_version = 2;
 
 struct Event {
   std::string id;    ///< UUIDv7, made by the author's device, so that a resend is harmless

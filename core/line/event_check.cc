@@ -11,7 +11,9 @@ namespace {
 
 constexpr std::size_t longest_text = 4000;
 constexpr std::chrono::minutes clock_ahead{5};
+constexpr std::chrono::hours longest_wait{24};
 constexpr Instant earliest{std::chrono::sys_days{std::chrono::year{2000} / 1 / 1}};
+constexpr Instant latest{std::chrono::sys_days{std::chrono::year{2200} / 1 / 1}};
 constexpr Interval longest_interval{366 * 86400};
 
 struct Bounds {
@@ -76,6 +78,9 @@ class Examination {
   void plain(const std::string& path, const Interval& interval) {
     if (interval < Interval{0} || interval > longest_interval) refuse(path, show(interval), "a time from 0 s to 366 d");
   }
+  void plain(const std::string& path, const Instant& moment) {
+    if (moment < earliest || moment > latest) refuse(path, iso(moment), "a moment from 2000 to 2200");
+  }
   void plain(const std::string& path, const Date& date) {
     if (!date.ok()) refuse(path, "an impossible date", "a date such as 2026-11-25");
   }
@@ -111,6 +116,26 @@ class Examination {
   }
   void together(const std::string& path, const Placed& placed) {
     if (placed.length.value() == 0) refuse(path + "/length", show(placed.length), "the catheter's length, above 0 mm");
+  }
+  void together(const std::string& path, const PutOff& put_off) {
+    if (put_off.reason.empty()) refuse(path + "/reason", "nothing", "why it waits");
+  }
+  void together(const std::string& path, const Refused& refused) {
+    if (refused.what.empty()) refuse(path + "/what", "nothing", "what was refused");
+  }
+  void together(const std::string& path, const HandedOver& handed_over) {
+    if (handed_over.to.empty()) refuse(path + "/to", "nothing", "who has the line now");
+  }
+  void together(const std::string& path, const RetentionHeld& held) {
+    if (held.reason.empty()) refuse(path + "/reason", "nothing", "why the record is kept longer");
+  }
+  void together(const std::string& path, const Photographed& photo) {
+    const bool digits = photo.hash.find_first_not_of("0123456789abcdef") == std::string::npos;
+    if (photo.hash.size() != 64 || !digits) refuse(path + "/hash", photo.hash, "64 lower-case hex digits");
+    if (photo.media_type != "image/jpeg" && photo.media_type != "image/png" && photo.media_type != "image/webp")
+      refuse(path + "/media_type", photo.media_type, "image/jpeg, image/png or image/webp");
+    if (photo.bytes < 1 || photo.bytes > largest_photo)
+      refuse(path + "/bytes", std::to_string(photo.bytes), "from 1 to 8,388,608 bytes");
   }
   void together(const std::string& path, const infusate::Mixture& mixture) {
     if (mixture.base.empty()) refuse(path + "/base", "nothing", "the name of the fluid");
@@ -154,6 +179,9 @@ FieldErrors check(const Event& event, Instant now) {
   if (std::holds_alternative<Retracted>(event.body) && !event.corrects)
     examination.refuse("/corrects", "nothing", "the id of the event that is taken back");
   std::visit([&](const auto& fact) { examination.look("/body", fact); }, event.body);
+  const auto* put_off = std::get_if<PutOff>(&event.body);
+  if (put_off && !(put_off->until > event.occurred_at && put_off->until <= event.occurred_at + longest_wait))
+    examination.refuse("/body/until", iso(put_off->until), "after it was put off, by at most 24 h");
   const auto* opened = std::get_if<Opened>(&event.body);
   if (opened && opened->patient.birth_date > utc_date(now + std::chrono::hours{24}))
     examination.refuse("/body/patient/birth_date", show(*opened->patient.birth_date), "a day that has come");

@@ -151,5 +151,28 @@ RC_GTEST_PROP(EventCodec, EveryKindSurvivesARoundTrip, ()) {
   boost::mp11::mp_for_each<Body>([](const auto& fact) { survives_the_codec<std::remove_cvref_t<decltype(fact)>>(); });
 }
 
+TEST(EventCheck, NoTaskIsPutOffWithoutAReasonOrForDays) {
+  auto h =
+      test::History{}.at(std::chrono::minutes{0}, PutOff{care::Task::flush, test::after(std::chrono::hours{1}), ""});
+  EXPECT_EQ(check(h.events[0], test::start).front().path, "/body/reason");
+  h = test::History{}.at(std::chrono::minutes{0},
+                         PutOff{care::Task::flush, test::after(std::chrono::hours{25}), "away"});
+  EXPECT_EQ(check(h.events[0], test::start).front().path, "/body/until");
+  h = test::History{}.at(std::chrono::minutes{0}, PutOff{care::Task::flush, test::start, "away"});
+  EXPECT_EQ(check(h.events[0], test::start).front().path, "/body/until");
+}
+
+TEST(EventCheck, APhotoIsNamedByItsHash) {
+  Photographed photo{std::string(64, 'a'), "image/jpeg", 1000, ""};
+  const auto faults = [&] { return check(test::History{}.at(std::chrono::minutes{0}, photo).events[0], test::start); };
+  EXPECT_TRUE(faults().empty());
+  photo.hash = "A" + std::string(63, 'a');
+  EXPECT_EQ(faults().front().path, "/body/hash");
+  photo = {std::string(64, 'a'), "image/svg+xml", 0, ""};
+  ASSERT_EQ(faults().size(), 2u);
+  EXPECT_EQ(faults()[0].path, "/body/media_type");
+  EXPECT_EQ(faults()[1].path, "/body/bytes");
+}
+
 }  // namespace
 }  // namespace dwell::line

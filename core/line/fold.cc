@@ -72,6 +72,8 @@ class Folding {
   void apply(const Assessed& fact) { state_.veins = fact.veins; }
   void apply(const OrderDoubleChecked& fact) { state_.double_check = fact; }
   void apply(const Planned& fact) { state_.planned = fact; }
+  void apply(const Prepared& fact) { state_.prepared = fact; }
+  void apply(const Refused& fact) { state_.refusals.push_back({at(), event_->author, fact}); }
   void apply(const SupplyUsed&) {}
   void apply(const Attempted& fact) { state_.attempts.push_back({at(), fact}); }
 
@@ -80,6 +82,7 @@ class Folding {
     state_.placement = Placement{at(), event_->author, fact};
     state_.dressing = fact.dressing;
     state_.dressing_since = at();
+    state_.add_ons_since = at();
     if (fact.flushed) {
       state_.last_flush_at = at();
       state_.given_in_all += *fact.flushed;
@@ -101,6 +104,7 @@ class Folding {
     running.delivery = fact.delivery;
     running.drop_factor = fact.drop_factor;
     state_.running = running;
+    state_.ran_since_sound_check.push_back(fact.mixture);
     used();
   }
 
@@ -143,7 +147,16 @@ class Folding {
   void apply(const SiteChecked& fact) {
     needs_catheter("site checked");
     state_.last_check = CheckMark{at(), event_->author, fact};
-    if (is_sound(fact.signs, fact.grades)) state_.last_sound_check_at = at();
+    if (is_sound(fact.signs, fact.grades)) {
+      state_.last_sound_check_at = at();
+      state_.given_until_sound_check = given_until(at());
+      state_.ran_since_sound_check.clear();
+      if (state_.running) state_.ran_since_sound_check.push_back(state_.running->mixture);
+    }
+    const auto& signs = fact.signs;
+    if (signs.assessed)
+      state_.looks.push_back(
+          {at(), worst_grade(fact.grades), signs.pain_score, signs.swelling_extent, signs.cord_length});
   }
 
   void apply(const DressingChanged& fact) {
@@ -157,6 +170,33 @@ class Folding {
     state_.set_since = at();
     state_.set_intermittent = false;
   }
+
+  void apply(const AddOnChanged&) {
+    needs_catheter("add-on changed");
+    state_.add_ons_since = at();
+  }
+
+  void apply(const TubingTraced& fact) {
+    needs_catheter("tubing traced");
+    if (fact.as_meant) state_.traced_at = at();
+  }
+
+  void apply(const Photographed& fact) { state_.photos.push_back({at(), event_->author, fact}); }
+
+  void apply(const PutOff& fact) {
+    std::erase_if(state_.put_off, [&](const PutOffMark& mark) { return mark.put_off.task == fact.task; });
+    state_.put_off.push_back({at(), event_->author, fact});
+  }
+
+  void apply(const Assigned& fact) { state_.nurse = fact.nurse; }
+
+  void apply(const HandedOver& fact) {
+    state_.nurse = fact.to;
+    state_.handover = HandoverMark{at(), fact};
+  }
+
+  void apply(const RetentionHeld& fact) { state_.held_because = fact.reason; }
+  void apply(const RetentionReleased&) { state_.held_because.reset(); }
 
   void apply(const Responded& fact) { state_.responses.push_back({at(), event_->author, fact}); }
 
@@ -193,9 +233,15 @@ class Folding {
     if (closed_at_ && at() > *closed_at_) contradict("a move is charted after the line was closed");
     moved_ = true;
     state_.place = fact.place;
+    if (state_.placement) state_.moved_at = at();
   }
   void apply(const Noted&) {}
   void apply(const Retracted&) {}
+
+  [[nodiscard]] Volume given_until(Instant moment) const {
+    return state_.running ? Volume(state_.given_in_all + running_state(*state_.running, moment).given)
+                          : state_.given_in_all;
+  }
 
   /// The running container ends now: what was measured, or else rate × time.
   void end_running(std::optional<Volume> given) {

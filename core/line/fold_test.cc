@@ -395,5 +395,75 @@ TEST(LineFold, TellsItsHistoryInPlainWords) {
   EXPECT_EQ(state.history[4].text, "flushed with sodium chloride 0.9 %, 5 mL; locked");
 }
 
+// ---- the smaller things ----
+
+TEST(FoldSmaller, TheNurseIsTheLastOneNamed) {
+  auto h = History{}.at(minutes{0}, test::opened()).at(minutes{1}, Assigned{"R. Ode"});
+  EXPECT_EQ(folded(h).nurse, "R. Ode");
+  h.at(hours{8}, HandedOver{"R. Ode", "K. Lund", "second bag hangs"});
+  EXPECT_EQ(folded(h).nurse, "K. Lund");
+  EXPECT_EQ(folded(h).handover->handed_over.note, "second bag hangs");
+}
+
+TEST(FoldSmaller, LooksArePutInARow) {
+  auto swollen = test::checked(1);
+  swollen.signs.swelling_extent = 12.0 * millimetre;
+  auto not_looked = test::checked(0);
+  not_looked.signs = {};
+  const auto h = History{}
+                     .at(minutes{0}, test::opened())
+                     .at(minutes{0}, test::placed())
+                     .at(hours{1}, test::checked(0))
+                     .at(hours{2}, not_looked)
+                     .at(hours{3}, swollen);
+  const auto looks = folded(h).looks;
+  ASSERT_EQ(looks.size(), 2u) << "what was not looked at is no look";
+  EXPECT_EQ(looks[0].grade, 0);
+  EXPECT_EQ(looks[1].grade, 1);
+  EXPECT_EQ(looks[1].swelling, 12.0 * millimetre);
+}
+
+TEST(FoldSmaller, AHoldLastsUntilItIsReleased) {
+  auto h = History{}.at(minutes{0}, test::opened()).at(hours{1}, RetentionHeld{"complaint"});
+  EXPECT_EQ(folded(h).held_because, "complaint");
+  h.at(hours{2}, RetentionReleased{"settled"});
+  EXPECT_FALSE(folded(h).held_because);
+}
+
+TEST(FoldSmaller, PuttingOffTooLongIsADeviationWithItsReason) {
+  const auto h = History{}
+                     .at(minutes{0}, test::opened())
+                     .at(minutes{0}, test::placed())
+                     .at(hours{1}, PutOff{care::Task::flush, test::after(hours{6}), "in theatre"});
+  const auto state = folded(h);
+  ASSERT_EQ(state.deviations.size(), 1u);
+  EXPECT_EQ(state.deviations.front().text, "flush put off for 5 h; policy: at most 3 h");
+  EXPECT_EQ(state.deviations.front().reason, "in theatre");
+}
+
+TEST(FoldSmaller, CrossedTubingIsADeviation) {
+  const auto h = History{}
+                     .at(minutes{0}, test::opened())
+                     .at(minutes{0}, test::placed())
+                     .at(minutes{5}, TubingTraced{false, "on the wrong port"});
+  ASSERT_EQ(folded(h).deviations.size(), 1u);
+  EXPECT_FALSE(folded(h).traced_at);
+}
+
+TEST(FoldSmaller, WhatWasPreparedAndRefusedIsKept) {
+  Prepared prepared;
+  prepared.preferred_side = access::Side::left;
+  prepared.topical_anaesthetic = "lidocaine";
+  const auto h = History{}
+                     .at(minutes{0}, test::opened())
+                     .at(minutes{1}, prepared)
+                     .at(minutes{2}, Refused{"a third attempt", "tired", "the practitioner"});
+  const auto state = folded(h);
+  EXPECT_EQ(state.prepared->preferred_side, access::Side::left);
+  ASSERT_EQ(state.refusals.size(), 1u);
+  EXPECT_EQ(state.history[1].text, "prepared; prefers the left side; skin numbed with lidocaine");
+  EXPECT_EQ(state.history[2].text, "refused: a third attempt (tired); told: the practitioner");
+}
+
 }  // namespace
 }  // namespace dwell::line

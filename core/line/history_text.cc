@@ -22,6 +22,22 @@ std::string grades_text(const std::vector<GradeGiven>& grades) {
   return text;
 }
 
+std::string came_from(std::optional<Origin> origin) {
+  switch (origin.value_or(Origin::here)) {
+    case Origin::here: return "";
+    case Origin::field: return "; started in the field";
+    case Origin::other_hospital: return "; started in another hospital";
+    case Origin::other_unit: return "; started in another unit";
+  }
+  return "";
+}
+
+std::string listed(const char* before, const std::vector<std::string>& items) {
+  std::string text;
+  for (const auto& item : items) text += (text.empty() ? before : ", ") + item;
+  return text;
+}
+
 std::string where(const Place& place) {
   return (place.unit.empty() ? "" : place.unit + ", ") + "bed " + (place.bed.empty() ? "not recorded" : place.bed);
 }
@@ -46,6 +62,18 @@ struct Text {
   std::string operator()(const Planned& e) const {
     return "planned: " + e.catheter + ", " + access::describe(e.site) + after_colon(e.override_reason.value_or(""));
   }
+  std::string operator()(const Prepared& e) const {
+    std::string text = "prepared";
+    if (e.preferred_side) text += "; prefers the " + std::string(json::name_of(*e.preferred_side)) + " side";
+    if (e.dominant_hand) text += "; " + std::string(json::name_of(*e.dominant_hand)) + "-handed";
+    if (!e.earlier_sites.empty()) text += "; earlier lines: " + e.earlier_sites;
+    if (!e.topical_anaesthetic.empty()) text += "; skin numbed with " + spoken(e.topical_anaesthetic);
+    text += yes_or_no(e.warmed, "warmed", "not warmed");
+    return text + (e.positioning.empty() ? "" : "; " + e.positioning);
+  }
+  std::string operator()(const Refused& e) const {
+    return "refused: " + e.what + bracketed(e.reason) + (e.told.empty() ? "" : "; told: " + e.told);
+  }
   std::string operator()(const SupplyUsed& e) const {
     return e.what + " used" + (e.lot ? ", lot " + *e.lot : "") + (e.expiry ? ", expiry " + show(*e.expiry) : "") +
            after_colon(e.reason.value_or(""));
@@ -56,7 +84,8 @@ struct Text {
   }
   std::string operator()(const Placed& e) const {
     return "placed" + by(e.inserter) + ": " + access::describe(e.site) + ", " + show(e.gauge) + ", " + show(e.length) +
-           (e.asepsis == Asepsis::not_assured ? "; asepsis not assured" : "");
+           (e.asepsis == Asepsis::not_assured ? "; asepsis not assured" : "") + came_from(e.origin) +
+           listed("; drawn: ", e.samples.value_or(std::vector<std::string>()));
   }
   std::string operator()(const InfusionStarted& e) const {
     return "infusion started: " + describe(e.mixture) + " at " + show(e.flow) + " by " +
@@ -86,6 +115,27 @@ struct Text {
     return "dressing changed to " + spoken(json::name_of(e.dressing)) + after_colon(e.reason);
   }
   std::string operator()(const SetChanged& e) const { return "set changed" + after_colon(e.reason); }
+  std::string operator()(const AddOnChanged& e) const {
+    return (e.add_on.empty() ? "add-on" : e.add_on) + " changed" + after_colon(e.reason);
+  }
+  std::string operator()(const TubingTraced& e) const {
+    return std::string("tubing traced from bag to vein: ") + (e.as_meant ? "as meant" : "NOT as meant") +
+           bracketed(e.note);
+  }
+  std::string operator()(const Photographed& e) const { return "site photographed" + bracketed(e.note); }
+  std::string operator()(const PutOff& e) const {
+    return "put off: " + spoken(json::name_of(e.task)) + after_colon(e.reason);
+  }
+  std::string operator()(const Assigned& e) const {
+    return e.nurse.empty() ? "assigned to nobody" : "assigned to " + e.nurse;
+  }
+  std::string operator()(const HandedOver& e) const {
+    return "handed over" + by(e.from) + " to " + e.to + bracketed(e.note);
+  }
+  std::string operator()(const RetentionHeld& e) const { return "record held" + after_colon(e.reason); }
+  std::string operator()(const RetentionReleased& e) const {
+    return "hold on the record ended" + after_colon(e.reason);
+  }
   std::string operator()(const Responded& e) const {
     std::string text = "responded" + after_colon(spoken(e.response));
     for (const auto& step : e.done) text += "; " + step;

@@ -10,6 +10,7 @@
 
 #include "line/event.h"
 #include "policy/policy.h"
+#include "site/trend.h"
 
 namespace dwell::line {
 
@@ -80,6 +81,36 @@ struct ResponseMark {
 };
 BOOST_DESCRIBE_STRUCT(ResponseMark, (), (at, author, response))
 
+/// A task that somebody put off, and for how long.
+struct PutOffMark {
+  Instant at{};
+  std::string author;
+  PutOff put_off;
+};
+BOOST_DESCRIBE_STRUCT(PutOffMark, (), (at, author, put_off))
+
+/// A picture of the site; the picture lies beside the record.
+struct PhotoMark {
+  Instant at{};
+  std::string author;
+  Photographed photo;
+};
+BOOST_DESCRIBE_STRUCT(PhotoMark, (), (at, author, photo))
+
+/// What the patient said no to.
+struct RefusalMark {
+  Instant at{};
+  std::string author;
+  Refused refused;
+};
+BOOST_DESCRIBE_STRUCT(RefusalMark, (), (at, author, refused))
+
+struct HandoverMark {
+  Instant at{};
+  HandedOver handed_over;
+};
+BOOST_DESCRIBE_STRUCT(HandoverMark, (), (at, handed_over))
+
 /// A mark on the ribbon: anything that happened, in one line of text.
 struct HistoryEntry {
   std::string id;
@@ -109,6 +140,8 @@ struct State {
   std::vector<access::Vein> veins;  ///< as last assessed
   std::optional<OrderDoubleChecked> double_check;
   std::optional<Planned> planned;
+  std::optional<Prepared> prepared;
+  std::vector<RefusalMark> refusals;
   std::vector<AttemptMark> attempts;
   std::optional<Placement> placement;
   std::optional<Running> running;
@@ -118,8 +151,18 @@ struct State {
   std::optional<Dressing> dressing;
   std::optional<Instant> set_since;
   bool set_intermittent = false;  ///< disconnected and reconnected
+  std::optional<Instant> add_ons_since;
+  std::optional<Instant> moved_at;   ///< last move to another bed or unit
+  std::optional<Instant> traced_at;  ///< last time the tubing was traced and found as meant
+  std::string nurse;                 ///< who looks after the line; empty: nobody assigned
+  std::optional<HandoverMark> handover;
+  std::vector<PutOffMark> put_off;  ///< the last one of each task
   std::optional<CheckMark> last_check;
-  std::optional<Instant> last_sound_check_at;  ///< last check with every grade 0
+  std::optional<Instant> last_sound_check_at;            ///< last check with every grade 0
+  Volume given_until_sound_check;                        ///< through the line, up to that check
+  std::vector<infusate::Mixture> ran_since_sound_check;  ///< and so may be under the skin, the one running too
+  std::vector<site::Look> looks;                         ///< at the dwelling site, oldest first
+  std::vector<PhotoMark> photos;
   std::vector<ResponseMark> responses;
   std::optional<std::string> removal_order;
   std::optional<Instant> removal_ordered_at;
@@ -128,13 +171,16 @@ struct State {
   std::vector<HistoryEntry> history;  ///< by occurred_at, then id
   std::vector<Deviation> deviations;
   std::vector<std::string> contradictions;
-  Volume given_in_all;  ///< finished containers and flushes
+  std::optional<std::string> held_because;  ///< kept beyond its time
+  Volume given_in_all;                      ///< finished containers and flushes
 };
 BOOST_DESCRIBE_STRUCT(State, (),
-                      (id, stage, patient, place, order, veins, double_check, planned, attempts, placement, running,
-                       last_used_at, last_flush_at, dressing_since, dressing, set_since, set_intermittent, last_check,
-                       last_sound_check_at, responses, removal_order, removal_ordered_at, removal, after_checks,
-                       history, deviations, contradictions, given_in_all))
+                      (id, stage, patient, place, order, veins, double_check, planned, prepared, refusals, attempts,
+                       placement, running, last_used_at, last_flush_at, dressing_since, dressing, set_since,
+                       set_intermittent, add_ons_since, moved_at, traced_at, nurse, handover, put_off, last_check,
+                       last_sound_check_at, given_until_sound_check, ran_since_sound_check, looks, photos, responses,
+                       removal_order, removal_ordered_at, removal, after_checks, history, deviations, contradictions,
+                       held_because, given_in_all))
 
 /// Folds the events of one line. Events of other lines are a broken promise (std::invalid_argument).
 /// `policy` marks deviations (attempts beyond the limit, dry time cut short, catheter short, pressure too short).

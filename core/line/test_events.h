@@ -177,6 +177,8 @@ T any() {
     return Gauge{*rc::gen::inRange(14, 27)};
   } else if constexpr (std::is_same_v<T, Interval>) {
     return Interval{*rc::gen::inRange(0, 100000)};
+  } else if constexpr (std::is_same_v<T, Instant>) {
+    return after(std::chrono::minutes{*rc::gen::inRange(0, 24) * 30});
   } else if constexpr (std::is_same_v<T, Date>) {
     return utc_date(start + std::chrono::hours{24 * *rc::gen::inRange(-20000, 2000)});
   } else {

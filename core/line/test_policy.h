@@ -42,6 +42,9 @@ template <class T>
   p.watch.emergency_dwell = figure<Interval>(hours{48});
   p.watch.soon = figure<Interval>(minutes{30});
   p.watch.drip_recount = figure<Interval>(hours{2});
+  p.watch.add_ons = figure<Interval>(hours{120});
+  p.watch.trace_after_move = figure<Interval>(minutes{20});
+  p.watch.longest_put_off = figure<Interval>(hours{3});
   p.remove.pressure = figure<Interval>(minutes{2});
   p.remove.pressure_anticoagulant = figure<Interval>(minutes{5});
   p.remove.length_tolerance = figure<Length>(1.0 * millimetre);

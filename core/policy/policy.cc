@@ -73,6 +73,8 @@ void check_place(const Place& place, Checker& check) {
     if (antiseptic.scrub) check.positive(path + "/scrub", *antiseptic.scrub);
     if (antiseptic.dry) check.positive(path + "/dry", *antiseptic.dry);
   }
+  for (const auto& [key, anaesthetic] : place.topical_anaesthetics)
+    check.positive("/place/topical_anaesthetics/" + key + "/dwell", anaesthetic.dwell);
 }
 
 void check_vessel(const Vessel& vessel, Checker& check) {
@@ -162,7 +164,8 @@ void check_difficulty(const DifficultyScale& scale, const std::string& path, Che
 }
 
 void check_access(const Access& access, Checker& check) {
-  check.within("/access/vein_saving_egfr", access.vein_saving_egfr, 0.0, 120.0);
+  check.within("/access/vein_saving_filtration", access.vein_saving_filtration, Flow(),
+               Flow(120.0 * millilitre / minute));
   for (std::size_t i = 0; i < access.difficulty.size(); ++i)
     check_difficulty(access.difficulty[i], "/access/difficulty/" + std::to_string(i), check);
 }
@@ -198,6 +201,9 @@ void check_watch(const Watch& watch, Checker& check) {
   if (watch.routine_dwell) check.positive("/watch/routine_dwell", *watch.routine_dwell);
   check.positive("/watch/soon", watch.soon);
   check.positive("/watch/drip_recount", watch.drip_recount);
+  check.positive("/watch/add_ons", watch.add_ons);
+  check.positive("/watch/trace_after_move", watch.trace_after_move);
+  check.positive("/watch/longest_put_off", watch.longest_put_off);
 }
 
 void check_remove(const Remove& remove, Checker& check) {
@@ -292,6 +298,7 @@ constexpr std::array needed_responses{"phlebitis_watch",
                                       "occlusion",
                                       "dislodgement",
                                       "infection",
+                                      "pressure_injury",
                                       "air_embolism",
                                       "catheter_fragment",
                                       "arterial_entry"};
@@ -317,6 +324,7 @@ FieldErrors check(const Policy& policy) {
   check_gravity(policy.gravity, check);
   check_watch(policy.watch, check);
   check_remove(policy.remove, check);
+  check.positive("/record/keep_closed", policy.record.keep_closed);
   check_choice(policy.choice, check);
   check_scales(policy, check);
   check_responses(policy, check);

@@ -24,8 +24,17 @@ struct Antiseptic {
 };
 BOOST_DESCRIBE_STRUCT(Antiseptic, (), (name, scrub, dry, note))
 
+/// A cream or gel that numbs the skin; how long it must lie before the needle.
+struct TopicalAnaesthetic {
+  std::string name;  ///< "lidocaine with prilocaine, cream"
+  Figure<Interval> dwell;
+  std::string note;
+};
+BOOST_DESCRIBE_STRUCT(TopicalAnaesthetic, (), (name, dwell, note))
+
 struct Place {
   std::map<std::string, Antiseptic> antiseptics;
+  std::map<std::string, TopicalAnaesthetic> topical_anaesthetics;
   std::string usual_antiseptic;
   Figure<Length> tourniquet_nearest, tourniquet_farthest;
   Figure<Interval> tourniquet_longest;
@@ -34,8 +43,8 @@ struct Place {
   std::map<line::AgeBand, Figure<std::string>> insertion_angle;  ///< words: "10 to 30 degrees"
 };
 BOOST_DESCRIBE_STRUCT(Place, (),
-                      (antiseptics, usual_antiseptic, tourniquet_nearest, tourniquet_farthest, tourniquet_longest,
-                       attempts_per_clinician, attempts_in_all, first_flush, insertion_angle))
+                      (antiseptics, topical_anaesthetics, usual_antiseptic, tourniquet_nearest, tourniquet_farthest,
+                       tourniquet_longest, attempts_per_clinician, attempts_in_all, first_flush, insertion_angle))
 
 struct Vessel {
   Figure<Ratio> good_ratio, highest_ratio;  ///< catheter outer diameter / vein diameter
@@ -150,10 +159,10 @@ struct DifficultyScale {
 BOOST_DESCRIBE_STRUCT(DifficultyScale, (), (name, version, ages, credit, source, items, bands))
 
 struct Access {
-  Figure<double> vein_saving_egfr;  ///< mL/min per 1.73 m²; below: spare the arm veins
+  Figure<Flow> vein_saving_filtration;  ///< of a body surface of 1.73 m²; below: spare the arm veins
   std::vector<DifficultyScale> difficulty;
 };
-BOOST_DESCRIBE_STRUCT(Access, (), (vein_saving_egfr, difficulty))
+BOOST_DESCRIBE_STRUCT(Access, (), (vein_saving_filtration, difficulty))
 
 struct Gravity {
   Figure<Length> bag_height;
@@ -182,10 +191,14 @@ struct Watch {
   std::optional<Figure<Interval>> routine_dwell;  ///< only where the ward replaces on schedule
   Figure<Interval> soon;                          ///< this long before it is due, it counts as due soon
   Figure<Interval> drip_recount;                  ///< gravity line: count again
+  Figure<Interval> add_ons;                       ///< connector, extension, stopcock
+  Figure<Interval> trace_after_move;              ///< tubing traced by then in the new place
+  Figure<Interval> longest_put_off;               ///< a task put off for longer is a deviation
 };
 BOOST_DESCRIBE_STRUCT(Watch, (),
                       (site_check, film_dressing, gauze_dressing, flush_locked, set_continuous, set_intermittent,
-                       set_blood, idle, emergency_dwell, routine_dwell, soon, drip_recount))
+                       set_blood, idle, emergency_dwell, routine_dwell, soon, drip_recount, add_ons, trace_after_move,
+                       longest_put_off))
 
 struct Remove {
   Figure<Interval> pressure, pressure_anticoagulant;
@@ -231,6 +244,12 @@ struct ResponseCard {
 };
 BOOST_DESCRIBE_STRUCT(ResponseCard, (), (title, stop_infusion, remove_advised, call, steps, cautions))
 
+/// How long the record of a closed line is kept. Law and the facility decide; a hold keeps it longer.
+struct Record {
+  Figure<Interval> keep_closed;
+};
+BOOST_DESCRIBE_STRUCT(Record, (), (keep_closed))
+
 struct Policy {
   std::string name;
   std::string version;
@@ -243,14 +262,15 @@ struct Policy {
   Gravity gravity;
   Watch watch;
   Remove remove;
+  Record record;
   Choice choice;
   std::vector<site::Scale> scales;
   std::map<std::string, ResponseCard> responses;  ///< by name: phlebitis_watch, phlebitis_remove, leak_harmless,
                                                   ///< leak_irritant, leak_vesicant_vasopressor, …
 };
 BOOST_DESCRIBE_STRUCT(Policy, (),
-                      (name, version, place, vessel, infusate, order, hydration, access, gravity, watch, remove, choice,
-                       scales, responses))
+                      (name, version, place, vessel, infusate, order, hydration, access, gravity, watch, remove, record,
+                       choice, scales, responses))
 
 /// What no codec can see: lower bounds below upper ones, intervals above zero, every figure with a source, every named
 /// response present, scales with rising grades. All faults at once.

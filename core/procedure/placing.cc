@@ -37,8 +37,12 @@ void before_the_needle(const PlacingInput& in, std::vector<Step>& steps) {
   steps.push_back(step("identity", "Right patient", "Two identifiers against band and record.",
                        Capture::identity_confirmed, checklist));
   steps.push_back(step("consent", "Explain and ask",
-                       "Purpose, steps, what to report. Ask for agreement; preference of arm; earlier trouble.",
+                       "Purpose, steps, what to report. Ask for agreement. A no is an answer: write it down.",
                        Capture::consent));
+  steps.push_back(
+      because(step("wishes", "Which arm?", "The hand that writes, the arm preferred, earlier lines and how they ended.",
+                   Capture::wishes),
+              "The other hand stays free, and a vein that failed before is not tried again."));
   std::string allergies = in.patient.allergies_known
                               ? (in.patient.allergies.empty() ? "None known; ask again" : "Known: ")
                               : "Not known; ask";
@@ -50,6 +54,15 @@ void before_the_needle(const PlacingInput& in, std::vector<Step>& steps) {
                        checklist));
   steps.push_back(step("hands", "Clean hands", "Before touching the patient and again before the clean step.",
                        Capture::none, checklist));
+}
+
+/// Only where one is ordered: it must lie long enough to work.
+void numb_the_skin(const policy::TopicalAnaesthetic& anaesthetic, std::vector<Step>& steps) {
+  Step numb = step("numb", "Numb the skin", anaesthetic.name + ". " + anaesthetic.note, Capture::topical_anaesthetic,
+                   source_of(anaesthetic.dwell));
+  numb = with_clock(std::move(numb), ClockRule::at_least, "topical anaesthetic", anaesthetic.dwell);
+  steps.push_back(
+      with_caution(std::move(numb), "Ask for allergy to local anaesthetics. Wipe it off before you clean."));
 }
 
 void find_the_vein(const PlacingInput& in, const policy::Place& place, std::vector<Step>& steps) {
@@ -66,9 +79,11 @@ void find_the_vein(const PlacingInput& in, const policy::Place& place, std::vect
               "It fills the vein; left on too long it hurts, and blood seeps through the wall of a fragile vein.");
   steps.push_back(with_caution(std::move(tourniquet),
                                "One patient only. Count it off at the end: a forgotten tourniquet can cost a limb."));
-  steps.push_back(step("choose", "Choose the vein",
-                       "Look and feel: straight, soft, springy. Then release the tourniquet while you clean.",
-                       Capture::none, checklist));
+  steps.push_back(
+      step("choose", "Choose the vein",
+           "Look and feel: straight, soft, springy. Hard to find: warmth, arm down, open and close the hand. "
+           "Then release the tourniquet while you clean.",
+           Capture::none, checklist));
 }
 
 void clean(const policy::Antiseptic& antiseptic, std::vector<Step>& steps) {
@@ -116,10 +131,15 @@ void puncture(const PlacingInput& in, const policy::Place& place, std::vector<St
                    "Is the tourniquet off?"));
 }
 
-void finish(const policy::Place& place, std::vector<Step>& steps) {
+void finish(const PlacingInput& in, const policy::Place& place, std::vector<Step>& steps) {
   steps.push_back(
       because(step("blood_return", "Blood return", "Connect; draw back gently.", Capture::blood_return, checklist),
               "Blood says that the tip is in the vein; none means no irritant or vesicant through this line."));
+  if (in.samples.value_or(false))
+    steps.push_back(because(
+        step("samples", "Draw the samples",
+             "Before anything is given, in the laboratory's order of tubes; label at the bedside.", Capture::samples),
+        "A sample drawn after a flush or a drug is a wrong result with the right name."));
   Step flush = step("flush", "Flush and watch",
                     "About " + show(place.first_flush.value) + " slowly. Watch for swelling, ask about pain.",
                     Capture::flush, source_of(place.first_flush));
@@ -136,9 +156,18 @@ void finish(const policy::Place& place, std::vector<Step>& steps) {
               "Whoever takes it out compares the length."));
   steps.push_back(step("teach", "Tell the patient", "Report pain, swelling, wetness, redness, bleeding.",
                        Capture::teaching, {"CDC 2002, item II.B", Mark::read}));
-  steps.push_back(step("record", "Write it down",
-                       "How the patient bore it. Trace the tubing from bag to vein; tourniquet off; sharps gone.",
-                       Capture::tolerance));
+  steps.push_back(because(
+      step("trace", "Trace the tubing", "By hand from the bag to the vein, before it runs.", Capture::tubing_traced),
+      "A tube on the wrong port is found by hand, not by eye."));
+  steps.push_back(
+      step("record", "Write it down", "How the patient bore it. Tourniquet off; sharps gone.", Capture::tolerance));
+}
+
+template <class T>
+std::string one_of(const std::map<std::string, T>& known) {
+  std::string text;
+  for (const auto& [name, unused] : known) text += (text.empty() ? "one of " : ", ") + name;
+  return text.empty() ? "none; this policy names none" : text;
 }
 
 }  // namespace
@@ -147,18 +176,21 @@ Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy
   const auto& place = policy.place;
   const std::string key = input.antiseptic.empty() ? place.usual_antiseptic : input.antiseptic;
   const auto antiseptic = place.antiseptics.find(key);
-  if (antiseptic == place.antiseptics.end()) {
-    std::string known = "one of";
-    for (const auto& [name, unused] : place.antiseptics) known += " " + name + ",";
-    known.pop_back();
-    return refuse("/antiseptic", key, known);
+  if (antiseptic == place.antiseptics.end()) return refuse("/antiseptic", key, one_of(place.antiseptics));
+  const policy::TopicalAnaesthetic* anaesthetic = nullptr;
+  if (const auto& wanted = input.topical_anaesthetic) {
+    const auto found = place.topical_anaesthetics.find(*wanted);
+    if (found == place.topical_anaesthetics.end())
+      return refuse("/topical_anaesthetic", *wanted, one_of(place.topical_anaesthetics));
+    anaesthetic = &found->second;
   }
   std::vector<Step> steps;
   before_the_needle(input, steps);
+  if (anaesthetic) numb_the_skin(*anaesthetic, steps);
   find_the_vein(input, place, steps);
   clean(antiseptic->second, steps);
   puncture(input, place, steps);
-  finish(place, steps);
+  finish(input, place, steps);
   const auto band = line::age_band(input.patient, input.today);
   const bool young = band == line::AgeBand::neonate || (band == line::AgeBand::infant && input.patient.birth_date &&
                                                         age_in_months(*input.patient.birth_date, input.today) < 2);

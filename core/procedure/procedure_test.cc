@@ -54,10 +54,27 @@ TEST(Placing, CautionsStandWhereHarmIsPossible) {
 
 TEST(Placing, TheOrderOfTheJob) {
   const auto steps = *placing_steps(placing(), standard());
-  const char* order[]{"identity",   "consent", "allergies",    "supplies", "hands",
-                      "tourniquet", "choose",  "scrub",        "let_dry",  "tourniquet_again",
-                      "insert",     "release", "blood_return", "flush",    "secure",
-                      "dress",      "label",   "teach",        "record"};
+  const char* order[]{"identity",
+                      "consent",
+                      "wishes",
+                      "allergies",
+                      "supplies",
+                      "hands",
+                      "tourniquet",
+                      "choose",
+                      "scrub",
+                      "let_dry",
+                      "tourniquet_again",
+                      "insert",
+                      "release",
+                      "blood_return",
+                      "flush",
+                      "secure",
+                      "dress",
+                      "label",
+                      "teach",
+                      "trace",
+                      "record"};
   ASSERT_EQ(steps.size(), std::size(order));
   for (std::size_t i = 0; i < steps.size(); ++i) EXPECT_EQ(steps[i].id, order[i]);
   for (const auto& s : steps) EXPECT_FALSE(s.title.empty() || s.detail.empty() || s.source.text.empty()) << s.id;
@@ -130,6 +147,48 @@ TEST(CatheterCheck, UnknownIsNeverWhole) {
   EXPECT_TRUE(check_catheter(25.0 * millimetre, 25.0 * millimetre, true, standard())->findings.empty());
   EXPECT_TRUE(check_catheter(25.0 * millimetre, 25.0 * millimetre, false, standard())->alarm);
   EXPECT_FALSE(check_catheter(25.0 * millimetre, 2.0 * metre, true, standard()));
+}
+
+TEST(Placing, AnOrderedAnaestheticLiesItsTime) {
+  auto in = placing();
+  EXPECT_EQ(find(*placing_steps(in, standard()), "numb"), nullptr);
+  in.topical_anaesthetic = "lidocaine_prilocaine";
+  const auto steps = *placing_steps(in, standard());
+  ASSERT_TRUE(find(steps, "numb") && find(steps, "numb")->clock);
+  EXPECT_EQ(find(steps, "numb")->clock->limit, Interval{3600});
+  EXPECT_EQ(find(steps, "numb")->source.mark, Mark::memory) << "a figure from memory says so";
+  in.topical_anaesthetic = "ice";
+  EXPECT_EQ(placing_steps(in, standard()).error().front().path, "/topical_anaesthetic");
+}
+
+TEST(Placing, SamplesAreDrawnBeforeTheFlush) {
+  auto in = placing();
+  in.samples = true;
+  const auto steps = *placing_steps(in, standard());
+  const auto place_of = [&](std::string_view id) { return find(steps, id) - steps.data(); };
+  ASSERT_TRUE(find(steps, "samples"));
+  EXPECT_LT(place_of("blood_return"), place_of("samples"));
+  EXPECT_LT(place_of("samples"), place_of("flush"));
+}
+
+TEST(Transfer, TheTubingIsTracedWithinThePolicysTime) {
+  const auto steps = transfer_steps(standard());
+  ASSERT_TRUE(find(steps, "trace") && find(steps, "trace")->clock);
+  EXPECT_EQ(find(steps, "trace")->clock->limit, standard().watch.trace_after_move.value);
+  EXPECT_TRUE(find(steps, "hand_over"));
+}
+
+TEST(Receiving, UnknownAsepsisIsNotAssured) {
+  ReceivingInput in;
+  const auto steps = receiving_steps(in, standard());
+  ASSERT_TRUE(find(steps, "replace"));
+  EXPECT_NE(find(steps, "replace")->detail.find("taken as not assured"), std::string::npos);
+  EXPECT_EQ(find(steps, "replace")->cautions.size(), 1u);
+  in.asepsis = line::Asepsis::aseptic;
+  EXPECT_EQ(find(receiving_steps(in, standard()), "replace"), nullptr);
+  in.asepsis = line::Asepsis::not_assured;
+  in.in_for = std::chrono::hours{50};
+  EXPECT_EQ(find(receiving_steps(in, standard()), "replace")->cautions.front(), "Its time is over: replace it now.");
 }
 
 }  // namespace

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "infusate/infusate.h"
+#include "line/event.h"
 #include "line/patient.h"
 #include "policy/policy.h"
 
@@ -43,11 +44,18 @@ enum class Capture {
   removal_ground,
   pressure,
   catheter_length,
-  site_signs
+  site_signs,
+  wishes,
+  topical_anaesthetic,
+  samples,
+  tubing_traced,
+  origin,
+  handover
 };
 BOOST_DESCRIBE_ENUM(Capture, none, identity_confirmed, consent, allergies_checked, supplies, antiseptic, dry_time,
                     tourniquet, attempt, blood_return, flush, dressing, securement, label, teaching, tolerance,
-                    removal_ground, pressure, catheter_length, site_signs)
+                    removal_ground, pressure, catheter_length, site_signs, wishes, topical_anaesthetic, samples,
+                    tubing_traced, origin, handover)
 
 struct Step {
   std::string id;     ///< "let_dry"
@@ -66,10 +74,13 @@ struct PlacingInput {
   std::string antiseptic;  ///< key of policy.place.antiseptics; empty: the usual one
   std::optional<Gauge> gauge;
   Date today;
+  std::optional<std::string> topical_anaesthetic =
+      std::nullopt;                            ///< key of policy.place.topical_anaesthetics, when one is ordered
+  std::optional<bool> samples = std::nullopt;  ///< blood is to be drawn before anything is given
 };
-BOOST_DESCRIBE_STRUCT(PlacingInput, (), (patient, antiseptic, gauge, today))
+BOOST_DESCRIBE_STRUCT(PlacingInput, (), (patient, antiseptic, gauge, today, topical_anaesthetic, samples))
 
-/// Errors: an antiseptic that the policy does not know.
+/// Errors: an antiseptic or a topical anaesthetic that the policy does not know.
 [[nodiscard]] Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy::Policy& policy);
 
 struct RemovingInput {
@@ -82,6 +93,20 @@ BOOST_DESCRIBE_STRUCT(RemovingInput, (), (patient, length_placed, running, leak_
 
 /// Pressure: the anticoagulant's longer time also when it is unknown whether one is taken.
 [[nodiscard]] std::vector<Step> removing_steps(const RemovingInput& input, const policy::Policy& policy);
+
+/// The patient goes to another bed or unit with a line that runs.
+[[nodiscard]] std::vector<Step> transfer_steps(const policy::Policy& policy);
+
+struct ReceivingInput {
+  std::optional<line::Origin> origin;    ///< absent: not known
+  std::optional<line::Asepsis> asepsis;  ///< as told or labelled; absent: not known, taken as not assured
+  std::optional<Interval> in_for;        ///< since it was placed, as told or labelled
+};
+BOOST_DESCRIBE_STRUCT(ReceivingInput, (), (origin, asepsis, in_for))
+
+/// A line arrives with its patient, from the field, another hospital or unit: what to look at before it is used, and
+/// by when it must be replaced when its asepsis is not known.
+[[nodiscard]] std::vector<Step> receiving_steps(const ReceivingInput& input, const policy::Policy& policy);
 
 struct CatheterCheck {
   bool alarm = false;

@@ -138,6 +138,18 @@ FieldErrors check(const Signs& signs) {
 /// A check in the future (a clock that is wrong) bounds nothing: the volume is unknown then, not 0 mL.
 void add_leaked_volume(const Exposure& exposure, Assessment& out) {
   const Source source{"common practice: an upper bound, never a measurement", Mark::practice};
+  if (exposure.given_since_sound_check) {
+    out.worst_leaked_volume = exposure.given_since_sound_check;
+    const std::string since =
+        exposure.since_last_sound_check ? show(*exposure.since_last_sound_check) : "a time not recorded";
+    out.workings.push_back(
+        {"volume that can have leaked, at most",
+         "all that was given since the site was last seen sound: rate × time, rate by rate, and flushes",
+         {{"time", since}},
+         "up to " + show(*out.worst_leaked_volume),
+         source});
+    return;
+  }
   const bool bounded = exposure.since_last_sound_check && *exposure.since_last_sound_check >= Interval{0};
   if (!exposure.flow || !bounded) {
     out.findings.push_back({Severity::information, "leaked_volume_unknown",

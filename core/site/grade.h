@@ -34,8 +34,9 @@ struct Exposure {
   infusate::LeakFamily leak_family = infusate::LeakFamily::none;
   std::optional<Flow> flow;
   std::optional<Interval> since_last_sound_check;
+  std::optional<Volume> given_since_sound_check = std::nullopt;  ///< rate by rate; else rate × time is taken
 };
-BOOST_DESCRIBE_STRUCT(Exposure, (), (harm, leak_family, flow, since_last_sound_check))
+BOOST_DESCRIBE_STRUCT(Exposure, (), (harm, leak_family, flow, since_last_sound_check, given_since_sound_check))
 
 struct Assessment {
   std::vector<Grade> grades;
@@ -43,7 +44,7 @@ struct Assessment {
   std::optional<policy::ResponseCard> card;
   bool removal_advised = false;
   bool ask = false;                           ///< unmatched signs: a person must judge
-  std::optional<Volume> worst_leaked_volume;  ///< rate × time since the last sound check: "up to", never "was"
+  std::optional<Volume> worst_leaked_volume;  ///< given since the last sound check: "up to", never "was"
   std::vector<Finding> findings;
   std::vector<Working> workings;
 };

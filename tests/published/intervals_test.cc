@@ -32,6 +32,7 @@ using enum SiteCheckClass;
 
 const Policy& standard() { return exchange::default_library().policy; }
 Figure<Interval> look(SiteCheckClass kind) { return standard().watch.site_check.at(kind); }
+Figure<Interval> numb(const char* key) { return standard().place.topical_anaesthetics.at(key).dwell; }
 const Antiseptic& antiseptic(const char* key) { return standard().place.antiseptics.at(key); }
 
 /// The careful end of a span is the shorter time for what must not wait, the longer for what must not be cut short.
@@ -92,6 +93,12 @@ INSTANTIATE_TEST_SUITE_P(
                              hours{24}, Careful::shorter, Mark::secondary},
                     Guidance{"[sets] blood, 4 h INS, 24 h CDC", FIGURE(standard().watch.set_blood), hours{4}, hours{24},
                              Careful::shorter, Mark::secondary},
+                    Guidance{"[sets] connector, from 96 h to 7 d", FIGURE(standard().watch.add_ons), hours{96},
+                             hours{7 * 24}, Careful::longer, Mark::secondary},
+                    Guidance{"[practice] tubing traced on arrival", FIGURE(standard().watch.trace_after_move),
+                             minutes{5}, minutes{15}, Careful::either, Mark::practice},
+                    Guidance{"[practice] a task waits 1 h at most", FIGURE(standard().watch.longest_put_off),
+                             minutes{15}, hours{1}, Careful::either, Mark::practice},
                     Guidance{"[flush] locked", FIGURE(standard().watch.flush_locked), hours{8}, hours{24},
                              Careful::either, Mark::weak},
                     Guidance{"[idle] 24 h", FIGURE(standard().watch.idle), hours{24}, hours{24}, Careful::shorter,
@@ -104,6 +111,16 @@ INSTANTIATE_TEST_SUITE_P(
                              hours{6 * 24}, hours{14 * 24}, Careful::either, Mark::secondary},
                     Guidance{"[UK blood] 4 h", FIGURE(standard().order.blood_hang), hours{4}, hours{4},
                              Careful::shorter, Mark::read}));
+
+// Creams and gels before a vein is entered: values from memory, and marked so.
+INSTANTIATE_TEST_SUITE_P(TopicalAnaesthetics, PublishedIntervals,
+                         testing::Values(Guidance{"lidocaine with prilocaine, 60 min",
+                                                  FIGURE(numb("lidocaine_prilocaine")), minutes{60}, minutes{60},
+                                                  Careful::longer, Mark::memory},
+                                         Guidance{"tetracaine 4 %, 30 to 45 min", FIGURE(numb("tetracaine")),
+                                                  minutes{30}, minutes{45}, Careful::either, Mark::memory},
+                                         Guidance{"lidocaine 4 %, 30 min", FIGURE(numb("lidocaine")), minutes{30},
+                                                  minutes{30}, Careful::longer, Mark::memory}));
 
 INSTANTIATE_TEST_SUITE_P(
     PlacingAndRemoving, PublishedIntervals,

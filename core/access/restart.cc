@@ -1,0 +1,60 @@
+#include "access/restart.h"
+
+#include "json/codec.h"
+
+namespace dwell::access {
+namespace {
+
+const char* words(Failure failure) {
+  switch (failure) {
+    case Failure::leaked: return "the leak";
+    case Failure::inflamed: return "the inflamed vein";
+    case Failure::blocked: return "the blocked line";
+    case Failure::came_out: return "the line that came out";
+    case Failure::other: return "the failed line";
+  }
+  return "";
+}
+
+}  // namespace
+
+int distance_from_tip(Region region) {
+  switch (region) {
+    case Region::hand_back: return 0;
+    case Region::wrist_back:
+    case Region::wrist_palmar: return 1;
+    case Region::forearm_lower: return 2;
+    case Region::forearm_middle: return 3;
+    case Region::forearm_upper: return 4;
+    case Region::antecubital: return 5;
+    case Region::upper_arm: return 6;
+    case Region::foot: return 0;
+    case Region::leg: return 1;
+    case Region::scalp: return 0;
+  }
+  return 0;
+}
+
+std::vector<Finding> check_restart(const Site& site, const std::vector<FailedSite>& failed) {
+  std::vector<Finding> findings;
+  for (const auto& [before, failure] : failed) {
+    if (before.side != site.side || limb_of(before.region) != limb_of(site.region)) continue;
+    const bool harmed = failure == Failure::leaked || failure == Failure::inflamed;
+    const bool above = distance_from_tip(site.region) > distance_from_tip(before.region);
+    const Source source{
+        "new site on the other limb or above: common practice; the same said in the scales' advice from memory",
+        Mark::practice};
+    if (above && harmed)
+      findings.push_back({Severity::caution, "above_failed_site",
+                          std::string("Above ") + words(failure) + " on the same limb: the other limb is better.",
+                          source});
+    else if (!above)
+      findings.push_back({harmed ? Severity::stop : Severity::caution, "below_failed_site",
+                          std::string(before.region == site.region ? "The same place as " : "Below ") + words(failure) +
+                              ": go above it, or to the other limb.",
+                          source});
+  }
+  return findings;
+}
+
+}  // namespace dwell::access

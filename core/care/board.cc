@@ -1,0 +1,113 @@
+#include "care/board.h"
+
+#include <algorithm>
+#include <tuple>
+
+namespace dwell::care {
+
+std::uint32_t Board::row_of(const std::string& line) {
+  const auto [place, is_new] = index_.emplace(line, 0);
+  if (!is_new) return place->second;
+  if (free_.empty()) {
+    rows_.emplace_back();
+    place->second = static_cast<std::uint32_t>(rows_.size() - 1);
+  } else {
+    place->second = free_.back();
+    free_.pop_back();
+  }
+  rows_[place->second].place.line = line;
+  return place->second;
+}
+
+void Board::leave_bucket(std::uint32_t number) {
+  Row& row = rows_[number];
+  if (!row.used) return;
+  auto& bucket = buckets_[row.place.urgency];
+  rows_[bucket.back()].at = row.at;
+  std::swap(bucket[row.at], bucket.back());
+  bucket.pop_back();
+  if (bucket.empty()) buckets_.erase(row.place.urgency);
+  row.used = false;
+}
+
+/// Reads the clocks of a row at now_ and sets the next strike.
+void Board::settle(std::uint32_t number) {
+  leave_bucket(number);
+  Row& row = rows_[number];
+  ++row.generation;
+  row.place.urgency = 0;
+  std::optional<Instant> next = row.hold_until;
+  for (const auto& clock : row.clocks) {
+    row.place.urgency = std::max(row.place.urgency, urgency_at(clock, now_));
+    if (const auto change = next_change(clock, now_)) next = std::min(next.value_or(*change), *change);
+  }
+  auto& bucket = buckets_[row.place.urgency];
+  row.at = bucket.size();
+  bucket.push_back(number);
+  row.used = true;
+  if (next) strikes_.push({*next, number, row.generation});
+}
+
+void Board::put(const line::State& state, Instant now) {
+  now_ = std::max(now_, now);
+  if (state.stage == line::Stage::closed) {
+    const auto found = index_.find(state.id);
+    if (found == index_.end()) return;
+    leave_bucket(found->second);
+    const std::uint32_t generation = rows_[found->second].generation;
+    rows_[found->second] = Row{};
+    rows_[found->second].generation = generation + 1;
+    free_.push_back(found->second);
+    index_.erase(found);
+    return;
+  }
+  put({state.id, state.place.unit, state.place.bed, 0}, due_clocks(state, policy_, formulary_, now_), now);
+}
+
+void Board::put(Place place, DueClocks clocks, Instant now) {
+  now_ = std::max(now_, now);
+  const std::uint32_t number = row_of(place.line);
+  Row& row = rows_[number];
+  // Its urgency is that of the bucket in which the row still is; settle() moves it.
+  place.urgency = row.place.urgency;
+  row.place = std::move(place);
+  clocks.clocks.shrink_to_fit();
+  row.clocks = std::move(clocks.clocks);
+  row.hold_until = clocks.hold_until;
+  settle(number);
+}
+
+std::vector<std::string> Board::advance(Instant now) {
+  now_ = std::max(now_, now);
+  std::vector<std::string> stale;
+  while (!strikes_.empty() && strikes_.top().when <= now_) {
+    const Strike strike = strikes_.top();
+    strikes_.pop();
+    Row& row = rows_[strike.row];
+    if (strike.generation != row.generation) continue;
+    if (row.hold_until && *row.hold_until <= now_) {
+      stale.push_back(row.place.line);
+      row.hold_until.reset();
+    }
+    settle(strike.row);
+  }
+  return stale;
+}
+
+std::vector<Board::Place> Board::first(std::size_t most) const {
+  std::vector<Place> out;
+  for (const auto& [urgency, bucket] : buckets_) {
+    if (out.size() >= most) break;
+    std::vector<Place> here;
+    here.reserve(bucket.size());
+    for (const auto number : bucket) here.push_back(rows_[number].place);
+    const auto wanted = static_cast<std::ptrdiff_t>(std::min(most - out.size(), here.size()));
+    std::partial_sort(here.begin(), here.begin() + wanted, here.end(), [](const Place& a, const Place& b) {
+      return std::tie(a.unit, a.bed, a.line) < std::tie(b.unit, b.bed, b.line);
+    });
+    out.insert(out.end(), here.begin(), here.begin() + wanted);
+  }
+  return out;
+}
+
+}  // namespace dwell::care

@@ -16,6 +16,7 @@ void add_learn(CLI::App& app, Session& session, Exit& exit);
 void add_serve(CLI::App& app, Session& session, Exit& exit);
 void add_verify(CLI::App& app, Session& session, Exit& exit);
 void add_copies(CLI::App& app, Session& session, Exit& exit);
+void add_record(CLI::App& app, Session& session, Exit& exit);  ///< rebuild, hold, release, retention
 void add_engine(CLI::App& app, Session& session, Exit& exit);
 void add_policy(CLI::App& app, Session& session, Exit& exit);
 

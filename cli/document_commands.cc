@@ -45,6 +45,7 @@ void add_label(CLI::App& app, Session& session) {
 
 struct Shift {
   std::string since = "8 h", until = "8 h", pdf;
+  std::optional<std::string> nurse;
 };
 
 void add_handover(CLI::App& app, Session& session) {
@@ -53,11 +54,12 @@ void add_handover(CLI::App& app, Session& session) {
   command->add_option("--since", options->since, "How far back the shift that ends goes (default 8 h)");
   command->add_option("--until", options->until, "How far the shift that begins goes (default 8 h)");
   command->add_option("--pdf", options->pdf, "Write it as a PDF file");
+  command->add_option("--nurse", options->nurse, "Only the lines of this nurse; \"\" for those of nobody");
   command->callback([=, &session] {
     const auto ward = library(session);
     const Instant at = now();
     const document::HandoverPeriod period{at - need(parse_interval(options->since)), at,
-                                          at + need(parse_interval(options->until))};
+                                          at + need(parse_interval(options->until)), options->nurse};
     const auto sheet = need(document::compose_handover(all_states(session, ward), ward.policy, ward.infusates,
                                                        local_time(session, at), period));
     if (!options->pdf.empty()) write_file(options->pdf, documents::note_pdf(sheet));

@@ -19,7 +19,7 @@ int main(int argc, char** argv) {
   app.add_option("--time-zone", session.time_zone, "Time zone of the ward, such as Europe/Dublin");
   app.add_flag("--json", session.json, "Answer in JSON");
   for (const auto add : {add_plan, add_infuse, add_place, add_watch, add_remove, add_documents, add_learn, add_serve,
-                         add_verify, add_copies, add_engine, add_policy})
+                         add_verify, add_copies, add_record, add_engine, add_policy})
     add(app, session, exit);
   try {
     app.parse(argc, argv);

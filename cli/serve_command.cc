@@ -82,6 +82,7 @@ void serve(const Options& o, Session session) {
     std::cout << "Making the demo ward and " << o.history << " invented closed lines …" << std::endl;
     fill_demo(*options.ledger, o.history);
   }
+  if (ledger::is_postgresql(path)) options.announcements = [path] { return ledger::Announcements::listen(path); };
   const auto record = options.ledger;
   const auto sign = o.demo ? std::function<void()>() : head_signer(record, session);
   options.every_minute = sign;

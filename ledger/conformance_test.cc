@@ -13,7 +13,10 @@
 #include <set>
 #include <thread>
 
+#include "demo/demo_ward.h"
+#include "exchange/library.h"
 #include "ledger/chain.h"
+#include "ledger/projection.h"
 #include "ledger/test_notes.h"
 
 namespace dwell::ledger {
@@ -252,6 +255,22 @@ TEST_P(Conformance, TheSameEventTwiceInABatchIsKeptOnce) {
   EXPECT_FALSE(open()->append(events, moment()));
 }
 
+TEST_P(Conformance, AClockThatJumpsBackADayLosesNothing) {
+  const auto ledger = open();
+  const auto yesterday = moment() - std::chrono::hours{24};
+  const auto before = notes(2);
+  ASSERT_TRUE(ledger->append(before, moment()));
+  const auto again = ledger->append(before, yesterday);
+  ASSERT_TRUE(again) << "a resend of what is there is harmless, whatever the clock says";
+  EXPECT_EQ(again->already_there.size(), 2u);
+  EXPECT_EQ(ledger->append(notes(1), yesterday).error().front().path, "/0/occurred_at");
+  auto made_then = notes(1);
+  made_then.front().occurred_at = made_then.front().recorded_at = yesterday;
+  ASSERT_TRUE(ledger->append(made_then, yesterday));
+  EXPECT_EQ(ledger->last_sequence(), 3);
+  EXPECT_FALSE(verified(*ledger).first_bad);
+}
+
 TEST_P(Conformance, NothingToAppendIsNoError) {
   const auto ledger = open();
   EXPECT_TRUE(ledger->append({}, moment()));
@@ -306,6 +325,85 @@ TEST_P(Conformance, ANewerLedgerIsRefused) {
   const auto refused = open_ledger(where());
   ASSERT_FALSE(refused);
   EXPECT_NE(refused.error().front().expected.find("newer Dwell"), std::string::npos);
+}
+
+/// What schema 1 had, as it was made then.
+TEST_P(Conformance, ALedgerOfTheFirstSchemaIsBroughtForward) {
+  std::vector<StoredEntry> stored;
+  {
+    const auto ledger = open();
+    ASSERT_TRUE(ledger->append(notes(5), moment()));
+    stored = ledger->stored_after(0, 10);
+  }
+  for (const char* table : {"line_now", "photo"}) sql(std::string("DROP TABLE ") + table);
+  sql("UPDATE meta SET value = '1' WHERE name = 'schema'");
+  const auto ledger = open();
+  EXPECT_EQ(verified(*ledger).head, stored.back().hash) << "the chain is not touched";
+  EXPECT_TRUE(ledger->projected(false).empty());
+  EXPECT_TRUE(ledger->keep_photo({blake2b_256("picture"), "image/png", "picture"}));
+  ASSERT_TRUE(ledger->append(notes(3), moment()));
+  EXPECT_EQ(ledger->last_sequence(), 8);
+  ASSERT_TRUE(open_ledger(where())) << "and only once";
+}
+
+TEST_P(Conformance, TheCacheOfLinesIsKeptChangedAndMadeAfresh) {
+  const auto ledger = open();
+  EXPECT_EQ(ledger->projection_mark().made_with, "");
+  const ProjectedLine first{"a", true, "Ward 3", "12", R"({"clocks":[]})", ""},
+      second{"b", false, "Ward 3", "1", "", "{}"};
+  ASSERT_TRUE(ledger->keep_projection({"this", 7}, {first, second}, true));
+  EXPECT_EQ(ledger->projected(true), std::vector{first});
+  EXPECT_EQ(ledger->projected(false), (std::vector{first, second}));
+  auto closed = first;
+  closed.open = false;
+  ASSERT_TRUE(ledger->keep_projection({"this", 9}, {closed}, false));
+  EXPECT_TRUE(ledger->projected(true).empty());
+  EXPECT_EQ(ledger->projection_mark().sequence, 9);
+  ASSERT_TRUE(ledger->keep_projection({"that", 9}, {second}, true));
+  EXPECT_EQ(ledger->projected(false), std::vector{second});
+  EXPECT_EQ(ledger->projection_mark().made_with, "that");
+}
+
+TEST_P(Conformance, LinesWithNewerEntriesAreNamed) {
+  const auto ledger = open();
+  ASSERT_TRUE(ledger->append(notes(2), moment()));
+  const auto more = notes(2);
+  ASSERT_TRUE(ledger->append(more, moment()));
+  EXPECT_EQ(ledger->lines_after(2), std::vector{more.front().line});
+  EXPECT_TRUE(ledger->lines_after(4).empty());
+}
+
+TEST_P(Conformance, APictureIsKeptOnceByItsHashAndComesBackByteForByte) {
+  const auto ledger = open();
+  std::string bytes(100'000, '\0');
+  for (std::size_t i = 0; i < bytes.size(); ++i) bytes[i] = static_cast<char>(i * 31);
+  const Photo photo{blake2b_256(bytes), "image/jpeg", bytes};
+  ASSERT_TRUE(ledger->keep_photo(photo));
+  ASSERT_TRUE(ledger->keep_photo(photo)) << "a resend is harmless";
+  ASSERT_TRUE(ledger->photo(photo.hash));
+  EXPECT_EQ(ledger->photo(photo.hash)->bytes, bytes);
+  EXPECT_EQ(ledger->photo_hashes(), std::vector{photo.hash});
+  EXPECT_FALSE(ledger->photo(std::string(64, '0')));
+  EXPECT_EQ(ledger->keep_photo({std::string(64, '0'), "image/jpeg", bytes}).error().front().path, "/hash");
+}
+
+TEST_P(Conformance, TheCacheMadeAgainIsTheCacheThatGrew) {
+  const auto& library = exchange::default_library();
+  const auto ledger = open();
+  ASSERT_TRUE(ledger->append(demo::demo_ward(moment(), 5), moment()));
+  const auto made = rebuild(*ledger, library.policy, library.infusates, moment(), [](VerifyProgress) {});
+  ASSERT_TRUE(made);
+  EXPECT_EQ(made->lines, 16);
+  const auto kept = ledger->projected(false);
+  ASSERT_EQ(kept.size(), 16u);
+  for (const auto& line : kept) {
+    const auto state = line::fold(ledger->read_line(line.line), library.policy);
+    EXPECT_EQ(project(state, library.policy, library.infusates, moment()), line);
+    EXPECT_TRUE(clocks_of(line));
+    EXPECT_TRUE(row_of(line));
+  }
+  EXPECT_EQ(ledger->projection_mark().sequence, ledger->last_sequence());
+  EXPECT_EQ(ledger->projection_mark().made_with, made_with(library.policy, library.infusates));
 }
 
 TEST_P(Conformance, AnotherProgramsTablesAreRefusedAndLeftAlone) {

@@ -1,5 +1,7 @@
 #include "ledger/copy.h"
 
+#include <algorithm>
+
 namespace dwell::ledger {
 
 Checked<std::int64_t> copy_chain(Ledger& from, Ledger& to, const std::function<void(VerifyProgress)>& progress) {
@@ -23,6 +25,19 @@ Checked<std::int64_t> copy_chain(Ledger& from, Ledger& to, const std::function<v
     progress({done, total});
   }
   return done;
+}
+
+Checked<std::int64_t> copy_photos(Ledger& from, Ledger& to) {
+  const auto there = to.photo_hashes();
+  std::int64_t copied = 0;
+  for (const auto& hash : from.photo_hashes()) {
+    if (std::binary_search(there.begin(), there.end(), hash)) continue;
+    const auto photo = from.photo(hash);
+    if (!photo) continue;
+    if (auto kept = to.keep_photo(*photo); !kept) return refuse(kept.error());
+    ++copied;
+  }
+  return copied;
 }
 
 }  // namespace dwell::ledger

@@ -11,4 +11,7 @@ namespace dwell::ledger {
 [[nodiscard]] Checked<std::int64_t> copy_chain(Ledger& from, Ledger& to,
                                                const std::function<void(VerifyProgress)>& progress);
 
+/// The pictures that `to` lacks; each fits its hash or is refused. Returns how many were copied.
+[[nodiscard]] Checked<std::int64_t> copy_photos(Ledger& from, Ledger& to);
+
 }  // namespace dwell::ledger

@@ -44,6 +44,30 @@ struct Verification {
   std::string reason;
 };
 
+/// One row a line, made from its events: a cache, so that a server need not read every line that ever was. What it
+/// holds is made by projection.h and can be made again at any time.
+struct ProjectedLine {
+  std::string line;
+  bool open = false;  ///< not closed: somebody may have to come
+  std::string unit, bed;
+  std::string clocks;  ///< care::DueClocks as JSON
+  std::string row;     ///< statistics::LineRow as JSON; empty when nothing was placed
+  friend bool operator==(const ProjectedLine&, const ProjectedLine&) = default;
+};
+
+/// How far the cache reaches, and what it was made with: another policy or program makes it anew.
+struct ProjectionMark {
+  std::string made_with;
+  std::int64_t sequence = 0;
+};
+
+/// A picture of a site, beside the chain; the chain holds its hash.
+struct Photo {
+  std::string hash;        ///< BLAKE2b-256 of the bytes, 64 hex digits
+  std::string media_type;  ///< "image/jpeg"
+  std::string bytes;
+};
+
 /// Thrown by reading when the record cannot be reached: a database that is gone, a disk that fails. The words are for
 /// people; a later try may succeed.
 class Unreachable : public std::runtime_error {
@@ -70,6 +94,23 @@ class Ledger {
   [[nodiscard]] Verification verify(const std::function<void(VerifyProgress)>& progress) {
     return verify(progress, {});
   }
+
+  // ---- the cache ----
+
+  virtual ProjectionMark projection_mark() = 0;
+  virtual std::vector<ProjectedLine> projected(bool open_only) = 0;
+  /// The lines that entries after a sequence number speak of.
+  virtual std::vector<std::string> lines_after(std::int64_t sequence) = 0;
+  /// All or none; with `afresh`, what was there goes first.
+  virtual Checked<void> keep_projection(const ProjectionMark& mark, const std::vector<ProjectedLine>& lines,
+                                        bool afresh) = 0;
+
+  // ---- pictures ----
+
+  /// Durable when it returns; one that is already there is left. Refuses bytes that do not fit the hash.
+  virtual Checked<void> keep_photo(const Photo& photo) = 0;
+  virtual std::optional<Photo> photo(const std::string& hash) = 0;
+  virtual std::vector<std::string> photo_hashes() = 0;
 
   /// For copies: as stored, and back. `append_stored` keeps all or none; refuses what does not follow the chain's head,
   /// or whose hash does not fit.

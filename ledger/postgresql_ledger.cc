@@ -56,13 +56,7 @@ class PostgresqlLedger final : public SociLedger {
     soci::transaction making(sql());
     // Two servers that start at once make the tables once.
     sql() << "SELECT pg_advisory_xact_lock(hashtext('dwell ledger'))";
-    sql() << "CREATE TABLE IF NOT EXISTS meta (name TEXT PRIMARY KEY, value TEXT NOT NULL)";
-    sql() << "CREATE TABLE IF NOT EXISTS event (sequence BIGINT PRIMARY KEY, id TEXT NOT NULL UNIQUE, "
-             "line TEXT NOT NULL, json TEXT NOT NULL, previous TEXT NOT NULL, hash TEXT NOT NULL)";
-    sql() << "CREATE INDEX IF NOT EXISTS event_line ON event (line, sequence)";
-    sql() << "INSERT INTO meta VALUES ('schema', '" + std::to_string(ledger_schema) + "') ON CONFLICT DO NOTHING";
-    sql() << "INSERT INTO meta VALUES ('made_at', to_char(now() AT TIME ZONE 'UTC', 'YYYY-MM-DD\"T\"HH24:MI:SS\"Z\"')) "
-             "ON CONFLICT DO NOTHING";
+    migrate("BIGINT");
     making.commit();
     prepare_statements();
     return {};
@@ -84,6 +78,8 @@ class PostgresqlLedger final : public SociLedger {
     prepare_statements();
   }
 
+  /// The database looks after its own pages.
+  std::string damage() override { return ""; }
   FieldErrors spoken(const soci::soci_error& error) const override { return postgresql_spoken(where_, error); }
 
   void walk(const std::function<bool(const Row&, bool)>& check) override {
@@ -110,7 +106,11 @@ class PostgresqlLedger final : public SociLedger {
   }
 
  private:
-  PGconn* connection() { return static_cast<soci::postgresql_session_backend*>(sql().get_backend())->conn_; }
+  /// None after a reconnect that failed; libpq then says that it is bad.
+  PGconn* connection() {
+    const auto* backend = static_cast<soci::postgresql_session_backend*>(sql().get_backend());
+    return backend ? backend->conn_ : nullptr;
+  }
 
   /// What every connection needs: durability as promised, and no waiting for ever on a lock or a dead peer.
   void settle() {

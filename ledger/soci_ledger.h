@@ -19,7 +19,8 @@ struct Row {
   std::string id, line, json, previous, hash;
 };
 
-inline constexpr int ledger_schema = 1;
+/// 1: the chain. 2: kinds of events that the first cannot read; the cache of lines; pictures.
+inline constexpr int ledger_schema = 2;
 
 class SociLedger : public Ledger {
  public:
@@ -30,6 +31,13 @@ class SociLedger : public Ledger {
   using Ledger::verify;
   Verification verify(const std::function<void(VerifyProgress)>& progress,
                       const std::map<std::int64_t, std::string>& known) final;
+  ProjectionMark projection_mark() final;
+  std::vector<ProjectedLine> projected(bool open_only) final;
+  std::vector<std::string> lines_after(std::int64_t sequence) final;
+  Checked<void> keep_projection(const ProjectionMark& mark, const std::vector<ProjectedLine>& lines, bool afresh) final;
+  Checked<void> keep_photo(const Photo& photo) final;
+  std::optional<Photo> photo(const std::string& hash) final;
+  std::vector<std::string> photo_hashes() final;
   std::vector<StoredEntry> stored_after(std::int64_t sequence, std::size_t limit) final;
   Checked<void> append_stored(const std::vector<StoredEntry>& entries) final;
 
@@ -43,8 +51,14 @@ class SociLedger : public Ledger {
   [[nodiscard]] virtual FieldErrors spoken(const soci::soci_error& error) const = 0;
   /// Calls `check` with each row in order, and whether the row's indexes find it, until it says stop.
   virtual void walk(const std::function<bool(const Row&, bool indexed)>& check) = 0;
+  /// What the engine itself finds damaged in what it holds, also outside the chain; empty when nothing.
+  [[nodiscard]] virtual std::string damage() = 0;
   /// Called before each use, under the lock: the place to mend a connection that was lost.
   virtual void be_ready() = 0;
+
+  /// Brings the tables of an older schema up to this one, inside the caller's transaction; a new ledger comes from
+  /// none. `sequence_type` is the engine's for a number that is the row's own key.
+  void migrate(const char* sequence_type);
 
   /// Binds the statements; again after a reconnect, before which they are dropped.
   void prepare_statements();
@@ -63,11 +77,17 @@ class SociLedger : public Ledger {
     std::condition_variable called;
   };
 
+  bool holds(const line::Event& event);
   /// All of these in one durable commit. Each is kept or refused by itself.
   void commit_together(const std::vector<Request*>& requests);
   /// Runs `work` under the lock; what goes wrong in the engine is thrown as Unreachable.
   template <class Work>
   auto reading(Work work);
+  /// The same in one durable transaction, which is given up when `work` refuses.
+  template <class Work>
+  Checked<void> writing(Work work);
+  void set_meta(const std::string& name, const std::string& value);
+  std::string meta(const std::string& name);  ///< empty when there is none
   std::vector<StoredEntry> stored_rows_after(std::int64_t sequence, std::size_t limit);
   std::vector<line::Event> events_of(const std::string& line);
   Checked<void> append_stored_in_transaction(const std::vector<StoredEntry>& entries);

@@ -1,5 +1,4 @@
-// The ledger on SQLite. Two tables: `meta` (schema, made_at) and `event`, whose `json` is the canonical JSON that the
-// hash covers. `id` and `line` repeat what that JSON says, for the indexes alone; verify() compares them.
+// The ledger on SQLite: the tables of soci_ledger.cc in one file.
 #include <soci/soci.h>
 #include <soci/sqlite3/soci-sqlite3.h>
 
@@ -47,12 +46,7 @@ class SqliteLedger final : public SociLedger {
     sql() << "PRAGMA synchronous=FULL";
     // IMMEDIATE: others that open a new ledger at this moment wait. When this throws, the session ends and with it all.
     sql() << "BEGIN IMMEDIATE";
-    sql() << "CREATE TABLE IF NOT EXISTS meta (name TEXT PRIMARY KEY, value TEXT NOT NULL)";
-    sql() << "CREATE TABLE IF NOT EXISTS event (sequence INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE, "
-             "line TEXT NOT NULL, json TEXT NOT NULL, previous TEXT NOT NULL, hash TEXT NOT NULL)";
-    sql() << "CREATE INDEX IF NOT EXISTS event_line ON event (line, sequence)";
-    sql() << "INSERT OR IGNORE INTO meta VALUES ('schema', " + std::to_string(ledger_schema) + ")";
-    sql() << "INSERT OR IGNORE INTO meta VALUES ('made_at', strftime('%Y-%m-%dT%H:%M:%SZ', 'now'))";
+    migrate("INTEGER");
     sql() << "COMMIT";
     prepare_statements();
     return {};
@@ -63,6 +57,11 @@ class SqliteLedger final : public SociLedger {
   void begin_writing() override { sql() << "BEGIN IMMEDIATE"; }
   void before_commit(std::int64_t) override {}
   void be_ready() override {}
+  std::string damage() override {
+    std::string found;
+    sql() << "PRAGMA quick_check(1)", soci::into(found);
+    return found == "ok" ? "" : found;
+  }
   FieldErrors spoken(const soci::soci_error& error) const override { return sqlite_spoken(path_, error); }
 
   void walk(const std::function<bool(const Row&, bool)>& check) override {

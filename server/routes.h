@@ -5,6 +5,7 @@
 #include <string>
 #include <string_view>
 
+#include "json/codec.h"
 #include "server/server.h"
 #include "server/ward.h"
 
@@ -30,7 +31,20 @@ class Routes {
  public:
   Routes(const Options& options, Ward& ward);
 
+  /// All but POST /api/events and pictures, which wait for the disk.
   [[nodiscard]] Reply answer(const Request& request);
+
+  /// What goes to the record. Read and written on any thread, because a commit waits for the disk and those that wait
+  /// together are committed together; the answer is made where the ward lives.
+  struct Written {
+    Reply refusal;  ///< when nothing was written
+    bool refused = false;
+    std::vector<std::string> written, already_there;
+    json::Array refusals;  ///< of single entries; the rest of the batch stands
+  };
+  [[nodiscard]] static bool writes(const Request& request);
+  [[nodiscard]] Written write(const Request& request) const;
+  [[nodiscard]] Reply answer_written(Written written);
   /// The pattern of a target, for the log: no ids, no names.
   [[nodiscard]] static std::string pattern(std::string_view target);
   /// Headers that every reply carries.
@@ -43,10 +57,20 @@ class Routes {
   Reply about() const;
   Reply engine_list() const;
   Reply engine_call(std::string_view name, const std::string& body) const;
-  Reply ward() const;
-  Reply append(const std::string& body);
-  Reply line(std::string_view rest) const;
-  Reply learn(std::string_view query) const;
+  Reply ward(std::string_view query);
+  Reply due(std::string_view query);
+  Reply handover(std::string_view path, std::string_view query);
+  /// An event and its place in what was sent.
+  struct Asked {
+    std::size_t place = 0;
+    line::Event event;
+  };
+  [[nodiscard]] Checked<ledger::Appended> append(const std::vector<Asked>& asked, Instant now) const;
+  [[nodiscard]] Written write_events(const Request& request) const;
+  [[nodiscard]] Written write_photo(const Request& request) const;
+  Reply photo(std::string_view hash) const;
+  Reply line(std::string_view rest);
+  Reply learn(std::string_view query);
   Reply page(const Request& request, std::string_view path) const;
 
   const Options& options_;

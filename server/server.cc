@@ -4,11 +4,15 @@
 #include <array>
 #include <boost/asio/as_tuple.hpp>
 #include <boost/asio/awaitable.hpp>
+#include <boost/asio/bind_executor.hpp>
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/detached.hpp>
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/ip/tcp.hpp>
+#include <boost/asio/posix/stream_descriptor.hpp>
+#include <boost/asio/post.hpp>
 #include <boost/asio/signal_set.hpp>
+#include <boost/asio/thread_pool.hpp>
 #include <boost/asio/use_awaitable.hpp>
 #include <boost/beast/core.hpp>
 #include <boost/beast/http.hpp>
@@ -31,7 +35,8 @@ using tcp = asio::ip::tcp;
 using namespace std::chrono_literals;
 
 constexpr auto waits = asio::as_tuple(asio::use_awaitable);
-constexpr std::uint64_t most_body = 1024 * 1024;
+constexpr std::uint64_t most_body = 1024 * 1024, most_photo = line::largest_photo;
+constexpr std::size_t writers = 16;  ///< requests that wait for one commit together
 constexpr std::uint32_t most_header = 16 * 1024;
 constexpr int most_connections = 512;
 constexpr auto slowest_client = 30s;
@@ -95,11 +100,15 @@ struct Server::Impl {
   tcp::acceptor acceptor{io};
   asio::signal_set signals{io, SIGINT, SIGTERM};
   asio::steady_timer look{io}, minute{io};
+  asio::thread_pool writing{writers};
   int connections = 0;
   bool unreachable = false;  ///< the record, when last looked for
+  std::optional<asio::posix::stream_descriptor> listening;
 
   explicit Impl(Options given)
-      : options(std::move(given)), ward(*options.ledger, options.library), routes(options, ward) {}
+      : options(std::move(given)), ward(*options.ledger, options.library, options.clock()), routes(options, ward) {
+    keep_cache();
+  }
 
   Checked<void> bind() {
     const auto endpoint = loopback_endpoint(options);
@@ -123,6 +132,7 @@ struct Server::Impl {
     listeners.close();
     look.cancel();
     minute.cancel();
+    if (listening) listening->cancel(ignored);
     signals.cancel(ignored);
     // Connections that are in the middle of an answer get a moment; then all ends.
     auto grace = std::make_shared<asio::steady_timer>(io, 300ms);
@@ -147,18 +157,55 @@ struct Server::Impl {
     }
   }
 
+  /// Entries that another server wrote, at once. A connection that is lost is made anew; look_for_entries() goes on.
+  asio::awaitable<void> listen_for_entries() {
+    while (acceptor.is_open()) {
+      auto announcements = options.announcements();
+      if (announcements) co_await hear(**announcements);
+      if (!acceptor.is_open()) break;
+      asio::steady_timer pause(io, look_every);
+      co_await pause.async_wait(waits);
+    }
+  }
+
+  asio::awaitable<void> hear(ledger::Announcements& announcements) {
+    // The descriptor belongs to the database's library; it is only waited on here.
+    listening.emplace(io, announcements.descriptor());
+    for (auto heard = ledger::Announcements::Heard::nothing; heard != ledger::Announcements::Heard::lost;) {
+      const auto [failure] = co_await listening->async_wait(asio::posix::stream_descriptor::wait_read, waits);
+      if (failure) break;
+      heard = announcements.take();
+      if (heard == ledger::Announcements::Heard::entries) catch_up();
+    }
+    listening->release();
+    listening.reset();
+  }
+
   asio::awaitable<void> tend_every_minute() {
     while (acceptor.is_open()) {
       minute.expires_after(1min);
       co_await minute.async_wait(waits);
-      if (acceptor.is_open()) options.every_minute();
+      if (!acceptor.is_open()) break;
+      keep_cache();
+      if (options.every_minute) options.every_minute();
+    }
+  }
+
+  /// A cache that cannot be kept makes the next start slower, and nothing else.
+  void keep_cache() {
+    try {
+      if (const auto kept = ward.keep(); !kept)
+        std::cerr << "the cache of lines was not kept: " << kept.error().front().expected << '\n';
+    } catch (const ledger::Unreachable& e) {
+      std::cerr << "the cache of lines was not kept: " << e.what() << '\n';
     }
   }
 
   /// A record that cannot be reached for a while is said once, and again when it is back.
   void catch_up() {
     try {
-      if (auto changed = ward.catch_up(); !changed.empty()) listeners.tell(entries_message(ward.sequence(), changed));
+      if (auto changed = ward.catch_up(options.clock()); !changed.empty())
+        listeners.tell(entries_message(ward.sequence(), changed));
       if (unreachable) std::cerr << "the record can be reached again\n";
       unreachable = false;
     } catch (const ledger::Unreachable& e) {
@@ -180,10 +227,21 @@ struct Server::Impl {
 
   asio::awaitable<bool> one_request(beast::tcp_stream& stream, beast::flat_buffer& buffer) {
     http::request_parser<http::string_body> parser;
-    parser.body_limit(most_body);
+    parser.body_limit(most_photo);
     parser.header_limit(most_header);
     stream.expires_after(slowest_client);
-    const auto [failure, bytes] = co_await http::async_read(stream, buffer, parser, waits);
+    auto [failure, bytes] = co_await http::async_read_header(stream, buffer, parser, waits);
+    if (!failure) {
+      // Only a picture may be large; what was announced as longer is refused unread.
+      const bool photo = parser.get().target() == "/api/photos";
+      const auto announced = parser.content_length();
+      parser.body_limit(photo ? most_photo : most_body);
+      if (announced && *announced > (photo ? most_photo : most_body)) failure = http::error::body_limit;
+    }
+    if (!failure) {
+      const auto [body_failure, body_bytes] = co_await http::async_read(stream, buffer, parser, waits);
+      failure = body_failure;
+    }
     if (failure == http::error::end_of_stream || failure == beast::error::timeout ||
         (failure && failure.category() != http::make_error_code(http::error::body_limit).category()))
       co_return false;
@@ -206,7 +264,16 @@ struct Server::Impl {
       co_await live(stream);
       co_return false;
     }
-    const Reply reply = answer(request);
+    Reply reply;
+    if (Routes::writes(request)) {
+      // Off this thread while the disk is waited for: who waits together is committed together.
+      co_await asio::post(asio::bind_executor(writing, asio::use_awaitable));
+      Routes::Written written = write(request);
+      co_await asio::post(asio::bind_executor(io, asio::use_awaitable));
+      reply = guarded(request, [&] { return routes.answer_written(std::move(written)); });
+    } else {
+      reply = guarded(request, [&] { return routes.answer(request); });
+    }
     log(request, reply, began);
     if (!reply.changed_lines.empty()) listeners.tell(entries_message(ward.sequence(), reply.changed_lines));
     co_return co_await send(stream, reply, request, message.version(), message.keep_alive());
@@ -226,9 +293,21 @@ struct Server::Impl {
     }
   }
 
-  Reply answer(const Request& request) {
+  /// On a thread of `writing`.
+  Routes::Written write(const Request& request) {
+    Routes::Written written;
+    written.refusal = guarded(request, [&] {
+      written = routes.write(request);
+      return std::move(written.refusal);
+    });
+    written.refused = written.refused || written.refusal.status >= 400;
+    return written;
+  }
+
+  template <class Answer>
+  static Reply guarded(const Request& request, Answer answer) {
     try {
-      return routes.answer(request);
+      return answer();
     } catch (const ledger::Unreachable& e) {
       Reply reply;
       reply.status = 503;
@@ -318,8 +397,11 @@ void Server::run() {
   });
   asio::co_spawn(impl_->io, impl_->accept(), asio::detached);
   asio::co_spawn(impl_->io, impl_->look_for_entries(), asio::detached);
-  if (impl_->options.every_minute) asio::co_spawn(impl_->io, impl_->tend_every_minute(), asio::detached);
+  asio::co_spawn(impl_->io, impl_->tend_every_minute(), asio::detached);
+  if (impl_->options.announcements) asio::co_spawn(impl_->io, impl_->listen_for_entries(), asio::detached);
   impl_->io.run();
+  impl_->writing.join();
+  impl_->keep_cache();
 }
 
 void Server::stop() {

@@ -8,6 +8,7 @@
 
 #include "document/note.h"
 #include "engine/engine.h"
+#include "ledger/announcements.h"
 #include "ledger/ledger.h"
 #include "server/page.h"
 
@@ -27,6 +28,8 @@ struct Options {
   std::function<std::string(const document::Note&)> note_pdf;
   std::function<std::string(const document::Label&)> label_pdf;
   std::function<void()> every_minute;  ///< between requests; may be empty
+  /// Where other servers write to the same record: hears of it at once. Empty: the record is looked at each second.
+  std::function<Checked<std::unique_ptr<ledger::Announcements>>()> announcements;
 };
 
 class Server {

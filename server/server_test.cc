@@ -2,18 +2,24 @@
 #include "server/server.h"
 
 #include <gtest/gtest.h>
+#include <poll.h>
+#include <soci/postgresql/soci-postgresql.h>
+#include <soci/soci.h>
 #include <unistd.h>
 
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/ip/tcp.hpp>
 #include <boost/beast/core.hpp>
 #include <boost/beast/http.hpp>
+#include <cstdlib>
 #include <filesystem>
 #include <thread>
 
 #include "demo/demo_ward.h"
 #include "exchange/library.h"
 #include "json/codec.h"
+#include "ledger/chain.h"
+#include "server/ward.h"
 
 namespace dwell::server {
 namespace {
@@ -151,6 +157,115 @@ TEST_F(ServerTest, AppendsOnceAndShowsItAtOnce) {
   EXPECT_EQ(post("/api/events", R"([{"id":"x"}])").result_int(), 422u);
 }
 
+TEST_F(ServerTest, OneBadEntryDoesNotHoldUpTheOthers) {
+  auto batch = json::parse_text(note(some_line(), 50))->as_array();
+  auto second = json::parse_text(note(some_line(), 51))->as_array().front();
+  auto future = second;
+  future.as_object()["id"] = line::make_id(moment(), {9});
+  future.as_object()["occurred_at"] = "2027-01-01T00:00:00.000Z";
+  auto taken = batch.front();
+  taken.as_object()["author"] = "somebody else";
+  batch.push_back(future);
+  batch.push_back(json::Object{{"id", "x"}});
+  batch.push_back(taken);
+  batch.push_back(second);
+  ASSERT_EQ(post("/api/events", note(some_line(), 50)).result_int(), 200u);
+  const auto answer = post("/api/events", json::to_text(batch));
+  ASSERT_EQ(answer.result_int(), 200u) << answer.body();
+  const auto body = *json::parse_text(answer.body());
+  ASSERT_EQ(body.at("written").as_array().size(), 1u);
+  EXPECT_EQ(body.at("written").at(0), second.at("id"));
+  EXPECT_EQ(body.at("already_there").as_array().size(), 1u);
+  const auto& refused = body.at("refused").as_array();
+  ASSERT_EQ(refused.size(), 3u);
+  const auto of = [&](int index) {
+    for (const auto& one : refused)
+      if (one.at("index").to_number<int>() == index) return one.at("errors").at(0).at("path").as_string();
+    return boost::json::string("nothing");
+  };
+  EXPECT_EQ(of(1), "/occurred_at");
+  EXPECT_EQ(of(2), "/line") << "the first field that is missing";
+  EXPECT_EQ(of(3), "/id");
+}
+
+TEST_F(ServerTest, WhatBelongsTogetherIsKeptTogetherOrNotAtAll) {
+  auto batch = json::parse_text(note(some_line(), 70))->as_array();
+  auto future = json::parse_text(note(some_line(), 71))->as_array().front();
+  future.as_object()["occurred_at"] = "2027-01-01T00:00:00.000Z";
+  batch.push_back(future);
+  const auto before = ledger_->last_sequence();
+  const auto answer = post("/api/events?together", json::to_text(batch));
+  EXPECT_EQ(answer.result_int(), 422u);
+  EXPECT_NE(answer.body().find("/1/occurred_at"), std::string::npos);
+  EXPECT_EQ(ledger_->last_sequence(), before);
+}
+
+TEST_F(ServerTest, KeepsAPictureByItsHash) {
+  Ask a;
+  a.method = "POST";
+  a.target = "/api/photos";
+  a.content_type = "image/jpeg";
+  a.body = std::string(2 * 1024 * 1024, 'p');
+  const auto kept = ask(a);
+  ASSERT_EQ(kept.result_int(), 200u) << kept.body();
+  const std::string hash(json::parse_text(kept.body())->at("written").at(0).as_string());
+  EXPECT_EQ(hash, ledger::blake2b_256(a.body));
+  const auto back = get("/api/photos/" + hash);
+  EXPECT_EQ(back.body(), a.body);
+  EXPECT_EQ(back["Content-Type"], "image/jpeg");
+  EXPECT_EQ(get("/api/photos/" + std::string(64, '0')).result_int(), 404u);
+  a.content_type = "image/svg+xml";
+  EXPECT_EQ(ask(a).result_int(), 415u);
+  a.content_type = "image/jpeg";
+  a.body = std::string(line::largest_photo + 1, 'p');
+  EXPECT_EQ(ask(a).result_int(), 413u);
+}
+
+TEST_F(ServerTest, NamesTheNextLinesOfAll) {
+  const auto all = json::parse_text(get("/api/due?first=1000").body())->at("lines").as_array();
+  EXPECT_EQ(all.size(), 16u);
+  int last = 1001;
+  for (const auto& line : all) {
+    const int urgency = line.at("urgency").to_number<int>();
+    EXPECT_LE(urgency, last);
+    last = urgency;
+  }
+  EXPECT_EQ(json::parse_text(get("/api/due?first=3").body())->at("lines").as_array().size(), 3u);
+  EXPECT_EQ(get("/api/due?first=none").result_int(), 422u);
+}
+
+TEST_F(ServerTest, GivesTheHandoverSheet) {
+  const auto sheet = get("/api/handover?since=2026-11-25T00:00:00Z&until=2026-11-25T15:00:00Z");
+  ASSERT_EQ(sheet.result_int(), 200u) << sheet.body();
+  EXPECT_NE(sheet.body().find("handover"), std::string::npos);
+  EXPECT_EQ(get("/api/handover.pdf").body(), "%PDF-note");
+  EXPECT_EQ(get("/api/handover?since=2026-11-26T00:00:00Z").result_int(), 422u);
+  EXPECT_EQ(get("/api/handover?until=tomorrow").result_int(), 422u);
+  EXPECT_NE(get("/api/handover?nurse=nobody%20of%20that%20name").body().find("No open line"), std::string::npos);
+}
+
+/// A server that starts on the cache shows what one shows that read the whole record.
+TEST_F(ServerTest, AWardFromTheCacheIsTheWardFromTheRecord) {
+  const auto& library = exchange::default_library();
+  Ward from_record(*ledger_, library, moment());
+  ASSERT_TRUE(from_record.keep());
+  const auto body = json::decode<std::vector<line::Event>>(*json::parse_text(note(some_line(), 60)));
+  ASSERT_TRUE(ledger_->append(*body, moment()));
+  from_record.catch_up(moment());
+  Ward from_cache(*ledger_, library, moment());
+  ASSERT_EQ(from_cache.sequence(), from_record.sequence());
+  const auto a = from_record.open_states(), b = from_cache.open_states();
+  ASSERT_EQ(a.size(), b.size());
+  for (std::size_t i = 0; i < a.size(); ++i) EXPECT_EQ(json::encode(*a[i]), json::encode(*b[i]));
+  EXPECT_EQ(from_record.rows(), from_cache.rows());
+  const auto first_a = from_record.first(99, moment()), first_b = from_cache.first(99, moment());
+  ASSERT_EQ(first_a.size(), first_b.size());
+  for (std::size_t i = 0; i < first_a.size(); ++i) {
+    EXPECT_EQ(first_a[i].line, first_b[i].line);
+    EXPECT_EQ(first_a[i].urgency, first_b[i].urgency);
+  }
+}
+
 TEST_F(ServerTest, RefusesWhatComesFromElsewhere) {
   Ask rebound;
   rebound.target = "/api/ward";
@@ -249,6 +364,36 @@ TEST_F(ServerTest, OtherAddressesAndTakenPortsAreRefused) {
   o = options();
   o.port = server_->port();
   EXPECT_EQ(Server::start(std::move(o)).error().front().path, "/port");
+}
+
+/// Two servers on one database: what is written at one is heard at the other, by its word and not by looking.
+TEST(TwoServers, HearOfEachOthersEntriesAtOnce) {
+  const char* database = std::getenv("DWELL_TEST_POSTGRESQL");
+  if (!database) GTEST_SKIP() << "no DWELL_TEST_POSTGRESQL; see tools/with-postgresql";
+  const std::string schema = "dwell_two_servers_" + std::to_string(getpid());
+  const auto at_database = [&](const std::string& statement) {
+    soci::session session(soci::postgresql, database);
+    session << "SET client_min_messages = warning";
+    session << statement;
+  };
+  at_database("CREATE SCHEMA " + schema);
+  const std::string where = std::string(database) + "&options=-csearch_path%3D" + schema;
+  auto announced = ledger::Announcements::listen(where);
+  ASSERT_TRUE(announced) << announced.error().front().expected;
+  {
+    const auto ledger = std::move(*ledger::open_postgresql(where));
+    ASSERT_TRUE(ledger->append(demo::demo_ward(moment(), 5), moment()));
+    const int descriptor = (*announced)->descriptor();
+    pollfd waited{descriptor, POLLIN, 0};
+    ASSERT_EQ(poll(&waited, 1, 5000), 1);
+    EXPECT_EQ((*announced)->take(), ledger::Announcements::Heard::entries);
+    EXPECT_EQ((*announced)->take(), ledger::Announcements::Heard::nothing);
+    at_database("SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE query LIKE 'LISTEN dwell%'");
+    auto heard = ledger::Announcements::Heard::nothing;
+    while (heard == ledger::Announcements::Heard::nothing && poll(&waited, 1, 5000) == 1) heard = (*announced)->take();
+    EXPECT_EQ(heard, ledger::Announcements::Heard::lost);
+  }
+  at_database("DROP SCHEMA " + schema + " CASCADE");
 }
 
 }  // namespace

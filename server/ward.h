@@ -1,10 +1,12 @@
 #pragma once
-// The ward as the server holds it in memory: a cache folded from the ledger, made anew at start and kept up to date
-// entry by entry, whoever wrote it.
+// The ward as the server holds it: the lines that are open, folded from the record when somebody asks for them, and a
+// board that says who is next. What is closed stays in the record until it is asked for, so that a hospital's years do
+// not lie in memory.
 #include <map>
 #include <string>
 #include <vector>
 
+#include "care/board.h"
 #include "engine/engine.h"
 #include "ledger/ledger.h"
 #include "line/state.h"
@@ -14,18 +16,24 @@ namespace dwell::server {
 
 class Ward {
  public:
-  Ward(ledger::Ledger& ledger, const engine::Library& library);
+  /// Begins with the record's cache of lines where it fits, and with the record itself where it does not.
+  Ward(ledger::Ledger& ledger, const engine::Library& library, Instant now);
 
-  /// Reads what came into the ledger since the last look; the lines that changed.
-  std::vector<std::string> catch_up();
-  Checked<ledger::Appended> append(const std::vector<line::Event>& events, Instant now);
+  /// Reads what came into the record since the last look; the lines that changed.
+  std::vector<std::string> catch_up(Instant now);
+
+  /// Writes what has changed since into the record's cache, so that the next start is quick. What goes wrong is told
+  /// and costs only that.
+  Checked<void> keep();
 
   [[nodiscard]] std::int64_t sequence() const { return sequence_; }
-  /// Lines that are not closed.
-  [[nodiscard]] std::vector<const line::State*> open_states() const;
-  [[nodiscard]] const line::State* find(const std::string& line) const;
-  [[nodiscard]] const std::vector<line::Event>* events(const std::string& line) const;
-  [[nodiscard]] std::vector<statistics::LineRow> rows() const;
+  /// Lines that are not closed; with a unit, only those there.
+  [[nodiscard]] std::vector<const line::State*> open_states(const std::string& unit = "");
+  [[nodiscard]] const line::State* find(const std::string& line);
+  [[nodiscard]] const std::vector<line::Event>* events(const std::string& line);
+  [[nodiscard]] std::vector<statistics::LineRow> rows();
+  /// The most urgent lines of all.
+  [[nodiscard]] std::vector<care::Board::Place> first(std::size_t most, Instant now);
 
  private:
   struct Held {
@@ -33,9 +41,20 @@ class Ward {
     line::State state;
   };
 
+  void begin(Instant now);
+  Held* load(const std::string& line);
+  void take_in(const Held& held, Instant now);
+
   ledger::Ledger& ledger_;
   const engine::Library& library_;
-  std::map<std::string, Held> lines_;
+  std::string made_with_;
+  std::map<std::string, Held> held_;                       ///< open lines that were asked for or changed
+  std::map<std::string, std::string> open_;                ///< unit by line
+  std::map<std::string, ledger::ProjectedLine> not_kept_;  ///< lines whose row in the cache is older than the record
+  bool keep_afresh_ = false;
+  care::Board board_;
+  std::map<std::string, statistics::LineRow> rows_;
+  bool rows_read_ = false;
   std::int64_t sequence_ = 0;
 };
 

@@ -14,23 +14,13 @@
 #include <functional>
 #include <iostream>
 
-#include "demo/story.h"
-#include "ledger/ledger.h"
+#include "tests/faults/kept_entries.h"
 
 namespace dwell {
 namespace {
 
 namespace fs = std::filesystem;
-
-Instant moment() { return *parse_instant("2026-11-25T08:00:00Z"); }
-
-std::vector<line::Event> notes(demo::IdSource& ids, int count) {
-  std::vector<line::Event> events;
-  demo::Story story(ids, events, moment());
-  for (int i = 0; i < count; ++i) story.at(moment(), line::Noted{"slept well"}, "M. Koller");
-  for (auto& event : events) event.recorded_at = moment();
-  return events;
-}
+using namespace faults;
 
 constexpr int batch = 40;
 
@@ -97,6 +87,33 @@ TEST_F(FullDisk, ARealOneLosesNothingAndTakesWritesAgainOnceThereIsRoom) {
     return fill(path(), "free space", [&] { mount("none", folder_.c_str(), "tmpfs", MS_REMOUNT, "size=8m"); });
   });
   if (outcome == no_mount) GTEST_SKIP() << "this machine allows no mount; the file limit below stands in";
+  EXPECT_EQ(outcome, as_promised);
+}
+
+/// A disk that turns read-only under the ledger, as a failing one does, and is then mended.
+TEST_F(FullDisk, ADiskThatTurnsReadOnlyIsSaidAndLosesNothing) {
+  const int outcome = in_child([&]() -> int {
+    if (!mount_small_disk(folder_, "size=8m")) return no_mount;
+    demo::IdSource ids(1);
+    const auto remount = [&](unsigned long flags) {
+      return mount("none", folder_.c_str(), "tmpfs", MS_REMOUNT | flags, "size=8m");
+    };
+    {
+      const auto ledger = std::move(*ledger::open_sqlite(path()));
+      if (!ledger->append(notes(ids, batch), moment())) return lost;
+    }
+    if (remount(MS_RDONLY) != 0) return no_mount;
+    const auto refused = ledger::open_sqlite(path());
+    if (refused) return wrong_message;
+    if (refused.error().size() != 1) return not_one_message;
+    if (refused.error().front().expected.find("can be written") == std::string::npos) return wrong_message;
+    if (remount(0) != 0) return no_mount;
+    const auto again = ledger::open_sqlite(path());
+    if (!again) return does_not_open;
+    if ((*again)->last_sequence() != batch || !(*again)->append(notes(ids, batch), moment())) return lost;
+    return (*again)->verify([](ledger::VerifyProgress) {}).first_bad ? broken : as_promised;
+  });
+  if (outcome == no_mount) GTEST_SKIP() << "this machine allows no mount";
   EXPECT_EQ(outcome, as_promised);
 }
 

@@ -14,32 +14,13 @@
 #include <thread>
 #include <utility>
 
-#include "demo/story.h"
-#include "ledger/ledger.h"
+#include "tests/faults/kept_entries.h"
 
 namespace dwell {
 namespace {
 
 namespace fs = std::filesystem;
-
-Instant moment() { return *parse_instant("2026-11-25T08:00:00Z"); }
-
-/// Appends one event after another and writes each id to the pipe once the ledger has acknowledged it.
-[[noreturn]] void append_until_killed(const std::string& where, int acknowledged, std::uint64_t seed) {
-  auto opened = ledger::open_ledger(where);
-  if (!opened) _exit(2);
-  auto ledger = std::move(*opened);
-  demo::IdSource ids(seed);
-  std::vector<line::Event> events;
-  demo::Story story(ids, events, moment());
-  for (;;) {
-    events.clear();
-    story.at(moment(), line::Noted{"all is well"}, "M. Koller");
-    events.front().recorded_at = moment();
-    if (ledger->append(events, moment()))
-      if (write(acknowledged, events.front().id.data(), 36) != 36) _exit(1);
-  }
-}
+using namespace faults;
 
 /// A record of its own for one test: a file, or a schema in the database that tools/with-postgresql brings.
 class Place {
@@ -51,11 +32,11 @@ class Place {
     place.where = (place.folder_ / "ward.sqlite").string();
     return place;
   }
-  static std::optional<Place> database() {
+  static std::optional<Place> database(const char* use) {
     const char* server = std::getenv("DWELL_TEST_POSTGRESQL");
     if (!server) return std::nullopt;
     Place place;
-    const std::string schema = "dwell_kill_" + std::to_string(getpid());
+    const std::string schema = std::string("dwell_") + use + "_" + std::to_string(getpid());
     soci::session session(soci::postgresql, server);
     session << "CREATE SCHEMA IF NOT EXISTS " + schema;
     place.where = std::string(server) + "&options=-csearch_path%3D" + schema;
@@ -76,28 +57,6 @@ class Place {
 int rounds_wanted(int usual) {
   const char* wanted = std::getenv("DWELL_KILL_ROUNDS");
   return wanted ? std::atoi(wanted) : usual;
-}
-
-std::vector<std::string> read_ids(int pipe) {
-  std::vector<std::string> ids;
-  char id[36];
-  while (read(pipe, id, sizeof id) == static_cast<ssize_t>(sizeof id)) ids.emplace_back(id, sizeof id);
-  return ids;
-}
-
-/// Every acknowledged entry is there, none twice, and the chain is whole.
-void expect_nothing_lost(const std::string& where, const std::set<std::string>& acknowledged, const std::string& what) {
-  const auto ledger = std::move(*ledger::open_ledger(where));
-  std::set<std::string> kept;
-  for (std::int64_t after = 0;;) {
-    const auto entries = ledger->stored_after(after, 5000);
-    if (entries.empty()) break;
-    for (const auto& entry : entries) EXPECT_TRUE(kept.insert(entry.id).second);
-    after = entries.back().sequence;
-  }
-  for (const auto& id : acknowledged) EXPECT_TRUE(kept.contains(id)) << id;
-  EXPECT_FALSE(ledger->verify([](ledger::VerifyProgress) {}).first_bad);
-  std::cout << what << ", " << acknowledged.size() << " acknowledged entries, " << kept.size() << " kept\n";
 }
 
 void kill_writers(const Place& place, int rounds) {
@@ -127,13 +86,13 @@ void kill_writers(const Place& place, int rounds) {
 TEST(Killed, EveryAcknowledgedEntryIsThereAndTheChainIsWhole) { kill_writers(*Place::file(), rounds_wanted(50)); }
 
 TEST(Killed, TheSameOnPostgresql) {
-  const auto place = Place::database();
+  const auto place = Place::database("kill");
   if (!place) GTEST_SKIP() << "no DWELL_TEST_POSTGRESQL; see tools/with-postgresql";
   kill_writers(*place, rounds_wanted(50));
 }
 
 TEST(Crashed, ADatabaseThatEndsWithoutWarningLosesNothingAcknowledged) {
-  const auto place = Place::database();
+  const auto place = Place::database("crash");
   const char* crash = std::getenv("DWELL_TEST_POSTGRESQL_CRASH");
   if (!place || !crash) GTEST_SKIP() << "no DWELL_TEST_POSTGRESQL; see tools/with-postgresql";
   int ends[2];

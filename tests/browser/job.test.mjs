@@ -103,6 +103,9 @@ test('Place: an expired flush is refused with its date, a good one is taken', as
   await next();
   await step('Explain and ask');
   await next();
+  await step('Which arm?');
+  await page.getByRole('group', { name: 'Arm the patient prefers' }).getByRole('button', { name: 'Left' }).click();
+  await next();
   await next();
   await step('Supplies');
   await page.getByRole('button', { name: 'Flush', exact: true }).click();
@@ -151,6 +154,9 @@ test('Place: the steps run their clocks and end with record, label and note', as
   await next();
   await next();
   await page.locator('#teaching').fill('report pain, swelling, wetness');
+  await next();
+  await step('Trace the tubing');
+  await page.getByText('Followed by hand from bag to vein').click();
   await next();
   await page.locator('#tolerance').fill('well');
   await page.getByRole('button', { name: 'Chart the placement' }).click();

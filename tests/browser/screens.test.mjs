@@ -26,7 +26,7 @@ for (const [size, [width, height]] of Object.entries(sizes))
       const states = (await (await context.request.get(`${ward.address}/api/ward`)).json()).states;
       const dwelling = states.find((one) => one.stage === 'dwelling' && one.running?.delivery === 'gravity').id;
       const planned = states.find((one) => one.patient.family === 'LINDQUIST').id;
-      const screens = { watch: 'watch', line: `watch/${dwelling}/check`, plan: `plan/${planned}`, place: `place/${planned}`, infuse: `infuse/${dwelling}`, remove: `remove/${dwelling}`, learn: 'learn' };
+      const screens = { watch: 'watch', line: `watch/${dwelling}/check`, plan: `plan/${planned}`, place: `place/${planned}`, infuse: `infuse/${dwelling}`, remove: `remove/${dwelling}`, learn: 'learn', handover: 'handover' };
       for (const [name, hash] of Object.entries(screens)) {
         await page.goto(`${ward.address}/#/${hash}`);
         await page.locator('main h1, main h2').first().waitFor();

@@ -30,7 +30,7 @@ export interface Entry {
   settled_at: number | null;
 }
 
-export const schemaVersion = 1;
+export const schemaVersion = 2;
 
 /** A time-ordered id made on this device, so that sending twice records once. */
 export const newId = (): string => v7();

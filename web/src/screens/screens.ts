@@ -15,5 +15,7 @@ export const screens: Record<string, Load> = {
   watch: () => import('./Watch.svelte'),
   remove: () => import('./Remove.svelte'),
   learn: () => import('./Learn.svelte'),
+  handover: () => import('./Handover.svelte'),
+  entries: () => import('./Entries.svelte'),
   ...(import.meta.env.MODE === 'gallery' || import.meta.env.DEV ? { gallery: () => import('../gallery/Gallery.svelte') } : {}),
 };

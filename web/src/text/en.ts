@@ -2,6 +2,7 @@
 import type { DueState, Mark, Region, Severity, Side } from '../engine/shapes';
 import type { Zoom } from '../time/axis';
 import { job } from './job_en';
+import { care } from './care_en';
 import { difficulty, sums } from './sums_en';
 
 const counted = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
@@ -31,6 +32,7 @@ const dueStates: Record<DueState, string> = { later: 'later', soon: 'soon', due:
 export const text = {
   name: 'Dwell',
   job,
+  care,
   sums,
   difficulty,
   skip: 'Skip to the page',

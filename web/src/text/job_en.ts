@@ -21,9 +21,10 @@ export const job = {
   source: 'Source',
   kinds: {
     opened: 'begun', ordered: 'ordered', assessed: 'veins', order_double_checked: 'double-check', planned: 'planned',
-    supply_used: 'supply', attempted: 'attempt', placed: 'placed', infusion_started: 'bag', rate_changed: 'rate',
+    prepared: 'prepared', refused: 'refused', supply_used: 'supply', attempted: 'attempt', placed: 'placed', infusion_started: 'bag', rate_changed: 'rate',
     drip_counted: 'drip', infusion_ended: 'ended', flushed: 'flush', site_checked: 'site', dressing_changed: 'dressing',
-    set_changed: 'set', responded: 'response', removal_ordered: 'ordered out', removed: 'removed', after_checked: 'after',
+    set_changed: 'set', add_on_changed: 'add-on', tubing_traced: 'traced', photographed: 'photo', put_off: 'put off',
+    assigned: 'assigned', handed_over: 'handed over', retention_held: 'held', retention_released: 'released', responded: 'response', removal_ordered: 'ordered out', removed: 'removed', after_checked: 'after',
     moved: 'moved', noted: 'note', retracted: 'taken back',
   },
   who: {

@@ -8,6 +8,7 @@ export interface Exposure {
   leak_family: string;
   flow?: Quantity;
   since_last_sound_check?: { value: number; unit: 's' };
+  given_since_sound_check?: Quantity;
 }
 
 export async function exposureOf(state: State): Promise<Exposure> {

@@ -22,11 +22,19 @@ export interface Placing {
   tolerance: string;
   teaching: string;
   deviation: string;
+  prefers: '' | 'left' | 'right';
+  writes: '' | 'left' | 'right';
+  earlier: string;
+  numbing: string;
+  samples: boolean;
+  drawn: string;
+  origin: 'here' | 'field' | 'other_hospital' | 'other_unit';
 }
 
 const fresh = (): Placing => ({
   step: 0, ticked: {}, clocks: {}, antiseptic: '', catheter: '', supplies: [], bloodReturn: null, flushed: '5 mL',
   dressing: 'film', securement: '', emergency: false, tolerance: '', teaching: '', deviation: '',
+  prefers: '', writes: '', earlier: '', numbing: '', samples: false, drawn: '', origin: 'here',
 });
 const keyOf = (line: string): string => `dwell.placing.${line}`;
 

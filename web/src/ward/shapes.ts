@@ -99,11 +99,34 @@ export interface State {
   running?: Running;
   last_check?: { at: string; author: string; check: { signs: Signs; grades: GradeGiven[]; response: string } };
   last_sound_check_at?: string;
+  nurse: string;
+  prepared?: { preferred_side?: 'left' | 'right'; dominant_hand?: 'left' | 'right' };
+  looks: Look[];
+  photos: { at: string; author: string; photo: { hash: string; note: string } }[];
   removal_order?: string;
   removal?: { at: string; author: string; catheter_short: boolean; missing?: Quantity; removed: { reason: string; length_found?: Quantity } };
   history: History[];
   deviations: { event: string; at: string; text: string; reason?: string }[];
   contradictions: string[];
+}
+export interface Look {
+  at: string;
+  grade?: number;
+  pain?: number;
+  swelling?: Quantity;
+  cord?: Quantity;
+}
+export interface Trend {
+  course: 'not_known' | 'better' | 'steady' | 'worse';
+  text: string;
+  findings: Finding[];
+  workings: WorkingOf[];
+}
+export interface Note {
+  title: string;
+  patient: string;
+  sections: { heading: string; lines: string[] }[];
+  text: string;
 }
 export interface DueItem {
   task: string;
@@ -113,9 +136,12 @@ export interface DueItem {
   title: string;
   why: string;
   source: Source;
+  put_off_until?: string;
+  put_off_because?: string;
 }
 export interface LineDue {
   line: string;
+  nurse: string;
   bed: string;
   patient: string;
   site: string;
@@ -123,6 +149,7 @@ export interface LineDue {
   urgency: number;
 }
 export interface Visit {
+  unit: string;
   bed: string;
   tasks: string[];
   take_along: string[];
@@ -272,7 +299,11 @@ export interface Library {
   policy: {
     name: string;
     version: string;
-    place: { antiseptics: Record<string, { name: string; note: string }>; usual_antiseptic: string };
+    place: {
+      antiseptics: Record<string, { name: string; note: string }>;
+      topical_anaesthetics: Record<string, { name: string; note: string }>;
+      usual_antiseptic: string;
+    };
     access: { difficulty: DifficultyScale[] };
   };
   catheters: Catheter[];

@@ -5,7 +5,7 @@ import type { FieldError, Result } from '../engine/result';
 import { ServerEngine } from '../engine/server_engine';
 import { WasmEngine } from '../engine/wasm_engine';
 import { connection, tend } from '../record/connection.svelte';
-import { newId, schemaVersion, type LineEvent } from '../record/entry';
+import { newId, schemaVersion, type Entry, type LineEvent } from '../record/entry';
 import { listen } from '../record/live';
 import { Outbox } from '../record/outbox';
 import { session } from '../shell/session.svelte';
@@ -25,6 +25,9 @@ class Ward {
   due = $state.raw<LineDue[]>([]);
   visits = $state.raw<Visit[]>([]);
   now = $state(Date.now());
+  /** Whose lines are shown: everybody's, or those of the one who charts. */
+  onlyMine = $state(false);
+  order = $state<'urgency' | 'walk'>('urgency');
   loaded = $state(false);
   unreachable = $state(false);
   about = $state.raw<About | null>(null);
@@ -96,8 +99,8 @@ class Ward {
       ...(deviationReason ? { deviation_reason: deviationReason } : {}),
     }));
     try {
-      const errors = await this.post(events);
-      if (errors !== null) return errors;
+      const answer = await this.post('api/events?together', events);
+      if (answer.errors.length > 0) return answer.errors;
     } catch {
       for (const event of events) await this.outbox.add(event);
       return [];
@@ -107,11 +110,20 @@ class Ward {
     return [];
   }
 
+  /** Shows other lines, or in another order, at once. */
+  async show(choice: { onlyMine?: boolean; order?: 'urgency' | 'walk' }): Promise<void> {
+    this.onlyMine = choice.onlyMine ?? this.onlyMine;
+    this.order = choice.order ?? this.order;
+    await this.tick();
+  }
+
   private async tick(): Promise<void> {
     this.now = Date.now();
     const answer = await this.call<{ lines: LineDue[]; visits: Visit[] }>('care.ward', {
       states: Object.values(this.states).filter((one) => one.stage !== 'closed'),
       now: new Date(this.now).toISOString(),
+      order: this.order,
+      ...(this.onlyMine && session.person !== null ? { nurse: session.person } : {}),
     });
     if (!answer.ok) return;
     this.due = answer.value.lines;
@@ -126,24 +138,46 @@ class Ward {
     return this.libraryText;
   }
 
-  /** Null when all were taken, the reasons when refused; rejects when the server cannot be reached. */
-  private async post(events: LineEvent[]): Promise<FieldError[] | null> {
-    const answer = await fetch('api/events', {
-      method: 'POST',
-      headers: { 'Content-Type': 'application/json' },
-      body: JSON.stringify(events),
-    });
-    if (answer.ok) return null;
+  /** What the server said; rejects when it cannot be reached. */
+  private async post(where: string, events: LineEvent[]): Promise<{ errors: FieldError[]; refused: Refused[] }> {
+    const answer = await fetch(where, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(events) });
+    if (answer.ok) return { errors: [], refused: ((await answer.json()) as { refused: Refused[] }).refused };
     if (answer.status !== 422) throw new Error(`the server answered ${answer.status}`);
-    return ((await answer.json()) as { errors: FieldError[] }).errors;
+    return { errors: ((await answer.json()) as { errors: FieldError[] }).errors, refused: [] };
   }
 
-  /** What waited on this device, one at a time, so that one wrong entry does not hold up the others. */
+  /** What waited on this device. One wrong entry does not hold up the others; when all are wrong, each says why. */
   private async send(events: LineEvent[]): Promise<{ id: string; errors: FieldError[] }[]> {
-    const settled = [];
-    for (const event of events) settled.push({ id: event.id, errors: (await this.post([event])) ?? [] });
-    return settled;
+    const answer = await this.post('api/events', events);
+    return events.map((event, index) => ({
+      id: event.id,
+      errors: [
+        ...(answer.refused.find((one) => one.index === index)?.errors ?? []),
+        ...answer.errors.filter((error) => events.length === 1 || error.path.startsWith(`/${index}/`)),
+      ],
+    }));
   }
+
+  /** Keeps a picture on the server; its hash is then charted like any other fact. */
+  async keepPhoto(picture: Blob): Promise<string> {
+    const answer = await fetch('api/photos', { method: 'POST', headers: { 'Content-Type': picture.type }, body: picture });
+    if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
+    return ((await answer.json()) as { written: [string] }).written[0];
+  }
+
+  /** Entries that the server did not take: still on this device, with its reasons. */
+  async refusedHere(): Promise<Entry[]> {
+    return ((await this.outbox?.all()) ?? []).filter((entry) => entry.status === 'refused');
+  }
+
+  discardRefused(id: string): Promise<void> {
+    return this.outbox?.discardRefused(id) ?? Promise.resolve();
+  }
+}
+
+interface Refused {
+  index: number;
+  errors: FieldError[];
 }
 
 export const ward = new Ward();

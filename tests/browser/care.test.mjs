@@ -1,0 +1,126 @@
+// The ward's care in a real browser: who looks after whom, what must wait and why, the smaller facts, a photograph, the
+// site that gets worse, and the shift that hands over.
+import assert from 'node:assert/strict';
+import { join } from 'node:path';
+import { after, before, test } from 'node:test';
+import { launch, open, pictures, serve, violations } from './ward.mjs';
+
+let ward, browser, page, context, faults, id;
+
+before(async () => {
+  ward = await serve(20);
+  browser = await launch();
+  ({ page, context, faults } = await open(browser, ward.address));
+  page.setDefaultTimeout(10_000);
+  await page.getByText('Next visit').waitFor();
+  const states = (await (await context.request.get(`${ward.address}/api/ward`)).json()).states;
+  id = states.find((one) => one.stage === 'dwelling' && one.running && (one.last_check?.check.grades ?? []).every((grade) => grade.grade === 0)).id;
+});
+after(async () => {
+  await browser?.close();
+  await ward?.stop();
+});
+
+const go = (hash) => page.goto(`${ward.address}/#/${hash}`);
+const see = (text) => page.getByText(text).filter({ visible: true }).first().waitFor();
+const line = async () => (await (await context.request.get(`${ward.address}/api/lines/${id}`)).json()).state;
+
+test('a nurse takes a line, and sees her own lines alone', async () => {
+  await go(`watch/${id}`);
+  await see('Nobody is assigned to this line.');
+  await page.getByRole('button', { name: 'I look after this line' }).click();
+  await see('Looked after by M. Koller, nurse');
+  assert.equal((await line()).nurse, 'M. Koller, nurse');
+  await go('watch');
+  await page.getByRole('button', { name: 'My lines' }).click();
+  await page.getByText('1 open lines, most urgent first').waitFor();
+  await page.getByRole('button', { name: 'All lines' }).click();
+  await page.getByText('16 open lines').waitFor();
+  await page.getByRole('button', { name: 'As a walk, bed by bed' }).click();
+});
+
+test('no task waits without a reason; one that waits stays in sight', async () => {
+  const states = (await (await context.request.get(`${ward.address}/api/due?first=16`)).json()).lines;
+  for (const one of states) {
+    await go(`watch/${one.line}`);
+    await page.getByText('What falls due').waitFor();
+    if ((await page.getByText(/^Put off: /).count()) > 0) break;
+  }
+  const first = page.getByText(/^Put off: /).first();
+  const task = (await first.textContent()).replace('Put off: ', '');
+  await first.click();
+  await page.getByRole('button', { name: 'Put off', exact: true }).first().click();
+  await see('why it waits');
+  await page.getByLabel('Reason').first().fill('asleep at last');
+  await page.getByRole('button', { name: 'Put off', exact: true }).first().click();
+  await see(/put off until .*: asleep at last/);
+  await page.screenshot({ path: join(pictures, 'put-off.png') });
+  await see(task);
+});
+
+test('the smaller facts have one form', async () => {
+  await go(`watch/${id}`);
+  await page.getByText('Chart something else').click();
+  await page.getByLabel('What was done').selectOption({ label: 'Moved to another bed or unit' });
+  await page.getByLabel('Bed').fill('21');
+  await page.getByRole('button', { name: 'Chart it' }).click();
+  await page.getByText('Charted.', { exact: true }).waitFor();
+  await see('Bed 21');
+  await see('Trace the tubing');
+  await page.getByLabel('What was done').selectOption({ label: 'Tubing traced from bag to vein' });
+  await page.getByRole('button', { name: 'Chart it' }).click();
+  await page.getByText('Charted.', { exact: true }).waitFor();
+  await page.getByRole('strong').filter({ hasText: 'Trace the tubing' }).waitFor({ state: 'detached' });
+  await page.getByLabel('What was done').selectOption({ label: 'The patient said no' });
+  await page.getByLabel('What was refused').fill('a new dressing');
+  await page.getByRole('button', { name: 'Chart it' }).click();
+  await page.getByText('Charted.', { exact: true }).waitFor();
+  assert.equal((await line()).refusals[0].refused.what, 'a new dressing');
+});
+
+test('a photograph goes to the server, and its hash into the record', async () => {
+  await go(`watch/${id}/check`);
+  const picture = await page.screenshot({ clip: { x: 0, y: 0, width: 200, height: 120 } });
+  await page.locator('input[type=file]').setInputFiles({ name: 'site.png', mimeType: 'image/png', buffer: picture });
+  await see('Photograph charted.');
+  const { photos } = await line();
+  assert.equal(photos.length, 1);
+  const kept = await context.request.get(`${ward.address}/api/photos/${photos[0].photo.hash}`);
+  assert.equal(kept.headers()['content-type'], 'image/jpeg');
+  assert.equal((await kept.body()).length, photos[0].photo.bytes);
+  await page.getByRole('img', { name: /^The site, / }).waitFor();
+});
+
+test('two looks say where the site is going, and how much can have leaked', async () => {
+  const check = async (extent) => {
+    await go('watch');
+    await go(`watch/${id}/check`);
+    await page.getByText('Swelling', { exact: true }).click();
+    await page.getByLabel('Longest diameter of the swelling').fill(extent);
+    await see(/^Up to .* can have leaked/);
+    await page.getByRole('button', { name: 'Confirm and chart' }).click();
+    await see('Site check charted.');
+  };
+  await check('10 mm');
+  await page.waitForTimeout(1100);
+  await check('18 mm');
+  await see('Where the site is going');
+  await see(/Worse:.*swelling grows 8 mm/);
+  await page.screenshot({ path: join(pictures, 'trend.png') });
+  assert.deepEqual(await violations(page), []);
+});
+
+test('the shift hands over: a sheet to read, a sheet to carry, and a name', async () => {
+  await go('handover');
+  await see(/Bed 21/);
+  await see(/Beware:.*refused: a new dressing.*site getting worse/);
+  assert.deepEqual(await violations(page), []);
+  await page.screenshot({ path: join(pictures, 'handover-page.png') });
+  const pdf = await context.request.get(`${ward.address}/${await page.getByRole('link', { name: /PDF/ }).getAttribute('href')}`);
+  assert.equal((await pdf.body()).subarray(0, 5).toString(), '%PDF-');
+  await page.getByLabel('To whom').fill('J. Reyes, nurse');
+  await page.getByRole('button', { name: 'Hand 1 line over to J. Reyes, nurse' }).click();
+  await see('1 line handed over to J. Reyes, nurse.');
+  assert.equal((await line()).nurse, 'J. Reyes, nurse');
+  assert.deepEqual(faults, []);
+});

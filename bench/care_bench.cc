@@ -1,7 +1,12 @@
 // A ward of 3,000 open lines: what is due, in order. The page asks for it at every change, so it must take
 // milliseconds.
 #include <benchmark/benchmark.h>
+#include <unistd.h>
 
+#include <chrono>
+#include <fstream>
+
+#include "care/board.h"
 #include "care/due.h"
 #include "line/test_events.h"
 #include "line/test_policy.h"
@@ -52,6 +57,48 @@ void visits_of_the_ward(benchmark::State& bench) {
   for (auto _ : bench) benchmark::DoNotOptimize(care::visits(due));
 }
 BENCHMARK(visits_of_the_ward)->Unit(benchmark::kMillisecond);
+
+/// Memory of this process now, in bytes.
+double resident() {
+  long pages = 0, held = 0;
+  std::ifstream("/proc/self/statm") >> pages >> held;
+  return static_cast<double>(held) * static_cast<double>(sysconf(_SC_PAGESIZE));
+}
+
+/// A health system: all lines enter the board, an hour passes, and the first fifty are asked for. Limits: 3 s, 1.5 GB
+/// for a million lines; in `./check` a hundred thousand, with the limits' share of that.
+void board_of_a_health_system(benchmark::State& bench) {
+  const auto policy = test::small_policy();
+  const auto fluids = formulary();
+  auto states = ward(700, policy);
+  const auto lines = static_cast<std::size_t>(bench.range(0));
+  const double share = static_cast<double>(lines) / 1e6;
+  double memory = 0, took = 0;
+  for (auto _ : bench) {
+    const double before = resident();
+    const auto begin = std::chrono::steady_clock::now();
+    care::Board board(policy, fluids);
+    for (std::size_t i = 0; i < lines; ++i) {
+      auto& state = states[i % states.size()];
+      state.id = test::id(static_cast<unsigned>(i));
+      board.put(state, test::after(hours{14}));
+    }
+    benchmark::DoNotOptimize(board.advance(test::after(hours{15})));
+    benchmark::DoNotOptimize(board.first(50));
+    took = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
+    memory = resident() - before;
+    bench.SetIterationTime(took);
+  }
+  bench.counters["share_of_3_s"] = took / (3.0 * share);
+  bench.counters["share_of_1.5_GB"] = memory / (1.5e9 * share);
+}
+BENCHMARK(board_of_a_health_system)->Arg(100'000)->Iterations(1)->UseManualTime()->Unit(benchmark::kMillisecond);
+BENCHMARK(board_of_a_health_system)
+    ->Name("BM_large/board_of_a_health_system")
+    ->Arg(1'000'000)
+    ->Iterations(1)
+    ->UseManualTime()
+    ->Unit(benchmark::kMillisecond);
 
 }  // namespace
 }  // namespace dwell

@@ -68,6 +68,7 @@ class PostgresqlLedger final : public SociLedger {
     // Readers go on; other writers, ours and foreign, wait for this transaction.
     sql() << "LOCK TABLE event IN SHARE ROW EXCLUSIVE MODE";
   }
+  const char* among_ids() const override { return "id = ANY (string_to_array(:ids, ','))"; }
   void before_commit(std::int64_t last) override { sql() << "NOTIFY dwell_entries, '" + std::to_string(last) + "'"; }
 
   void be_ready() override {

@@ -1,5 +1,6 @@
 #include "ledger/soci_ledger.h"
 
+#include <chrono>
 #include <map>
 #include <stdexcept>
 #include <utility>
@@ -53,30 +54,54 @@ Checked<Appended> SociLedger::append(const std::vector<line::Event>& events, Ins
 
   // The disk's sync is what an append waits for. Who comes while one is under way waits for the next, which takes all
   // of them along; the first of those who wait does it.
-  Request request{events, {}, {}, nullptr, Request::Turn::wait, {}};
+  thread_local const auto own_call = std::make_shared<std::condition_variable>();
+  Request request{events, {}};
+  request.called = own_call;
   for (const auto& event : events) request.jsons.push_back(canonical_json(event));
   std::unique_lock waiting(queue_mutex_);
   queue_.push_back(&request);
-  if (committing_) request.called.wait(waiting, [&] { return request.turn != Request::Turn::wait; });
+  if (queue_.size() >= crowd_) gathered_.notify_one();
+  if (committing_) own_call->wait(waiting, [&] { return request.turn != Request::Turn::wait; });
   if (request.turn != Request::Turn::done) {
     committing_ = true;
+    gather(waiting);
     const std::vector<Request*> together = std::exchange(queue_, {});
     waiting.unlock();
     commit_together(together);
     waiting.lock();
-    // Called under the lock: a request lives until its owner has the lock again.
-    for (Request* one : together) {
-      one->turn = Request::Turn::done;
-      one->called.notify_one();
-    }
+    std::vector<std::shared_ptr<std::condition_variable>> calls;
+    calls.reserve(together.size() + 1);
     committing_ = !queue_.empty();
+    crowd_ = together.size() + queue_.size();
     if (committing_) {
       queue_.front()->turn = Request::Turn::commit;
-      queue_.front()->called.notify_one();
+      calls.push_back(queue_.front()->called);
     }
+    for (Request* one : together) {
+      one->turn = Request::Turn::done;
+      if (one != &request) calls.push_back(one->called);
+    }
+    waiting.unlock();
+    for (const auto& call : calls) call->notify_one();
+  } else {
+    waiting.unlock();
   }
   if (request.failure) std::rethrow_exception(request.failure);
-  return std::move(request.outcome);
+  if (!request.refusal.empty()) return refuse(std::move(request.refusal));
+  Appended out;
+  out.already_there = std::move(request.already_there);
+  out.entries.reserve(request.kept.size());
+  for (auto& kept : request.kept)
+    out.entries.push_back({kept.sequence, events[kept.event], std::move(kept.previous), std::move(kept.hash)});
+  return out;
+}
+
+/// Under load, those who were just answered come again at once: a moment's wait takes them along, and a commit of many
+/// costs little more than a commit of few. Whoever is alone does not wait.
+void SociLedger::gather(std::unique_lock<std::mutex>& waiting) {
+  constexpr std::size_t few = 8;
+  constexpr std::chrono::microseconds moment{150};
+  if (crowd_ > few) gathered_.wait_for(waiting, moment, [&] { return queue_.size() >= crowd_; });
 }
 
 void SociLedger::commit_together(const std::vector<Request*>& requests) {
@@ -85,10 +110,14 @@ void SociLedger::commit_together(const std::vector<Request*>& requests) {
     be_ready();
     Transaction transaction(*this);
     Row head = last();
-    for (Request* request : requests) request->outcome = append_in_transaction(*request, head);
+    const auto there = held_of(requests);
+    std::map<std::string, std::string> fresh;
+    rows_ = {};
+    for (Request* request : requests) append_in_transaction(*request, head, there, fresh);
+    insert_rows();
     transaction.commit(head.sequence);
   } catch (const soci::soci_error& e) {
-    for (Request* request : requests) request->outcome = refuse(spoken(e));
+    for (Request* request : requests) request->refusal = spoken(e);
   } catch (...) {
     for (Request* request : requests) request->failure = std::current_exception();
   }
@@ -244,6 +273,8 @@ void SociLedger::prepare_statements() {
                    soci::use(row_.sequence), soci::use(row_.id), soci::use(row_.line), soci::use(row_.json),
                    soci::use(row_.previous), soci::use(row_.hash)));
   find_.emplace((sql_.prepare << "SELECT json FROM event WHERE id = :id", soci::use(row_.id), soci::into(found_)));
+  find_many_.emplace((sql_.prepare << std::string("SELECT id, json FROM event WHERE ") + among_ids(),
+                      soci::use(asked_ids_), soci::into(row_.id), soci::into(found_)));
   last_.emplace((sql_.prepare << "SELECT sequence, hash FROM event ORDER BY sequence DESC LIMIT 1",
                  soci::into(head_.sequence), soci::into(head_.hash)));
 }
@@ -251,6 +282,7 @@ void SociLedger::prepare_statements() {
 void SociLedger::drop_statements() {
   insert_.reset();
   find_.reset();
+  find_many_.reset();
   last_.reset();
 }
 
@@ -266,34 +298,74 @@ Row SociLedger::last() {
   return head_;
 }
 
-Checked<Appended> SociLedger::append_in_transaction(Request& request, Row& head) {
-  const auto& events = request.events;
-  // Looks at all before it writes one: a refused request leaves nothing in the transaction of the others.
-  Appended out;
-  std::map<std::string, std::string> fresh;  // canonical JSON by id
-  std::vector<const line::Event*> wanted;
-  for (std::size_t i = 0; i < events.size(); ++i) {
-    row_.id = events[i].id;
-    std::string& json = request.jsons[i];
-    const auto in_this_one = fresh.find(row_.id);
-    const bool known = in_this_one != fresh.end() || fetch_one(*find_);
-    if (!known) {
-      fresh.emplace(row_.id, std::move(json));
-      wanted.push_back(&events[i]);
-      continue;
+std::map<std::string, std::string> SociLedger::held_of(const std::vector<Request*>& requests) {
+  std::map<std::string, std::string> held;
+  if (requests.size() == 1 && requests.front()->events.size() == 1) {
+    row_.id = requests.front()->events.front().id;
+    if (fetch_one(*find_)) held.emplace(row_.id, found_);
+    return held;
+  }
+  asked_ids_.clear();
+  for (const Request* request : requests)
+    for (const auto& event : request->events) asked_ids_ += (asked_ids_.empty() ? "" : ",") + event.id;
+  find_many_->execute();
+  while (find_many_->fetch()) held.emplace(row_.id, found_);
+  return held;
+}
+
+/// Looks at all of a request before it takes one into `rows`: a refused request leaves nothing among the others'.
+void SociLedger::append_in_transaction(Request& request, Row& head, const std::map<std::string, std::string>& there,
+                                       std::map<std::string, std::string>& fresh) {
+  std::vector<std::size_t> wanted;
+  std::map<std::string_view, std::size_t> own;
+  const auto known = [&](const std::string& id) -> const std::string* {
+    if (const auto found = there.find(id); found != there.end()) return &found->second;
+    if (const auto found = fresh.find(id); found != fresh.end()) return &found->second;
+    const auto found = own.find(id);
+    return found != own.end() ? &request.jsons[found->second] : nullptr;
+  };
+  for (std::size_t i = 0; i < request.events.size(); ++i) {
+    const auto& id = request.events[i].id;
+    const std::string* json = known(id);
+    if (!json) {
+      wanted.push_back(i);
+      own.emplace(id, i);
+    } else if (*json == request.jsons[i]) {
+      request.already_there.push_back(id);
+    } else {
+      request.already_there.clear();
+      request.refusal = {{"/" + std::to_string(i) + "/id", id, "an id of its own; another entry already has this one"}};
+      return;
     }
-    if ((in_this_one != fresh.end() ? in_this_one->second : found_) != json)
-      return refuse("/" + std::to_string(i) + "/id", row_.id, "an id of its own; another entry already has this one");
-    out.already_there.push_back(row_.id);
   }
-  for (const auto* event : wanted) {
-    row_ = {head.sequence + 1, event->id, event->line, fresh.at(event->id), head.hash, ""};
-    row_.hash = chain_hash(row_.previous, row_.json);
-    insert_->execute(true);
-    head = row_;
-    out.entries.push_back({row_.sequence, *event, row_.previous, row_.hash});
+  for (const auto i : wanted) {
+    const auto& event = request.events[i];
+    Kept kept{i, head.sequence + 1, head.hash, chain_hash(head.hash, request.jsons[i])};
+    rows_.sequence.push_back(kept.sequence);
+    rows_.id.push_back(event.id);
+    rows_.line.push_back(event.line);
+    rows_.json.push_back(request.jsons[i]);
+    rows_.previous.push_back(kept.previous);
+    rows_.hash.push_back(kept.hash);
+    fresh.emplace(event.id, std::move(request.jsons[i]));
+    head.sequence = kept.sequence;
+    head.hash = kept.hash;
+    request.kept.push_back(std::move(kept));
   }
-  return out;
+}
+
+void SociLedger::insert_rows() {
+  if (rows_.sequence.size() != 1) {
+    // Bound anew each time: a driver may hold on to the number of rows that it first saw.
+    if (!rows_.sequence.empty())
+      sql_ << "INSERT INTO event (sequence, id, line, json, previous, hash) "
+              "VALUES (:sequence, :id, :line, :json, :previous, :hash)",
+          soci::use(rows_.sequence), soci::use(rows_.id), soci::use(rows_.line), soci::use(rows_.json),
+          soci::use(rows_.previous), soci::use(rows_.hash);
+    return;
+  }
+  row_ = {rows_.sequence[0], rows_.id[0], rows_.line[0], rows_.json[0], rows_.previous[0], rows_.hash[0]};
+  insert_->execute(true);
 }
 
 }  // namespace dwell::ledger

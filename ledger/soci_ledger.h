@@ -5,6 +5,8 @@
 
 #include <condition_variable>
 #include <exception>
+#include <map>
+#include <memory>
 #include <mutex>
 #include <optional>
 #include <string>
@@ -17,6 +19,12 @@ namespace dwell::ledger {
 struct Row {
   long long sequence = 0;
   std::string id, line, json, previous, hash;
+};
+
+/// Many rows, column by column, as SOCI binds them.
+struct Rows {
+  std::vector<long long> sequence;
+  std::vector<std::string> id, line, json, previous, hash;
 };
 
 /// 1: the chain. 2: kinds of events that the first cannot read; the cache of lines; pictures.
@@ -46,6 +54,8 @@ class SociLedger : public Ledger {
 
   /// Opens a write transaction so that nobody else can add to the chain until it ends.
   virtual void begin_writing() = 0;
+  /// A condition that holds for the ids of `:ids`, a list of ids with commas between (ids are hexadecimal and hyphens).
+  [[nodiscard]] virtual const char* among_ids() const = 0;
   /// Just before the commit; the highest sequence now in the record.
   virtual void before_commit(std::int64_t last) = 0;
   [[nodiscard]] virtual FieldErrors spoken(const soci::soci_error& error) const = 0;
@@ -67,17 +77,27 @@ class SociLedger : public Ledger {
 
  private:
   class Transaction;
+  /// Where an event of a request came to lie; made into entries by the caller, not by the one who commits for all.
+  struct Kept {
+    std::size_t event = 0;  ///< place in the request
+    std::int64_t sequence = 0;
+    std::string previous, hash;
+  };
   /// One caller's append, waiting for its commit. All but the texts is guarded by queue_mutex_.
   struct Request {
     const std::vector<line::Event>& events;
     std::vector<std::string> jsons;  ///< canonical, of each event; made by the caller, not under a lock
-    Checked<Appended> outcome;
-    std::exception_ptr failure;
+    std::vector<Kept> kept = {};
+    std::vector<std::string> already_there = {};
+    FieldErrors refusal = {};
+    std::exception_ptr failure = nullptr;
     enum class Turn { wait, commit, done } turn = Turn::wait;
-    std::condition_variable called;
+    /// The caller's thread's own, so that it can be called after the lock is given up: the request may be gone by then.
+    std::shared_ptr<std::condition_variable> called = nullptr;
   };
 
   bool holds(const line::Event& event);
+  void gather(std::unique_lock<std::mutex>& waiting);
   /// All of these in one durable commit. Each is kept or refused by itself.
   void commit_together(const std::vector<Request*>& requests);
   /// Runs `work` under the lock; what goes wrong in the engine is thrown as Unreachable.
@@ -92,7 +112,11 @@ class SociLedger : public Ledger {
   std::vector<line::Event> events_of(const std::string& line);
   Checked<void> append_stored_in_transaction(const std::vector<StoredEntry>& entries);
   Row last();
-  Checked<Appended> append_in_transaction(Request& request, Row& head);
+  void append_in_transaction(Request& request, Row& head, const std::map<std::string, std::string>& there,
+                             std::map<std::string, std::string>& fresh);
+  /// Canonical JSON by id of those of these events that the record holds.
+  std::map<std::string, std::string> held_of(const std::vector<Request*>& requests);
+  void insert_rows();
   /// A prepared query of one row, read to its end: a statement left half-way would hold its view of the file.
   static bool fetch_one(soci::statement& statement);
 
@@ -100,11 +124,15 @@ class SociLedger : public Ledger {
   std::mutex queue_mutex_;
   std::vector<Request*> queue_;
   bool committing_ = false;
+  std::condition_variable gathered_;
+  std::size_t crowd_ = 0;  ///< how many were writing when the last commit ended
 
   std::mutex mutex_;  ///< of the session
   Row row_, head_;    ///< what the prepared statements are bound to
-  std::string found_;
-  std::optional<soci::statement> insert_, find_, last_;  ///< after the session: they end before it
+  std::string found_, asked_ids_;
+  Rows rows_;
+  std::optional<soci::statement> insert_, find_, find_many_,
+      last_;  ///< after the session: they end before it
 };
 
 }  // namespace dwell::ledger

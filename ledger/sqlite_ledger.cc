@@ -55,6 +55,9 @@ class SqliteLedger final : public SociLedger {
  protected:
   /// IMMEDIATE: the chain's head is read under the write lock.
   void begin_writing() override { sql() << "BEGIN IMMEDIATE"; }
+  const char* among_ids() const override {
+    return "id IN (SELECT value FROM json_each('[\"' || replace(:ids, ',', '\",\"') || '\"]'))";
+  }
   void before_commit(std::int64_t) override {}
   void be_ready() override {}
   std::string damage() override {

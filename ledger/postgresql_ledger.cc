@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "json/codec.h"
 #include "ledger/soci_ledger.h"
 
 namespace dwell::ledger {
@@ -68,6 +69,22 @@ class PostgresqlLedger final : public SociLedger {
     // Readers go on; other writers, ours and foreign, wait for this transaction.
     sql() << "LOCK TABLE event IN SHARE ROW EXCLUSIVE MODE";
   }
+  /// All in one statement: each would otherwise be a journey to the database and back.
+  void insert_many(const Rows& rows) override {
+    json::Array all;
+    for (std::size_t i = 0; i < rows.sequence.size(); ++i)
+      all.push_back(json::Object{{"sequence", rows.sequence[i]},
+                                 {"id", rows.id[i]},
+                                 {"line", rows.line[i]},
+                                 {"json", rows.json[i]},
+                                 {"previous", rows.previous[i]},
+                                 {"hash", rows.hash[i]}});
+    const std::string text = json::to_text(all);
+    sql() << "INSERT INTO event (sequence, id, line, json, previous, hash) "
+             "SELECT sequence, id, line, json, previous, hash FROM json_to_recordset(CAST(:rows AS json)) "
+             "AS row (sequence bigint, id text, line text, json text, previous text, hash text)",
+        soci::use(text);
+  }
   const char* among_ids() const override { return "id = ANY (string_to_array(:ids, ','))"; }
   void before_commit(std::int64_t last) override { sql() << "NOTIFY dwell_entries, '" + std::to_string(last) + "'"; }
 
@@ -119,6 +136,8 @@ class PostgresqlLedger final : public SociLedger {
     sql() << "SET lock_timeout = '20s'";
     sql() << "SET tcp_user_timeout = '15s'";
     sql() << "SET client_min_messages = warning";
+    // A statement that is prepared while the record is empty would else read all of it for ever after.
+    sql() << "SET enable_seqscan = off";
   }
 
   /// Looks without writing, so that another program's database, or a newer Dwell's, is left as it was.

@@ -354,14 +354,17 @@ void SociLedger::append_in_transaction(Request& request, Row& head, const std::m
   }
 }
 
+/// Bound anew each time: a driver may hold on to the number of rows that it first saw.
+void SociLedger::insert_many(const Rows& rows) {
+  sql_ << "INSERT INTO event (sequence, id, line, json, previous, hash) "
+          "VALUES (:sequence, :id, :line, :json, :previous, :hash)",
+      soci::use(rows.sequence), soci::use(rows.id), soci::use(rows.line), soci::use(rows.json),
+      soci::use(rows.previous), soci::use(rows.hash);
+}
+
 void SociLedger::insert_rows() {
   if (rows_.sequence.size() != 1) {
-    // Bound anew each time: a driver may hold on to the number of rows that it first saw.
-    if (!rows_.sequence.empty())
-      sql_ << "INSERT INTO event (sequence, id, line, json, previous, hash) "
-              "VALUES (:sequence, :id, :line, :json, :previous, :hash)",
-          soci::use(rows_.sequence), soci::use(rows_.id), soci::use(rows_.line), soci::use(rows_.json),
-          soci::use(rows_.previous), soci::use(rows_.hash);
+    if (!rows_.sequence.empty()) insert_many(rows_);
     return;
   }
   row_ = {rows_.sequence[0], rows_.id[0], rows_.line[0], rows_.json[0], rows_.previous[0], rows_.hash[0]};

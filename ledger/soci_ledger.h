@@ -54,6 +54,8 @@ class SociLedger : public Ledger {
 
   /// Opens a write transaction so that nobody else can add to the chain until it ends.
   virtual void begin_writing() = 0;
+  /// Rows that follow the chain, in one go where the engine can.
+  virtual void insert_many(const Rows& rows);
   /// A condition that holds for the ids of `:ids`, a list of ids with commas between (ids are hexadecimal and hyphens).
   [[nodiscard]] virtual const char* among_ids() const = 0;
   /// Just before the commit; the highest sequence now in the record.

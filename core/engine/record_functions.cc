@@ -6,6 +6,7 @@
 #include "document/handover.h"
 #include "document/note.h"
 #include "engine/define.h"
+#include "line/failed_sites.h"
 #include "line/state.h"
 #include "site/trend.h"
 
@@ -48,6 +49,12 @@ struct WardInput {
   std::optional<std::string> nurse;  ///< only the lines of this nurse; empty: those of nobody
 };
 BOOST_DESCRIBE_STRUCT(WardInput, (), (states, now, order, nurse))
+
+struct FailedSitesInput {
+  std::vector<line::State> states;
+  std::string number;  ///< of the patient
+};
+BOOST_DESCRIBE_STRUCT(FailedSitesInput, (), (states, number))
 
 struct HandoverInput {
   std::vector<line::State> states;
@@ -129,6 +136,11 @@ std::vector<Function> record_functions() {
   all.push_back(
       define<AgeInput, AgeOutput>("line.age", "A patient's age as it is said, and the age band whose rules apply.",
                                   [](const AgeInput& in, const Library&) -> Checked<AgeOutput> { return age_of(in); }));
+  all.push_back(define<FailedSitesInput, std::vector<access::FailedSite>>(
+      "line.failed_sites", "Where earlier lines of a patient failed, for the plan of the next.",
+      [](const FailedSitesInput& in, const Library&) -> Checked<std::vector<access::FailedSite>> {
+        return line::failed_sites(in.states, in.number);
+      }));
   all.push_back(define<RunningInput, line::RunningState>(
       "line.running", "The running bag at a moment: given, left, when it is empty.",
       [](const RunningInput& in, const Library&) -> Checked<line::RunningState> {

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <tuple>
 
+#include "line/failed_sites.h"
 #include "line/state.h"
 #include "line/test_events.h"
 #include "line/test_policy.h"
@@ -463,6 +464,23 @@ TEST(FoldSmaller, WhatWasPreparedAndRefusedIsKept) {
   ASSERT_EQ(state.refusals.size(), 1u);
   EXPECT_EQ(state.history[1].text, "prepared; prefers the left side; skin numbed with lidocaine");
   EXPECT_EQ(state.history[2].text, "refused: a third attempt (tired); told: the practitioner");
+}
+
+TEST(FailedSites, AreThoseOfThisPatientWhoseLinesFailed) {
+  const auto line = [](RemovalReason reason, const char* number) {
+    auto begun = test::opened();
+    begun.patient.number = number;
+    auto gone = test::removed();
+    gone.reason = reason;
+    return folded(History{}.at(minutes{0}, begun).at(minutes{0}, test::placed()).at(hours{5}, gone));
+  };
+  const std::vector states{line(RemovalReason::infiltration, "7"), line(RemovalReason::therapy_complete, "7"),
+                           line(RemovalReason::phlebitis, "8")};
+  const auto failed = failed_sites(states, "7");
+  ASSERT_EQ(failed.size(), 1u);
+  EXPECT_EQ(failed.front().failure, access::Failure::leaked);
+  EXPECT_EQ(failed.front().site, test::placed().site);
+  EXPECT_TRUE(failed_sites(states, "").empty());
 }
 
 }  // namespace

@@ -124,3 +124,53 @@ test('the shift hands over: a sheet to read, a sheet to carry, and a name', asyn
   assert.equal((await line()).nurse, 'J. Reyes, nurse');
   assert.deepEqual(faults, []);
 });
+
+test('any problem opens its first response, and what was done is charted', async () => {
+  await go(`watch/${id}`);
+  await page.getByText('Something is wrong').click();
+  await page.getByLabel('What is wrong').selectOption({ label: 'Hub or tubing has pressed the skin' });
+  await see(/lift the hub, pad under it/);
+  await page.getByRole('checkbox', { name: /Take the pressure away/ }).click();
+  await page.getByRole('button', { name: 'Chart the response' }).click();
+  await see('Charted.');
+  assert.equal((await line()).responses.at(-1).response.response, 'pressure_injury');
+});
+
+test('a patient who comes with a line: begun, looked at, and out by its time', async () => {
+  await go('begin');
+  await page.getByLabel('Family name').fill('OYELARAN');
+  await page.getByLabel('Given name').fill('Tunde');
+  await page.getByLabel('Record number').fill('A-9001');
+  await page.getByLabel('Bed', { exact: true }).fill('30');
+  await page.getByLabel('Born').fill('1958-04-12');
+  await page.getByRole('group', { name: 'Takes an anticoagulant' }).getByRole('button', { name: 'No', exact: true }).click();
+  await page.getByText('The patient comes with a line that is in already').click();
+  await page.getByLabel('Since when, as told or labelled').fill('2026-11-20T08:00');
+  await page.getByLabel('Catheter', { exact: true }).selectOption({ index: 3 });
+  await page.getByRole('button', { name: /^Left forearm, middle/i }).first().click();
+  assert.deepEqual(await violations(page), []);
+  await page.setViewportSize({ width: 1280, height: 2400 });
+  await page.screenshot({ path: join(pictures, 'begin.png') });
+  await page.setViewportSize({ width: 1440, height: 1000 });
+  await page.getByRole('button', { name: 'Begin', exact: true }).click();
+  await see('Begun. Look at what you took over:');
+  await see(/Asepsis is not known: taken as not assured/);
+  await see('Its time is over: replace it now.');
+  await page.screenshot({ path: join(pictures, 'received.png') });
+  await page.getByRole('link', { name: 'To the line' }).click();
+  await see('Replace the emergency line');
+  assert.deepEqual(faults, []);
+});
+
+test('a removal that is interrupted goes on where it stopped', async () => {
+  await go(`remove/${id}`);
+  await page.locator('#ground').fill('order of Dr Weller');
+  await page.getByRole('button', { name: 'Done, next' }).click();
+  await page.getByRole('button', { name: 'Done, next' }).click();
+  const title = await page.locator('#step-title, h2[tabindex="-1"]').first().textContent();
+  await page.reload();
+  await page.getByRole('heading', { name: title, level: 2 }).waitFor();
+  await page.getByRole('button', { name: 'Step back' }).click();
+  await page.getByRole('button', { name: 'Step back' }).click();
+  assert.equal(await page.locator('#ground').inputValue(), 'order of Dr Weller');
+});

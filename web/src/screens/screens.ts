@@ -17,5 +17,6 @@ export const screens: Record<string, Load> = {
   learn: () => import('./Learn.svelte'),
   handover: () => import('./Handover.svelte'),
   entries: () => import('./Entries.svelte'),
+  begin: () => import('./Begin.svelte'),
   ...(import.meta.env.MODE === 'gallery' || import.meta.env.DEV ? { gallery: () => import('../gallery/Gallery.svelte') } : {}),
 };

@@ -1,5 +1,7 @@
 // What has been done so far while placing one line: kept on this device, so that an interruption loses nothing.
 
+import { forget, keep, readKept } from '../record/kept';
+
 export interface TakenSupply {
   what: string;
   gtin?: string;
@@ -36,16 +38,6 @@ const fresh = (): Placing => ({
   dressing: 'film', securement: '', emergency: false, tolerance: '', teaching: '', deviation: '',
   prefers: '', writes: '', earlier: '', numbing: '', samples: false, drawn: '', origin: 'here',
 });
-const keyOf = (line: string): string => `dwell.placing.${line}`;
-
-export function readPlacing(line: string): Placing {
-  const kept = localStorage.getItem(keyOf(line));
-  if (kept === null) return fresh();
-  try {
-    return { ...fresh(), ...(JSON.parse(kept) as Partial<Placing>) };
-  } catch {
-    return fresh();
-  }
-}
-export const keepPlacing = (line: string, placing: Placing): void => localStorage.setItem(keyOf(line), JSON.stringify(placing));
-export const forgetPlacing = (line: string): void => localStorage.removeItem(keyOf(line));
+export const readPlacing = (line: string): Placing => ({ ...fresh(), ...readKept<Partial<Placing>>('placing', line) });
+export const keepPlacing = (line: string, placing: Placing): void => keep('placing', line, placing);
+export const forgetPlacing = (line: string): void => forget('placing', line);

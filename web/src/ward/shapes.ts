@@ -305,6 +305,7 @@ export interface Library {
       usual_antiseptic: string;
     };
     access: { difficulty: DifficultyScale[] };
+    responses: Record<string, ResponseCard>;
   };
   catheters: Catheter[];
   infusates: Record<string, { name: string; giving?: unknown }>;

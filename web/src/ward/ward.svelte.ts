@@ -90,12 +90,12 @@ class Ward {
    * Charts facts of one line, together or not at all. Returns what the server found wrong: then nothing was charted and
    * the form still holds what was typed. Without a network the entries wait on this device; a resend is harmless.
    */
-  async record(line: string, bodies: LineEvent['body'][], deviationReason?: string): Promise<FieldError[]> {
+  async record(line: string, bodies: Charted[], deviationReason?: string): Promise<FieldError[]> {
     const author = session.person;
     if (this.outbox === undefined || author === null) return [{ path: '/author', found: '', expected: 'who is charting' }];
     const at = new Date().toISOString();
-    const events: LineEvent[] = bodies.map((body) => ({
-      id: newId(), line, occurred_at: at, recorded_at: at, author, device: 'page', schema: schemaVersion, body,
+    const events: LineEvent[] = bodies.map(({ happened_at, ...body }) => ({
+      id: newId(), line, occurred_at: happened_at ?? at, recorded_at: at, author, device: 'page', schema: schemaVersion, body,
       ...(deviationReason ? { deviation_reason: deviationReason } : {}),
     }));
     try {
@@ -174,6 +174,9 @@ class Ward {
     return this.outbox?.discardRefused(id) ?? Promise.resolve();
   }
 }
+
+/** A fact as it is charted; with a moment when it happened earlier than now. */
+export type Charted = LineEvent['body'] & { happened_at?: string };
 
 interface Refused {
   index: number;

@@ -10,7 +10,7 @@ const build = resolve(process.argv[2] ?? 'build/release');
 const limit = 3;
 
 // The loader was written for older modules: under Node.js it looks for these two.
-const loader = resolve(process.argv[3] ?? `${build}/wasm/wasm`, 'dwell-core.js');
+const loader = resolve(process.argv[3] ?? `${build}/wasm/wasm`, 'dwell-whole.js');
 globalThis.require = createRequire(import.meta.url);
 globalThis.__dirname = dirname(loader);
 const { default: load } = await import(pathToFileURL(loader));

@@ -28,14 +28,18 @@ function(dwell_page TARGET)
   set(wasm_configure ${CMAKE_COMMAND} -E env NODE_PATH=/usr/share/nodejs ${EMCMAKE} ${CMAKE_COMMAND} -S
                      ${PROJECT_SOURCE_DIR} -B ${wasm_dir} -G Ninja -DCMAKE_BUILD_TYPE=MinSizeRel
                      -DDWELL_HEADERS=${headers})
+  set(engines)
+  foreach(part first whole)
+    list(APPEND engines ${wasm_dir}/wasm/dwell-${part}.js ${wasm_dir}/wasm/dwell-${part}.wasm)
+  endforeach()
   add_custom_command(
-    OUTPUT ${wasm_dir}/wasm/dwell-core.wasm ${wasm_dir}/wasm/dwell-core.js
+    OUTPUT ${engines}
     COMMAND ${wasm_configure} -Wno-dev > ${PROJECT_BINARY_DIR}/wasm-configure.log
-    COMMAND ${CMAKE_COMMAND} -E env NODE_PATH=/usr/share/nodejs ${CMAKE_COMMAND} --build ${wasm_dir} --target dwell-core
+    COMMAND ${CMAKE_COMMAND} -E env NODE_PATH=/usr/share/nodejs ${CMAKE_COMMAND} --build ${wasm_dir} --target dwell-first dwell-whole
     DEPENDS ${core_sources} ${PROJECT_SOURCE_DIR}/wasm/dwell_core.cc ${PROJECT_SOURCE_DIR}/wasm/CMakeLists.txt
     COMMENT "The engine for the browser (WebAssembly)"
     USES_TERMINAL)
-  add_custom_target(wasm DEPENDS ${wasm_dir}/wasm/dwell-core.wasm)
+  add_custom_target(wasm DEPENDS ${engines})
 
   add_custom_command(
     OUTPUT ${PROJECT_BINARY_DIR}/node_modules.stamp
@@ -53,11 +57,11 @@ function(dwell_page TARGET)
     COMMAND ${CMAKE_COMMAND} -E rm -rf ${page_dir}
     COMMAND ${CMAKE_COMMAND} -E env DWELL_WEB_OUT=${page_dir} node_modules/.bin/node node_modules/vite/bin/vite.js build
             --logLevel warn
-    COMMAND ${CMAKE_COMMAND} -E copy ${wasm_dir}/wasm/dwell-core.js ${wasm_dir}/wasm/dwell-core.wasm ${page_dir}
+    COMMAND ${CMAKE_COMMAND} -E copy ${engines} ${page_dir}
     COMMAND ${CMAKE_COMMAND} -DPAGE=${page_dir} -DOUT=${embedded} -DBROTLI=${BROTLI} -P
             ${PROJECT_SOURCE_DIR}/cmake/embed_page.cmake
     WORKING_DIRECTORY ${web}
-    DEPENDS ${web_sources} ${PROJECT_BINARY_DIR}/node_modules.stamp ${wasm_dir}/wasm/dwell-core.wasm
+    DEPENDS ${web_sources} ${PROJECT_BINARY_DIR}/node_modules.stamp ${engines}
             ${PROJECT_SOURCE_DIR}/cmake/embed_page.cmake
     COMMENT "The page"
     USES_TERMINAL)

@@ -34,8 +34,11 @@ Function define(std::string name, std::string summary, Callable) {
 [[nodiscard]] std::vector<Function> flow_functions();
 [[nodiscard]] std::vector<Function> number_functions();
 [[nodiscard]] std::vector<Function> hydration_functions();
+[[nodiscard]] std::vector<Function> planning_functions();
 [[nodiscard]] std::vector<Function> bedside_functions();
+[[nodiscard]] std::vector<Function> rate_functions();
 [[nodiscard]] std::vector<Function> record_functions();
+[[nodiscard]] std::vector<Function> document_functions();
 [[nodiscard]] std::vector<Function> learning_functions();
 
 }  // namespace dwell::engine

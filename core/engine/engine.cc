@@ -9,13 +9,21 @@ namespace dwell::engine {
 const std::vector<Function>& functions() {
   static const std::vector<Function> all = [] {
     std::vector<Function> joined;
-    for (auto part :
-         {flow_functions(), number_functions(), hydration_functions(), bedside_functions(), record_functions()})
-      joined.insert(joined.end(), part.begin(), part.end());
+    const auto join = [&](std::vector<Function> part) { joined.insert(joined.end(), part.begin(), part.end()); };
+    join(bedside_functions());
+    join(record_functions());
+#ifndef DWELL_FIRST_FUNCTIONS_ONLY
+    // All but what a nurse at the bedside needs first: the page fetches it behind that.
+    join(rate_functions());
+    join(document_functions());
+    join(planning_functions());
+    join(number_functions());
+    join(flow_functions());
+    join(hydration_functions());
 #ifndef DWELL_BEDSIDE_ONLY
     // Learn looks at a whole hospital's lines: that is asked of the server, and its weight is kept from the page.
-    const auto learning = learning_functions();
-    joined.insert(joined.end(), learning.begin(), learning.end());
+    join(learning_functions());
+#endif
 #endif
     std::sort(joined.begin(), joined.end(), [](const Function& a, const Function& b) { return a.name < b.name; });
     return joined;

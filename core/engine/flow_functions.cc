@@ -11,14 +11,6 @@
 namespace dwell::engine {
 namespace {
 
-struct DripInput {
-  std::vector<Duration> taps;
-  DropFactor drop_factor;
-  std::optional<Flow> ordered;
-  std::optional<Ratio> drop_size_tolerance;  ///< absent: the policy's
-};
-BOOST_DESCRIBE_STRUCT(DripInput, (), (taps, drop_factor, ordered, drop_size_tolerance))
-
 struct CatheterFlowInput {
   Length bag_height;
   Pressure bag_pressure;
@@ -134,12 +126,6 @@ std::vector<Function> flow_functions() {
   all.push_back(define<CatheterFlowInput, std::vector<CatheterFlow>>(
       "flow.catheters", "What each catheter of the catalogue delivers from an open line.",
       [](const CatheterFlowInput& in, const Library& library) { return catheter_flows(in, library); }));
-  all.push_back(define<DripInput, flow::DripEstimate>(
-      "flow.drip", "The rate of a drip counted by taps, with its error, against the order.",
-      [](const DripInput& in, const Library& library) {
-        return flow::estimate_drip({in.taps, in.drop_factor, in.ordered,
-                                    in.drop_size_tolerance.value_or(library.policy.gravity.drop_size_tolerance.value)});
-      }));
   all.push_back(define<flow::Network, flow::NetworkSolution>(
       "flow.network", "Infusions that join before one catheter: what each gives, and whether one runs back.",
       [](const flow::Network& in, const Library&) { return flow::solve_network(in); }));

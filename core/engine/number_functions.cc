@@ -11,41 +11,14 @@
 #include "vessel/fit.h"
 #include "vessel/tip.h"
 
-namespace dwell {
-
-BOOST_DESCRIBE_ENUM(QuantityKind, ratio, length, area, volume, mass, duration, pressure, velocity, amount, drops,
-                    biological_units, osmoles, flow, mass_concentration, viscosity, resistance, amount_concentration,
-                    unit_concentration, molar_mass, osmolarity, rate, mass_rate, amount_rate, unit_rate,
-                    amount_per_mass, amount_rate_per_mass, unit_rate_per_mass, flow_per_mass, volume_per_mass,
-                    drop_factor, drop_rate)
-
-}  // namespace dwell
-
 namespace dwell::engine {
 namespace {
-
-struct ReadInput {
-  QuantityKind quantity = QuantityKind::flow;
-  std::string text;
-};
-BOOST_DESCRIBE_STRUCT(ReadInput, (), (quantity, text))
 
 struct SuitabilityInput {
   infusate::Mixture mixture;
   Duration planned;
 };
 BOOST_DESCRIBE_STRUCT(SuitabilityInput, (), (mixture, planned))
-
-struct CompareInput {
-  dosing::Order first, second;
-};
-BOOST_DESCRIBE_STRUCT(CompareInput, (), (first, second))
-
-struct CompareOutput {
-  bool agrees = false;
-  std::vector<dosing::Disagreement> disagreements;
-};
-BOOST_DESCRIBE_STRUCT(CompareOutput, (), (agrees, disagreements))
 
 struct AngleInput {
   Ratio share;
@@ -75,19 +48,6 @@ Checked<AngleOutput> angle_for(const AngleInput& in) {
 
 std::vector<Function> number_functions() {
   std::vector<Function> all;
-  all.push_back(define<ReadInput, json::Value>(
-      "quantity.read", "Reads a quantity as a person writes it and gives it back in its usual unit.",
-      [](const ReadInput& in, const Library&) -> Checked<json::Value> {
-        return parse_quantity(in.quantity, in.text)
-            .map([&](double si) { return json::encode_quantity(in.quantity, si); })
-            .map_error([](FieldErrors errors) {
-              for (auto& e : errors) e.path = "/text";
-              return errors;
-            });
-      }));
-  all.push_back(define<dosing::RateInput, dosing::RateResult>(
-      "dosing.rate", "Volume, time and rate: any two give the third, with drops a minute and the end.",
-      [](const dosing::RateInput& in, const Library&) { return dosing::rate(in); }));
   all.push_back(define<dosing::DoseInput, dosing::DoseResult>(
       "dosing.dose_rate", "Dose rate to pump rate and back, by weight and concentration.",
       [](const dosing::DoseInput& in, const Library&) { return dosing::dose_rate(in); }));
@@ -95,14 +55,6 @@ std::vector<Function> number_functions() {
       "dosing.check_order", "The second look at an order: rate, drops, end, and every limit of policy with its source.",
       [](const dosing::OrderCheckInput& in, const Library& library) {
         return dosing::check_order(in, library.infusates, library.policy.order);
-      }));
-  all.push_back(define<CompareInput, CompareOutput>(
-      "dosing.compare_orders", "Two people's own entries of one order, compared field by field.",
-      [](const CompareInput& in, const Library&) -> Checked<CompareOutput> {
-        CompareOutput out;
-        out.disagreements = dosing::compare_orders(in.first, in.second);
-        out.agrees = out.disagreements.empty();
-        return out;
       }));
   all.push_back(define<dosing::PushInput, dosing::PushPlan>(
       "dosing.push", "A dose pushed by hand, as volume steps on a clock.",

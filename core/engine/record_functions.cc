@@ -1,10 +1,8 @@
-// Line, care and document: the record and the watch over it.
+// Line and care: the record and the watch over it.
 #include <charconv>
 
 #include "care/due.h"
 #include "care/exposure.h"
-#include "document/handover.h"
-#include "document/note.h"
 #include "engine/define.h"
 #include "line/failed_sites.h"
 #include "line/state.h"
@@ -56,13 +54,6 @@ struct FailedSitesInput {
 };
 BOOST_DESCRIBE_STRUCT(FailedSitesInput, (), (states, number))
 
-struct HandoverInput {
-  std::vector<line::State> states;
-  document::LocalTime local;
-  document::HandoverPeriod period;
-};
-BOOST_DESCRIBE_STRUCT(HandoverInput, (), (states, local, period))
-
 struct TrendInput {
   std::vector<site::Look> looks;  ///< oldest first
 };
@@ -80,13 +71,6 @@ struct WardOutput {
   std::vector<care::Visit> visits;
 };
 BOOST_DESCRIBE_STRUCT(WardOutput, (), (lines, visits))
-
-struct DocumentInput {
-  line::State state;
-  document::LocalTime local;
-  Instant now{};
-};
-BOOST_DESCRIBE_STRUCT(DocumentInput, (), (state, local, now))
 
 struct AgeInput {
   line::Patient patient;
@@ -174,19 +158,6 @@ std::vector<Function> record_functions() {
   all.push_back(define<TrendInput, site::Trend>(
       "site.trend", "Where the site is going: better, steady or worse, and how fast a swelling grows.",
       [](const TrendInput& in, const Library& library) { return trend(in, library); }));
-  all.push_back(define<HandoverInput, document::Note>(
-      "document.handover", "The sheet that one shift gives the next: each line, what changed, what falls due.",
-      [](const HandoverInput& in, const Library& library) {
-        return document::compose_handover(in.states, library.policy, library.infusates, in.local, in.period);
-      }));
-  all.push_back(define<DocumentInput, document::Note>(
-      "document.note", "The note of a line from what was charted; what was not charted reads so.",
-      [](const DocumentInput& in, const Library&) -> Checked<document::Note> {
-        return document::compose_note(in.state, in.local, in.now);
-      }));
-  all.push_back(define<DocumentInput, document::Label>(
-      "document.label", "The dressing label: date, time, catheter, initials, emergency mark.",
-      [](const DocumentInput& in, const Library&) { return document::compose_label(in.state, in.local); }));
   return all;
 }
 

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { DeviceOnceReady, FirstOf, type Engine } from './engine';
 import { accepted, errorsAt, readResult } from './result';
 import { ServerEngine } from './server_engine';
-import { WasmEngine, type EngineModule } from './wasm_engine';
+import { TwoParts, WasmEngine, type EngineModule } from './wasm_engine';
 
 const echo: EngineModule = {
   engine_call: (name, json) => `{"ok":true,"value":{"name":"${name}","input":${json}}}`,
@@ -86,20 +86,45 @@ describe('FirstOf', () => {
 });
 
 describe('DeviceOnceReady', () => {
+  const server: Engine = { where: 'server', call: async <T>() => accepted('server' as T) };
+  const gone: Engine = { where: 'server', call: () => Promise.reject(new Error('no network')) };
+  const device = (ready: () => boolean, warm: () => void = () => undefined) =>
+    ({ where: 'device' as const, isReadyFor: ready, warm, call: async <T>() => accepted('device' as T) });
+
   it('asks the server until the device has its engine, then the device', async () => {
     let ready = false;
     let warmed = 0;
-    const device = { where: 'device' as const, get isReady() { return ready; }, warm: () => void warmed++, call: async <T>() => accepted('device' as T) };
-    const server: Engine = { where: 'server', call: async <T>() => accepted('server' as T) };
-    const engine = new DeviceOnceReady(device, server, (work) => work());
+    const engine = new DeviceOnceReady(device(() => ready, () => void warmed++), server, (work) => work());
     expect(await engine.call('x', {})).toEqual(accepted('server'));
     expect(warmed).toBe(1);
     ready = true;
     expect(await engine.call('x', {})).toEqual(accepted('device'));
   });
   it('waits for the device when the server cannot be reached', async () => {
-    const device = { where: 'device' as const, isReady: false, warm: () => undefined, call: async <T>() => accepted('device' as T) };
-    const server: Engine = { where: 'server', call: () => Promise.reject(new Error('no network')) };
-    expect(await new DeviceOnceReady(device, server).call('x', {})).toEqual(accepted('device'));
+    expect(await new DeviceOnceReady(device(() => false), gone).call('x', {})).toEqual(accepted('device'));
+  });
+  it('asks the server when the device lacks a part that cannot be fetched', async () => {
+    const broken = { where: 'device' as const, isReadyFor: () => true, warm: () => undefined, call: () => Promise.reject(new Error('not here')) };
+    expect(await new DeviceOnceReady(broken, server).call('x', {})).toEqual(accepted('server'));
+  });
+});
+
+describe('TwoParts', () => {
+  const unknown = '{"ok":false,"errors":[{"path":"/name","found":"device.plan","expected":"a function of the engine"}]}';
+  const part = (answer: string) => new WasmEngine(async () => '{}', async () => ({ ...echo, engine_call: () => answer }));
+
+  it('answers from the small part what it can, and asks the whole one for the rest, once told', async () => {
+    const first = part(unknown);
+    const engine = new TwoParts(first, part('{"ok":true,"value":"whole"}'));
+    first.warm();
+    await first.call('care.ward', {});
+    expect(engine.isReadyFor('device.plan')).toBe(true);
+    expect(await engine.call('device.plan', {})).toEqual(accepted('whole'));
+  });
+  it('is not ready for what the small part was found to lack, until the whole one is here', async () => {
+    const engine = new TwoParts(part(unknown), new WasmEngine(async () => '{}', () => Promise.reject(new Error('no network'))));
+    await expect(engine.call('device.plan', {})).rejects.toThrow('no network');
+    expect(engine.isReadyFor('device.plan')).toBe(false);
+    expect(engine.isReadyFor('care.ward')).toBe(true);
   });
 });

@@ -28,27 +28,28 @@ export class FirstOf implements Engine {
   }
 }
 
+/** The device's own engine, as far as it has come. */
+export interface DeviceEngine extends Engine {
+  isReadyFor(name: string): boolean;
+  warm(): void;
+}
+
 /** Answers from the server until the device's own engine has come, so that the first screen need not wait for it. */
 export class DeviceOnceReady implements Engine {
+  readonly where = 'device';
   private warming = false;
 
   constructor(
-    private readonly device: Engine & { readonly isReady: boolean; warm(): void },
+    private readonly device: DeviceEngine,
     private readonly server: Engine,
     /** When the download begins: once the first screen has had its turn. */
-    private readonly later: (work: () => void) => void = (work) => void setTimeout(work, 3_000),
+    private readonly later: (work: () => void) => void = (work) => void setTimeout(work, 1_000),
   ) {}
 
-  get where(): 'device' | 'server' {
-    return this.device.isReady ? 'device' : 'server';
-  }
-
   async call<T>(name: string, input: unknown): Promise<Result<T>> {
-    if (this.device.isReady) return this.device.call<T>(name, input);
+    const order: [Engine, Engine] = this.device.isReadyFor(name) ? [this.device, this.server] : [this.server, this.device];
     try {
-      return await this.server.call<T>(name, input);
-    } catch {
-      return this.device.call<T>(name, input);
+      return await new FirstOf(order).call<T>(name, input);
     } finally {
       if (!this.warming) this.later(() => this.device.warm());
       this.warming = true;

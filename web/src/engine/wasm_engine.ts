@@ -29,9 +29,9 @@ function speak(raw: RawModule, call: (...addresses: number[]) => number, ...text
   }
 }
 
-/** Loads dwell-core.js (an emscripten ES module whose default export makes an instance) from beside the page. */
-export const loadModule: LoadModule = async () => {
-  const address = new URL('dwell-core.js', document.baseURI).href;
+/** Loads one part (an emscripten ES module whose default export makes an instance) from beside the page. */
+export const loadPart = (part: 'first' | 'whole'): LoadModule => async () => {
+  const address = new URL(`dwell-${part}.js`, document.baseURI).href;
   const module = (await import(/* @vite-ignore */ address)) as { default: () => Promise<RawModule> };
   const raw = await module.default();
   return {
@@ -48,7 +48,7 @@ export class WasmEngine implements Engine {
   /** `library` gives policy and catalogues as JSON text. */
   constructor(
     private readonly library: () => Promise<string>,
-    private readonly load: LoadModule = loadModule,
+    private readonly load: LoadModule,
   ) {}
 
   /** Whether a call would be answered at once, without a download. */
@@ -57,8 +57,8 @@ export class WasmEngine implements Engine {
   }
 
   /** Begins the download, for later. */
-  warm(): void {
-    void this.module().catch(() => undefined);
+  warm(then: () => void = () => undefined): void {
+    void this.module().then(then, () => undefined);
   }
 
   async call<T>(name: string, input: unknown): Promise<Result<T>> {
@@ -80,5 +80,36 @@ export class WasmEngine implements Engine {
     if (!configured.ok) throw new Error(`the engine refused its library: ${JSON.stringify(configured.errors)}`);
     this.loaded = true;
     return module;
+  }
+}
+
+/**
+ * The engine on this device in two parts: a small one with what a nurse needs first, and the whole one, fetched behind it.
+ * A function that the small part lacks is remembered and asked of the whole one.
+ */
+export class TwoParts implements Engine {
+  readonly where = 'device';
+  private readonly lacking = new Set<string>();
+
+  constructor(
+    private readonly first: WasmEngine,
+    private readonly whole: WasmEngine,
+  ) {}
+
+  /** Whether this function would be answered at once, without a download. */
+  isReadyFor(name: string): boolean {
+    return this.whole.isReady || (this.first.isReady && !this.lacking.has(name));
+  }
+
+  warm(): void {
+    this.first.warm(() => this.whole.warm());
+  }
+
+  async call<T>(name: string, input: unknown): Promise<Result<T>> {
+    if (this.whole.isReady || this.lacking.has(name)) return this.whole.call<T>(name, input);
+    const answer = await this.first.call<T>(name, input);
+    if (answer.ok || answer.errors[0]?.path !== '/name') return answer;
+    this.lacking.add(name);
+    return this.whole.call<T>(name, input);
   }
 }

@@ -3,7 +3,7 @@
 import { DeviceOnceReady, type Engine } from '../engine/engine';
 import type { FieldError, Result } from '../engine/result';
 import { ServerEngine } from '../engine/server_engine';
-import { WasmEngine } from '../engine/wasm_engine';
+import { loadPart, TwoParts, WasmEngine } from '../engine/wasm_engine';
 import { connection, tend } from '../record/connection.svelte';
 import { newId, schemaVersion, type Entry, type LineEvent } from '../record/entry';
 import { listen } from '../record/live';
@@ -35,7 +35,10 @@ class Ward {
 
   private libraryText: Promise<string> | undefined;
   private outbox: Outbox | undefined;
-  private readonly engine: Engine = new DeviceOnceReady(new WasmEngine(() => this.readLibrary()), new ServerEngine());
+  private readonly engine: Engine = new DeviceOnceReady(
+    new TwoParts(new WasmEngine(() => this.readLibrary(), loadPart('first')), new WasmEngine(() => this.readLibrary(), loadPart('whole'))),
+    new ServerEngine(),
+  );
 
   async start(): Promise<void> {
     session.person = sessionStorage.getItem(chartingKey);

@@ -1,0 +1,43 @@
+// What is written and carried: the note, the label, the sheet for the next shift.
+#include "document/handover.h"
+#include "document/note.h"
+#include "engine/define.h"
+
+namespace dwell::engine {
+namespace {
+
+struct HandoverInput {
+  std::vector<line::State> states;
+  document::LocalTime local;
+  document::HandoverPeriod period;
+};
+BOOST_DESCRIBE_STRUCT(HandoverInput, (), (states, local, period))
+
+struct DocumentInput {
+  line::State state;
+  document::LocalTime local;
+  Instant now{};
+};
+BOOST_DESCRIBE_STRUCT(DocumentInput, (), (state, local, now))
+
+}  // namespace
+
+std::vector<Function> document_functions() {
+  std::vector<Function> all;
+  all.push_back(define<HandoverInput, document::Note>(
+      "document.handover", "The sheet that one shift gives the next: each line, what changed, what falls due.",
+      [](const HandoverInput& in, const Library& library) {
+        return document::compose_handover(in.states, library.policy, library.infusates, in.local, in.period);
+      }));
+  all.push_back(define<DocumentInput, document::Note>(
+      "document.note", "The note of a line from what was charted; what was not charted reads so.",
+      [](const DocumentInput& in, const Library&) -> Checked<document::Note> {
+        return document::compose_note(in.state, in.local, in.now);
+      }));
+  all.push_back(define<DocumentInput, document::Label>(
+      "document.label", "The dressing label: date, time, catheter, initials, emergency mark.",
+      [](const DocumentInput& in, const Library&) { return document::compose_label(in.state, in.local); }));
+  return all;
+}
+
+}  // namespace dwell::engine

@@ -1,0 +1,79 @@
+// What is asked at the bedside many times a shift: the rate, the counted drip, a quantity as it is typed.
+#include "dosing/order.h"
+#include "dosing/rate.h"
+#include "engine/define.h"
+#include "flow/drops.h"
+
+namespace dwell {
+
+BOOST_DESCRIBE_ENUM(QuantityKind, ratio, length, area, volume, mass, duration, pressure, velocity, amount, drops,
+                    biological_units, osmoles, flow, mass_concentration, viscosity, resistance, amount_concentration,
+                    unit_concentration, molar_mass, osmolarity, rate, mass_rate, amount_rate, unit_rate,
+                    amount_per_mass, amount_rate_per_mass, unit_rate_per_mass, flow_per_mass, volume_per_mass,
+                    drop_factor, drop_rate)
+
+}  // namespace dwell
+
+namespace dwell::engine {
+namespace {
+
+struct ReadInput {
+  QuantityKind quantity = QuantityKind::flow;
+  std::string text;
+};
+BOOST_DESCRIBE_STRUCT(ReadInput, (), (quantity, text))
+
+struct DripInput {
+  std::vector<Duration> taps;
+  DropFactor drop_factor;
+  std::optional<Flow> ordered;
+  std::optional<Ratio> drop_size_tolerance;  ///< absent: the policy's
+};
+BOOST_DESCRIBE_STRUCT(DripInput, (), (taps, drop_factor, ordered, drop_size_tolerance))
+
+struct CompareInput {
+  dosing::Order first, second;
+};
+BOOST_DESCRIBE_STRUCT(CompareInput, (), (first, second))
+
+struct CompareOutput {
+  bool agrees = false;
+  std::vector<dosing::Disagreement> disagreements;
+};
+BOOST_DESCRIBE_STRUCT(CompareOutput, (), (agrees, disagreements))
+
+}  // namespace
+
+std::vector<Function> rate_functions() {
+  std::vector<Function> all;
+  all.push_back(define<ReadInput, json::Value>(
+      "quantity.read", "Reads a quantity as a person writes it and gives it back in its usual unit.",
+      [](const ReadInput& in, const Library&) -> Checked<json::Value> {
+        return parse_quantity(in.quantity, in.text)
+            .map([&](double si) { return json::encode_quantity(in.quantity, si); })
+            .map_error([](FieldErrors errors) {
+              for (auto& e : errors) e.path = "/text";
+              return errors;
+            });
+      }));
+  all.push_back(define<dosing::RateInput, dosing::RateResult>(
+      "dosing.rate", "Volume, time and rate: any two give the third, with drops a minute and the end.",
+      [](const dosing::RateInput& in, const Library&) { return dosing::rate(in); }));
+  all.push_back(define<CompareInput, CompareOutput>(
+      "dosing.compare_orders", "Two people's own entries of one order, compared field by field.",
+      [](const CompareInput& in, const Library&) -> Checked<CompareOutput> {
+        CompareOutput out;
+        out.disagreements = dosing::compare_orders(in.first, in.second);
+        out.agrees = out.disagreements.empty();
+        return out;
+      }));
+  all.push_back(define<DripInput, flow::DripEstimate>(
+      "flow.drip", "The rate of a drip counted by taps, with its error, against the order.",
+      [](const DripInput& in, const Library& library) {
+        return flow::estimate_drip({in.taps, in.drop_factor, in.ordered,
+                                    in.drop_size_tolerance.value_or(library.policy.gravity.drop_size_tolerance.value)});
+      }));
+  return all;
+}
+
+}  // namespace dwell::engine

@@ -54,35 +54,29 @@ Checked<Appended> SociLedger::append(const std::vector<line::Event>& events, Ins
 
   // The disk's sync is what an append waits for. Who comes while one is under way waits for the next, which takes all
   // of them along; the first of those who wait does it.
-  thread_local const auto own_call = std::make_shared<std::condition_variable>();
   Request request{events, {}};
-  request.called = own_call;
   for (const auto& event : events) request.jsons.push_back(canonical_json(event));
   std::unique_lock waiting(queue_mutex_);
+  const std::shared_ptr<Group> group = group_;
   queue_.push_back(&request);
   if (queue_.size() >= crowd_) gathered_.notify_one();
-  if (committing_) own_call->wait(waiting, [&] { return request.turn != Request::Turn::wait; });
-  if (request.turn != Request::Turn::done) {
+  if (committing_) group->called.wait(waiting, [&] { return group->done || group->leader == &request; });
+  if (!group->done) {
     committing_ = true;
     gather(waiting);
     const std::vector<Request*> together = std::exchange(queue_, {});
+    group_ = std::make_shared<Group>();
     waiting.unlock();
     commit_together(together);
     waiting.lock();
-    std::vector<std::shared_ptr<std::condition_variable>> calls;
-    calls.reserve(together.size() + 1);
-    committing_ = !queue_.empty();
     crowd_ = together.size() + queue_.size();
-    if (committing_) {
-      queue_.front()->turn = Request::Turn::commit;
-      calls.push_back(queue_.front()->called);
-    }
-    for (Request* one : together) {
-      one->turn = Request::Turn::done;
-      if (one != &request) calls.push_back(one->called);
-    }
+    committing_ = !queue_.empty();
+    const std::shared_ptr<Group> next = group_;
+    if (committing_) next->leader = queue_.front();
+    group->done = true;
     waiting.unlock();
-    for (const auto& call : calls) call->notify_one();
+    next->called.notify_all();
+    group->called.notify_all();
   } else {
     waiting.unlock();
   }
@@ -100,7 +94,7 @@ Checked<Appended> SociLedger::append(const std::vector<line::Event>& events, Ins
 /// costs little more than a commit of few. Whoever is alone does not wait.
 void SociLedger::gather(std::unique_lock<std::mutex>& waiting) {
   constexpr std::size_t few = 8;
-  constexpr std::chrono::microseconds moment{150};
+  constexpr std::chrono::microseconds moment{300};
   if (crowd_ > few) gathered_.wait_for(waiting, moment, [&] { return queue_.size() >= crowd_; });
 }
 
@@ -112,7 +106,7 @@ void SociLedger::commit_together(const std::vector<Request*>& requests) {
     Row head = last();
     const auto there = held_of(requests);
     std::map<std::string, std::string> fresh;
-    rows_ = {};
+    rows_.clear();
     for (Request* request : requests) append_in_transaction(*request, head, there, fresh);
     insert_rows();
     transaction.commit(head.sequence);

@@ -25,6 +25,10 @@ struct Row {
 struct Rows {
   std::vector<long long> sequence;
   std::vector<std::string> id, line, json, previous, hash;
+  void clear() {
+    sequence.clear();
+    for (auto* column : {&id, &line, &json, &previous, &hash}) column->clear();
+  }
 };
 
 /// 1: the chain. 2: kinds of events that the first cannot read; the cache of lines; pictures.
@@ -85,7 +89,14 @@ class SociLedger : public Ledger {
     std::int64_t sequence = 0;
     std::string previous, hash;
   };
-  /// One caller's append, waiting for its commit. All but the texts is guarded by queue_mutex_.
+  struct Request;
+  /// Those who go into one commit; all of it is guarded by queue_mutex_. One call wakes all who wait.
+  struct Group {
+    bool done = false;
+    const Request* leader = nullptr;  ///< called to commit for all
+    std::condition_variable called;
+  };
+  /// One caller's append, waiting for its commit.
   struct Request {
     const std::vector<line::Event>& events;
     std::vector<std::string> jsons;  ///< canonical, of each event; made by the caller, not under a lock
@@ -93,9 +104,6 @@ class SociLedger : public Ledger {
     std::vector<std::string> already_there = {};
     FieldErrors refusal = {};
     std::exception_ptr failure = nullptr;
-    enum class Turn { wait, commit, done } turn = Turn::wait;
-    /// The caller's thread's own, so that it can be called after the lock is given up: the request may be gone by then.
-    std::shared_ptr<std::condition_variable> called = nullptr;
   };
 
   bool holds(const line::Event& event);
@@ -125,6 +133,7 @@ class SociLedger : public Ledger {
   soci::session sql_;
   std::mutex queue_mutex_;
   std::vector<Request*> queue_;
+  std::shared_ptr<Group> group_ = std::make_shared<Group>();  ///< of those in the queue
   bool committing_ = false;
   std::condition_variable gathered_;
   std::size_t crowd_ = 0;  ///< how many were writing when the last commit ended

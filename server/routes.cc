@@ -110,7 +110,11 @@ bool is_loopback_name(const std::string& name) {
 }  // namespace
 
 Routes::Routes(const Options& options, Ward& ward)
-    : options_(options), ward_(ward), library_json_(json::to_text(json::encode(options.library))) {}
+    : options_(options), ward_(ward), library_json_(json::to_text(json::encode(options.library))) {
+  std::string tags;
+  for (const auto& file : options.page) tags += std::string(file.path) + std::string(file.etag);
+  page_revision_ = ledger::blake2b_256(tags).substr(0, 16);
+}
 
 const std::map<std::string, std::string>& Routes::common_headers() {
   static const std::map<std::string, std::string> headers{
@@ -168,6 +172,7 @@ Reply Routes::answer(const Request& request) {
     reply.fixed_body = library_json_;
     return reply;
   }
+  if (path == "/api/page") return page_list();
   if (path == "/api/engine") return engine_list();
   if (path == "/api/ward") return ward(query);
   if (path == "/api/due") return due(query);
@@ -185,9 +190,17 @@ Reply Routes::about() const {
                                 {"demo", options_.demo},
                                 {"ward", json::encode(options_.place)},
                                 {"now", iso(options_.clock())},
+                                {"page", page_revision_},
                                 {"time_zone", options_.time_zone},
                                 {"local", json::encode(options_.local)},
                                 {"loopback_only", true}});
+}
+
+/// What a device keeps to open the page without a network.
+Reply Routes::page_list() const {
+  Array files;
+  for (const auto& file : options_.page) files.emplace_back(json::Value(file.path));
+  return json_reply(200, Object{{"page", page_revision_}, {"files", std::move(files)}});
 }
 
 Reply Routes::engine_list() const {

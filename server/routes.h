@@ -55,6 +55,7 @@ class Routes {
 
  private:
   Reply about() const;
+  Reply page_list() const;
   Reply engine_list() const;
   Reply engine_call(std::string_view name, const std::string& body) const;
   Reply ward(std::string_view query);
@@ -76,6 +77,7 @@ class Routes {
   const Options& options_;
   Ward& ward_;
   std::string library_json_;
+  std::string page_revision_;  ///< changes when any file of the page changes
 };
 
 }  // namespace dwell::server

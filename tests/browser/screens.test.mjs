@@ -42,7 +42,7 @@ for (const [size, [width, height]] of Object.entries(sizes))
 
 // With the first part of the device's own engine; the whole engine follows behind it, when the screen stands.
 test('the first transfer stays under 250 KB compressed, the first part of the engine in it, fonts left out', async () => {
-  const { page, context } = await open(browser, ward.address, { who: null });
+  const { page, context } = await open(browser, ward.address, { who: null, keepsPage: false });
   const client = await context.newCDPSession(page);
   await client.send('Network.enable');
   await client.send('Network.setCacheDisabled', { cacheDisabled: true });
@@ -79,5 +79,41 @@ test('without a network the entry stays on this device and is sent later', async
   await page.getByText(/1 entry on this device only/).waitFor();
   await context.setOffline(false);
   await page.getByText('All on the server').waitFor({ timeout: 40_000 });
+  await context.close();
+});
+
+test('without a network the page opens, shows the ward as last seen, charts, and sends it later', async () => {
+  const { page, context, faults } = await open(browser, ward.address);
+  page.setDefaultTimeout(15_000);
+  await page.getByText('Next visit').waitFor();
+  await page.evaluate(() => navigator.serviceWorker.ready);
+  await page.waitForFunction(async () => (await caches.keys()).length > 0 && navigator.serviceWorker.controller !== null);
+  const states = (await (await context.request.get(`${ward.address}/api/ward`)).json()).states;
+  const id = states.find((one) => one.stage === 'dwelling' && one.running).id;
+  await context.setOffline(true);
+  await page.reload();
+  await page.getByText(/No network. The ward as this device last saw it/).waitFor();
+  await page.getByText('Next visit').waitFor();
+  await page.screenshot({ path: join(pictures, 'offline.png') });
+  assert.deepEqual(await violations(page), []);
+  await page.goto(`${ward.address}/#/watch/${id}/check`);
+  await page.getByRole('button', { name: /All normal/ }).click();
+  await page.getByText('On this device only, not yet in the record').waitFor();
+  await page.getByText(/site checked, /).first().waitFor();
+  await page.reload(); // a flat battery loses nothing
+  await page.getByText('On this device only, not yet in the record').waitFor();
+  const kept = await page.evaluate(async () => {
+    const database = await new Promise((done) => (indexedDB.open('dwell-outbox').onsuccess = (event) => done(event.target.result)));
+    const rows = await new Promise((done) => (database.transaction('entries').objectStore('entries').getAll().onsuccess = (event) => done(event.target.result)));
+    return rows.map((row) => ({ names: Object.keys(row).sort(), text: new TextDecoder().decode(row.sealed.data) }));
+  });
+  assert.deepEqual(kept[0].names, ['id', 'sealed', 'settled_at', 'status']);
+  assert.ok(!kept[0].text.includes('site_checked'), 'what lies on the device is sealed');
+  await context.setOffline(false);
+  await page.getByText('All on the server').waitFor({ timeout: 40_000 });
+  await page.getByText('On this device only, not yet in the record').waitFor({ state: 'detached' });
+  const looked = (await (await context.request.get(`${ward.address}/api/lines/${id}`)).json()).state.last_check;
+  assert.equal(looked.author, 'M. Koller, nurse');
+  assert.deepEqual(faults.filter((fault) => !fault.includes('ERR_INTERNET_DISCONNECTED')), []);
   await context.close();
 });

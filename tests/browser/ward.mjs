@@ -48,12 +48,13 @@ export const launch = () =>
   });
 
 /** A page of a given size on the ward, with a person charting. Errors of the page fail the test that made it. */
-export async function open(browser, address, { width = 1440, height = 1000, dark = false, who = 'M. Koller, nurse' } = {}) {
+export async function open(browser, address, { width = 1440, height = 1000, dark = false, who = 'M. Koller, nurse', keepsPage = true } = {}) {
   const context = await browser.newContext({
     viewport: { width, height },
     colorScheme: dark ? 'dark' : 'light',
     timezoneId: 'Europe/Dublin',
     reducedMotion: 'reduce',
+    serviceWorkers: keepsPage ? 'allow' : 'block',
   });
   const page = await context.newPage();
   const faults = [];

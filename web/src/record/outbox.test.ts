@@ -2,7 +2,9 @@ import 'fake-indexeddb/auto';
 import { describe, expect, it } from 'vitest';
 import { newId, schemaVersion, type LineEvent } from './entry';
 import { batchSize, Outbox, type Send } from './outbox';
+import { Seal } from './sealed';
 
+const seal = await Seal.forNow();
 let databases = 0;
 const freshName = (): string => `outbox-${++databases}`;
 
@@ -22,16 +24,16 @@ const takeAll: Send = async (events) => events.map(({ id }) => ({ id, errors: []
 describe('Outbox', () => {
   it('keeps an entry over a reopened page', async () => {
     const name = freshName();
-    const first = await Outbox.open(name, takeAll);
+    const first = await Outbox.open(name, seal, takeAll);
     const entry = await first.add(event());
     first.close();
-    const second = await Outbox.open(name, takeAll);
+    const second = await Outbox.open(name, seal, takeAll);
     expect((await second.waiting()).map((one) => one.id)).toEqual([entry.id]);
   });
 
   it('sends in the order of making, in batches, and marks what the server has', async () => {
     const sent: string[][] = [];
-    const outbox = await Outbox.open(freshName(), async (events) => {
+    const outbox = await Outbox.open(freshName(), seal, async (events) => {
       sent.push(events.map(({ id }) => id));
       return takeAll(events);
     });
@@ -45,7 +47,7 @@ describe('Outbox', () => {
 
   it('keeps everything when the server cannot be reached', async () => {
     let reachable = false;
-    const outbox = await Outbox.open(freshName(), async (events) => {
+    const outbox = await Outbox.open(freshName(), seal, async (events) => {
       if (!reachable) throw new Error('no network');
       return takeAll(events);
     });
@@ -59,7 +61,7 @@ describe('Outbox', () => {
 
   it('keeps a refused entry with its reasons, and does not send it again', async () => {
     let sendings = 0;
-    const outbox = await Outbox.open(freshName(), async (events) => {
+    const outbox = await Outbox.open(freshName(), seal, async (events) => {
       sendings++;
       return events.map(({ id }) => ({ id, errors: [{ path: '/body/text', found: '', expected: 'a text' }] }));
     });
@@ -76,7 +78,7 @@ describe('Outbox', () => {
 
   it('shares one run between callers, and leaves unanswered entries waiting', async () => {
     let runs = 0;
-    const outbox = await Outbox.open(freshName(), async (events) => {
+    const outbox = await Outbox.open(freshName(), seal, async (events) => {
       runs++;
       return takeAll(events.slice(0, 1));
     });
@@ -89,7 +91,7 @@ describe('Outbox', () => {
 
   it('prunes only what the server has had for long enough', async () => {
     let now = 1_000;
-    const outbox = await Outbox.open(freshName(), takeAll, () => now);
+    const outbox = await Outbox.open(freshName(), seal, takeAll, () => now);
     await outbox.add(event());
     await outbox.flush();
     now = 9_000;
@@ -100,7 +102,7 @@ describe('Outbox', () => {
 
   it('tells its watchers', async () => {
     let told = 0;
-    const outbox = await Outbox.open(freshName(), takeAll);
+    const outbox = await Outbox.open(freshName(), seal, takeAll);
     const stop = outbox.watch(() => told++);
     await outbox.add(event());
     expect(told).toBe(1);

@@ -84,6 +84,11 @@ export const care = {
     origin: 'Where was it started?',
     origins: { here: 'Here', field: 'In the field', other_hospital: 'In another hospital', other_unit: 'In another unit' },
   },
+  offline: {
+    seen: (when: string): string => `No network. The ward as this device last saw it, ${when}.`,
+    here: 'On this device only, not yet in the record',
+    entry: (kind: string, when: string): string => `${kind}, ${when}`,
+  },
   problem: {
     title: 'Something is wrong',
     lead: 'Choose what it looks like: the first response opens. Stop the infusion when harm is suspected.',

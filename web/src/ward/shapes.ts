@@ -324,5 +324,7 @@ export interface About {
   demo: boolean;
   ward: { facility: string; unit: string; bed: string };
   local: unknown;
+  /** Changes when any file of the page changes. */
+  page?: string;
 }
 export type { FieldError };

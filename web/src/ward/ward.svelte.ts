@@ -8,6 +8,9 @@ import { connection, tend } from '../record/connection.svelte';
 import { newId, schemaVersion, type Entry, type LineEvent } from '../record/entry';
 import { listen } from '../record/live';
 import { Outbox } from '../record/outbox';
+import { keepPage } from '../record/offline_page';
+import { Seal } from '../record/sealed';
+import { Snapshot } from '../record/snapshot';
 import { session } from '../shell/session.svelte';
 import type { About, Library, LineDue, State, Visit } from './shapes';
 
@@ -34,6 +37,12 @@ class Ward {
   library = $state.raw<Library | null>(null);
 
   private libraryText: Promise<string> | undefined;
+  /** When this device last saw the ward; null while the server is heard. */
+  seenAt = $state<number | null>(null);
+  /** Entries that are on this device only, oldest first. */
+  waiting = $state.raw<Entry[]>([]);
+
+  private snapshot: Snapshot | undefined;
   private outbox: Outbox | undefined;
   private readonly engine: Engine = new DeviceOnceReady(
     new TwoParts(new WasmEngine(() => this.readLibrary(), loadPart('first')), new WasmEngine(() => this.readLibrary(), loadPart('whole'))),
@@ -42,15 +51,20 @@ class Ward {
 
   async start(): Promise<void> {
     session.person = sessionStorage.getItem(chartingKey);
-    this.outbox = await Outbox.open('dwell', (events) => this.send(events));
+    const seal = await Seal.ofThisDevice();
+    this.snapshot = await Snapshot.open('dwell-seen', seal);
+    this.outbox = await Outbox.open('dwell-outbox', seal, (events) => this.send(events));
+    this.outbox.watch(() => void this.countWaiting());
+    await this.countWaiting();
     tend(this.outbox);
     listen(['entries'], () => void this.refresh(), (connected) => (connection.connected = connected));
     setInterval(() => void this.tick(), tickEvery);
-    this.about = JSON.parse(await getText('api/about')) as About;
+    this.about = await this.seen<About>('about', () => getText('api/about'));
     session.demo = this.about.demo;
     session.ward = this.about.ward.unit;
     this.library = JSON.parse(await this.readLibrary()) as Library;
-    await this.refresh();
+    await this.refresh().catch(() => this.showLastSeen());
+    if (this.about.page !== undefined) void keepPage(this.about.page);
   }
 
   fail(): void {
@@ -77,9 +91,39 @@ class Ward {
 
   async refresh(): Promise<void> {
     const answer = JSON.parse(await getText('api/ward')) as { states: State[] };
-    this.states = Object.fromEntries(answer.states.map((one) => [one.id, one]));
+    await this.showStates(answer.states, null);
+    void this.snapshot?.keep('ward', answer.states);
+  }
+
+  /** Without a network: the ward as this device last saw it, with its age. */
+  private async showLastSeen(): Promise<void> {
+    const seen = await this.snapshot?.read<State[]>('ward');
+    if (seen === null || seen === undefined) throw new Error('never seen');
+    await this.showStates(seen.value, seen.at);
+  }
+
+  private async showStates(states: State[], seenAt: number | null): Promise<void> {
+    this.seenAt = seenAt;
+    this.states = Object.fromEntries(states.map((one) => [one.id, one]));
     await this.tick();
     this.loaded = true;
+  }
+
+  /** From the server; else as this device last saw it. */
+  private async seen<T>(part: string, read: () => Promise<string>): Promise<T> {
+    try {
+      const value = JSON.parse(await read()) as T;
+      void this.snapshot?.keep(part, value);
+      return value;
+    } catch (error) {
+      const kept = await this.snapshot?.read<T>(part);
+      if (kept === null || kept === undefined) throw error;
+      return kept.value;
+    }
+  }
+
+  private async countWaiting(): Promise<void> {
+    this.waiting = (await this.outbox?.waiting()) ?? [];
   }
 
   /** A line that is closed is no longer on the ward's list; it is fetched alone. */
@@ -134,7 +178,7 @@ class Ward {
   }
 
   private readLibrary(): Promise<string> {
-    this.libraryText ??= getText('api/library').catch((error: unknown) => {
+    this.libraryText ??= this.seen<unknown>('library', () => getText('api/library')).then(JSON.stringify).catch((error: unknown) => {
       this.libraryText = undefined;
       throw error;
     });

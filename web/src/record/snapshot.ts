@@ -1,0 +1,34 @@
+// The ward as this device last saw it, sealed, so that a page without a network still shows it, and says how old it is.
+import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
+import type { Seal, Sealed } from './sealed';
+
+interface SnapshotSchema extends DBSchema {
+  parts: { key: string; value: Sealed };
+}
+
+export interface Seen<T> {
+  at: number;
+  value: T;
+}
+
+export class Snapshot {
+  private constructor(
+    private readonly database: IDBPDatabase<SnapshotSchema>,
+    private readonly seal: Seal,
+  ) {}
+
+  static async open(name: string, seal: Seal): Promise<Snapshot> {
+    return new Snapshot(await openDB<SnapshotSchema>(name, 1, { upgrade: (db) => void db.createObjectStore('parts') }), seal);
+  }
+
+  async keep(part: string, value: unknown, at = Date.now()): Promise<void> {
+    await this.database.put('parts', await this.seal.close({ at, value }), part);
+  }
+
+  /** Null when this device has never seen it, or can no longer open it. */
+  async read<T>(part: string): Promise<Seen<T> | null> {
+    const sealed = await this.database.get('parts', part);
+    if (sealed === undefined) return null;
+    return this.seal.open<Seen<T>>(sealed).catch(() => null);
+  }
+}

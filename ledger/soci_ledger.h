@@ -142,7 +142,7 @@ class SociLedger : public Ledger {
   Row row_, head_;    ///< what the prepared statements are bound to
   std::string found_, asked_ids_;
   Rows rows_;
-  std::optional<soci::statement> insert_, find_, find_many_,
+  std::optional<soci::statement> insert_, find_, find_many_, greatest_,
       last_;  ///< after the session: they end before it
 };
 

@@ -162,6 +162,20 @@ test('a patient who comes with a line: begun, looked at, and out by its time', a
   assert.deepEqual(faults, []);
 });
 
+test('a wrong entry is taken back with a reason, and stays readable', async () => {
+  await go(`watch/${id}`);
+  const wrong = page.getByRole('button', { name: /^That was wrong: responded: pressure injury/ });
+  await wrong.click();
+  await page.getByLabel('Why it is taken back').fill('wrong bed');
+  await page.getByRole('button', { name: 'Take it back' }).click();
+  await see('an entry was taken back: wrong bed');
+  await see(/, taken back$/);
+  assert.deepEqual(await violations(page), []);
+  const { history, responses } = await line();
+  assert.equal(history.filter((entry) => entry.corrected).length, 1);
+  assert.ok(!responses.some((one) => one.response.response === 'pressure_injury'));
+});
+
 test('a removal that is interrupted goes on where it stopped', async () => {
   await go(`remove/${id}`);
   await page.locator('#ground').fill('order of Dr Weller');

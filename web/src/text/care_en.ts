@@ -20,6 +20,7 @@ export const care = {
     waits: (when: string, why: string): string => `put off until ${when}: ${why}`,
     caution: 'It stays on the list, and the sheet for the next shift says so.',
   },
+  pressedShort: 'It was pressed for less than policy asks: why?',
   trend: { title: 'Where the site is going' },
   photo: {
     take: 'Photograph the site',
@@ -83,6 +84,15 @@ export const care = {
     traced: 'Followed by hand from bag to vein: as meant',
     origin: 'Where was it started?',
     origins: { here: 'Here', field: 'In the field', other_hospital: 'In another hospital', other_unit: 'In another unit' },
+  },
+  charted: {
+    title: 'What was charted',
+    more: 'Show all',
+    wrong: 'That was wrong',
+    why: 'Why it is taken back',
+    takeBack: 'Take it back',
+    hint: 'The entry stays readable; what it said no longer counts. Chart the right fact anew.',
+    corrected: 'taken back',
   },
   offline: {
     seen: (when: string): string => `No network. The ward as this device last saw it, ${when}.`,

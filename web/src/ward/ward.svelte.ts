@@ -141,8 +141,9 @@ class Ward {
     const author = session.person;
     if (this.outbox === undefined || author === null) return [{ path: '/author', found: '', expected: 'who is charting' }];
     const at = new Date().toISOString();
-    const events: LineEvent[] = bodies.map(({ happened_at, ...body }) => ({
+    const events: LineEvent[] = bodies.map(({ happened_at, corrects, ...body }) => ({
       id: newId(), line, occurred_at: happened_at ?? at, recorded_at: at, author, device: 'page', schema: schemaVersion, body,
+      ...(corrects === undefined ? {} : { corrects }),
       ...(deviationReason ? { deviation_reason: deviationReason } : {}),
     }));
     try {
@@ -222,8 +223,8 @@ class Ward {
   }
 }
 
-/** A fact as it is charted; with a moment when it happened earlier than now. */
-export type Charted = LineEvent['body'] & { happened_at?: string };
+/** A fact as it is charted; with a moment when it happened earlier than now, and the entry that it corrects or takes back. */
+export type Charted = LineEvent['body'] & { happened_at?: string; corrects?: string };
 
 interface Refused {
   index: number;

@@ -71,10 +71,19 @@ class Section {
       return;
     }
     const auto& mark = *state_.last_check;
+    const std::string seen = "; seen " + local_.show(mark.at) + " (" + mark.author + ")";
+    if (nothing_found(mark.check)) return say("Site", "sound, 0 on every scale" + seen);
     std::string grades;
     for (const auto& given : mark.check.grades) grades += (grades.empty() ? "" : "; ") + line::describe(given);
-    say("Site", line::describe(mark.check.signs) + (grades.empty() ? "" : "; " + grades) + "; seen " +
-                    local_.show(mark.at) + " (" + mark.author + ")");
+    say("Site", line::describe(mark.check.signs) + (grades.empty() ? "" : "; " + grades) + seen);
+  }
+
+  /// Looked, graded, and nothing: said in few words, so that the others are seen.
+  static bool nothing_found(const line::SiteChecked& check) {
+    return check.signs.assessed && check.signs.present.empty() && check.signs.pain_score.value_or(0) == 0 &&
+           !check.grades.empty() && std::all_of(check.grades.begin(), check.grades.end(), [](const auto& given) {
+             return given.grade == 0 && !given.unmatched;
+           });
   }
 
   void say_beware() {

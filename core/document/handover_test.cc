@@ -46,6 +46,21 @@ TEST(Handover, SaysWhatIsNotRecordedAndWhatIsOverdue) {
   EXPECT_NE(text.find("Since then"), std::string::npos);
   EXPECT_NE(text.find("Beware"), std::string::npos);
   EXPECT_EQ(text.find("  \n"), std::string::npos);
+  EXPECT_NE(text.find("Site: sound, 0 on every scale; seen"), std::string::npos) << "nothing is said in few words";
+}
+
+TEST(Handover, CanBeMadeForOneNurse) {
+  auto states = ward();
+  states.front().nurse = "R. Ode";
+  const auto period = [&](std::optional<std::string> nurse) {
+    return HandoverPeriod{moment() - std::chrono::hours(8), moment(), moment() + std::chrono::hours(8),
+                          std::move(nurse)};
+  };
+  const auto hers = compose_handover(states, library().policy, library().infusates, LocalTime{}, period("R. Ode"));
+  const auto nobodys = compose_handover(states, library().policy, library().infusates, LocalTime{}, period(""));
+  EXPECT_EQ(hers->sections.size(), 1u);
+  EXPECT_TRUE(hers->patient.starts_with("R. Ode"));
+  EXPECT_EQ(nobodys->sections.size(), sheet(states)->sections.size() - 1);
 }
 
 TEST(Handover, NothingDueAfterTheShift) {

@@ -188,3 +188,26 @@ test('a removal that is interrupted goes on where it stopped', async () => {
   await page.getByRole('button', { name: 'Step back' }).click();
   assert.equal(await page.locator('#ground').inputValue(), 'order of Dr Weller');
 });
+
+test('a patient is found by any part of name, bed or number', async () => {
+  await go('watch');
+  await page.getByLabel('Find a patient').fill('oye');
+  await page.getByRole('link', { name: /OYELARAN/ }).first().waitFor();
+  assert.equal(await page.getByRole('link', { name: /LINDQUIST/ }).count(), 0);
+  await page.getByLabel('Find a patient').fill('a-9001 tunde');
+  await page.getByRole('link', { name: /OYELARAN/ }).first().waitFor();
+  await page.getByLabel('Find a patient').fill('nobody of that name');
+  await see('No open line fits.');
+});
+
+test('the policy shows each figure with its source, and those to confirm alone', async () => {
+  await go('policy');
+  await see('Dwell default policy, version 2026-11. Every figure with where it comes from.');
+  await see(/\d+ figures are from memory or a weak text/);
+  await see('RNAO table of antiseptic times: 30 s, longer on moist sites');
+  assert.deepEqual(await violations(page), []);
+  await page.screenshot({ path: join(pictures, 'policy.png') });
+  await page.getByRole('button', { name: 'Show only those' }).click();
+  assert.equal(await page.getByText('RNAO table of antiseptic times: 30 s, longer on moist sites').count(), 0);
+  assert.deepEqual(faults, []);
+});

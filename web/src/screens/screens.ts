@@ -18,5 +18,6 @@ export const screens: Record<string, Load> = {
   handover: () => import('./Handover.svelte'),
   entries: () => import('./Entries.svelte'),
   begin: () => import('./Begin.svelte'),
+  policy: () => import('./Policy.svelte'),
   ...(import.meta.env.MODE === 'gallery' || import.meta.env.DEV ? { gallery: () => import('../gallery/Gallery.svelte') } : {}),
 };

@@ -36,7 +36,7 @@ test('a nurse takes a line, and sees her own lines alone', async () => {
   await page.getByText('1 open lines, most urgent first').waitFor();
   await page.getByRole('button', { name: 'All lines' }).click();
   await page.getByText('16 open lines').waitFor();
-  await page.getByRole('button', { name: 'As a walk, bed by bed' }).click();
+  await page.getByRole('button', { name: 'By bed' }).click();
 });
 
 test('no task waits without a reason; one that waits stays in sight', async () => {

@@ -5,7 +5,7 @@ export const care = {
   all: 'All lines',
   nobody: 'Nobody’s lines',
   nobodyHint: (n: number): string => (n === 1 ? '1 line is assigned to nobody.' : `${n} lines are assigned to nobody.`),
-  order: { urgency: 'Most urgent first', walk: 'As a walk, bed by bed' },
+  order: { urgency: 'Most urgent first', walk: 'By bed' },
   round: 'The round',
   toHandover: 'Handover sheet',
   take: 'I look after this line',
@@ -89,7 +89,7 @@ export const care = {
   policy: {
     title: 'The ward’s policy',
     lead: (name: string, version: string): string => `${name}, version ${version}. Every figure with where it comes from.`,
-    link: 'Policy and its sources',
+    link: 'Policy',
     confirm: (n: number): string => `${n} figures are from memory or a weak text: confirm them before you rely on them.`,
     only: 'Show only those',
     figure: 'Figure',

@@ -117,3 +117,32 @@ test('without a network the page opens, shows the ward as last seen, charts, and
   assert.deepEqual(faults.filter((fault) => !fault.includes('ERR_INTERNET_DISCONNECTED')), []);
   await context.close();
 });
+
+test('two tablets without a network chart on one line; both entries stand, in the order in which things happened', async () => {
+  const tablets = [await open(browser, ward.address, { width: 820, height: 1180, who: 'A. Berg, nurse' }), await open(browser, ward.address, { width: 820, height: 1180, who: 'B. Cole, nurse' })];
+  const states = (await (await tablets[0].context.request.get(`${ward.address}/api/ward`)).json()).states;
+  const id = states.filter((one) => one.stage === 'dwelling' && one.running)[1].id;
+  for (const { page, context } of tablets) {
+    page.setDefaultTimeout(15_000);
+    await page.getByText('Next visit').waitFor();
+    await page.waitForFunction(async () => (await caches.keys()).length > 0 && navigator.serviceWorker.controller !== null);
+    await page.goto(`${ward.address}/#/watch/${id}/check`);
+    await page.getByRole('button', { name: /All normal/ }).waitFor();
+    await context.setOffline(true);
+  }
+  await tablets[0].page.getByRole('button', { name: /All normal/ }).click();
+  await tablets[0].page.getByText('On this device only, not yet in the record').waitFor();
+  await tablets[1].page.getByText('Redness', { exact: true }).click();
+  await tablets[1].page.getByRole('button', { name: 'Confirm and chart' }).click();
+  await tablets[1].page.getByText('On this device only, not yet in the record').waitFor();
+  // The later one comes back first.
+  for (const { page, context } of tablets.toReversed()) {
+    await context.setOffline(false);
+    await page.getByText('All on the server').waitFor({ timeout: 40_000 });
+  }
+  const { history, last_check } = (await (await tablets[0].context.request.get(`${ward.address}/api/lines/${id}`)).json()).state;
+  const own = history.filter((entry) => entry.kind === 'site_checked' && /Berg|Cole/.test(entry.author));
+  assert.deepEqual(own.map((entry) => entry.author), ['A. Berg, nurse', 'B. Cole, nurse']);
+  assert.equal(last_check.author, 'B. Cole, nurse');
+  for (const { context } of tablets) await context.close();
+});

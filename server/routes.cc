@@ -220,11 +220,22 @@ Reply Routes::engine_call(std::string_view name, const std::string& body) const 
   return json_reply(200, Object{{"ok", true}, {"value", *value}});
 }
 
+/// With what falls due and the round, so that a page need not ask its engine before the first screen stands.
 Reply Routes::ward(std::string_view query) {
+  const Instant now = options_.clock();
   Array states;
-  for (const auto* state : ward_.open_states(query_value(query, "unit"))) states.push_back(json::encode(*state));
-  return json_reply(
-      200, Object{{"sequence", ward_.sequence()}, {"now", iso(options_.clock())}, {"states", std::move(states)}});
+  std::vector<line::State> open;
+  for (const auto* state : ward_.open_states(url_decoded(query_value(query, "unit")))) {
+    states.push_back(json::encode(*state));
+    open.push_back(*state);
+  }
+  const auto& library = options_.library;
+  const auto due = care::ward_due(open, library.policy, library.infusates, now);
+  return json_reply(200, Object{{"sequence", ward_.sequence()},
+                                {"now", iso(now)},
+                                {"states", std::move(states)},
+                                {"due", json::encode(due)},
+                                {"visits", json::encode(care::visits(due))}});
 }
 
 /// The next lines of all, however many there are: for a control room, or a check from outside.

@@ -21,6 +21,7 @@
 #include <iostream>
 
 #include "json/codec.h"
+#include "server/compress.h"
 #include "server/live.h"
 #include "server/routes.h"
 #include "server/ward.h"
@@ -57,6 +58,18 @@ Request plain(const http::request<http::string_body>& in) {
   return out;
 }
 
+/// The page's files come compressed already, and pictures do not shrink.
+bool worth_compressing(const Reply& reply, std::string_view body) {
+  constexpr std::size_t one_packet = 1400;
+  const bool words = reply.content_type.starts_with("application/json") || reply.content_type.starts_with("text/");
+  return words && body.size() > one_packet && !reply.headers.contains("Content-Encoding");
+}
+
+bool accepts_gzip(const Request& request) {
+  const auto found = request.headers.find("accept-encoding");
+  return found != request.headers.end() && found->second.find("gzip") != std::string::npos;
+}
+
 http::response<http::string_body> wire(const Reply& reply, const Request& request, unsigned version, bool keep_alive) {
   http::response<http::string_body> out{static_cast<http::status>(reply.status), version};
   for (const auto& [name, value] : Routes::common_headers()) out.set(name, value);
@@ -64,9 +77,14 @@ http::response<http::string_body> wire(const Reply& reply, const Request& reques
   if (!reply.headers.contains("Cache-Control")) out.set(http::field::cache_control, "no-store");
   for (const auto& [name, value] : reply.headers) out.set(name, value);
   out.keep_alive(keep_alive);
-  const std::string_view body = reply.body.empty() ? reply.fixed_body : std::string_view(reply.body);
-  if (request.method != "HEAD") out.body() = std::string(body);
+  std::string body(reply.body.empty() ? reply.fixed_body : std::string_view(reply.body));
+  if (worth_compressing(reply, body) && accepts_gzip(request)) {
+    body = gzip(body);
+    out.set(http::field::content_encoding, "gzip");
+    out.set(http::field::vary, "Accept-Encoding");
+  }
   out.content_length(reply.status == 304 ? 0 : body.size());
+  if (request.method != "HEAD") out.body() = std::move(body);
   return out;
 }
 

@@ -135,6 +135,8 @@ TEST_F(ServerTest, AnswersEveryAddressOfItsContract) {
   }
   const auto ward = *json::parse_text(get("/api/ward").body());
   EXPECT_EQ(ward.at("states").as_array().size(), 16u);
+  EXPECT_EQ(ward.at("due").as_array().size(), 16u);
+  EXPECT_FALSE(ward.at("visits").as_array().empty());
 }
 
 TEST_F(ServerTest, CallsTheEngine) {
@@ -293,6 +295,19 @@ TEST_F(ServerTest, RefusesWhatIsTooLargeUnknownOrMisused) {
   const auto wrong = get("/api/events");
   EXPECT_EQ(wrong.result_int(), 405u);
   EXPECT_EQ(wrong["Allow"], "POST");
+}
+
+TEST_F(ServerTest, CompressesWhatIsLongForWhoAsks) {
+  Ask a;
+  a.target = "/api/library";
+  const auto plain = ask(a);
+  a.headers["Accept-Encoding"] = "gzip, br";
+  const auto packed = ask(a);
+  EXPECT_EQ(packed["Content-Encoding"], "gzip");
+  EXPECT_LT(packed.body().size() * 5, plain.body().size());
+  EXPECT_TRUE(packed.body().starts_with("\x1f\x8b"));
+  a.target = "/api/nothing";
+  EXPECT_EQ(ask(a)["Content-Encoding"], "") << "one packet is one packet";
 }
 
 TEST_F(ServerTest, ServesThePageCompressedAndOnlyOnce) {

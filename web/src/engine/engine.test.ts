@@ -2,11 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { DeviceOnceReady, FirstOf, type Engine } from './engine';
 import { accepted, errorsAt, readResult } from './result';
 import { ServerEngine } from './server_engine';
-import { TwoParts, WasmEngine, type EngineModule } from './wasm_engine';
+import { TwoParts, WasmEngine, type EngineAtWork } from './wasm_engine';
 
-const echo: EngineModule = {
-  engine_call: (name, json) => `{"ok":true,"value":{"name":"${name}","input":${json}}}`,
-  engine_configure: () => '{"ok":true,"value":null}',
+const echo: EngineAtWork = {
+  call: async (name, json) => `{"ok":true,"value":{"name":"${name}","input":${json}}}`,
+  configure: async () => '{"ok":true,"value":null}',
 };
 
 describe('readResult', () => {
@@ -35,7 +35,7 @@ describe('errorsAt', () => {
 describe('WasmEngine', () => {
   it('configures once and passes JSON through', async () => {
     let configured = 0;
-    const module = { ...echo, engine_configure: (): string => (configured++, '{"ok":true,"value":null}') };
+    const module = { ...echo, configure: async (): Promise<string> => (configured++, '{"ok":true,"value":null}') };
     const engine = new WasmEngine(
       async () => '{}',
       async () => module,
@@ -111,7 +111,7 @@ describe('DeviceOnceReady', () => {
 
 describe('TwoParts', () => {
   const unknown = '{"ok":false,"errors":[{"path":"/name","found":"device.plan","expected":"a function of the engine"}]}';
-  const part = (answer: string) => new WasmEngine(async () => '{}', async () => ({ ...echo, engine_call: () => answer }));
+  const part = (answer: string) => new WasmEngine(async () => '{}', async () => ({ ...echo, call: async () => answer }));
 
   it('answers from the small part what it can, and asks the whole one for the rest, once told', async () => {
     const first = part(unknown);

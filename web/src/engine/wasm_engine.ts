@@ -1,54 +1,52 @@
 // The engine on this device. The module is fetched once, configured with the ward's policy and catalogues, and then
 // answers without a network.
 import type { Engine } from './engine';
+import type { Answered, Asked } from './engine_worker';
 import { readResult, type Result } from './result';
 
-export interface EngineModule {
-  engine_call(name: string, json: string): string;
-  engine_configure(json: string): string;
+/** A module that answers by and by: in this page's own time, or in a worker's. */
+export interface EngineAtWork {
+  configure(json: string): Promise<string>;
+  call(name: string, json: string): Promise<string>;
 }
+export type StartEngine = () => Promise<EngineAtWork>;
 
-export type LoadModule = () => Promise<EngineModule>;
-
-/** What emscripten gives: C functions that take and give addresses of text. */
-interface RawModule {
-  _engine_call(name: number, json: number): number;
-  _engine_configure(json: number): number;
-  _free(address: number): void;
-  allocateUTF8(text: string): number;
-  UTF8ToString(address: number): string;
-}
-
-/** Puts texts into the module's memory for one call and takes them out again. */
-function speak(raw: RawModule, call: (...addresses: number[]) => number, ...texts: string[]): string {
-  const addresses = texts.map((text) => raw.allocateUTF8(text));
-  try {
-    return raw.UTF8ToString(call(...addresses));
-  } finally {
-    for (const address of addresses) raw._free(address);
-  }
-}
-
-/** Loads one part (an emscripten ES module whose default export makes an instance) from beside the page. */
-export const loadPart = (part: 'first' | 'whole'): LoadModule => async () => {
-  const address = new URL(`dwell-${part}.js`, document.baseURI).href;
-  const module = (await import(/* @vite-ignore */ address)) as { default: () => Promise<RawModule> };
-  const raw = await module.default();
-  return {
-    engine_call: (name, json) => speak(raw, raw._engine_call, name, json),
-    engine_configure: (json) => speak(raw, raw._engine_configure, json),
-  };
+/** Starts one part of the engine in a worker of its own. */
+export const inWorker = (part: 'first' | 'whole'): StartEngine => () => {
+  const worker = new Worker(new URL('./engine_worker.ts', import.meta.url), { type: 'module' });
+  const waiting = new Map<number, { resolve: (text: string) => void; reject: (error: Error) => void }>();
+  let asked = 0;
+  worker.addEventListener('message', ({ data }: MessageEvent<Answered>) => {
+    const one = waiting.get(data.id);
+    waiting.delete(data.id);
+    if (data.text === undefined) one?.reject(new Error(data.failure ?? 'the engine failed'));
+    else one?.resolve(data.text);
+  });
+  worker.addEventListener('error', () => {
+    for (const one of waiting.values()) one.reject(new Error('the engine could not be started'));
+    waiting.clear();
+  });
+  const ask = (message: Omit<Asked, 'id'>): Promise<string> =>
+    new Promise((resolve, reject) => {
+      const id = ++asked;
+      waiting.set(id, { resolve, reject });
+      worker.postMessage({ id, ...message } satisfies Asked);
+    });
+  return Promise.resolve({
+    configure: (json) => ask({ part, base: document.baseURI, json }),
+    call: (name, json) => ask({ name, json }),
+  });
 };
 
 export class WasmEngine implements Engine {
   readonly where = 'device';
-  private ready: Promise<EngineModule> | undefined;
+  private ready: Promise<EngineAtWork> | undefined;
   private loaded = false;
 
   /** `library` gives policy and catalogues as JSON text. */
   constructor(
     private readonly library: () => Promise<string>,
-    private readonly load: LoadModule,
+    private readonly begin: StartEngine,
   ) {}
 
   /** Whether a call would be answered at once, without a download. */
@@ -63,10 +61,10 @@ export class WasmEngine implements Engine {
 
   async call<T>(name: string, input: unknown): Promise<Result<T>> {
     const module = await this.module();
-    return readResult<T>(module.engine_call(name, JSON.stringify(input)));
+    return readResult<T>(await module.call(name, JSON.stringify(input)));
   }
 
-  private module(): Promise<EngineModule> {
+  private module(): Promise<EngineAtWork> {
     this.ready ??= this.start().catch((error: unknown) => {
       this.ready = undefined; // the next call tries again
       throw error;
@@ -74,9 +72,9 @@ export class WasmEngine implements Engine {
     return this.ready;
   }
 
-  private async start(): Promise<EngineModule> {
-    const [module, library] = await Promise.all([this.load(), this.library()]);
-    const configured = readResult<unknown>(module.engine_configure(library));
+  private async start(): Promise<EngineAtWork> {
+    const [module, library] = await Promise.all([this.begin(), this.library()]);
+    const configured = readResult<unknown>(await module.configure(library));
     if (!configured.ok) throw new Error(`the engine refused its library: ${JSON.stringify(configured.errors)}`);
     this.loaded = true;
     return module;

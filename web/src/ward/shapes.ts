@@ -154,6 +154,7 @@ export interface Visit {
   tasks: string[];
   take_along: string[];
   urgency: number;
+  nurses: string[];
 }
 export interface RunningState {
   given: Quantity;

@@ -3,7 +3,7 @@
 import { DeviceOnceReady, type Engine } from '../engine/engine';
 import type { FieldError, Result } from '../engine/result';
 import { ServerEngine } from '../engine/server_engine';
-import { loadPart, TwoParts, WasmEngine } from '../engine/wasm_engine';
+import { inWorker, TwoParts, WasmEngine } from '../engine/wasm_engine';
 import { connection, tend } from '../record/connection.svelte';
 import { newId, schemaVersion, type Entry, type LineEvent } from '../record/entry';
 import { listen } from '../record/live';
@@ -25,12 +25,18 @@ async function getText(address: string): Promise<string> {
 
 class Ward {
   states = $state.raw<Record<string, State>>({});
-  due = $state.raw<LineDue[]>([]);
-  visits = $state.raw<Visit[]>([]);
-  now = $state(Date.now());
   /** Whose lines are shown: everybody's, or those of the one who charts. */
   onlyMine = $state(false);
   order = $state<'urgency' | 'walk'>('urgency');
+  private allDue = $state.raw<LineDue[]>([]);
+  private allVisits = $state.raw<Visit[]>([]);
+  /** What falls due on the lines that are shown, most urgent first. */
+  readonly due = $derived(this.onlyMine ? this.allDue.filter((one) => one.nurse === session.person) : this.allDue);
+  /** The round over the beds that are shown. */
+  readonly visits = $derived(
+    this.onlyMine ? this.allVisits.filter((one) => session.person !== null && one.nurses.includes(session.person)) : this.allVisits,
+  );
+  now = $state(Date.now());
   loaded = $state(false);
   unreachable = $state(false);
   about = $state.raw<About | null>(null);
@@ -45,7 +51,7 @@ class Ward {
   private snapshot: Snapshot | undefined;
   private outbox: Outbox | undefined;
   private readonly engine: Engine = new DeviceOnceReady(
-    new TwoParts(new WasmEngine(() => this.readLibrary(), loadPart('first')), new WasmEngine(() => this.readLibrary(), loadPart('whole'))),
+    new TwoParts(new WasmEngine(() => this.readLibrary(), inWorker('first')), new WasmEngine(() => this.readLibrary(), inWorker('whole'))),
     new ServerEngine(),
   );
 
@@ -62,8 +68,9 @@ class Ward {
     this.about = await this.seen<About>('about', () => getText('api/about'));
     session.demo = this.about.demo;
     session.ward = this.about.ward.unit;
-    this.library = JSON.parse(await this.readLibrary()) as Library;
+    const library = this.readLibrary().then((words) => (this.library = JSON.parse(words) as Library));
     await this.refresh().catch(() => this.showLastSeen());
+    await library;
     if (this.about.page !== undefined) void keepPage(this.about.page);
   }
 
@@ -90,8 +97,13 @@ class Ward {
   }
 
   async refresh(): Promise<void> {
-    const answer = JSON.parse(await getText('api/ward')) as { states: State[] };
-    await this.showStates(answer.states, null);
+    const answer = JSON.parse(await getText('api/ward')) as { states: State[]; due: LineDue[]; visits: Visit[] };
+    this.now = Date.now();
+    this.seenAt = null;
+    this.states = Object.fromEntries(answer.states.map((one) => [one.id, one]));
+    this.allDue = answer.due;
+    this.allVisits = answer.visits;
+    this.loaded = true;
     void this.snapshot?.keep('ward', answer.states);
   }
 
@@ -99,12 +111,8 @@ class Ward {
   private async showLastSeen(): Promise<void> {
     const seen = await this.snapshot?.read<State[]>('ward');
     if (seen === null || seen === undefined) throw new Error('never seen');
-    await this.showStates(seen.value, seen.at);
-  }
-
-  private async showStates(states: State[], seenAt: number | null): Promise<void> {
-    this.seenAt = seenAt;
-    this.states = Object.fromEntries(states.map((one) => [one.id, one]));
+    this.seenAt = seen.at;
+    this.states = Object.fromEntries(seen.value.map((one) => [one.id, one]));
     await this.tick();
     this.loaded = true;
   }
@@ -158,10 +166,11 @@ class Ward {
     return [];
   }
 
-  /** Shows other lines, or in another order, at once. */
+  /** Shows other lines at once, or the round in another order as soon as it is worked out. */
   async show(choice: { onlyMine?: boolean; order?: 'urgency' | 'walk' }): Promise<void> {
     this.onlyMine = choice.onlyMine ?? this.onlyMine;
-    this.order = choice.order ?? this.order;
+    if (choice.order === undefined) return;
+    this.order = choice.order;
     await this.tick();
   }
 
@@ -171,11 +180,10 @@ class Ward {
       states: Object.values(this.states).filter((one) => one.stage !== 'closed'),
       now: new Date(this.now).toISOString(),
       order: this.order,
-      ...(this.onlyMine && session.person !== null ? { nurse: session.person } : {}),
     });
     if (!answer.ok) return;
-    this.due = answer.value.lines;
-    this.visits = answer.value.visits;
+    this.allDue = answer.value.lines;
+    this.allVisits = answer.value.visits;
   }
 
   private readLibrary(): Promise<string> {

@@ -271,8 +271,11 @@ Reply Routes::handover(std::string_view path, std::string_view query) {
   period.since = *since;
   period.until = *until;
   if (has_name(query, "nurse")) period.nurse = url_decoded(query_value(query, "nurse"));
+  const std::string unit = url_decoded(query_value(query, "unit"));
   std::vector<line::State> states;
-  for (const auto* state : ward_.open_states(url_decoded(query_value(query, "unit")))) states.push_back(*state);
+  for (const auto* state : ward_.open_states(unit)) states.push_back(*state);
+  for (const auto* state : ward_.closed_since(period.since))
+    if (unit.empty() || state->place.unit == unit) states.push_back(*state);
   const auto& library = options_.library;
   const auto note = document::compose_handover(states, library.policy, library.infusates, options_.local, period);
   if (!note) return refusal(422, note.error());

@@ -240,6 +240,15 @@ TEST_F(ServerTest, GivesTheHandoverSheet) {
   const auto sheet = get("/api/handover?since=2026-11-25T00:00:00Z&until=2026-11-25T15:00:00Z");
   ASSERT_EQ(sheet.result_int(), 200u) << sheet.body();
   EXPECT_NE(sheet.body().find("handover"), std::string::npos);
+  // A line that ends within the shift is named as gone.
+  line::Event death = json::decode<std::vector<line::Event>>(*json::parse_text(note(some_line(), 80)))->front();
+  line::Removed removed;
+  removed.reason = line::RemovalReason::death;
+  removed.remover = "M. Koller";
+  death.body = removed;
+  ASSERT_TRUE(ledger_->append({death}, moment()));
+  ASSERT_EQ(post("/api/events", note(some_line(), 81)).result_int(), 200u);
+  EXPECT_NE(get("/api/handover").body().find("Ended since"), std::string::npos);
   EXPECT_EQ(get("/api/handover.pdf").body(), "%PDF-note");
   EXPECT_EQ(get("/api/handover?since=2026-11-26T00:00:00Z").result_int(), 422u);
   EXPECT_EQ(get("/api/handover?until=tomorrow").result_int(), 422u);

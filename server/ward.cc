@@ -131,6 +131,15 @@ std::vector<statistics::LineRow> Ward::rows() {
   return rows;
 }
 
+std::vector<const line::State*> Ward::closed_since(Instant since) {
+  std::vector<const line::State*> states;
+  for (const auto& row : rows()) {
+    if (open_.contains(row.id) || !row.ended_at || *row.ended_at < since) continue;
+    if (const auto* held = load(row.id)) states.push_back(&held->state);
+  }
+  return states;
+}
+
 std::vector<care::Board::Place> Ward::first(std::size_t most, Instant now) {
   for (const auto& id : board_.advance(now))
     if (const auto* held = load(id)) board_.put(held->state, now);

@@ -32,6 +32,8 @@ class Ward {
   [[nodiscard]] const line::State* find(const std::string& line);
   [[nodiscard]] const std::vector<line::Event>* events(const std::string& line);
   [[nodiscard]] std::vector<statistics::LineRow> rows();
+  /// Lines that were closed, and taken out since a moment: the next shift should know that they are gone.
+  [[nodiscard]] std::vector<const line::State*> closed_since(Instant since);
   /// The most urgent lines of all.
   [[nodiscard]] std::vector<care::Board::Place> first(std::size_t most, Instant now);
 

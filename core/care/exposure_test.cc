@@ -49,6 +49,16 @@ TEST(Exposure, AVesicantThatHasEndedIsStillUnderTheSkin) {
   EXPECT_EQ(exposure(h, test::after(hours{4})).harm, HarmClass::harmless) << "the site was seen sound since";
 }
 
+TEST(Exposure, ADosePushedByHandCountsAsABagDoes) {
+  auto h = dwelling();
+  h.at(hours{1}, test::flushed(false));
+  EXPECT_EQ(exposure(h, test::after(hours{2})).harm, HarmClass::harmless);
+  auto pushed = test::flushed(false);
+  pushed.fluid = "noradrenaline";
+  h.at(hours{2}, pushed);
+  EXPECT_EQ(exposure(h, test::after(hours{3})).harm, HarmClass::vesicant);
+}
+
 TEST(Exposure, WhatIsNotKnownOutweighsAllButAVesicant) {
   auto h = dwelling();
   h.at(hours{1}, test::infusion(10, "dextrose 10 %")).at(hours{2}, test::infusion(10, "something new"));

@@ -134,6 +134,7 @@ class Folding {
     needs_catheter("flushed");
     state_.given_in_all += fact.volume;
     state_.last_flush_at = at();
+    remember_pushed(fact);
     if (fact.locks) {
       if (state_.running) {
         contradict("the line was locked while an infusion was charted as running; it is taken as ended then");
@@ -237,6 +238,19 @@ class Folding {
   }
   void apply(const Noted&) {}
   void apply(const Retracted&) {}
+
+  /// A dose pushed by hand can leak as well as a bag; each fluid is remembered once.
+  void remember_pushed(const Flushed& fact) {
+    auto& ran = state_.ran_since_sound_check;
+    const bool known = std::any_of(ran.begin(), ran.end(), [&](const infusate::Mixture& mixture) {
+      return mixture.base == fact.fluid && mixture.additives.empty();
+    });
+    if (fact.fluid.empty() || known || fact.volume.value() == 0) return;
+    infusate::Mixture pushed;
+    pushed.base = fact.fluid;
+    pushed.volume = fact.volume;
+    ran.push_back(std::move(pushed));
+  }
 
   [[nodiscard]] Volume given_until(Instant moment) const {
     return state_.running ? Volume(state_.given_in_all + running_state(*state_.running, moment).given)

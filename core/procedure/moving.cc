@@ -25,7 +25,7 @@ Step look_step() {
 
 Step trace_step(const policy::Watch& watch) {
   Step trace = step("trace", "Trace the tubing", "By hand from each bag to its vein; label both ends.",
-                    Capture::tubing_traced, "Most tubes are joined wrongly where a patient has just arrived.");
+                    Capture::tubing_traced, "A bag that is hung again in a hurry can end in the wrong vein.");
   trace.source = source_of(watch.trace_after_move);
   trace.clock = Clock{ClockRule::at_most, watch.trace_after_move.value, "tubing traced after a move", trace.source};
   return trace;

@@ -33,7 +33,7 @@ test('a nurse takes a line, and sees her own lines alone', async () => {
   assert.equal((await line()).nurse, 'M. Koller, nurse');
   await go('watch');
   await page.getByRole('button', { name: 'My lines' }).click();
-  await page.getByText('1 open lines, most urgent first').waitFor();
+  await page.getByText('1 open line, most urgent first').waitFor();
   await page.getByRole('button', { name: 'All lines' }).click();
   await page.getByText('16 open lines').waitFor();
   await page.getByRole('button', { name: 'By bed' }).click();

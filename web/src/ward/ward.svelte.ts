@@ -17,7 +17,7 @@ import type { About, Library, LineDue, State, Visit } from './shapes';
 const tickEvery = 30_000;
 const chartingKey = 'dwell.charting';
 
-async function getText(address: string): Promise<string> {
+export async function getText(address: string): Promise<string> {
   const answer = await fetch(address, { headers: { Accept: 'application/json' } });
   if (!answer.ok) throw new Error(`${address}: ${answer.status}`);
   return answer.text();

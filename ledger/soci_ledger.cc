@@ -58,27 +58,14 @@ Checked<Appended> SociLedger::append(const std::vector<line::Event>& events, Ins
   for (const auto& event : events) request.jsons.push_back(canonical_json(event));
   std::unique_lock waiting(queue_mutex_);
   const std::shared_ptr<Group> group = group_;
-  queue_.push_back(&request);
-  if (queue_.size() >= crowd_) gathered_.notify_one();
-  if (committing_) group->called.wait(waiting, [&] { return group->done || group->leader == &request; });
-  if (!group->done) {
-    committing_ = true;
-    gather(waiting);
-    const std::vector<Request*> together = std::exchange(queue_, {});
-    group_ = std::make_shared<Group>();
-    waiting.unlock();
-    commit_together(together);
-    waiting.lock();
-    crowd_ = together.size() + queue_.size();
-    committing_ = !queue_.empty();
-    const std::shared_ptr<Group> next = group_;
-    if (committing_) next->leader = queue_.front();
-    group->done = true;
-    waiting.unlock();
-    next->called.notify_all();
-    group->called.notify_all();
+  group->requests.push_back(&request);
+  const bool leads = group->requests.size() == 1;
+  if (group->requests.size() >= crowd_) gathered_.notify_one();
+  if (leads) {
+    lead(waiting, *group);
   } else {
     waiting.unlock();
+    group->end.wait();
   }
   if (request.failure) std::rethrow_exception(request.failure);
   if (!request.refusal.empty()) return refuse(std::move(request.refusal));
@@ -90,12 +77,29 @@ Checked<Appended> SociLedger::append(const std::vector<line::Event>& events, Ins
   return out;
 }
 
+/// `group` is the one that takes who comes, and the caller's is its first request.
+void SociLedger::lead(std::unique_lock<std::mutex>& waiting, Group& group) {
+  if (const std::shared_ptr<Group> before = before_) {
+    waiting.unlock();
+    before->end.wait();
+    waiting.lock();
+  }
+  gather(waiting, group);
+  before_ = std::exchange(group_, std::make_shared<Group>());
+  waiting.unlock();
+  commit_together(group.requests);
+  waiting.lock();
+  crowd_ = group.requests.size() + group_->requests.size();
+  waiting.unlock();
+  group.ended.set_value();
+}
+
 /// Under load, those who were just answered come again at once: a moment's wait takes them along, and a commit of many
 /// costs little more than a commit of few. Whoever is alone does not wait.
-void SociLedger::gather(std::unique_lock<std::mutex>& waiting) {
+void SociLedger::gather(std::unique_lock<std::mutex>& waiting, const Group& group) {
   constexpr std::size_t few = 8;
   constexpr std::chrono::microseconds moment{300};
-  if (crowd_ > few) gathered_.wait_for(waiting, moment, [&] { return queue_.size() >= crowd_; });
+  if (crowd_ > few) gathered_.wait_for(waiting, moment, [&] { return group.requests.size() >= crowd_; });
 }
 
 void SociLedger::commit_together(const std::vector<Request*>& requests) {

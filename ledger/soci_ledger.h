@@ -5,6 +5,7 @@
 
 #include <condition_variable>
 #include <exception>
+#include <future>
 #include <map>
 #include <memory>
 #include <mutex>
@@ -90,11 +91,11 @@ class SociLedger : public Ledger {
     std::string previous, hash;
   };
   struct Request;
-  /// Those who go into one commit; all of it is guarded by queue_mutex_. One call wakes all who wait.
+  /// Those who go into one commit. One call wakes all who wait, and none of them needs a lock to go on.
   struct Group {
-    bool done = false;
-    const Request* leader = nullptr;  ///< called to commit for all
-    std::condition_variable called;
+    std::vector<Request*> requests;  ///< guarded by queue_mutex_; the first of them commits for all
+    std::promise<void> ended;        ///< once it was committed or refused
+    const std::shared_future<void> end = ended.get_future().share();
   };
   /// One caller's append, waiting for its commit.
   struct Request {
@@ -107,7 +108,8 @@ class SociLedger : public Ledger {
   };
 
   bool holds(const line::Event& event);
-  void gather(std::unique_lock<std::mutex>& waiting);
+  void lead(std::unique_lock<std::mutex>& waiting, Group& group);
+  void gather(std::unique_lock<std::mutex>& waiting, const Group& group);
   /// All of these in one durable commit. Each is kept or refused by itself.
   void commit_together(const std::vector<Request*>& requests);
   /// Runs `work` under the lock; what goes wrong in the engine is thrown as Unreachable.
@@ -132,9 +134,8 @@ class SociLedger : public Ledger {
 
   soci::session sql_;
   std::mutex queue_mutex_;
-  std::vector<Request*> queue_;
-  std::shared_ptr<Group> group_ = std::make_shared<Group>();  ///< of those in the queue
-  bool committing_ = false;
+  std::shared_ptr<Group> group_ = std::make_shared<Group>();  ///< takes those who come
+  std::shared_ptr<Group> before_ = nullptr;                   ///< the one taken out of it last, done or under way
   std::condition_variable gathered_;
   std::size_t crowd_ = 0;  ///< how many were writing when the last commit ended
 

@@ -139,6 +139,12 @@ const line::GradeGiven* needs_answer(const Look& look) {
 
 // ---- the items of one line ----
 
+/// A task that somebody put off, and when it comes back.
+struct Wait {
+  const line::PutOffMark* mark = nullptr;
+  Instant until{};
+};
+
 /// Walks the rules once. `Sink` takes each clock and, only if it asks for them, the words that go with it: a hospital
 /// of lines needs the clocks of all and the words of a few.
 template <class Sink>
@@ -364,12 +370,12 @@ class Dues {
 
   template <class Why, class Whose>
   void add(Task task, Instant due_at, Interval interval, const char* title, Why why, Whose whose, int more = 0) {
-    const auto* put_off = put_off_mark(task, due_at - interval);
-    const Instant waits_for = put_off ? std::max(due_at, put_off->put_off.until) : due_at;
-    const Interval from_then = put_off ? Interval{0} : interval;
+    const auto wait = wait_for(task, due_at, interval);
+    const Instant waits_for = wait ? std::max(due_at, wait->until) : due_at;
+    const Interval from_then = wait ? Interval{0} : interval;
     const DueClock clock{task, waits_for, waits_for + grace(from_then), waits_for - policy_.watch.soon.value,
                          task_weight(task) + more};
-    sink_.take(clock, due_at, put_off, title, why, whose);
+    sink_.take(clock, due_at, wait, title, why, whose);
   }
 
   /// Late by so much: 15 minutes, or a quarter of the interval when that is less.
@@ -378,12 +384,17 @@ class Dues {
     return std::min<std::chrono::milliseconds>(longest_grace, std::chrono::milliseconds(interval) / 4);
   }
 
-  /// Somebody put this task off since its clock began to run, and the time is not yet over.
-  [[nodiscard]] const line::PutOffMark* put_off_mark(Task task, Instant began) const {
-    if (!may_be_put_off(task)) return nullptr;
-    for (const auto& mark : state_.put_off)
-      if (mark.put_off.task == task && mark.at >= began && now_ < mark.put_off.until) return &mark;
-    return nullptr;
+  /// Somebody put this task off since its clock began to run, and the time is not yet over. However long was asked for,
+  /// a task waits for one of its own intervals at most: the look that is due each 15 min is not put off for an hour.
+  [[nodiscard]] std::optional<Wait> wait_for(Task task, Instant due_at, Interval interval) const {
+    if (!may_be_put_off(task)) return std::nullopt;
+    for (const auto& mark : state_.put_off) {
+      if (mark.put_off.task != task || mark.at < due_at - interval) continue;
+      const Instant asked = mark.put_off.until;
+      const Instant until = interval > Interval{0} ? std::min(asked, std::max(due_at, mark.at) + interval) : asked;
+      if (now_ < until) return Wait{&mark, until};
+    }
+    return std::nullopt;
   }
 
   const line::State& state_;
@@ -400,13 +411,13 @@ class Items {
   explicit Items(Instant now) : now_(now) { items_.reserve(8); }
 
   template <class Why, class Whose>
-  void take(const DueClock& clock, Instant due_at, const line::PutOffMark* put_off, const char* title, Why why,
+  void take(const DueClock& clock, Instant due_at, const std::optional<Wait>& wait, const char* title, Why why,
             Whose whose) {
     const DueState state = state_at(clock, now_);
     DueItem item{clock.task, due_at, state, with_lateness(clock.weight, state), title, why(), whose(), {}, {}};
-    if (put_off) {
-      item.put_off_until = put_off->put_off.until;
-      item.put_off_because = put_off->put_off.reason;
+    if (wait) {
+      item.put_off_until = wait->until;
+      item.put_off_because = wait->mark->put_off.reason;
     }
     items_.push_back(std::move(item));
   }
@@ -428,9 +439,9 @@ struct Clocks {
   DueClocks out;
 
   template <class Why, class Whose>
-  void take(const DueClock& clock, Instant, const line::PutOffMark* put_off, const char*, Why, Whose) {
+  void take(const DueClock& clock, Instant, const std::optional<Wait>& wait, const char*, Why, Whose) {
     out.clocks.push_back(clock);
-    if (put_off) holds_until(put_off->put_off.until);
+    if (wait) holds_until(wait->until);
   }
   void holds_until(Instant moment) { out.hold_until = std::min(out.hold_until.value_or(moment), moment); }
 };

@@ -377,6 +377,18 @@ TEST(PutOff, EndsWhenTheTaskIsDone) {
   EXPECT_FALSE(next->put_off_until) << "the wait was for the look before";
 }
 
+TEST(PutOff, NoTaskWaitsForLongerThanItsOwnInterval) {
+  const Ward ward;
+  auto h = dwelling();
+  h.at(minutes{1}, test::infusion(5, "noradrenaline"));  // looked at every 15 min since placement
+  h.at(minutes{10}, put_off(Task::site_check, test::after(minutes{75})));
+  EXPECT_EQ(ward.item(Task::site_check, h, test::after(minutes{20}))->put_off_until, test::after(minutes{30}));
+  EXPECT_EQ(ward.item(Task::site_check, h, test::after(minutes{30}))->state, DueState::overdue);
+  h.at(minutes{40}, put_off(Task::site_check, test::after(minutes{100})));
+  EXPECT_EQ(ward.item(Task::site_check, h, test::after(minutes{41}))->put_off_until, test::after(minutes{55}))
+      << "late already: from when it was put off";
+}
+
 TEST(PutOff, AnAlarmDoesNotWait) {
   const Ward ward;
   auto h = running();

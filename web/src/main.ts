@@ -1,6 +1,7 @@
 import { mount } from 'svelte';
 import App from './App.svelte';
 import { current } from './shell/route.svelte';
+import { speak, wantedLanguage } from './text/text';
 import { theme } from './shell/theme.svelte';
 import { ward } from './ward/ward.svelte';
 import './style/face.css';
@@ -13,4 +14,6 @@ current.follow();
 
 const page = document.getElementById('page');
 if (page === null) throw new Error('the page has no place to stand');
+const wanted = wantedLanguage();
+if (wanted !== 'en') await speak(wanted).catch(() => undefined); // without a network English stays
 mount(App, { target: page });

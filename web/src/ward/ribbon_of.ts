@@ -1,6 +1,6 @@
 // A line's state and what falls due on it, in the form that its ribbon is drawn from.
 import type { MarkKind, RibbonBag, RibbonLine, RibbonTask } from '../parts/ribbon/ribbon_line';
-import { text } from '../text/en';
+import { text } from '../text/text';
 import type { Quantity } from '../engine/shapes';
 import type { LineDue, State } from './shapes';
 

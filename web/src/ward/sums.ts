@@ -1,7 +1,7 @@
 // The sums of the "More sums" list: which function of the engine, which fields, and how what was typed becomes its input.
 // No clinical formula stands here; the engine does the sum and says how.
 import type { Quantity } from '../engine/shapes';
-import { text } from '../text/en';
+import { text } from '../text/text';
 
 export interface SumField {
   name: string;

@@ -1,6 +1,6 @@
 // A ribbon in words, for those who hear it and for those who like a list.
 import { minute, momentText, spanText } from '../../time/show';
-import { text } from '../../text/en';
+import { text } from '../../text/text';
 import type { RibbonDue, RibbonLine, RibbonMark } from './ribbon_line';
 
 /** Nobody acts on the seconds of a wait; below a minute it is a minute. */

@@ -1,0 +1,40 @@
+// The page's words in the language that this device speaks. English comes with the first download; another language is
+// fetched before the first screen, so that no screen changes its words while somebody reads it.
+import { text as english } from './en';
+
+export type Words = typeof english;
+
+/** Each by its own name and the way in which it is written. */
+export const languages = {
+  en: { name: 'English', direction: 'ltr' },
+  es: { name: 'Español', direction: 'ltr' },
+} as const satisfies Record<string, { name: string; direction: 'ltr' | 'rtl' }>;
+export type Language = keyof typeof languages;
+
+const keptUnder = 'dwell.language';
+
+export let text: Words = english;
+export let language: Language = 'en';
+
+export const isLanguage = (name: string): name is Language => name in languages;
+
+/** What somebody chose on this device; else what the browser asks for; else English. */
+export function wantedLanguage(): Language {
+  const chosen = localStorage.getItem(keptUnder);
+  if (chosen !== null && isLanguage(chosen)) return chosen;
+  const asked = navigator.languages.map((one) => one.slice(0, 2)).find(isLanguage);
+  return asked ?? 'en';
+}
+
+/** Before the first screen is made. */
+export async function speak(wanted: Language): Promise<void> {
+  if (wanted === 'es') text = (await import('./es')).text;
+  language = wanted;
+  document.documentElement.lang = wanted;
+  document.documentElement.dir = languages[wanted].direction;
+}
+
+/** From the next start of the page on; what is typed in a form would be lost otherwise without a word. */
+export function choose(wanted: Language): void {
+  localStorage.setItem(keptUnder, wanted);
+}

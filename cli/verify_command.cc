@@ -39,6 +39,7 @@ void print(const ledger::Verification& result, const Known& known, const Session
                      {"whole", !result.first_bad.has_value()},
                      {"signed_heads", known.hashes.size()}};
     if (result.first_bad) out.emplace("first_bad", *result.first_bad), out.emplace("reason", result.reason);
+    if (!result.lost_pictures.empty()) out.emplace("lost_pictures", json::encode(result.lost_pictures));
     return print_json(out);
   }
   if (result.first_bad) {
@@ -46,6 +47,7 @@ void print(const ledger::Verification& result, const Known& known, const Session
     return;
   }
   std::cout << "Whole: " << result.entries << " entries, head " << result.head << '\n';
+  for (const auto& hash : result.lost_pictures) std::cout << "LOST: the picture " << hash << ", gone or changed\n";
   if (known.hashes.empty()) std::cout << "No signed head is known: a cut end would not show.\n";
   for (const auto& key : known.keys)
     std::cout << "It holds the " << known.hashes.size() << " signed heads, the last at entry "
@@ -69,7 +71,7 @@ void add_verify(CLI::App& app, Session& session, Exit& exit) {
         known.hashes);
     if (terminal) std::cerr << "\r";
     print(result, known, session);
-    if (result.first_bad) exit = Exit::answer_is_no;
+    if (result.first_bad || !result.lost_pictures.empty()) exit = Exit::answer_is_no;
   });
 }
 

@@ -387,6 +387,19 @@ TEST_P(Conformance, APictureIsKeptOnceByItsHashAndComesBackByteForByte) {
   EXPECT_EQ(ledger->keep_photo({std::string(64, '0'), "image/jpeg", bytes}).error().front().path, "/hash");
 }
 
+TEST_P(Conformance, VerifyMissesAPictureThatTheChainNames) {
+  const auto ledger = open();
+  const std::string bytes = "as the camera gave it";
+  auto events = notes(2);
+  events[0].body = line::Photographed{blake2b_256(bytes), "image/jpeg", static_cast<int>(bytes.size()), ""};
+  ASSERT_TRUE(ledger->append(events, moment()));
+  const auto without = ledger->verify([](VerifyProgress) {});
+  EXPECT_FALSE(without.first_bad) << "the chain itself is whole";
+  EXPECT_EQ(without.lost_pictures, std::vector{blake2b_256(bytes)});
+  ASSERT_TRUE(ledger->keep_photo({blake2b_256(bytes), "image/jpeg", bytes}));
+  EXPECT_TRUE(ledger->verify([](VerifyProgress) {}).lost_pictures.empty());
+}
+
 TEST_P(Conformance, TheCacheMadeAgainIsTheCacheThatGrew) {
   const auto& library = exchange::default_library();
   const auto ledger = open();

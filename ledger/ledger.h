@@ -42,6 +42,7 @@ struct Verification {
   std::string head;                       ///< hash of the last entry
   std::optional<std::int64_t> first_bad;  ///< sequence of the first entry that does not fit
   std::string reason;
+  std::vector<std::string> lost_pictures;  ///< hashes that the chain names whose picture is gone or has changed
 };
 
 /// One row a line, made from its events: a cache, so that a server need not read every line that ever was. What it

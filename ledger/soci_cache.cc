@@ -118,6 +118,16 @@ std::optional<Photo> SociLedger::photo(const std::string& hash) {
   });
 }
 
+/// As it was taken: bytes that no longer fit their name are no picture.
+bool SociLedger::holds_picture(const std::string& hash) {
+  try {
+    const auto found = photo(hash);
+    return found && blake2b_256(found->bytes) == hash;
+  } catch (const Unreachable&) {
+    return false;
+  }
+}
+
 std::vector<std::string> SociLedger::photo_hashes() {
   return reading([&] {
     std::string hash;

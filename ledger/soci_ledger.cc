@@ -31,6 +31,14 @@ bool columns_fit(const Row& row) {
   return says("id", row.id) && says("line", row.line);
 }
 
+/// The picture that this entry names, if it names one.
+std::optional<std::string> picture_of(const std::string& json) {
+  if (json.find(line::Photographed::kind) == std::string::npos) return std::nullopt;
+  const line::Event event = decode(json);
+  const auto* taken = std::get_if<line::Photographed>(&event.body);
+  return taken ? std::optional(taken->hash) : std::nullopt;
+}
+
 std::string fault_of(const Row& row, bool indexed, const Verification& so_far) {
   if (row.sequence != so_far.entries + 1) return "an entry is missing before it";
   if (row.previous != so_far.head) return "it does not follow the entry before";
@@ -193,6 +201,17 @@ Checked<void> SociLedger::append_stored(const std::vector<StoredEntry>& entries)
 
 Verification SociLedger::verify(const std::function<void(VerifyProgress)>& progress,
                                 const std::map<std::int64_t, std::string>& known) {
+  std::set<std::string> pictures;
+  Verification result = verify_chain(progress, known, pictures);
+  if (result.first_bad) return result;
+  for (const auto& hash : pictures)
+    if (!holds_picture(hash)) result.lost_pictures.push_back(hash);
+  return result;
+}
+
+Verification SociLedger::verify_chain(const std::function<void(VerifyProgress)>& progress,
+                                      const std::map<std::int64_t, std::string>& known,
+                                      std::set<std::string>& pictures) {
   const std::lock_guard lock(mutex_);
   Verification result;
   result.head = genesis_hash();
@@ -209,6 +228,7 @@ Verification SociLedger::verify(const std::function<void(VerifyProgress)>& progr
         result.reason = std::move(fault);
         return false;
       }
+      if (auto picture = picture_of(row.json)) pictures.insert(std::move(*picture));
       ++result.entries;
       result.head = row.hash;
       if (result.entries % 1000 == 0) progress({result.entries, total});

@@ -10,6 +10,7 @@
 #include <memory>
 #include <mutex>
 #include <optional>
+#include <set>
 #include <string>
 
 #include "ledger/ledger.h"
@@ -108,6 +109,10 @@ class SociLedger : public Ledger {
   };
 
   bool holds(const line::Event& event);
+  /// The chain, and by the way the hashes of the pictures that it names.
+  Verification verify_chain(const std::function<void(VerifyProgress)>& progress,
+                            const std::map<std::int64_t, std::string>& known, std::set<std::string>& pictures);
+  bool holds_picture(const std::string& hash);
   void lead(std::unique_lock<std::mutex>& waiting, Group& group);
   void gather(std::unique_lock<std::mutex>& waiting, const Group& group);
   /// All of these in one durable commit. Each is kept or refused by itself.

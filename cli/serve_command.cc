@@ -7,6 +7,7 @@
 #include "cli/commands.h"
 #include "demo/demo_ward.h"
 #include "exchange/documents/pdf.h"
+#include "exchange/library.h"
 #include "ledger/heads.h"
 #include "server/server.h"
 
@@ -69,6 +70,7 @@ void serve(const Options& o, Session session) {
   options.address = o.address;
   options.port = o.port;
   options.library = library(session);
+  options.standard_policy = exchange::default_library().policy;
   options.page = server::page_files();
   options.demo = o.demo;
   options.place = o.demo ? demo::demo_place() : line::Place{o.facility, o.unit, ""};

@@ -12,6 +12,7 @@
 
 #include "exchange/library.h"
 #include "ledger/chain.h"
+#include "ledger/policy_change.h"
 #include "line/state.h"
 
 namespace dwell::cli {
@@ -33,11 +34,6 @@ const date::time_zone& zone(const Session& session) {
 
 }  // namespace
 
-engine::Library library(const Session& session) {
-  if (session.library_path.empty()) return exchange::default_library();
-  return need(exchange::load_library(session.library_path));
-}
-
 namespace {
 
 /// The person's data folder of Dwell, made when it is not there.
@@ -55,6 +51,19 @@ std::string data_folder() {
 
 std::string ledger_path(const Session& session) {
   return session.ledger_path.empty() ? data_folder() + "/ledger.sqlite" : session.ledger_path;
+}
+
+/// The record's own policy counts over the folder's, as on the page. A record that cannot be opened is the business of
+/// the commands that read it.
+engine::Library library(const Session& session) {
+  auto ward =
+      session.library_path.empty() ? exchange::default_library() : need(exchange::load_library(session.library_path));
+  const std::string path = ledger_path(session);
+  if (!ledger::is_postgresql(path) && !std::filesystem::exists(path)) return ward;
+  const auto opened = ledger::open_ledger(path);
+  if (!opened) return ward;
+  if (auto change = need(ledger::policy_in_force(**opened))) ward.policy = std::move(change->policy);
+  return ward;
 }
 
 Witness witness(const Session& session) {

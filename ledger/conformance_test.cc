@@ -16,6 +16,7 @@
 #include "demo/demo_ward.h"
 #include "exchange/library.h"
 #include "ledger/chain.h"
+#include "ledger/copy.h"
 #include "ledger/projection.h"
 #include "ledger/test_notes.h"
 
@@ -335,7 +336,7 @@ TEST_P(Conformance, ALedgerOfTheFirstSchemaIsBroughtForward) {
     ASSERT_TRUE(ledger->append(notes(5), moment()));
     stored = ledger->stored_after(0, 10);
   }
-  for (const char* table : {"line_now", "photo"}) sql(std::string("DROP TABLE ") + table);
+  for (const char* table : {"line_now", "photo", "paper"}) sql(std::string("DROP TABLE ") + table);
   sql("UPDATE meta SET value = '1' WHERE name = 'schema'");
   const auto ledger = open();
   EXPECT_EQ(verified(*ledger).head, stored.back().hash) << "the chain is not touched";
@@ -385,6 +386,24 @@ TEST_P(Conformance, APictureIsKeptOnceByItsHashAndComesBackByteForByte) {
   EXPECT_EQ(ledger->photo_hashes(), std::vector{photo.hash});
   EXPECT_FALSE(ledger->photo(std::string(64, '0')));
   EXPECT_EQ(ledger->keep_photo({std::string(64, '0'), "image/jpeg", bytes}).error().front().path, "/hash");
+}
+
+TEST_P(Conformance, APaperIsKeptOnceFoundByKindAndPersonAndCopied) {
+  const auto ledger = open();
+  const Paper run{"a", practice_paper, "A. Learner", moment(), R"({"share":1})"},
+      other{"b", practice_paper, "B. Learner", moment() + std::chrono::minutes{1}, "{}"},
+      policy{"c", policy_paper, "A. Learner", moment(), "{}"};
+  for (const auto& paper : {other, run, policy, run}) ASSERT_TRUE(ledger->keep_paper(paper)) << "a resend is harmless";
+  EXPECT_EQ(ledger->papers(practice_paper), (std::vector{run, other})) << "oldest first";
+  EXPECT_EQ(ledger->papers(practice_paper, "A. Learner"), std::vector{run});
+  EXPECT_EQ(ledger->last_paper(practice_paper), other);
+  auto changed = run;
+  changed.json = "{}";
+  EXPECT_EQ(ledger->keep_paper(changed).error().front().path, "/id");
+  EXPECT_EQ(ledger->last_sequence(), 0) << "never among the lines";
+  const auto to = std::move(open_sqlite(":memory:").value());
+  ASSERT_EQ(copy_papers(*ledger, *to).value(), 3);
+  EXPECT_EQ(to->papers(policy_paper), std::vector{policy});
 }
 
 TEST_P(Conformance, VerifyMissesAPictureThatTheChainNames) {

@@ -1,6 +1,7 @@
 #pragma once
 // The record: an append-only chain of events. An acknowledged entry survives a killed process; the chain of hashes
 // shows any edit of history. One interface, so that SQLite today and PostgreSQL for a hospital behave alike.
+#include <array>
 #include <functional>
 #include <map>
 #include <memory>
@@ -69,6 +70,20 @@ struct Photo {
   std::string bytes;
 };
 
+/// What is kept beside the chain because it is of no line: a run of practice, a policy that was put into force.
+struct Paper {
+  std::string id;    ///< its own; a resend is harmless
+  std::string kind;  ///< one of paper_kinds
+  std::string who;   ///< the learner; who put the policy into force
+  Instant at{};
+  std::string json;
+  friend bool operator==(const Paper&, const Paper&) = default;
+};
+
+inline constexpr const char* practice_paper = "practice";
+inline constexpr const char* policy_paper = "policy";
+inline constexpr std::array paper_kinds{practice_paper, policy_paper};
+
 /// Thrown by reading when the record cannot be reached: a database that is gone, a disk that fails. The words are for
 /// people; a later try may succeed.
 class Unreachable : public std::runtime_error {
@@ -112,6 +127,14 @@ class Ledger {
   virtual Checked<void> keep_photo(const Photo& photo) = 0;
   virtual std::optional<Photo> photo(const std::string& hash) = 0;
   virtual std::vector<std::string> photo_hashes() = 0;
+
+  // ---- papers ----
+
+  /// Durable when it returns; one that is already there is left. Refuses an id that has another content.
+  virtual Checked<void> keep_paper(const Paper& paper) = 0;
+  /// Oldest first; of one person, or of everybody when `who` is empty.
+  virtual std::vector<Paper> papers(const std::string& kind, const std::string& who = "") = 0;
+  virtual std::optional<Paper> last_paper(const std::string& kind) = 0;
 
   /// For copies: as stored, and back. `append_stored` keeps all or none; refuses what does not follow the chain's head,
   /// or whose hash does not fit.

@@ -139,4 +139,48 @@ std::vector<std::string> SociLedger::photo_hashes() {
   });
 }
 
+Checked<void> SociLedger::keep_paper(const Paper& paper) {
+  return writing([&]() -> Checked<void> {
+    const std::string at = iso(paper.at);
+    sql() << "INSERT INTO paper (id, kind, who, at, json) VALUES (:id, :kind, :who, :at, :json) "
+             "ON CONFLICT (id) DO NOTHING",
+        soci::use(paper.id), soci::use(paper.kind), soci::use(paper.who), soci::use(at), soci::use(paper.json);
+    std::string there;
+    sql() << "SELECT json FROM paper WHERE id = :id", soci::use(paper.id), soci::into(there);
+    if (there != paper.json) return refuse("/id", paper.id, "an id of its own; another paper already has this one");
+    return {};
+  });
+}
+
+std::vector<Paper> SociLedger::papers(const std::string& kind, const std::string& who) {
+  return papers_of(kind, who, "at, id");
+}
+
+std::optional<Paper> SociLedger::last_paper(const std::string& kind) {
+  auto last = papers_of(kind, "", "at DESC, id DESC LIMIT 1");
+  return last.empty() ? std::nullopt : std::optional(std::move(last.front()));
+}
+
+std::vector<Paper> SociLedger::papers_of(const std::string& kind, const std::string& who, const char* order) {
+  return reading([&] {
+    Paper paper;
+    std::string at;
+    soci::statement select =
+        (sql().prepare << std::string("SELECT id, kind, who, at, json FROM paper WHERE kind = :kind AND "
+                                      "(who = :who OR :everybody = '') ORDER BY ") +
+                              order,
+         soci::use(kind), soci::use(who), soci::use(who), soci::into(paper.id), soci::into(paper.kind),
+         soci::into(paper.who), soci::into(at), soci::into(paper.json));
+    std::vector<Paper> found;
+    select.execute();
+    while (select.fetch()) {
+      const auto moment = parse_instant(at);
+      if (!moment) throw Unreachable("a paper beside the record has no readable time");
+      paper.at = *moment;
+      found.push_back(paper);
+    }
+    return found;
+  });
+}
+
 }  // namespace dwell::ledger

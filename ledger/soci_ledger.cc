@@ -270,6 +270,11 @@ void SociLedger::migrate(const char* sequence_type) {
     sql_ << "CREATE INDEX line_now_open ON line_now (open)";
     sql_ << "CREATE TABLE photo (hash TEXT PRIMARY KEY, media_type TEXT NOT NULL, content TEXT NOT NULL)";
   }
+  if (from < 3) {
+    sql_ << "CREATE TABLE paper (id TEXT PRIMARY KEY, kind TEXT NOT NULL, who TEXT NOT NULL, at TEXT NOT NULL, "
+            "json TEXT NOT NULL)";
+    sql_ << "CREATE INDEX paper_kind ON paper (kind, at)";
+  }
   if (from < ledger_schema) set_meta("schema", std::to_string(ledger_schema));
 }
 

@@ -33,8 +33,8 @@ struct Rows {
   }
 };
 
-/// 1: the chain. 2: kinds of events that the first cannot read; the cache of lines; pictures.
-inline constexpr int ledger_schema = 2;
+/// 1: the chain. 2: kinds of events that the first cannot read; the cache of lines; pictures. 3: papers.
+inline constexpr int ledger_schema = 3;
 
 class SociLedger : public Ledger {
  public:
@@ -52,6 +52,9 @@ class SociLedger : public Ledger {
   Checked<void> keep_photo(const Photo& photo) final;
   std::optional<Photo> photo(const std::string& hash) final;
   std::vector<std::string> photo_hashes() final;
+  Checked<void> keep_paper(const Paper& paper) final;
+  std::optional<Paper> last_paper(const std::string& kind) final;
+  std::vector<Paper> papers(const std::string& kind, const std::string& who) final;
   std::vector<StoredEntry> stored_after(std::int64_t sequence, std::size_t limit) final;
   Checked<void> append_stored(const std::vector<StoredEntry>& entries) final;
 
@@ -112,6 +115,7 @@ class SociLedger : public Ledger {
   /// The chain, and by the way the hashes of the pictures that it names.
   Verification verify_chain(const std::function<void(VerifyProgress)>& progress,
                             const std::map<std::int64_t, std::string>& known, std::set<std::string>& pictures);
+  std::vector<Paper> papers_of(const std::string& kind, const std::string& who, const char* order);
   bool holds_picture(const std::string& hash);
   void lead(std::unique_lock<std::mutex>& waiting, Group& group);
   void gather(std::unique_lock<std::mutex>& waiting, const Group& group);

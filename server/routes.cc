@@ -2,13 +2,13 @@
 
 #include <algorithm>
 #include <boost/asio/ip/address.hpp>
-#include <boost/url/pct_string_view.hpp>
 #include <charconv>
 #include <map>
 
 #include "document/handover.h"
 #include "json/codec.h"
 #include "ledger/chain.h"
+#include "server/replies.h"
 
 namespace dwell::server {
 namespace {
@@ -16,21 +16,6 @@ namespace {
 using json::Array;
 using json::Object;
 using json::Value;
-
-Reply json_reply(unsigned status, const Value& value) {
-  Reply reply;
-  reply.status = status;
-  reply.body = json::to_text(value);
-  return reply;
-}
-
-Reply refusal(unsigned status, const FieldErrors& errors) {
-  return json_reply(status, Object{{"ok", false}, {"errors", json::encode(errors)}});
-}
-
-Reply refusal(unsigned status, std::string path, std::string found, std::string expected) {
-  return refusal(status, FieldErrors{{std::move(path), std::move(found), std::move(expected)}});
-}
 
 Reply not_found(std::string_view what) { return refusal(404, "", std::string(what), "something that is here"); }
 
@@ -54,16 +39,6 @@ Target split(std::string_view target) {
   return {target.substr(0, mark), mark == std::string_view::npos ? std::string_view() : target.substr(mark + 1)};
 }
 
-std::string query_value(std::string_view query, std::string_view name) {
-  while (!query.empty()) {
-    const auto part = query.substr(0, query.find('&'));
-    query.remove_prefix(std::min(part.size() + 1, query.size()));
-    if (part.starts_with(name) && part.size() > name.size() && part[name.size()] == '=')
-      return std::string(part.substr(name.size() + 1));
-  }
-  return "";
-}
-
 bool has_name(std::string_view query, std::string_view name) {
   while (!query.empty()) {
     const auto part = query.substr(0, query.find('&'));
@@ -71,13 +46,6 @@ bool has_name(std::string_view query, std::string_view name) {
     if (part.substr(0, part.find('=')) == name) return true;
   }
   return false;
-}
-
-std::string url_decoded(const std::string& text) {
-  const auto view = boost::urls::make_pct_string_view(boost::urls::string_view(text.data(), text.size()));
-  boost::urls::encoding_opts options;
-  options.space_as_plus = true;
-  return view ? view->decode(options) : std::string();
 }
 
 /// What a ledger refused, by event ("/3/occurred_at" speaks of event 3); empty when it speaks of something else.
@@ -109,7 +77,7 @@ bool is_loopback_name(const std::string& name) {
 
 }  // namespace
 
-Routes::Routes(const Options& options, Ward& ward)
+Routes::Routes(Options& options, Ward& ward)
     : options_(options), ward_(ward), library_json_(json::to_text(json::encode(options.library))) {
   std::string tags;
   for (const auto& file : options.page) tags += std::string(file.path) + std::string(file.etag);
@@ -162,7 +130,9 @@ Reply Routes::answer(const Request& request) {
   const bool get = request.method == "GET" || request.method == "HEAD";
   const bool post = request.method == "POST";
   const bool takes_post = path == "/api/events" || path == "/api/photos" || path.starts_with("/api/engine/");
-  if (takes_post ? !post : !get) return method_refused(request.method, takes_post ? "POST" : "GET");
+  const bool takes_both = path == "/api/practice" || path == "/api/policy";
+  if (takes_both ? !get && !post : takes_post ? !post : !get)
+    return method_refused(request.method, takes_both ? "GET, POST" : takes_post ? "POST" : "GET");
   if (post && !header(request, "content-type").starts_with("application/json"))
     return refusal(415, "/content-type", header(request, "content-type"), "application/json");
   if (path.starts_with("/api/engine/")) return engine_call(path.substr(12), request.body);
@@ -179,6 +149,8 @@ Reply Routes::answer(const Request& request) {
   if (path == "/api/handover" || path == "/api/handover.pdf") return handover(path, query);
   if (path.starts_with("/api/photos/")) return photo(path.substr(12));
   if (path == "/api/learn") return learn(query);
+  if (path == "/api/practice") return post ? keep_practice(request.body) : practice(query);
+  if (path == "/api/policy") return post ? keep_policy(request.body) : policy_page();
   if (path.starts_with("/api/lines/")) return line(path.substr(11));
   if (path.starts_with("/api")) return not_found(path);
   return page(request, path);

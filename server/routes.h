@@ -29,7 +29,11 @@ struct Reply {
 
 class Routes {
  public:
-  Routes(const Options& options, Ward& ward);
+  /// `options` is the server's own: its library takes the policy that is put into force.
+  Routes(Options& options, Ward& ward);
+
+  /// Looks whether another policy was put into force; the ward is then read anew. Whether it was.
+  bool take_policy();
 
   /// All but POST /api/events and pictures, which wait for the disk.
   [[nodiscard]] Reply answer(const Request& request);
@@ -70,12 +74,17 @@ class Routes {
   [[nodiscard]] Written write_events(const Request& request) const;
   [[nodiscard]] Written write_photo(const Request& request) const;
   Reply photo(std::string_view hash) const;
+  Reply practice(std::string_view query) const;
+  Reply keep_practice(const std::string& body) const;
+  Reply policy_page() const;
+  Reply keep_policy(const std::string& body);
   Reply line(std::string_view rest);
   Reply learn(std::string_view query);
   Reply page(const Request& request, std::string_view path) const;
 
-  const Options& options_;
+  Options& options_;
   Ward& ward_;
+  std::string policy_paper_;  ///< id of the one in force; empty: the library's own
   std::string library_json_;
   std::string page_revision_;  ///< changes when any file of the page changes
 };

@@ -125,6 +125,7 @@ struct Server::Impl {
 
   explicit Impl(Options given)
       : options(std::move(given)), ward(*options.ledger, options.library, options.clock()), routes(options, ward) {
+    take_policy();
     keep_cache();
   }
 
@@ -219,9 +220,15 @@ struct Server::Impl {
     }
   }
 
+  /// The policy that somebody put into force, here or on another server of this record.
+  void take_policy() {
+    if (routes.take_policy()) listeners.tell(R"({"policy":true})");
+  }
+
   /// A record that cannot be reached for a while is said once, and again when it is back.
   void catch_up() {
     try {
+      take_policy();
       if (auto changed = ward.catch_up(options.clock()); !changed.empty())
         listeners.tell(entries_message(ward.sequence(), changed));
       if (unreachable) std::cerr << "the record can be reached again\n";

@@ -18,7 +18,8 @@ struct Options {
   std::string address = "127.0.0.1";
   unsigned short port = 0;  ///< 0: any free one
   std::shared_ptr<ledger::Ledger> ledger;
-  engine::Library library;
+  engine::Library library;         ///< its policy gives way to the one last put into force, which the record holds
+  policy::Policy standard_policy;  ///< the one that comes with Dwell, to compare with
   std::span<const PageFile> page;
   bool demo = false;
   line::Place place;

@@ -1,5 +1,6 @@
 // The server over real sockets on the loopback.
 #include "server/server.h"
+#include "procedure/practice.h"
 
 #include <gtest/gtest.h>
 #include <poll.h>
@@ -53,6 +54,7 @@ class ServerTest : public testing::Test {
     Options o;
     o.ledger = ledger_;
     o.library = exchange::default_library();
+    o.standard_policy = o.library.policy;
     o.page = one_page;
     o.demo = true;
     o.place = demo::demo_place();
@@ -275,6 +277,59 @@ TEST_F(ServerTest, AWardFromTheCacheIsTheWardFromTheRecord) {
     EXPECT_EQ(first_a[i].line, first_b[i].line);
     EXPECT_EQ(first_a[i].urgency, first_b[i].urgency);
   }
+}
+
+TEST_F(ServerTest, ScoresARunOfPracticeAndKeepsItApartFromTheLines) {
+  const auto before = ledger_->last_sequence();
+  procedure::PracticeRun run;
+  run.id = line::make_id(moment(), {9, 9, 9});
+  run.skill = procedure::Skill::removing;
+  run.learner = "A. Learner";
+  run.observer = "B. Observer";
+  run.begun_at = run.ended_at = moment();
+  const auto kept = post("/api/practice", json::to_text(json::encode(run)));
+  EXPECT_EQ(kept.result_int(), 200u) << kept.body();
+  EXPECT_NE(kept.body().find(R"("passed":false)"), std::string::npos) << "nothing was done";
+  EXPECT_EQ(post("/api/practice", json::to_text(json::encode(run))).result_int(), 200u) << "a resend is harmless";
+  EXPECT_NE(get("/api/practice?learner=A.%20Learner").body().find(run.id), std::string::npos);
+  EXPECT_EQ(get("/api/practice?learner=nobody").body(), R"({"runs":[]})");
+  EXPECT_EQ(ledger_->last_sequence(), before);
+  run.observer = run.learner;
+  const auto refused = post("/api/practice", json::to_text(json::encode(run)));
+  EXPECT_EQ(refused.result_int(), 422u);
+  EXPECT_NE(refused.body().find("/observer"), std::string::npos);
+}
+
+TEST_F(ServerTest, APolicyPutIntoForceCountsAtOnceAndAfterTheNextStart) {
+  auto changed = exchange::default_library().policy;
+  changed.watch.site_check[policy::SiteCheckClass::adult_infusing] = {std::chrono::minutes{37}, "our ward",
+                                                                      Mark::practice};
+  const auto change = [&](const std::string& reason) {
+    return json::to_text(json::Object{{"id", line::make_id(moment(), {8, 8, 8})},
+                                      {"policy", json::encode(changed)},
+                                      {"who", "C. Head"},
+                                      {"reason", reason}});
+  };
+  const auto without = post("/api/policy", change(""));
+  EXPECT_EQ(without.result_int(), 422u);
+  EXPECT_NE(without.body().find("/reason"), std::string::npos);
+  EXPECT_EQ(get("/api/library").body().find("37 min"), std::string::npos);
+  const auto kept = post("/api/policy", change("agreed in the ward's meeting"));
+  ASSERT_EQ(kept.result_int(), 200u) << kept.body();
+  EXPECT_NE(get("/api/library").body().find("37 min"), std::string::npos);
+  EXPECT_NE(get("/api/ward").body().find("every 37 min"), std::string::npos) << "what is due follows it";
+  const auto page = get("/api/policy").body();
+  EXPECT_NE(page.find("/watch/site_check/adult_infusing"), std::string::npos);
+  EXPECT_NE(page.find("agreed in the ward's meeting"), std::string::npos);
+  changed.remove.pressure.value = Interval{1};
+  const auto dangerous = post("/api/policy", change("in a hurry"));
+  EXPECT_EQ(dangerous.result_int(), 422u);
+  EXPECT_NE(dangerous.body().find("/policy/remove/pressure"), std::string::npos);
+  server_->stop();
+  runner_.join();
+  server_ = std::move(*Server::start(options()));
+  runner_ = std::thread([this] { server_->run(); });
+  EXPECT_NE(get("/api/library").body().find("37 min"), std::string::npos);
 }
 
 TEST_F(ServerTest, RefusesWhatComesFromElsewhere) {

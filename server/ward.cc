@@ -6,15 +6,22 @@
 
 namespace dwell::server {
 
-Ward::Ward(ledger::Ledger& ledger, const engine::Library& library, Instant now)
-    : ledger_(ledger),
-      library_(library),
-      made_with_(ledger::made_with(library.policy, library.infusates)),
-      board_(library_.policy, library_.infusates) {
+Ward::Ward(ledger::Ledger& ledger, const engine::Library& library, Instant now) : ledger_(ledger), library_(library) {
+  begin(now);
+}
+
+void Ward::begin_again(Instant now) {
+  held_.clear();
+  open_.clear();
+  not_kept_.clear();
+  rows_.clear();
+  rows_read_ = false;
   begin(now);
 }
 
 void Ward::begin(Instant now) {
+  made_with_ = ledger::made_with(library_.policy, library_.infusates);
+  board_.emplace(library_.policy, library_.infusates);
   const auto mark = ledger_.projection_mark();
   sequence_ = ledger_.last_sequence();
   const bool fits = mark.made_with == made_with_ && mark.sequence <= sequence_;
@@ -28,7 +35,7 @@ void Ward::begin(Instant now) {
         continue;
       }
       open_[line.line] = line.unit;
-      board_.put({line.line, line.unit, line.bed, 0}, std::move(*clocks), now);
+      board_->put({line.line, line.unit, line.bed, 0}, std::move(*clocks), now);
     }
   }
   for (const auto& line : behind) {
@@ -51,7 +58,7 @@ Ward::Held* Ward::load(const std::string& line) {
 
 void Ward::take_in(const Held& held, Instant now) {
   const auto& state = held.state;
-  board_.put(state, now);
+  board_->put(state, now);
   if (state.stage == line::Stage::closed)
     open_.erase(state.id);
   else
@@ -141,9 +148,9 @@ std::vector<const line::State*> Ward::closed_since(Instant since) {
 }
 
 std::vector<care::Board::Place> Ward::first(std::size_t most, Instant now) {
-  for (const auto& id : board_.advance(now))
-    if (const auto* held = load(id)) board_.put(held->state, now);
-  return board_.first(most);
+  for (const auto& id : board_->advance(now))
+    if (const auto* held = load(id)) board_->put(held->state, now);
+  return board_->first(most);
 }
 
 }  // namespace dwell::server

@@ -3,6 +3,7 @@
 // board that says who is next. What is closed stays in the record until it is asked for, so that a hospital's years do
 // not lie in memory.
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,6 +19,9 @@ class Ward {
  public:
   /// Begins with the record's cache of lines where it fits, and with the record itself where it does not.
   Ward(ledger::Ledger& ledger, const engine::Library& library, Instant now);
+
+  /// Reads the record anew: the library's policy is another one now.
+  void begin_again(Instant now);
 
   /// Reads what came into the record since the last look; the lines that changed.
   std::vector<std::string> catch_up(Instant now);
@@ -54,7 +58,7 @@ class Ward {
   std::map<std::string, std::string> open_;                ///< unit by line
   std::map<std::string, ledger::ProjectedLine> not_kept_;  ///< lines whose row in the cache is older than the record
   bool keep_afresh_ = false;
-  care::Board board_;
+  std::optional<care::Board> board_;
   std::map<std::string, statistics::LineRow> rows_;
   bool rows_read_ = false;
   std::int64_t sequence_ = 0;

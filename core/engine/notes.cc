@@ -207,6 +207,17 @@ constexpr std::array all{
          "too few digits", "RFC 9562"},
     Note{"line.running", "given = rate × time since it was hung; left = volume − given", "mL, mL/h, time",
          "a bag that is no bag", "infusion arithmetic (#infusion-arithmetic)"},
+    Note{"policy.compare", "each figure, word or list in which two policies differ, by path",
+         "paths as in the policy file", "a policy with faults, all of them at once", "the policy's own sources"},
+    Note{"practice.case", "the steps of placing or removing for a patient of ours", "number of the case, from 0",
+         "a number that names no case", "the steps' own sources"},
+    Note{"practice.score",
+         "out of order = ticks − longest rising run; share = in order / asked for; passed when no must-step failed and "
+         "share ≥ the policy's",
+         "ticks in the order in which they were seen; clocks in s",
+         "steps that are not of this procedure, ticked twice or back in time; a must-step called not needed; nobody's "
+         "name; a learner who observes themself",
+         "longest increasing subsequence: Fredman 1975 (value from memory); share and must-steps: the policy"},
     Note{"procedure.check_catheter", "short by more than the policy's tolerance, or a tip that is not whole: alarm",
          "lengths in mm", "lengths that cannot be read", "policy remove.length_tolerance"},
     Note{"procedure.placing", "the steps in order, with their clocks from policy", "times in s and min",

@@ -215,6 +215,15 @@ void check_remove(const Remove& remove, Checker& check) {
   check.positive("/remove/after_watch", remove.after_watch);
 }
 
+void check_practice(const Practice& practice, Checker& check) {
+  check.within("/practice/least_share", practice.least_share, 0.0, 1.0);
+  check.positive("/practice/valid_for", practice.valid_for);
+  for (const auto& [name, figure] :
+       {std::pair{"placing", &practice.placing}, std::pair{"removing", &practice.removing}})
+    if (figure->value.empty())
+      check.fault(std::string("/practice/") + name + "/value", "none", "the steps that nobody may miss");
+}
+
 void check_gauges(const std::string& path, const Figure<std::vector<Gauge>>& figure, Checker& check) {
   if (figure.value.empty()) check.fault(path + "/value", "none", "at least one gauge, best first");
   for (const Gauge gauge : figure.value)
@@ -325,6 +334,7 @@ FieldErrors check(const Policy& policy) {
   check_watch(policy.watch, check);
   check_remove(policy.remove, check);
   check.positive("/record/keep_closed", policy.record.keep_closed);
+  check_practice(policy.practice, check);
   check_choice(policy.choice, check);
   check_scales(policy, check);
   check_responses(policy, check);

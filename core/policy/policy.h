@@ -250,6 +250,15 @@ struct Record {
 };
 BOOST_DESCRIBE_STRUCT(Record, (), (keep_closed))
 
+/// A procedure done on an invented patient while somebody watches: what makes it good enough, and for how long.
+struct Practice {
+  Figure<double> least_share;                ///< of the steps, done in their order; 0 … 1
+  Figure<Interval> valid_for;                ///< a passed check counts for so long
+  Figure<std::vector<std::string>> placing;  ///< ids of the steps that nobody may miss
+  Figure<std::vector<std::string>> removing;
+};
+BOOST_DESCRIBE_STRUCT(Practice, (), (least_share, valid_for, placing, removing))
+
 struct Policy {
   std::string name;
   std::string version;
@@ -263,6 +272,7 @@ struct Policy {
   Watch watch;
   Remove remove;
   Record record;
+  Practice practice;
   Choice choice;
   std::vector<site::Scale> scales;
   std::map<std::string, ResponseCard> responses;  ///< by name: phlebitis_watch, phlebitis_remove, leak_harmless,
@@ -270,7 +280,7 @@ struct Policy {
 };
 BOOST_DESCRIBE_STRUCT(Policy, (),
                       (name, version, place, vessel, infusate, order, hydration, access, gravity, watch, remove, record,
-                       choice, scales, responses))
+                       practice, choice, scales, responses))
 
 /// What no codec can see: lower bounds below upper ones, intervals above zero, every figure with a source, every named
 /// response present, scales with rising grades. All faults at once.

@@ -1,0 +1,30 @@
+#include "ledger/policy_change.h"
+
+namespace dwell::ledger {
+
+FieldErrors faults_of(const PolicyChange& change) {
+  FieldErrors errors;
+  for (auto& e : policy::check(change.policy)) errors.push_back({"/policy" + e.path, e.found, e.expected});
+  if (!line::is_id(change.id)) errors.push_back({"/id", change.id, "an id as entries have"});
+  if (change.who.empty()) errors.push_back({"/who", "", "who puts it into force"});
+  if (change.reason.empty()) errors.push_back({"/reason", "", "why the policy changes"});
+  return errors;
+}
+
+Checked<PolicyChange> read_policy_change(const std::string& json) {
+  auto change =
+      json::parse_text(json).and_then([](const json::Value& value) { return json::decode<PolicyChange>(value); });
+  if (!change) return change;
+  if (auto errors = faults_of(*change); !errors.empty()) return refuse(std::move(errors));
+  return change;
+}
+
+Checked<std::optional<PolicyChange>> policy_in_force(Ledger& ledger) {
+  const auto last = ledger.last_paper(policy_paper);
+  if (!last) return std::optional<PolicyChange>();
+  auto change = read_policy_change(last->json);
+  if (!change) return refuse(change.error());
+  return std::optional(std::move(*change));
+}
+
+}  // namespace dwell::ledger

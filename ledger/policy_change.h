@@ -1,0 +1,27 @@
+#pragma once
+// A policy that somebody put into force, as it is kept beside the chain.
+#include <string>
+
+#include "json/codec.h"
+#include "ledger/ledger.h"
+#include "policy/policy.h"
+
+namespace dwell::ledger {
+
+struct PolicyChange {
+  std::string id;
+  policy::Policy policy;
+  std::string who, reason;
+};
+BOOST_DESCRIBE_STRUCT(PolicyChange, (), (id, policy, who, reason))
+
+/// Errors: what policy::check finds, under "/policy"; an id that is none; nobody's name; no reason.
+[[nodiscard]] FieldErrors faults_of(const PolicyChange& change);
+
+/// Refuses text that is no policy change, or one with faults.
+[[nodiscard]] Checked<PolicyChange> read_policy_change(const std::string& json);
+
+/// The policy last put into force; nothing when the ward's own file counts.
+[[nodiscard]] Checked<std::optional<PolicyChange>> policy_in_force(Ledger& ledger);
+
+}  // namespace dwell::ledger

@@ -46,11 +46,30 @@ export type Region =
   | 'forearm_middle'
   | 'forearm_upper'
   | 'antecubital'
-  | 'upper_arm';
+  | 'upper_arm'
+  | 'foot'
+  | 'leg'
+  | 'scalp';
+
+export const limbs = ['arm', 'leg', 'head'] as const;
+export type Limb = (typeof limbs)[number];
+
+export const restrictionReasons = [
+  'fistula_or_graft',
+  'node_dissection',
+  'lymphoedema',
+  'weak_after_stroke',
+  'thrombosis',
+  'infection_or_burn',
+  'kidney_vein_saving',
+  'fracture_or_cast',
+  'patient_refusal',
+  'other',
+] as const;
 
 export interface Restriction {
   side: Side;
-  limb: 'arm' | 'leg' | 'head';
+  limb: Limb;
   reason: string;
   note: string;
 }

@@ -16,6 +16,9 @@ const regions: Record<Region, string> = {
   forearm_upper: 'forearm, upper third',
   antecubital: 'bend of the elbow',
   upper_arm: 'upper arm',
+  foot: 'top of the foot',
+  leg: 'lower leg',
+  scalp: 'scalp',
 };
 
 const marks: Record<Mark, { short: string; long: string }> = {

@@ -1,4 +1,257 @@
+// The page's words in Spanish. Same shape as text/en.ts; the instruments' numbers and units stay as the engine writes them.
+import type { DueState, Mark, Region, Severity, Side } from '../engine/shapes';
+import type { Zoom } from '../time/axis';
 import type { Words } from './text';
-import { text as english } from './en';
+import { job } from './job_es';
+import { care } from './care_es';
+import { difficulty, sums } from './sums_es';
 
-export const text: Words = english;
+/** The shape of a part of the catalogue, whatever its words are. */
+export type Said<T> = T extends string ? string : T extends (...given: never[]) => unknown ? T : { readonly [K in keyof T]: Said<T[K]> };
+
+const counted = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
+
+const regions: Record<Region, string> = {
+  hand_back: 'dorso de la mano',
+  wrist_back: 'cara dorsal de la muñeca',
+  wrist_palmar: 'cara palmar de la muñeca',
+  forearm_lower: 'tercio inferior del antebrazo',
+  forearm_middle: 'tercio medio del antebrazo',
+  forearm_upper: 'tercio superior del antebrazo',
+  antecubital: 'flexura del codo',
+  upper_arm: 'parte alta del brazo',
+  foot: 'dorso del pie',
+  leg: 'pierna',
+  scalp: 'cuero cabelludo',
+};
+/** Each place ends with the part of the body that the side belongs to, except the scalp, which has two. */
+const feminine: ReadonlySet<Region> = new Set<Region>(['hand_back', 'wrist_back', 'wrist_palmar', 'leg']);
+const sided = (side: Side, region: Region): string => {
+  const adjective = `${side === 'left' ? 'izquierd' : 'derech'}${feminine.has(region) ? 'a' : 'o'}`;
+  const place = region === 'scalp' ? `${regions.scalp}, lado ${adjective}` : `${regions[region]} ${adjective}`;
+  return place.charAt(0).toUpperCase() + place.slice(1);
+};
+
+const marks: Record<Mark, { short: string; long: string }> = {
+  read: { short: 'leído en la fuente', long: 'La cifra se leyó en la propia fuente.' },
+  secondary: { short: 'de segunda mano', long: 'La cifra se leyó en un texto que cita la fuente.' },
+  weak: { short: 'débil: confirmar en el centro', long: 'La evidencia es débil. Confirmar con la norma del centro antes de usarla.' },
+  memory: { short: 'de memoria: confirmar en el centro', long: 'La cifra se recordó, no se leyó. Confirmar con la norma del centro antes de usarla.' },
+  practice: { short: 'práctica habitual, sin fuente', long: 'Costumbre del oficio sin fuente publicada.' },
+  computed: { short: 'calculado', long: 'Calculado a partir de los datos mostrados.' },
+};
+
+const dueStates: Record<DueState, string> = { later: 'más tarde', soon: 'pronto', due: 'toca ahora', overdue: 'atrasado' };
+
+const spanish: Said<Words> = {
+  name: 'Dwell',
+  job,
+  care,
+  sums,
+  difficulty,
+  skip: 'Ir al contenido',
+
+  sections: {
+    plan: { name: 'Planificar', question: '¿Sirve una vía periférica para esta terapia? ¿Qué vena, calibre y longitud?' },
+    place: { name: 'Colocar', question: '¿Está todo listo, qué viene ahora y cuánto debe secar?' },
+    infuse: { name: 'Infundir', question: '¿Qué velocidad, cuántas gotas por minuto y cuándo se acaba esta bolsa?' },
+    watch: { name: 'Vigilar', question: '¿Qué vía es la más urgente? ¿Sigue bien este punto?' },
+    remove: { name: 'Retirar', question: '¿Puede salir, cuánto se comprime y está entero el catéter?' },
+    learn: { name: 'Aprender', question: '¿Cuánto duran las vías, por qué fallan y sirvió el cambio?' },
+  },
+  navigation: 'Secciones',
+  notFound: { title: 'Página no encontrada', body: 'La dirección no corresponde a ninguna página.', back: 'Ir a Vigilar' },
+
+  header: {
+    charting: (name: string): string => `Registra: ${name}`,
+    nobody: 'Nadie está registrando',
+    demo: 'Unidad de prueba: personas inventadas',
+    ward: (name: string): string => name,
+  },
+  theme: { toDark: 'Usar colores oscuros', toLight: 'Usar colores claros' },
+  connection: {
+    onServer: 'Todo en el servidor',
+    onDevice: (n: number): string => `${counted(n, 'registro', 'registros')} solo en este dispositivo`,
+    offlineNothing: 'Sin conexión; nada pendiente de enviar',
+    refused: (n: number): string => counted(n, 'registro por corregir', 'registros por corregir'),
+  },
+  entry: {
+    waiting: 'En este dispositivo',
+    kept: 'En el servidor',
+    refused: 'Rechazado por el servidor: corregirlo',
+  },
+
+  patient: {
+    label: (name: string): string => `Paciente: ${name}`,
+    born: 'Nacimiento',
+    age: 'Edad',
+    sex: 'Sexo',
+    number: 'Número',
+    weight: 'Peso',
+    allergies: 'Alergias',
+    restrictions: 'Extremidades restringidas',
+    anticoagulant: 'Anticoagulante',
+    sexes: { female: 'Femenino', male: 'Masculino', other: 'Otro', unknown: 'No consta' },
+    unknown: 'No se sabe',
+    notRecorded: 'No consta',
+    noneKnown: 'Sin alergias conocidas',
+    notAsked: 'Sin preguntar',
+    yes: 'Sí',
+    no: 'No',
+    noRestriction: 'Ninguna registrada',
+  },
+
+  regions,
+  site: sided,
+
+  arms: {
+    label: 'Brazos: elegir el punto',
+    front: 'Cara palmar',
+    back: 'Cara dorsal',
+    facing: 'Paciente visto de frente: su brazo derecho queda a la izquierda de quien mira.',
+    right: 'Brazo derecho',
+    left: 'Brazo izquierdo',
+    chosen: (site: string): string => `Elegido: ${site}`,
+    none: 'Ningún punto elegido. Tocar una parte del brazo o elegir en la lista.',
+    byName: 'Elegir por nombre',
+    avoidKey: 'evitar',
+    avoid: 'evitar: nervios y arteria muy cerca',
+    restricted: (reason: string): string => `restringido: ${reason}`,
+    restrictedShort: (reason: string): string => `Restringido: ${reason}`,
+    current: (what: string): string => `vía actual: ${what}`,
+    past: (what: string): string => `punto anterior: ${what}`,
+    veins: 'Las venas se dibujan por donde suelen pasar. Buscar las de este paciente.',
+  },
+
+  ribbon: {
+    zoom: 'Tiempo mostrado',
+    zooms: { '12h': '12 h', '24h': '24 h', '3d': '3 d', '7d': '7 d' } satisfies Record<Zoom, string>,
+    now: 'ahora',
+    day: (n: number): string => `día ${n}`,
+    inPlace: (span: string): string => `colocada hace ${span}`,
+    removedAfter: (span: string): string => `retirada tras ${span}`,
+    notPlaced: 'aún sin colocar',
+    lateBy: (span: string): string => `atrasado ${span}`,
+    inTime: (span: string): string => `en ${span}`,
+    dueNow: 'toca ahora',
+    nothingDue: 'Nada pendiente',
+    emptyAt: (time: string): string => `bolsa vacía ${time}`,
+    runs: (what: string): string => `pasando: ${what}`,
+    grade: (grade: number): string => `grado ${grade}`,
+    unmatched: 'los signos no encajan en ningún grado: valorar',
+    corrected: 'corregido',
+    due: (title: string, state: DueState, when: string): string => `${title}, ${dueStates[state]}, ${when}`,
+    large: 'La historia de esta vía. Las flechas izquierda y derecha recorren las marcas.',
+    asList: 'En lista',
+    pick: 'Elegir una marca para leerla.',
+    done: 'Hecho',
+    ahead: 'Por hacer',
+    by: (author: string): string => `por ${author}`,
+    key: 'Significado de las marcas',
+    keys: {
+      sound: 'revisión, grado 0',
+      one: 'grado 1',
+      two: 'grado 2',
+      severe: 'grado 3 o más',
+      unmatched: 'ningún grado encaja',
+      flush: 'lavado',
+      dressing: 'apósito',
+      rate: 'velocidad',
+      set: 'equipo',
+      problem: 'problema',
+      due: 'pendiente',
+      overdue: 'atrasado',
+    },
+  },
+
+  margin: {
+    within: (room: string): string => `dentro del límite, margen ${room}`,
+    within0: 'dentro del límite',
+    over: (by: string): string => `por encima del límite en ${by}`,
+    over0: 'por encima del límite',
+    short: (by: string): string => `por debajo del mínimo en ${by}`,
+    short0: 'por debajo del mínimo',
+    mayCross: 'puede pasar el límite',
+    limit: (limit: string): string => `límite ${limit}`,
+    least: (limit: string): string => `al menos ${limit}`,
+    between: (low: string, high: string): string => `probable de ${low} a ${high}`,
+    unknown: 'No se sabe: faltan datos para comparar',
+  },
+
+  working: {
+    show: (name: string): string => `Cálculo: ${name}`,
+    formula: 'Fórmula',
+    inputs: 'Datos',
+    result: 'Resultado',
+    source: 'Fuente',
+  },
+  marks,
+
+  clock: {
+    start: 'Empezar',
+    stop: 'Parar',
+    again: 'Empezar de nuevo',
+    atLeast: (limit: string): string => `al menos ${limit}`,
+    atMost: (limit: string): string => `como máximo ${limit}`,
+    idle: 'Sin empezar',
+    wait: (span: string): string => `Esperar ${span} más`,
+    reached: 'Tiempo cumplido',
+    left: (span: string): string => `quedan ${span}`,
+    near: (span: string): string => `Solo quedan ${span}`,
+    over: (span: string): string => `Pasado ${span}: soltar`,
+    stoppedShort: (span: string): string => `Parado ${span} antes de tiempo`,
+    stoppedOver: (span: string): string => `Parado con ${span} de más`,
+    stoppedGood: 'Parado a tiempo',
+    startedAt: (time: string): string => `empezado ${time}`,
+  },
+
+  taps: {
+    area: 'Tocar con cada gota',
+    count: (n: number): string => counted(n, 'gota', 'gotas'),
+    since: (span: string): string => `en ${span} s`,
+    undo: 'Borrar el último toque',
+    reset: 'Contar de nuevo',
+    start: 'Tocar aquí, o pulsar la barra espaciadora, cada vez que cae una gota.',
+  },
+
+  sign: { present: 'Presente', absent: 'No se ve' },
+
+  pain: {
+    label: 'Dolor en el punto, según el paciente',
+    none: 'sin dolor',
+    worst: 'el peor dolor',
+    cannot: 'No puede decirlo',
+    notAsked: 'Sin preguntar',
+    score: (n: number): string => `${n} de 10`,
+  },
+
+  field: {
+    required: 'necesario',
+    given: (found: string): string => (found === '' ? 'Sin dato' : `«${found}»`),
+    expected: (expected: string): string => `se espera: ${expected}`,
+    heading: (n: number): string => (n === 1 ? 'Una cosa por corregir' : `${n} cosas por corregir`),
+  },
+
+  severity: { information: 'Nota', caution: 'Precaución', stop: 'Parar y pensar' } satisfies Record<Severity, string>,
+
+  survival: {
+    label: (what: string): string => `Curva: ${what}`,
+    x: 'días colocada',
+    y: 'aún funciona',
+    band: 'la banda es el intervalo del 95 %',
+    atDay: (days: number, share: string): string => `día ${days}: ${share}`,
+    table: 'Lo mismo en cifras',
+    percent: (share: number): string => `${Math.round(share * 100)} %`,
+    interval: 'Intervalo',
+    group: 'Grupo',
+    days: 'Día',
+    share: 'Aún funciona',
+  },
+
+  gallery: {
+    title: 'Cada pieza, en cada estado',
+    lead: 'Para quienes construyen la página. Todo y todos son inventados.',
+  },
+};
+
+export const text = spanish as Words;

@@ -5,7 +5,8 @@ export type Aspect = 'palm' | 'back';
 
 export interface RegionShape {
   region: Region;
-  aspect: Aspect;
+  /** Of an arm: the side from which it is seen. */
+  aspect?: Aspect;
   path: string;
   /** Where a mark for this region stands. */
   centre: { x: number; y: number };
@@ -15,7 +16,7 @@ export interface RegionShape {
 const band = (from: number, to: number): string =>
   `M-10 ${from - 3}Q100 ${from + 7} 210 ${from - 3}V${to - 3}Q100 ${to + 7} -10 ${to - 3}Z`;
 
-export const regionShapes: readonly RegionShape[] = [
+export const regionShapes: readonly (RegionShape & { aspect: Aspect })[] = [
   { region: 'upper_arm', aspect: 'palm', path: band(-20, 70), centre: { x: 100, y: 36 } },
   { region: 'antecubital', aspect: 'palm', path: band(70, 122), centre: { x: 100, y: 99 } },
   { region: 'forearm_upper', aspect: 'palm', path: band(122, 178), centre: { x: 100, y: 153 } },

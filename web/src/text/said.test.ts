@@ -1,0 +1,118 @@
+import { describe, expect, it } from 'vitest';
+import { phrases } from './engine_es';
+import { inWords, translator, wordMembers } from './said';
+
+const say = translator(phrases);
+
+describe('translator', () => {
+  it('says a whole phrase', () => {
+    expect(say('Check the site')).toBe('Revisar el punto');
+  });
+  it('fills the places of a phrase, in the other order too', () => {
+    expect(say('5 mm missing: placed 25 mm, found 20 mm.')).toBe('Faltan 5 mm: colocado 25 mm, encontrado 20 mm.');
+    expect(translator({ '{0} of {1}': '{1}: {0}' })('two of three')).toBe('three: two');
+  });
+  it('says what stands in the places when it is known, and else keeps it', () => {
+    expect(say('Above the leak on the same limb: the other limb is better.')).toBe('Por encima de la fuga en la misma extremidad: mejor la otra.');
+    expect(say('a new medicine must never be given undiluted.')).toBe('a new medicine: nunca se administra sin diluir.');
+  });
+  it('takes the most specific of the phrases that fit', () => {
+    const to = translator({ '{0} vein': 'vena {0}', '{0} of the vein': '{0} de la vena', '{0} of {1}': '{0} de {1}' });
+    expect(to('half of the vein')).toBe('half de la vena');
+  });
+  it('keeps names and own words as they were typed', () => {
+    expect(say('removal ordered by Dr Pain: pain')).toBe('retirada prescrita por Dr Pain: pain');
+    expect(say('"pain" is not on the ward\'s list: cannot be checked. Ask pharmacy.')).toContain('«pain»');
+  });
+  it('takes a number for a number only', () => {
+    expect(say('at least 30 s')).toBe('al menos 30 s');
+    expect(say('at least somebody')).toBe('at least somebody');
+  });
+  it('writes the month of a date', () => {
+    expect(say('in date, to 28 Jan 2027')).toBe('sin caducar, hasta 28 ene 2027');
+  });
+  it('splits what no phrase holds whole', () => {
+    expect(say('vesicant running: every 15 min; age not recorded')).toBe('pasa un vesicante: cada 15 min; edad no registrada');
+    expect(say('Stop the infusion. Warm, dry compress.')).toBe('Parar la infusión. Compresa templada y seca.');
+    expect(say('Asepsis: not assured, emergency line')).toBe('Asepsia: no asegurada, vía de urgencia');
+    expect(say('The vein is bruised, at joint.')).toBe('La vena está: con hematoma, en una articulación.');
+  });
+  it('does not split inside brackets', () => {
+    expect(say('Due: Check the site, 26 Nov 2026 09:45 (site bends with the joint: every 1 h; age not recorded)')).toBe(
+      'Toca: Revisar el punto, 26 nov 2026 09:45 (el punto se dobla con la articulación: cada 1 h; edad no registrada)',
+    );
+  });
+  it('keeps several parts together that are one phrase', () => {
+    expect(say('responded: occlusion; Stop here. Leave the catheter in for now; disconnect.; called Dr X')).toBe(
+      'actuación: obstrucción; Parar aquí. Dejar por ahora el catéter; desconectar.; avisado: Dr X',
+    );
+  });
+  it('keeps the part that it does not know', () => {
+    expect(say('no signs; something new')).toBe('sin signos; something new');
+  });
+  it('says a site with its side and vein', () => {
+    expect(say('left forearm, lower third, cephalic vein')).toBe('tercio inferior del antebrazo izquierdo, vena cefálica');
+  });
+  it('says what was charted', () => {
+    expect(say('infusion started: sodium chloride 0.9 % 1,000 mL with potassium chloride 20 mL at 125 mL/h by gravity, 20 drops/mL')).toBe(
+      'infusión iniciada: cloruro sódico 0.9 % 1,000 mL con cloruro potásico 20 mL a 125 mL/h por gravedad, 20 gotas/mL',
+    );
+    expect(say('site checked: redness, pain; pain 4 of 10; phlebitis 0 to 4 (version 1): grade 2; still needed')).toBe(
+      'punto revisado: enrojecimiento, dolor; dolor 4 de 10; flebitis 0 a 4 (versión 1): grado 2; sigue siendo necesaria',
+    );
+  });
+  it('follows the capital of the English', () => {
+    expect(say('Vesicant running')).toBe('Pasa un vesicante');
+    expect(say('check the site')).toBe('revisar el punto');
+    expect(say('Grade 0 to 2')).toBe('Grado 0 a 2');
+  });
+  it('leaves the unknown in English', () => {
+    expect(say('The moon is full tonight')).toBe('The moon is full tonight');
+    expect(say('')).toBe('');
+  });
+  it('leaves Spanish as it is', () => {
+    const changed = Object.entries(phrases).flatMap(([english, spanish]) => (/\{/.test(english) || say(spanish) === spanish ? [] : [`${spanish} → ${say(spanish)}`]));
+    expect(changed).toEqual([]);
+  });
+});
+
+describe('the phrases', () => {
+  const places = (text: string): string[] => [...text.matchAll(/\{[#=]?(\d+)\}/g)].map((found) => found[1] ?? '').sort();
+  it('have the same places on both sides, each once in the English', () => {
+    for (const [english, spanish] of Object.entries(phrases)) {
+      expect([english, [...new Set(places(spanish))]]).toEqual([english, [...new Set(places(english))]]);
+      expect([english, new Set(places(english)).size]).toEqual([english, places(english).length]);
+    }
+  });
+  it('are never empty', () => {
+    for (const [english, spanish] of Object.entries(phrases)) expect([english, spanish.trim()]).not.toEqual([english, '']);
+  });
+});
+
+describe('inWords', () => {
+  const walk = <T>(value: T): T => inWords(value, say, wordMembers);
+  it('says the members that carry words, and no other', () => {
+    const due = { task: 'site_check', title: 'Check the site', why: 'child: every 1 h', source: { text: 'pain', mark: 'practice' }, put_off_because: 'pain' };
+    expect(walk([due])).toEqual([{ ...due, title: 'Revisar el punto', why: 'niño: cada 1 h' }]);
+  });
+  it('says lists of words', () => {
+    expect(walk({ cautions: ['Give nothing through it.'], present: ['pain'] })).toEqual({ cautions: ['No administrar nada por ahí.'], present: ['pain'] });
+  });
+  it('tells a member by what it lies in', () => {
+    const value = { exclusions: [{ reason: 'The vein is bruised.', change: 'choose the forearm' }], restrictions: [{ reason: 'other', note: 'pain' }] };
+    expect(walk(value)).toEqual({ exclusions: [{ reason: 'La vena está: con hematoma.', change: 'elegir el antebrazo' }], restrictions: value.restrictions });
+  });
+  it('leaves quantities, sources and notes as they are', () => {
+    const value = { factor: { value: 20, unit: '{drop}/mL', text: '20 drops/mL' }, source: { text: 'pain', mark: 'read' }, history: [{ kind: 'noted', text: 'pain' }] };
+    expect(walk(value)).toEqual(value);
+  });
+  it('leaves the text of a whole sheet, and says its sections', () => {
+    const sheet = { title: 'Peripheral IV lines: handover', sections: [{ heading: 'Veins', lines: ['nothing charted'] }], text: 'nothing charted' };
+    expect(walk(sheet)).toEqual({ title: 'Vías periféricas: relevo', sections: [{ heading: 'Venas', lines: ['nada registrado'] }], text: 'nothing charted' });
+  });
+  it('does not change what it is given', () => {
+    const value = { title: 'Check the site' };
+    walk(value);
+    expect(value).toEqual({ title: 'Check the site' });
+  });
+});

@@ -11,6 +11,9 @@
 
 namespace dwell::server {
 
+/// Another policy is in force.
+inline constexpr const char* policy_message = "event: policy\ndata: {}\n\n";
+
 class Listener {
  public:
   explicit Listener(const boost::asio::any_io_executor& executor) : wake_(executor) {}

@@ -64,8 +64,9 @@ Reply Routes::keep_policy(const std::string& body) {
   const auto kept = options_.ledger->keep_paper(
       {change->id, ledger::policy_paper, change->who, options_.clock(), json::to_text(json::encode(*change))});
   if (!kept) return refusal(422, kept.error());
-  take_policy();
-  return json_reply(200, json::Object{{"ok", true}});
+  Reply reply = json_reply(200, json::Object{{"ok", true}});
+  reply.policy_changed = take_policy();
+  return reply;
 }
 
 bool Routes::take_policy() {

@@ -25,6 +25,7 @@ struct Reply {
   std::string_view fixed_body;                 ///< a page file; used when body is empty
   std::map<std::string, std::string> headers;  ///< beside those that every reply carries
   std::vector<std::string> changed_lines;      ///< to be told to the live listeners
+  bool policy_changed = false;                 ///< to be told to them too
 };
 
 class Routes {

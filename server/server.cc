@@ -222,7 +222,7 @@ struct Server::Impl {
 
   /// The policy that somebody put into force, here or on another server of this record.
   void take_policy() {
-    if (routes.take_policy()) listeners.tell(R"({"policy":true})");
+    if (routes.take_policy()) listeners.tell(policy_message);
   }
 
   /// A record that cannot be reached for a while is said once, and again when it is back.
@@ -300,6 +300,7 @@ struct Server::Impl {
       reply = guarded(request, [&] { return routes.answer(request); });
     }
     log(request, reply, began);
+    if (reply.policy_changed) listeners.tell(policy_message);
     if (!reply.changed_lines.empty()) listeners.tell(entries_message(ward.sequence(), reply.changed_lines));
     co_return co_await send(stream, reply, request, message.version(), message.keep_alive());
   }

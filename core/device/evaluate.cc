@@ -25,10 +25,10 @@ flow::Fluid running_fluid(const Case& nursing_case, const infusate::Formulary& f
 }
 
 /// The open gravity line of the ward through this catheter, lowered by the bedside factor.
-Flow open_flow(const Catheter& catheter, const flow::Fluid& fluid, const policy::Gravity& gravity) {
+Flow open_flow(const Catheter& catheter, const flow::Fluid& fluid, Length bag_height, const policy::Gravity& gravity) {
   flow::Path path;
   path.fluid = fluid;
-  path.bag_height = gravity.bag_height.value;
+  path.bag_height = bag_height;
   path.venous_pressure = gravity.venous_pressure.value;
   path.tubing = {flow::Bore{gravity.tubing_bore.value, gravity.tubing_length.value}};
   path.catheter = flow::Bore{catheter.bore, catheter.length};
@@ -194,6 +194,7 @@ Setting setting_of(const Case& nursing_case, const Catalogue& catalogue, const i
   const auto band = line::age_band(nursing_case.patient, utc_date(nursing_case.now));
   Setting setting;
   setting.needed_flow = needed_flow;
+  setting.bag_height = nursing_case.bag_height.value_or(policy.gravity.bag_height.value);
   setting.gravity = nursing_case.order.drop_factor.has_value();
   setting.angle_degrees = band == line::AgeBand::older_adult ? policy.vessel.insertion_angle_degrees_older.value
                                                              : policy.vessel.insertion_angle_degrees.value;
@@ -204,7 +205,8 @@ Setting setting_of(const Case& nursing_case, const Catalogue& catalogue, const i
   else if (const auto found = policy.choice.preferred_gauges.find(band); found != policy.choice.preferred_gauges.end())
     setting.preferred = &found->second.value;
   const auto fluid = running_fluid(nursing_case, formulary);
-  for (const auto& catheter : catalogue) setting.open_flows.push_back(open_flow(catheter, fluid, policy.gravity));
+  for (const auto& catheter : catalogue)
+    setting.open_flows.push_back(open_flow(catheter, fluid, setting.bag_height, policy.gravity));
   for (const auto& vein : nursing_case.veins) {
     setting.vein_limits.push_back(vein_limit(vein, nursing_case, band));
     setting.side_free.push_back(side_is_free(vein, nursing_case.patient));

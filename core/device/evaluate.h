@@ -53,6 +53,7 @@ struct Pair {
 struct Setting {
   Flow needed_flow;
   bool gravity = false;
+  Length bag_height;
   double angle_degrees = 20;
   const std::vector<Gauge>* preferred = nullptr;  ///< best first; null when the policy names none for this age
   std::vector<Flow> open_flows;                   ///< by catheter

@@ -92,7 +92,7 @@ Margin flow_margin(const Pair& pair, const Context& in_context) {
   margin.inside = pair.open_flow >= in_context.setting.needed_flow;
   margin.working = {"flow through the open gravity line",
                     "head = losses in tubing and catheter, times the bedside factor",
-                    {{"bag above the tip", show_in(gravity.bag_height.value, centimetre, "cm")},
+                    {{"bag above the tip", show_in(in_context.setting.bag_height, centimetre, "cm")},
                      {"venous pressure", show(gravity.venous_pressure.value)},
                      {"catheter bore", show(in_context.catheter(pair).bore)},
                      {"catheter length", show(in_context.catheter(pair).length)},
@@ -323,6 +323,8 @@ void add_large_bore_finding(const Case& nursing_case, Plan& plan) {
 Checked<Plan> plan(const Case& nursing_case, const Catalogue& catalogue, const infusate::Formulary& formulary,
                    const policy::Policy& policy) {
   FieldErrors errors = check_veins(nursing_case);
+  if (const auto& height = nursing_case.bag_height; height && (*height < Length() || *height > 3.0 * metre))
+    errors.push_back({"/bag_height", show_in(*height, centimetre, "cm"), "0 cm to 3 m"});
   auto order =
       dosing::check_order({nursing_case.order, nursing_case.patient, nursing_case.now}, formulary, policy.order);
   if (!order) errors.insert(errors.end(), order.error().begin(), order.error().end());

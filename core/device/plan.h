@@ -41,11 +41,12 @@ struct Case {
   bool rapid_fluids_expected = false;
   std::optional<Flow> contrast_flow;
   Instant now;
-  std::vector<access::FailedSite> failed_sites;  ///< of earlier lines of this patient
+  std::vector<access::FailedSite> failed_sites;     ///< of earlier lines of this patient
+  std::optional<Length> bag_height = std::nullopt;  ///< surface above the site; absent: the policy's usual, 0 to 3 m
 };
 BOOST_DESCRIBE_STRUCT(Case, (),
                       (patient, order, veins, surgery_expected, blood_expected, rapid_fluids_expected, contrast_flow,
-                       now, failed_sites))
+                       now, failed_sites, bag_height))
 
 /// One number against its limit: drawn as a bar.
 struct Margin {

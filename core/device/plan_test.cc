@@ -127,6 +127,18 @@ TEST(Plan, AVesicantInAHandVeinIsAStop) {
   }));
 }
 
+TEST(Plan, AHigherBagGivesMoreAndAStrangeHeightIsQuestioned) {
+  auto nursing_case = older_adult();
+  const auto usual = *planned(nursing_case);
+  nursing_case.bag_height = 1.5 * metre;
+  const auto higher = *planned(nursing_case);
+  EXPECT_GT(higher.options.front().open_flow, usual.options.front().open_flow);
+  nursing_case.bag_height = exchange::default_library().policy.gravity.bag_height.value;
+  EXPECT_EQ(planned(nursing_case)->options.front().open_flow, usual.options.front().open_flow);
+  nursing_case.bag_height = 3.1 * metre;
+  EXPECT_EQ(planned(nursing_case).error().front().path, "/bag_height");
+}
+
 TEST(Plan, BadInputIsNamedAllAtOnce) {
   auto c = older_adult();
   c.patient.weight = 700.0 * kilogram;

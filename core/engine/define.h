@@ -40,6 +40,6 @@ Function define(std::string name, std::string summary, Callable) {
 [[nodiscard]] std::vector<Function> record_functions();
 [[nodiscard]] std::vector<Function> document_functions();
 [[nodiscard]] std::vector<Function> learning_functions();
-[[nodiscard]] std::vector<Function> practice_functions();
+[[nodiscard]] std::vector<Function> procedure_functions();
 
 }  // namespace dwell::engine

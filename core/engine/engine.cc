@@ -20,7 +20,7 @@ const std::vector<Function>& functions() {
     join(number_functions());
     join(flow_functions());
     join(hydration_functions());
-    join(practice_functions());
+    join(procedure_functions());
 #ifndef DWELL_BEDSIDE_ONLY
     // Learn looks at a whole hospital's lines: that is asked of the server, and its weight is kept from the page.
     join(learning_functions());

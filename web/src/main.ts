@@ -1,6 +1,7 @@
 import { mount } from 'svelte';
 import App from './App.svelte';
 import { current } from './shell/route.svelte';
+import { aloud } from './shell/aloud.svelte';
 import { speak, wantedLanguage } from './text/text';
 import { theme } from './shell/theme.svelte';
 import { ward } from './ward/ward.svelte';
@@ -9,6 +10,7 @@ import './style/tokens.css';
 import './style/base.css';
 
 theme.start();
+aloud.start();
 ward.start().catch(() => ward.fail());
 current.follow();
 

@@ -19,5 +19,7 @@ export const screens: Record<string, Load> = {
   entries: () => import('./Entries.svelte'),
   begin: () => import('./Begin.svelte'),
   policy: () => import('./Policy.svelte'),
+  practice: () => import('./Practice.svelte'),
+  settings: () => import('./Settings.svelte'),
   ...(import.meta.env.MODE === 'gallery' || import.meta.env.DEV ? { gallery: () => import('../gallery/Gallery.svelte') } : {}),
 };

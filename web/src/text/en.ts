@@ -3,6 +3,7 @@ import type { DueState, Mark, Region, Severity, Side } from '../engine/shapes';
 import type { Zoom } from '../time/axis';
 import { job } from './job_en';
 import { care } from './care_en';
+import { more } from './more_en';
 import { difficulty, sums } from './sums_en';
 
 const counted = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
@@ -34,8 +35,11 @@ const dueStates: Record<DueState, string> = { later: 'later', soon: 'soon', due:
 
 export const text = {
   name: 'Dwell',
+  months: ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'],
+  days: ['Sun', 'Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat'],
   job,
   care,
+  more,
   sums,
   difficulty,
   skip: 'Skip to the page',

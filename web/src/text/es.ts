@@ -4,6 +4,7 @@ import type { Zoom } from '../time/axis';
 import type { Words } from './text';
 import { job } from './job_es';
 import { care } from './care_es';
+import { more } from './more_es';
 import { difficulty, sums } from './sums_es';
 
 /** The shape of a part of the catalogue, whatever its words are. */
@@ -45,8 +46,11 @@ const dueStates: Record<DueState, string> = { later: 'más tarde', soon: 'pronto
 
 const spanish: Said<Words> = {
   name: 'Dwell',
+  months: ['ene', 'feb', 'mar', 'abr', 'may', 'jun', 'jul', 'ago', 'sep', 'oct', 'nov', 'dic'],
+  days: ['dom', 'lun', 'mar', 'mié', 'jue', 'vie', 'sáb'],
   job,
   care,
+  more,
   sums,
   difficulty,
   skip: 'Ir al contenido',

@@ -1,5 +1,6 @@
 // The page's words in the language that this device speaks. English comes with the first download; another language is
 // fetched before the first screen, so that no screen changes its words while somebody reads it.
+import { keep, readKept } from '../record/kept';
 import { text as english } from './en';
 
 export type Words = typeof english;
@@ -11,16 +12,16 @@ export const languages = {
 } as const satisfies Record<string, { name: string; direction: 'ltr' | 'rtl' }>;
 export type Language = keyof typeof languages;
 
-const keptUnder = 'dwell.language';
-
 export let text: Words = english;
 export let language: Language = 'en';
+/** What the engine said, in the language of the page. To be called where it is shown: what is charted stays as it came. */
+export let say: (english: string) => string = (english) => english;
 
 export const isLanguage = (name: string): name is Language => name in languages;
 
 /** What somebody chose on this device; else what the browser asks for; else English. */
 export function wantedLanguage(): Language {
-  const chosen = localStorage.getItem(keptUnder);
+  const chosen = readKept<string>('language', 'device');
   if (chosen !== null && isLanguage(chosen)) return chosen;
   const asked = navigator.languages.map((one) => one.slice(0, 2)).find(isLanguage);
   return asked ?? 'en';
@@ -28,7 +29,11 @@ export function wantedLanguage(): Language {
 
 /** Before the first screen is made. */
 export async function speak(wanted: Language): Promise<void> {
-  if (wanted === 'es') text = (await import('./es')).text;
+  if (wanted === 'es') {
+    const [words, { phrases }, { translator }] = await Promise.all([import('./es'), import('./engine_es'), import('./said')]);
+    text = words.text;
+    say = translator(phrases);
+  }
   language = wanted;
   document.documentElement.lang = wanted;
   document.documentElement.dir = languages[wanted].direction;
@@ -36,5 +41,5 @@ export async function speak(wanted: Language): Promise<void> {
 
 /** From the next start of the page on; what is typed in a form would be lost otherwise without a word. */
 export function choose(wanted: Language): void {
-  localStorage.setItem(keptUnder, wanted);
+  keep('language', 'device', wanted);
 }

@@ -8,7 +8,7 @@ const same = new Set([
   'job.check.signs.pus', 'job.place.outcomes.haematoma',
 ]);
 /** Numbers with their units, and what only arranges what it is given. */
-const unitsOnly = /^[\d.,\s]*(?:%|[hd]|min|(?:mcg|mg|g|mmol)(?:\/kg)?\/(?:h|min))?$/;
+const unitsOnly = /^[\d.,\s]*(?:%|[hd]|min|[cm]m|(?:mcg|mg|g|mmol)(?:\/kg)?\/(?:h|min))?$/;
 
 interface Leaf {
   path: string;

@@ -1,7 +1,5 @@
 // Moments as a ward writes them: 24-hour clock, the month as a word, spans with the biggest unit first.
-
-const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'] as const;
-const days = ['Sun', 'Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat'] as const;
+import { text } from '../text/text';
 
 export const second = 1_000;
 export const minute = 60 * second;
@@ -19,19 +17,19 @@ export function clockTime(at: number): string {
 /** "25 Nov 2026" */
 export function dateText(at: number): string {
   const date = new Date(at);
-  return `${date.getDate()} ${months[date.getMonth()] ?? ''} ${date.getFullYear()}`;
+  return `${date.getDate()} ${text.months[date.getMonth()] ?? ''} ${date.getFullYear()}`;
 }
 
 /** A calendar date without a time zone: "1948-03-07" is "7 Mar 1948". */
 export function calendarDate(iso: string): string {
   const [year, month, dayOfMonth] = iso.split('-').map(Number);
-  return `${dayOfMonth ?? ''} ${months[(month ?? 0) - 1] ?? ''} ${year ?? ''}`;
+  return `${dayOfMonth ?? ''} ${text.months[(month ?? 0) - 1] ?? ''} ${year ?? ''}`;
 }
 
 /** "Wed 25" */
 export function dayText(at: number): string {
   const date = new Date(at);
-  return `${days[date.getDay()] ?? ''} ${date.getDate()}`;
+  return `${text.days[date.getDay()] ?? ''} ${date.getDate()}`;
 }
 
 /** "14:05" today, "24 Nov 14:05" on another day. */

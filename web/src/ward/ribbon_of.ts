@@ -1,6 +1,6 @@
 // A line's state and what falls due on it, in the form that its ribbon is drawn from.
 import type { MarkKind, RibbonBag, RibbonLine, RibbonTask } from '../parts/ribbon/ribbon_line';
-import { text } from '../text/text';
+import { say, text } from '../text/text';
 import type { Quantity } from '../engine/shapes';
 import type { LineDue, State } from './shapes';
 
@@ -65,8 +65,8 @@ export function ribbonOf(state: State, due: LineDue | undefined, now: number, em
       task: item.task as RibbonTask,
       at: Date.parse(item.due_at),
       state: item.state,
-      title: item.title,
-      why: item.why,
+      title: say(item.title),
+      why: say(item.why),
     })),
   };
 }

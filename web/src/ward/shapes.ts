@@ -306,6 +306,7 @@ export interface Library {
       usual_antiseptic: string;
     };
     access: { difficulty: DifficultyScale[] };
+    gravity: { bag_height: { value: Quantity } };
     responses: Record<string, ResponseCard>;
   };
   catheters: Catheter[];

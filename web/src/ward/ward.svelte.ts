@@ -50,10 +50,7 @@ class Ward {
 
   private snapshot: Snapshot | undefined;
   private outbox: Outbox | undefined;
-  private readonly engine: Engine = new DeviceOnceReady(
-    new TwoParts(new WasmEngine(() => this.readLibrary(), inWorker('first')), new WasmEngine(() => this.readLibrary(), inWorker('whole'))),
-    new ServerEngine(),
-  );
+  private engine: Engine = this.makeEngine();
 
   async start(): Promise<void> {
     session.person = sessionStorage.getItem(chartingKey);
@@ -63,7 +60,7 @@ class Ward {
     this.outbox.watch(() => void this.countWaiting());
     await this.countWaiting();
     tend(this.outbox);
-    listen(['entries'], () => void this.refresh(), (connected) => (connection.connected = connected));
+    listen(['entries', 'policy'], (news) => void (news.kind === 'policy' ? this.readPolicyAnew() : this.refresh()), (connected) => (connection.connected = connected));
     setInterval(() => void this.tick(), tickEvery);
     this.about = await this.seen<About>('about', () => getText('api/about'));
     session.demo = this.about.demo;
@@ -192,6 +189,21 @@ class Ward {
       throw error;
     });
     return this.libraryText;
+  }
+
+  /** Another policy is in force: the library, the engine here and all that is due follow it. */
+  async readPolicyAnew(): Promise<void> {
+    this.libraryText = undefined;
+    this.library = JSON.parse(await this.readLibrary()) as Library;
+    this.engine = this.makeEngine();
+    await this.refresh();
+  }
+
+  private makeEngine(): Engine {
+    return new DeviceOnceReady(
+      new TwoParts(new WasmEngine(() => this.readLibrary(), inWorker('first')), new WasmEngine(() => this.readLibrary(), inWorker('whole'))),
+      new ServerEngine(),
+    );
   }
 
   /** What the server said; rejects when it cannot be reached. */

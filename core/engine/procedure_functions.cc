@@ -1,0 +1,65 @@
+// Procedures step by step, practice of them on an invented patient, and the ward's policy looked at as a whole.
+#include "engine/define.h"
+#include "policy/difference.h"
+#include "procedure/practice.h"
+#include "procedure/steps.h"
+
+namespace dwell::engine {
+namespace {
+
+struct TransferInput {};
+BOOST_DESCRIBE_STRUCT(TransferInput, (), ())
+
+struct PolicyInput {
+  policy::Policy policy;
+};
+BOOST_DESCRIBE_STRUCT(PolicyInput, (), (policy))
+
+struct PolicyOutput {
+  std::vector<policy::Difference> differences;  ///< from the policy in force
+};
+BOOST_DESCRIBE_STRUCT(PolicyOutput, (), (differences))
+
+}  // namespace
+
+std::vector<Function> procedure_functions() {
+  std::vector<Function> all;
+  all.push_back(define<procedure::PlacingInput, std::vector<procedure::Step>>(
+      "procedure.placing", "The steps of placing a line, with clocks and what each captures.",
+      [](const procedure::PlacingInput& in, const Library& library) {
+        return procedure::placing_steps(in, library.policy);
+      }));
+  all.push_back(define<procedure::RemovingInput, std::vector<procedure::Step>>(
+      "procedure.removing", "The steps of taking a line out, with the pressure clock for this patient.",
+      [](const procedure::RemovingInput& in, const Library& library) -> Checked<std::vector<procedure::Step>> {
+        return procedure::removing_steps(in, library.policy);
+      }));
+  all.push_back(define<TransferInput, std::vector<procedure::Step>>(
+      "procedure.transfer",
+      "The steps of moving a patient with a line that runs: enough for the way, hand over, trace.",
+      [](const TransferInput&, const Library& library) -> Checked<std::vector<procedure::Step>> {
+        return procedure::transfer_steps(library.policy);
+      }));
+  all.push_back(define<procedure::ReceivingInput, std::vector<procedure::Step>>(
+      "procedure.receiving", "The steps of taking over a line that was started elsewhere.",
+      [](const procedure::ReceivingInput& in, const Library& library) -> Checked<std::vector<procedure::Step>> {
+        return procedure::receiving_steps(in, library.policy);
+      }));
+  all.push_back(define<procedure::CaseInput, procedure::PracticeCase>(
+      "practice.case", "An invented patient to practise on, with the policy's steps.",
+      [](const procedure::CaseInput& in, const Library& library) {
+        return procedure::practice_case(in, library.policy);
+      }));
+  all.push_back(define<procedure::PracticeRun, procedure::PracticeScore>(
+      "practice.score", "What the observer saw, scored against the policy's steps.",
+      [](const procedure::PracticeRun& in, const Library& library) { return procedure::score(in, library.policy); }));
+  all.push_back(define<PolicyInput, PolicyOutput>(
+      "policy.compare", "A policy checked as a whole, and where it differs from the one in force.",
+      [](const PolicyInput& in, const Library& library) -> Checked<PolicyOutput> {
+        if (auto errors = policy::check(in.policy); !errors.empty()) return refuse(std::move(errors));
+        return PolicyOutput{policy::differences(in.policy, library.policy)};
+      }));
+  return all;
+}
+
+}  // namespace dwell::engine

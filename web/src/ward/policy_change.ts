@@ -1,0 +1,70 @@
+// Changing the ward's policy: figures typed anew, looked at by the engine, and put into force by the server.
+import type { FieldError, Result } from '../engine/result';
+import type { Mark } from '../engine/shapes';
+import { newId } from '../record/entry';
+
+export type Policy = Record<string, unknown>;
+export interface Figure {
+  value: string;
+  source: string;
+  mark: Mark;
+}
+/** Figures that were typed anew, by the path of the figure: "watch/soon". */
+export type Edits = Record<string, Figure>;
+
+export interface Difference {
+  path: string;
+  here: string;
+  there: string;
+  source: string;
+  mark?: Mark;
+}
+export interface PolicyPage {
+  differences: Difference[];
+  changes: { at: string; who: string; reason: string; in_force: boolean }[];
+  standard: Policy;
+}
+
+const isObject = (node: unknown): node is Record<string, unknown> => typeof node === 'object' && node !== null && !Array.isArray(node);
+
+/** As the policy file writes it: a number stays a number, a list of words is typed with commas, a quantity with its unit. */
+function typed(text: string, before: unknown): unknown {
+  const plain = text.trim();
+  if (typeof before === 'number') return plain === '' || Number.isNaN(Number(plain)) ? plain : Number(plain);
+  if (Array.isArray(before)) return plain.split(',').map((one) => one.trim()).filter((one) => one !== '');
+  return plain;
+}
+
+/** Whether a figure can be typed: a number, a word, a quantity, a list of words. */
+export const canBeTyped = (value: unknown): boolean =>
+  typeof value === 'number' || typeof value === 'string' || (isObject(value) && typeof value['text'] === 'string') || (Array.isArray(value) && value.every((one) => typeof one === 'string'));
+
+export function withEdits(policy: Policy, edits: Edits): Policy {
+  const changed = structuredClone(policy);
+  for (const [path, figure] of Object.entries(edits)) {
+    const steps = path.split('/');
+    const last = steps.pop();
+    let node: unknown = changed;
+    for (const step of steps) node = isObject(node) ? node[step] : undefined;
+    const before = isObject(node) && last !== undefined ? node[last] : undefined;
+    if (!isObject(node) || !isObject(before) || last === undefined) continue;
+    node[last] = { ...before, value: typed(figure.value, before['value']), source: figure.source.trim(), mark: figure.mark };
+  }
+  return changed;
+}
+
+export async function policyPage(): Promise<PolicyPage> {
+  const answer = await fetch('api/policy');
+  if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
+  return (await answer.json()) as PolicyPage;
+}
+
+/** What the server found wrong; nothing when the policy is in force. Rejects when it cannot be reached. */
+export async function putIntoForce(policy: Policy, who: string, reason: string): Promise<FieldError[]> {
+  const body = JSON.stringify({ id: newId(), policy, who, reason });
+  const answer = await fetch('api/policy', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body });
+  if (answer.ok) return [];
+  if (answer.status !== 422) throw new Error(`the server answered ${answer.status}`);
+  const said = (await answer.json()) as Result<never> & { errors?: FieldError[] };
+  return said.errors ?? [];
+}

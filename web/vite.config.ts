@@ -1,12 +1,37 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte';
+import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
 
 // The page is built into DWELL_WEB_OUT (default web/dist). All addresses in it are relative, so that the same folder can
 // be served from any path or lie inside the server's binary. `--mode gallery` adds the page of all components.
+/** What the first screen needs is asked for by the page itself, not by one file after the other. */
+function firstScreen(): Plugin {
+  return {
+    name: 'first-screen',
+    apply: 'build',
+    transformIndexHtml: {
+      order: 'post',
+      handler: (_html, { bundle }) => {
+        const chunks = Object.values(bundle ?? {}).flatMap((file) => (file.type === 'chunk' ? [file] : []));
+        const screen = chunks.find((chunk) => chunk.moduleIds.some((id) => id.endsWith('/screens/Watch.svelte')));
+        if (screen === undefined) return [];
+        const entry = chunks.find((chunk) => chunk.isEntry);
+        const scripts = [screen.fileName, ...screen.imports].filter((name) => name !== entry?.fileName && !(entry?.imports.includes(name) ?? false));
+        const styles = chunks.filter((chunk) => scripts.includes(chunk.fileName)).flatMap((chunk) => [...(chunk.viteMetadata?.importedCss ?? [])]);
+        return [
+          ...['api/about', 'api/ward'].map((href) => ({ tag: 'link', attrs: { rel: 'preload', as: 'fetch', crossorigin: true, href: `./${href}` } })),
+          ...scripts.map((name) => ({ tag: 'link', attrs: { rel: 'modulepreload', crossorigin: true, href: `./${name}` } })),
+          ...styles.map((name) => ({ tag: 'link', attrs: { rel: 'stylesheet', crossorigin: true, href: `./${name}` } })),
+        ];
+      },
+    },
+  };
+}
+
 export default defineConfig({
   base: './',
   // Lucide marks its components by the "svelte" condition only.
-  plugins: [svelte()],
+  plugins: [svelte(), firstScreen()],
   build: {
     outDir: process.env['DWELL_WEB_OUT'] ?? 'dist',
     emptyOutDir: true,

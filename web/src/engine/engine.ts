@@ -51,8 +51,13 @@ export class DeviceOnceReady implements Engine {
     try {
       return await new FirstOf(order).call<T>(name, input);
     } finally {
-      if (!this.warming) this.later(() => this.device.warm());
-      this.warming = true;
+      this.warm();
     }
+  }
+
+  /** Begins the download, once. */
+  warm(): void {
+    if (!this.warming) this.later(() => this.device.warm());
+    this.warming = true;
   }
 }

@@ -1,6 +1,7 @@
 // The engine on the server, for a device that cannot run its own.
 import type { Engine } from './engine';
 import { readResult, type Result } from './result';
+import { written } from './written';
 
 export class ServerEngine implements Engine {
   readonly where = 'server';
@@ -11,7 +12,7 @@ export class ServerEngine implements Engine {
     const answer = await this.ask(`api/engine/${encodeURIComponent(name)}`, {
       method: 'POST',
       headers: { 'Content-Type': 'application/json', Accept: 'application/json' },
-      body: JSON.stringify(input),
+      body: written(input),
     });
     // 422 carries field errors in the same envelope; anything else is no answer of the engine.
     if (!answer.ok && answer.status !== 422) throw new Error(`the server answered ${answer.status}`);

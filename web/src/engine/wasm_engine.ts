@@ -3,6 +3,7 @@
 import type { Engine } from './engine';
 import type { Answered, Asked } from './engine_worker';
 import { readResult, type Result } from './result';
+import { written } from './written';
 
 /** A module that answers by and by: in this page's own time, or in a worker's. */
 export interface EngineAtWork {
@@ -61,7 +62,7 @@ export class WasmEngine implements Engine {
 
   async call<T>(name: string, input: unknown): Promise<Result<T>> {
     const module = await this.module();
-    return readResult<T>(await module.call(name, JSON.stringify(input)));
+    return readResult<T>(await module.call(name, written(input)));
   }
 
   private module(): Promise<EngineAtWork> {

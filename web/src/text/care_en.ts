@@ -1,6 +1,8 @@
 // The words of the ward's care: what waits, who looks after whom, the smaller facts, the handover. Part of the one
 // catalogue (text/en.ts).
 export const care = {
+  further: (n: number): string => `${n} more below`,
+  links: { practice: 'Practice', settings: 'Settings' },
   mine: 'My lines',
   all: 'All lines',
   nobody: 'Nobody’s lines',

@@ -6,6 +6,8 @@ import type { Said } from './es';
 const lines = (n: number): string => (n === 1 ? '1 vía' : `${n} vías`);
 
 export const care: Said<typeof english> = {
+  further: (n: number): string => `${n} más abajo`,
+  links: { practice: 'Práctica', settings: 'Ajustes' },
   mine: 'Mis vías',
   all: 'Todas las vías',
   nobody: 'Vías de nadie',

@@ -4,7 +4,6 @@ import type { Zoom } from '../time/axis';
 import type { Words } from './text';
 import { job } from './job_es';
 import { care } from './care_es';
-import { more } from './more_es';
 import { difficulty, sums } from './sums_es';
 
 /** The shape of a part of the catalogue, whatever its words are. */
@@ -50,7 +49,6 @@ const spanish: Said<Words> = {
   days: ['dom', 'lun', 'mar', 'mié', 'jue', 'vie', 'sáb'],
   job,
   care,
-  more,
   sums,
   difficulty,
   skip: 'Ir al contenido',

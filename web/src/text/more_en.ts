@@ -4,7 +4,6 @@ const counted = (n: number, one: string, many: string): string => `${n} ${n === 
 export const more = {
   settings: {
     title: 'Settings',
-    link: 'Settings',
     lead: 'For this device only. Nothing here changes the record.',
     language: 'Language',
     languageNote: 'The page opens anew. What waits on this device stays; what is typed in an open form does not.',
@@ -33,7 +32,6 @@ export const more = {
   },
   practice: {
     title: 'Practice',
-    link: 'Practice',
     lead: 'The same steps and clocks on an invented patient. Somebody watches and ticks what is done, in the order in which it is done.',
     never: 'Practice: nothing of this is a line',
     skill: 'What',

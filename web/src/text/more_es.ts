@@ -4,7 +4,6 @@ const counted = (n: number, one: string, many: string): string => `${n} ${n === 
 export const more = {
   settings: {
     title: 'Ajustes',
-    link: 'Ajustes',
     lead: 'Solo para este dispositivo. Nada de aquí cambia el registro.',
     language: 'Idioma',
     languageNote: 'La página se abre de nuevo. Lo que espera en este dispositivo se queda; lo escrito en un formulario abierto, no.',
@@ -33,7 +32,6 @@ export const more = {
   },
   practice: {
     title: 'Práctica',
-    link: 'Práctica',
     lead: 'Los mismos pasos y relojes con un paciente inventado. Alguien observa y marca lo que se hace, en el orden en que se hace.',
     never: 'Práctica: nada de esto es una vía',
     skill: 'Qué',

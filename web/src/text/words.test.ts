@@ -1,6 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { text as english } from './en';
-import { text as spanish } from './es';
+import { text as firstEnglish } from './en';
+import { text as firstSpanish } from './es';
+import { more as moreEnglish } from './more_en';
+import { more as moreSpanish } from './more_es';
+
+const english = { ...firstEnglish, more: moreEnglish };
+const spanish = { ...firstSpanish, more: moreSpanish };
 
 /** The same in both languages, by its path in the catalogue: names, units, words that the two share. */
 const same = new Set([

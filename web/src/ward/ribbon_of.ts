@@ -36,7 +36,14 @@ function bagOf(state: State, now: number, emptyAt: number | null): RibbonBag[] {
   ];
 }
 
-export function ribbonOf(state: State, due: LineDue | undefined, now: number, emptyAt: number | null): RibbonLine {
+/** The bag is due for a change when it is empty, by the engine. */
+const emptyAtOf = (due: LineDue | undefined): number | null => {
+  const change = due?.items.find((item) => item.task === 'bag_change');
+  return change === undefined ? null : Date.parse(change.due_at);
+};
+
+export function ribbonOf(state: State, due: LineDue | undefined, now: number): RibbonLine {
+  const emptyAt = emptyAtOf(due);
   const placed = state.placement?.placed;
   const site = placed
     ? `${text.site(placed.site.side, placed.site.region)}, ${text.job.gauge(placed.gauge)}`

@@ -1,7 +1,8 @@
 // The ward on this device: the lines as the server last gave them, what falls due by the engine here, and the way to
 // chart a fact. Every screen reads from this one place.
-import { DeviceOnceReady, type Engine } from '../engine/engine';
+import { DeviceOnceReady } from '../engine/engine';
 import type { FieldError, Result } from '../engine/result';
+import { Written } from '../engine/written';
 import { ServerEngine } from '../engine/server_engine';
 import { inWorker, TwoParts, WasmEngine } from '../engine/wasm_engine';
 import { connection, tend } from '../record/connection.svelte';
@@ -18,7 +19,7 @@ const tickEvery = 30_000;
 const chartingKey = 'dwell.charting';
 
 export async function getText(address: string): Promise<string> {
-  const answer = await fetch(address, { headers: { Accept: 'application/json' } });
+  const answer = await fetch(address);
   if (!answer.ok) throw new Error(`${address}: ${answer.status}`);
   return answer.text();
 }
@@ -48,12 +49,15 @@ class Ward {
   /** Entries that are on this device only, oldest first. */
   waiting = $state.raw<Entry[]>([]);
 
+  private readonly texts = new WeakMap<State, string>();
   private snapshot: Snapshot | undefined;
   private outbox: Outbox | undefined;
-  private engine: Engine = this.makeEngine();
+  private engine = this.makeEngine();
 
   async start(): Promise<void> {
     session.person = sessionStorage.getItem(chartingKey);
+    const ward = this.refresh(); // on its way while the device's own store is opened
+    ward.catch(() => undefined);
     const seal = await Seal.ofThisDevice();
     this.snapshot = await Snapshot.open('dwell-seen', seal);
     this.outbox = await Outbox.open('dwell-outbox', seal, (events) => this.send(events));
@@ -65,9 +69,10 @@ class Ward {
     this.about = await this.seen<About>('about', () => getText('api/about'));
     session.demo = this.about.demo;
     session.ward = this.about.ward.unit;
-    const library = this.readLibrary().then((words) => (this.library = JSON.parse(words) as Library));
-    await this.refresh().catch(() => this.showLastSeen());
-    await library;
+    await ward.catch(() => this.showLastSeen());
+    if (this.seenAt === null) void this.snapshot.keep('ward', Object.values(this.states));
+    this.library = JSON.parse(await this.readLibrary()) as Library; // behind what the first screen needs
+    this.engine.warm();
     if (this.about.page !== undefined) void keepPage(this.about.page);
   }
 
@@ -168,19 +173,27 @@ class Ward {
     this.onlyMine = choice.onlyMine ?? this.onlyMine;
     if (choice.order === undefined) return;
     this.order = choice.order;
+    await new Promise((seen) => setTimeout(seen)); // the tap is answered first
     await this.tick();
   }
 
   private async tick(): Promise<void> {
     this.now = Date.now();
-    const answer = await this.call<{ lines: LineDue[]; visits: Visit[] }>('care.ward', {
-      states: Object.values(this.states).filter((one) => one.stage !== 'closed'),
-      now: new Date(this.now).toISOString(),
-      order: this.order,
-    });
+    const states = Object.values(this.states).filter((one) => one.stage !== 'closed').map((one) => this.textOf(one));
+    const rest = JSON.stringify({ now: new Date(this.now).toISOString(), order: this.order }).slice(1);
+    const answer = await this.call<{ lines: LineDue[]; visits: Visit[] }>('care.ward', new Written(`{"states":[${states.join(',')}],${rest}`));
     if (!answer.ok) return;
     this.allDue = answer.value.lines;
     this.allVisits = answer.value.visits;
+  }
+
+  /** A line as the engine takes it, written once for as long as it does not change. */
+  private textOf(state: State): string {
+    const known = this.texts.get(state);
+    if (known !== undefined) return known;
+    const text = JSON.stringify(state);
+    this.texts.set(state, text);
+    return text;
   }
 
   private readLibrary(): Promise<string> {
@@ -199,7 +212,7 @@ class Ward {
     await this.refresh();
   }
 
-  private makeEngine(): Engine {
+  private makeEngine(): DeviceOnceReady {
     return new DeviceOnceReady(
       new TwoParts(new WasmEngine(() => this.readLibrary(), inWorker('first')), new WasmEngine(() => this.readLibrary(), inWorker('whole'))),
       new ServerEngine(),

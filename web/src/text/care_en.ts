@@ -1,6 +1,7 @@
 // The words of the ward's care: what waits, who looks after whom, the smaller facts, the handover. Part of the one
 // catalogue (text/en.ts).
 export const care = {
+  clock: (by: string, ahead: boolean): string => `This device’s clock is ${by} ${ahead ? 'fast' : 'slow'}. The server’s time is used; set the clock right.`,
   further: (n: number): string => `${n} more below`,
   links: { practice: 'Practice', settings: 'Settings' },
   mine: 'My lines',

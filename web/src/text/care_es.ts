@@ -6,6 +6,7 @@ import type { Said } from './es';
 const lines = (n: number): string => (n === 1 ? '1 vía' : `${n} vías`);
 
 export const care: Said<typeof english> = {
+  clock: (by: string, ahead: boolean): string => `El reloj de este dispositivo va ${by} ${ahead ? 'adelantado' : 'atrasado'}. Se usa la hora del servidor; poner el reloj en hora.`,
   further: (n: number): string => `${n} más abajo`,
   links: { practice: 'Práctica', settings: 'Ajustes' },
   mine: 'Mis vías',

@@ -42,7 +42,6 @@ export const more = {
     observer: 'Who watches',
     begin: 'Begin',
     told: 'You are told',
-    tick: (title: string): string => `Done: ${title}`,
     notNeeded: 'Not needed here',
     done: (n: number, of: number): string => `${n} of ${of} ticked`,
     undo: 'Take the last tick back',

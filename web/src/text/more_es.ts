@@ -42,7 +42,6 @@ export const more = {
     observer: 'Quién observa',
     begin: 'Empezar',
     told: 'Se le dice',
-    tick: (title: string): string => `Hecho: ${title}`,
     notNeeded: 'Aquí no hace falta',
     done: (n: number, of: number): string => `${n} de ${of} marcados`,
     undo: 'Quitar la última marca',

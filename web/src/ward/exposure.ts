@@ -1,4 +1,5 @@
 // What the site is exposed to now, asked of the engine: the harm class of what runs, and since when it was last sound.
+import { momentIso } from '../time/clock';
 import type { Quantity } from '../engine/shapes';
 import type { State } from './shapes';
 import { ward } from './ward.svelte';
@@ -12,6 +13,6 @@ export interface Exposure {
 }
 
 export async function exposureOf(state: State): Promise<Exposure> {
-  const answer = await ward.call<Exposure>('care.exposure', { state, now: new Date().toISOString() });
+  const answer = await ward.call<Exposure>('care.exposure', { state, now: momentIso() });
   return answer.ok ? answer.value : { harm: 'unknown', leak_family: 'none' };
 }

@@ -1,4 +1,5 @@
 // A run of practice on this device until it is scored, and the learner's skills record on the server.
+import { moment } from '../time/clock';
 import { readResult, type Result } from '../engine/result';
 import { forget, keep, readKept } from '../record/kept';
 import type { Source } from '../engine/shapes';
@@ -61,7 +62,7 @@ function clocksOf(run: Run, endedAt: number): { step: string; ran: { value: numb
 }
 
 /** Scored and kept by the server; a resend of the same run is harmless. Rejects when it cannot be reached. */
-export async function sendRun(run: Run, now = Date.now()): Promise<Result<Practised>> {
+export async function sendRun(run: Run, now = moment()): Promise<Result<Practised>> {
   const body = { ...run, ended_at: new Date(Math.max(now, Date.parse(run.begun_at))).toISOString(), clocks: clocksOf(run, now) };
   const answer = await fetch('api/practice', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) });
   if (!answer.ok && answer.status !== 422) throw new Error(`the server answered ${answer.status}`);

@@ -1,5 +1,6 @@
 // The ward on this device: the lines as the server last gave them, what falls due by the engine here, and the way to
 // chart a fact. Every screen reads from this one place.
+import { clockAhead, heardTime, moment, momentIso } from '../time/clock';
 import { DeviceOnceReady } from '../engine/engine';
 import type { FieldError, Result } from '../engine/result';
 import { Written } from '../engine/written';
@@ -18,8 +19,20 @@ import type { About, Library, LineDue, State, Visit } from './shapes';
 const tickEvery = 30_000;
 const chartingKey = 'dwell.charting';
 
+/** A reading that fails once or twice is tried again; without any network it fails at once. */
+async function patiently(read: () => Promise<Response>, waits: readonly number[] = [300, 1_000]): Promise<Response> {
+  const [wait, ...later] = waits;
+  const answer = await read().catch((error: unknown) => {
+    if (wait === undefined || !navigator.onLine) throw error;
+    return null;
+  });
+  if (answer !== null && (answer.status < 500 || wait === undefined)) return answer;
+  await new Promise((done) => setTimeout(done, wait));
+  return patiently(read, later);
+}
+
 export async function getText(address: string): Promise<string> {
-  const answer = await fetch(address);
+  const answer = await patiently(() => fetch(address));
   if (!answer.ok) throw new Error(`${address}: ${answer.status}`);
   return answer.text();
 }
@@ -37,7 +50,9 @@ class Ward {
   readonly visits = $derived(
     this.onlyMine ? this.allVisits.filter((one) => session.person !== null && one.nurses.includes(session.person)) : this.allVisits,
   );
-  now = $state(Date.now());
+  now = $state(moment());
+  /** In ms: how far this device's clock is ahead of the server's, whose time counts. */
+  clockAhead = $state(clockAhead());
   loaded = $state(false);
   unreachable = $state(false);
   about = $state.raw<About | null>(null);
@@ -99,8 +114,11 @@ class Ward {
   }
 
   async refresh(): Promise<void> {
-    const answer = JSON.parse(await getText('api/ward')) as { states: State[]; due: LineDue[]; visits: Visit[] };
-    this.now = Date.now();
+    const asked = Date.now();
+    const answer = JSON.parse(await getText('api/ward')) as { now: string; states: State[]; due: LineDue[]; visits: Visit[] };
+    heardTime(Date.parse(answer.now), asked, Date.now());
+    this.clockAhead = clockAhead();
+    this.now = moment();
     this.seenAt = null;
     this.states = Object.fromEntries(answer.states.map((one) => [one.id, one]));
     this.allDue = answer.due;
@@ -150,7 +168,7 @@ class Ward {
   async record(line: string, bodies: Charted[], deviationReason?: string): Promise<FieldError[]> {
     const author = session.person;
     if (this.outbox === undefined || author === null) return [{ path: '/author', found: '', expected: 'who is charting' }];
-    const at = new Date().toISOString();
+    const at = momentIso();
     const events: LineEvent[] = bodies.map(({ happened_at, corrects, ...body }) => ({
       id: newId(), line, occurred_at: happened_at ?? at, recorded_at: at, author, device: 'page', schema: schemaVersion, body,
       ...(corrects === undefined ? {} : { corrects }),
@@ -178,7 +196,7 @@ class Ward {
   }
 
   private async tick(): Promise<void> {
-    this.now = Date.now();
+    this.now = moment();
     const states = Object.values(this.states).filter((one) => one.stage !== 'closed').map((one) => this.textOf(one));
     const rest = JSON.stringify({ now: new Date(this.now).toISOString(), order: this.order }).slice(1);
     const answer = await this.call<{ lines: LineDue[]; visits: Visit[] }>('care.ward', new Written(`{"states":[${states.join(',')}],${rest}`));

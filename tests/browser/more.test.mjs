@@ -1,0 +1,168 @@
+// Beside the six: practice and the skills record, the policy's changes, what-if, settings, another language, words from
+// right to left.
+import assert from 'node:assert/strict';
+import { join } from 'node:path';
+import { after, before, test } from 'node:test';
+import { launch, open, pictures, serve, violations } from './ward.mjs';
+
+let ward, browser, page, context, faults;
+before(async () => {
+  ward = await serve(40);
+  browser = await launch();
+  ({ page, context, faults } = await open(browser, ward.address));
+  page.setDefaultTimeout(10_000);
+  await page.getByText('Next visit').waitFor();
+});
+after(async () => {
+  await browser?.close();
+  await ward?.stop();
+});
+
+const go = (hash, on = page) => on.goto(`${ward.address}/#/${hash}`);
+const see = (text, on = page) => on.getByText(text).filter({ visible: true }).first().waitFor();
+const picture = (name, on = page) => on.screenshot({ path: join(pictures, `${name}.png`) });
+const api = async (path) => (await context.request.get(`${ward.address}/api/${path}`)).json();
+
+test('practice: ticked in order but for one, scored, kept in the skills record and among no lines', async () => {
+  const before = (await api('ward')).states.length;
+  await go('practice');
+  await see('Practice: nothing of this is a line');
+  await page.getByLabel('Who practises').fill('A. Learner');
+  await page.getByRole('button', { name: 'Taking a line out' }).click();
+  await page.getByRole('button', { name: 'Begin', exact: true }).click();
+  await see('You are told');
+  const ticks = page.locator('button.tick');
+  const count = await ticks.count();
+  assert.ok(count > 8, `${count} steps`);
+  const names = await ticks.evaluateAll((all) => all.map((one) => one.textContent.trim()));
+  // The second step last: one step out of order.
+  for (const name of [names[0], ...names.slice(2), names[1]]) await ticks.filter({ hasText: new RegExp(`^\\s*${name.replace(/[.*+?^${}()|[\]\\]/g, '\\$&')}\\s*$`) }).click();
+  await page.reload(); // a call bell
+  await see(`${count} of ${count} ticked`);
+  await picture('practice');
+  assert.deepEqual(await violations(page), []);
+  await page.getByRole('button', { name: 'End and score' }).click();
+  await see('Not yet');
+  await see(`${count - 1} of ${count} steps done in their order`);
+  await see('Practise again');
+  await picture('practice-score');
+  await see(/watched by M\. Koller, nurse/);
+  assert.equal((await api('practice?learner=A.%20Learner')).runs.length, 1);
+  assert.equal((await api('ward')).states.length, before);
+});
+
+test('practice: nobody watches themself', async () => {
+  await go('practice');
+  await page.getByLabel('Who practises').fill('M. Koller, nurse');
+  assert.ok(await page.getByRole('button', { name: 'Begin', exact: true }).isDisabled());
+});
+
+test('what if the bag hung higher, the time were longer, the vein wider: worked out at once, and the order stays', async () => {
+  const { states } = await api('ward');
+  const planned = states.find((one) => one.patient.family === 'LINDQUIST').id;
+  await go(`plan/${planned}`);
+  await page.getByText('Pick by name').click();
+  await page.getByRole('button', { name: /^Left forearm, middle third/i }).first().click();
+  await page.locator('#vein-width').fill('2.8 mm');
+  await page.locator('#vein-depth').fill('2.5 mm');
+  await page.getByRole('button', { name: 'Add this vein' }).click();
+  await page.getByRole('button', { name: 'Show the options' }).click().catch(() => page.locator('section[aria-labelledby=expected] button.button').last().click());
+  await see('What if?');
+  await see('As ordered');
+  const slide = (label, value) => page.getByRole('slider', { name: label }).evaluate((slider, to) => { slider.value = to; slider.dispatchEvent(new Event('input', { bubbles: true })); }, value);
+  await slide(/^Over/, '16');
+  await see(/62\.5 mL\/h|63 mL\/h/);
+  await slide(/^Vein:/, '1');
+  await see(/^No /);
+  await picture('what-if');
+  assert.deepEqual(await violations(page), []);
+  await page.getByRole('button', { name: 'Back to the order' }).click();
+  await see('As ordered');
+});
+
+test('the policy: a figure is typed anew with its source, looked at, put into force, and what is due follows', async () => {
+  await go('policy');
+  await see('This is the policy that comes with Dwell, unchanged.');
+  await page.getByRole('button', { name: 'Change figures' }).click();
+  const figure = page.getByLabel(/adult infusing: Figure$/i);
+  await figure.fill('a while');
+  await page.getByRole('button', { name: 'Look at the change' }).click();
+  await see(/a while/);
+  assert.equal(await figure.inputValue(), 'a while', 'what was typed stays');
+  await figure.fill('37 min');
+  await page.getByLabel(/adult infusing: Source$/i).fill('our ward, agreed in November');
+  await page.getByRole('button', { name: 'Look at the change' }).click();
+  await see('37 min');
+  await page.locator('#policy-reason').fill('a month of late finds');
+  await picture('policy-change');
+  assert.deepEqual(await violations(page), []);
+  await page.getByRole('button', { name: 'Put into force' }).click();
+  await see('In force now.');
+  await see('1 difference from the policy that comes with Dwell');
+  await see(/a month of late finds/);
+  await picture('policy-difference');
+  const { due } = await api('ward');
+  assert.ok(due.some((line) => line.items.some((item) => item.why.includes('every 37 min'))));
+});
+
+test('a policy that could hurt is refused, and says where', async () => {
+  await go('policy');
+  await page.getByRole('button', { name: 'Change figures' }).click();
+  await page.getByLabel(/^pressure: Figure$/i).fill('5 s');
+  await page.getByRole('button', { name: 'Look at the change' }).click();
+  await see(/at least 30 s; no policy may press for less/);
+  await page.getByRole('button', { name: 'Leave it as it was' }).first().click();
+});
+
+test('settings: colours, reading aloud, and the language of the page', async () => {
+  await go('settings');
+  assert.deepEqual(await violations(page), []);
+  await picture('settings');
+  await page.getByRole('button', { name: 'Español' }).click();
+  await see('Ajustes');
+  assert.equal(await page.evaluate(() => document.documentElement.lang), 'es');
+});
+
+test('in Spanish every screen speaks Spanish, the engine too, and fits a phone', async () => {
+  await page.setViewportSize({ width: 390, height: 844 });
+  const { states } = await api('ward');
+  const dwelling = states.find((one) => one.stage === 'dwelling' && one.running?.delivery === 'gravity').id;
+  const planned = states.find((one) => one.patient.family === 'LINDQUIST').id;
+  const screens = { watch: 'watch', line: `watch/${dwelling}/check`, plan: `plan/${planned}`, place: `place/${planned}`, infuse: `infuse/${dwelling}`, remove: `remove/${dwelling}`, learn: 'learn', handover: 'handover', begin: 'begin', policy: 'policy', practice: 'practice', settings: 'settings' };
+  // Words that stand in no Spanish sentence of ours; people's own words and sources stay as they are.
+  const english = /\b(Check the site|Change the|Right patient|Clean hands|overdue|due now|every \d+ (h|min)|in place|Next visit|The open line|at most|at least|Save|Done|Back|Loading)\b/;
+  const left = [];
+  for (const [name, hash] of Object.entries(screens)) {
+    await go(hash);
+    await page.locator('main h1, main h2').first().waitFor();
+    await page.waitForTimeout(500);
+    const words = await page.locator('main').evaluate((main) => {
+      const copy = main.cloneNode(true);
+      copy.querySelectorAll('.source, .mark, [class*=source], select, input').forEach((node) => node.remove());
+      return copy.textContent;
+    });
+    const found = words.match(english);
+    if (found) left.push(`${name}: …${words.slice(Math.max(0, found.index - 40), found.index + 60)}…`);
+    const wider = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    assert.ok(wider <= 0, `${name} in Spanish is ${wider} px too wide`);
+    assert.deepEqual(await violations(page), [], `${name} in Spanish`);
+    if (['watch', 'line', 'place'].includes(name)) await picture(`${name}-phone-spanish`);
+  }
+  assert.deepEqual(left, []);
+});
+
+test('words from right to left: every screen still fits', async () => {
+  await page.setViewportSize({ width: 390, height: 844 });
+  const { states } = await api('ward');
+  const dwelling = states.find((one) => one.stage === 'dwelling' && one.running?.delivery === 'gravity').id;
+  for (const hash of ['watch', `watch/${dwelling}/check`, `infuse/${dwelling}`, 'learn', 'handover', 'practice', 'settings']) {
+    await go(hash);
+    await page.evaluate(() => (document.documentElement.dir = 'rtl'));
+    await page.waitForTimeout(400);
+    const wider = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    assert.ok(wider <= 0, `${hash} is ${wider} px too wide`);
+    if (hash === 'watch') await picture('watch-phone-right-to-left');
+  }
+});
+
+test('no fault was heard from the page', () => assert.deepEqual(faults, []));

@@ -1,0 +1,44 @@
+import { beforeEach, describe, expect, it, vi } from 'vitest';
+
+const hour = 3_600_000;
+let clock: typeof import('./clock');
+let kept: Map<string, string>;
+
+beforeEach(async () => {
+  kept = new Map();
+  vi.stubGlobal('localStorage', {
+    getItem: (key: string) => kept.get(key) ?? null,
+    setItem: (key: string, value: string) => void kept.set(key, value),
+    removeItem: (key: string) => void kept.delete(key),
+  });
+  vi.resetModules();
+  clock = await import('./clock');
+});
+
+describe('the clock', () => {
+  it('is the device’s own until the server says otherwise', () => {
+    expect(clock.clockAhead()).toBe(0);
+    expect(Math.abs(clock.moment() - Date.now())).toBeLessThan(1_000);
+  });
+  it('follows the server when the device is hours ahead, and remembers it without a network', async () => {
+    const now = Date.now();
+    clock.heardTime(now - 3 * hour, now - 100, now + 100);
+    expect(clock.clockAhead()).toBe(3 * hour);
+    expect(Math.abs(clock.moment() - (Date.now() - 3 * hour))).toBeLessThan(1_000);
+    vi.resetModules();
+    expect((await import('./clock')).clockAhead()).toBe(3 * hour);
+  });
+  it('takes a slow network for a slow network', () => {
+    const now = Date.now();
+    clock.heardTime(now - 20_000, now - 40_000, now);
+    expect(clock.clockAhead()).toBe(0);
+  });
+  it('does not jump for a little, and comes back when the device is set right', () => {
+    const now = Date.now();
+    clock.heardTime(now + hour, now, now);
+    clock.heardTime(now + hour + 5_000, now, now);
+    expect(clock.clockAhead()).toBe(-hour);
+    clock.heardTime(now, now, now);
+    expect(clock.clockAhead()).toBe(0);
+  });
+});

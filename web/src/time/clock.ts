@@ -1,0 +1,24 @@
+// What time it is. The server's clock counts: a tablet that is hours wrong must not put its entries into the wrong shift.
+import { keep, readKept } from '../record/kept';
+
+/** A difference below this is the network's, not the clock's. */
+const tolerated = 60_000;
+
+let ahead: number | undefined;
+const known = (): number => (ahead ??= readKept<number>('clock', 'ahead') ?? 0);
+
+/** In ms; negative when this device's clock is behind the server's. 0 when they agree. */
+export const clockAhead = (): number => known();
+
+/** Now, by the server's clock as far as it is known; without a network by what was last known of it. */
+export const moment = (): number => Date.now() - known();
+export const momentIso = (): string => new Date(moment()).toISOString();
+
+/** The server said its time in an answer that was asked for and heard at these moments of this device's clock. */
+export function heardTime(server: number, asked: number, heard: number): void {
+  const found = (asked + heard) / 2 - server;
+  const now = Math.abs(found) < tolerated ? 0 : found;
+  if (Math.abs(now - known()) < tolerated) return; // clocks at the bedside run on without a jump
+  ahead = now;
+  keep('clock', 'ahead', now);
+}

@@ -74,6 +74,7 @@ test('what if the bag hung higher, the time were longer, the vein wider: worked 
   await see(/62\.5 mL\/h|63 mL\/h/);
   await slide(/^Vein:/, '1');
   await see(/^No /);
+  await page.getByRole('heading', { name: 'What if?' }).evaluate((title) => title.scrollIntoView());
   await picture('what-if');
   assert.deepEqual(await violations(page), []);
   await page.getByRole('button', { name: 'Back to the order' }).click();

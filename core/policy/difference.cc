@@ -38,7 +38,11 @@ class Walk {
     for (const auto* side : {here, there})
       if (side)
         for (const auto& [name, unused] : side->as_object()) names.insert(std::string(name));
-    for (const auto& name : names) compare(path + "/" + name, member(here, name.c_str()), member(there, name.c_str()));
+    for (const auto& name : names) {
+      std::string inner = path;
+      inner.append("/").append(name);
+      compare(inner, member(here, name.c_str()), member(there, name.c_str()));
+    }
   }
   std::vector<Difference> found;
 

@@ -95,6 +95,10 @@ test('without a network the page opens, shows the ward as last seen, charts, and
   await page.waitForFunction(async () => (await caches.keys()).length > 0 && navigator.serviceWorker.controller !== null);
   const states = (await (await context.request.get(`${ward.address}/api/ward`)).json()).states;
   const id = states.find((one) => one.stage === 'dwelling' && one.running).id;
+  await page.goto(`${ward.address}/#/watch/${id}`); // a line that was opened can be gone on with
+  await page.locator('section[aria-labelledby=charted] li').first().waitFor();
+  await page.waitForTimeout(500);
+  await page.goto(`${ward.address}/#/watch`);
   await context.setOffline(true);
   await page.reload();
   await page.getByText(/No network. The ward as this device last saw it/).waitFor();
@@ -105,8 +109,11 @@ test('without a network the page opens, shows the ward as last seen, charts, and
   await page.getByRole('button', { name: /All normal/ }).click();
   await page.getByText('On this device only, not yet in the record').waitFor();
   await page.getByText(/site checked, /).first().waitFor();
+  const charted = page.locator('section[aria-labelledby=charted] li').first();
+  await charted.getByText('M. Koller, nurse').waitFor(); // the line as it will be: folded on the device
   await page.reload(); // a flat battery loses nothing
   await page.getByText('On this device only, not yet in the record').waitFor();
+  await charted.getByText('M. Koller, nurse').waitFor();
   const kept = await page.evaluate(async () => {
     const database = await new Promise((done) => (indexedDB.open('dwell-outbox').onsuccess = (event) => done(event.target.result)));
     const rows = await new Promise((done) => (database.transaction('entries').objectStore('entries').getAll().onsuccess = (event) => done(event.target.result)));

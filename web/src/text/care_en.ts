@@ -93,7 +93,7 @@ export const care = {
     title: 'The ward’s policy',
     lead: (name: string, version: string): string => `${name}, version ${version}. Every figure with where it comes from.`,
     link: 'Policy',
-    confirm: (n: number): string => `${n} figures are from memory or a weak text: confirm them before you rely on them.`,
+    confirm: (n: number): string => (n === 1 ? '1 figure is from memory or a weak text: confirm it before you rely on it.' : `${n} figures are from memory or a weak text: confirm them before you rely on them.`),
     only: 'Show only those',
     figure: 'Figure',
     value: 'Value',

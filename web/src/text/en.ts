@@ -3,7 +3,6 @@ import type { DueState, Mark, Region, Severity, Side } from '../engine/shapes';
 import type { Zoom } from '../time/axis';
 import { job } from './job_en';
 import { care } from './care_en';
-import { difficulty, sums } from './sums_en';
 
 const counted = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
 
@@ -38,8 +37,6 @@ export const text = {
   days: ['Sun', 'Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat'],
   job,
   care,
-  sums,
-  difficulty,
   skip: 'Skip to the page',
 
   sections: {

@@ -4,7 +4,6 @@ import type { Zoom } from '../time/axis';
 import type { Words } from './text';
 import { job } from './job_es';
 import { care } from './care_es';
-import { difficulty, sums } from './sums_es';
 
 /** The shape of a part of the catalogue, whatever its words are. */
 export type Said<T> = T extends string ? string : T extends (...given: never[]) => unknown ? T : { readonly [K in keyof T]: Said<T[K]> };
@@ -49,8 +48,6 @@ const spanish: Said<Words> = {
   days: ['dom', 'lun', 'mar', 'mié', 'jue', 'vie', 'sáb'],
   job,
   care,
-  sums,
-  difficulty,
   skip: 'Ir al contenido',
 
   sections: {

@@ -140,7 +140,7 @@ export const job = {
     out: 'Out, and why',
     outAll: 'Whole vein',
     change: (what: string): string => `Would need: ${what}`,
-    further: (n: number): string => `${n} more fit but rank below these.`,
+    further: (n: number): string => (n === 1 ? '1 more fits but ranks below these.' : `${n} more fit but rank below these.`),
     choose: (what: string): string => `Choose ${what}`,
     override: 'Why not the first choice?',
     suitability: {
@@ -265,7 +265,7 @@ export const job = {
     percent: (p: string): string => `${p} %`,
     why: 'Why lines ended',
     differ: (chi: string, df: number, p: string): string => `Do the groups differ? Log-rank ${chi} on ${df}, p ${p}.`,
-    still: (n: number): string => `${n} lines are still in; they count up to now.`,
+    still: (n: number): string => (n === 1 ? '1 line is still in; it counts up to now.' : `${n} lines are still in; they count up to now.`),
     caveat: 'A small group can look good or bad by chance: read the interval, not the point.',
     closed: (n: number): string => `${n} lines in all, those of today among them.`,
   },

@@ -58,6 +58,7 @@ export const more = {
     notTimed: 'its clock was not timed',
     practise: 'Practise again',
     waits: 'Not on the server yet: no connection. It stays on this device; try again.',
+    steps: 'Step by step',
     record: 'Skills record',
     whose: 'Whose',
     none: 'No practice on record under this name.',

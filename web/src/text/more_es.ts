@@ -58,6 +58,7 @@ export const more = {
     notTimed: 'su reloj no se midió',
     practise: 'Practicar otra vez',
     waits: 'Aún no está en el servidor: sin conexión. Se queda en este dispositivo; intentar de nuevo.',
+    steps: 'Paso a paso',
     record: 'Registro de habilidades',
     whose: 'De quién',
     none: 'No hay prácticas registradas con este nombre.',

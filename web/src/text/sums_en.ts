@@ -1,4 +1,4 @@
-// The words of the sums that a nurse asks for now and then. Part of the one catalogue (text/en.ts).
+// The words of the sums that a nurse asks for now and then. Given out by sums.ts.
 export const sums = {
   title: 'More sums',
   lead: 'Each shows its formula and source. Nothing here is charted.',
@@ -57,7 +57,7 @@ export const difficulty = {
   title: 'Will this vein be hard to enter?',
   lead: 'A published scale, in our words. What is not answered counts as unknown.',
   scale: 'Scale',
-  points: (least: number, most: number): string => (least === most ? `${least} points` : `${least} to ${most} points`),
+  points: (least: number, most: number): string => (least === most ? `${least} ${least === 1 ? 'point' : 'points'}` : `${least} to ${most} points`),
   band: (name: string): string => `Group: ${name}`,
   success: (share: string): string => `First attempts that succeed: at most ${share}`,
   unanswered: 'Not answered',

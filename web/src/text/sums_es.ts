@@ -1,4 +1,4 @@
-// The words of the sums that a nurse asks for now and then, in Spanish. Part of the one catalogue (text/es.ts).
+// The words of the sums that a nurse asks for now and then, in Spanish. Given out by sums.ts.
 import type { difficulty as englishDifficulty, sums as englishSums } from './sums_en';
 import type { Said } from './es';
 

@@ -1,7 +1,7 @@
 // The sums of the "More sums" list: which function of the engine, which fields, and how what was typed becomes its input.
 // No clinical formula stands here; the engine does the sum and says how.
 import type { Quantity } from '../engine/shapes';
-import { text } from '../text/text';
+import { sums as sumWords } from '../text/sums';
 
 export interface SumField {
   name: string;
@@ -25,7 +25,7 @@ export interface Sum {
   rows?(answer: Record<string, unknown>): string[];
 }
 
-const words = text.sums;
+const words = sumWords;
 const field = (name: string, label: string, hint: string, start = ''): SumField => ({ name, label, hint, path: `/${name}`, kind: 'quantity', start });
 /** Only what was typed goes to the engine; an empty field is absent, not zero. */
 const given = (typed: Typed, names: readonly string[]): Record<string, string> =>

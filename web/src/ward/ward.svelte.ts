@@ -64,6 +64,7 @@ class Ward {
   /** Entries that are on this device only, oldest first. */
   waiting = $state.raw<Entry[]>([]);
 
+  private readonly events = new Map<string, LineEvent[]>();
   private readonly texts = new WeakMap<State, string>();
   private snapshot: Snapshot | undefined;
   private outbox: Outbox | undefined;
@@ -135,6 +136,7 @@ class Ward {
     this.states = Object.fromEntries(seen.value.map((one) => [one.id, one]));
     await this.tick();
     this.loaded = true;
+    for (const id of new Set(this.waiting.map((entry) => entry.event.line))) await this.foldWaiting(id);
   }
 
   /** From the server; else as this device last saw it. */
@@ -156,9 +158,30 @@ class Ward {
 
   /** A line that is closed is no longer on the ward's list; it is fetched alone. */
   async fetchLine(id: string): Promise<State> {
-    const answer = JSON.parse(await getText(`api/lines/${encodeURIComponent(id)}`)) as { state: State };
+    const answer = JSON.parse(await getText(`api/lines/${encodeURIComponent(id)}`)) as { state: State; events: LineEvent[] };
     this.states = { ...this.states, [id]: answer.state };
+    this.events.set(id, answer.events);
+    void this.snapshot?.keep(`line-${id}`, answer.events);
     return answer.state;
+  }
+
+  /** A line that somebody opened: what is needed to go on with it without a network. */
+  async open(id: string): Promise<void> {
+    if (this.seenAt === null) await this.fetchLine(id).catch(() => undefined);
+    await this.foldWaiting(id);
+  }
+
+  /** The line as it will be once the server has what waits on this device; what was never opened here stays as last seen. */
+  private async foldWaiting(id: string): Promise<void> {
+    const waiting = this.waiting.map((entry) => entry.event).filter((event) => event.line === id);
+    if (waiting.length === 0) return;
+    const known = this.events.get(id) ?? (await this.snapshot?.read<LineEvent[]>(`line-${id}`))?.value;
+    if (known === undefined) return;
+    this.events.set(id, known);
+    const answer = await this.call<State>('line.fold', { events: [...known, ...waiting] }).catch(() => null);
+    if (answer === null || !answer.ok) return;
+    this.states = { ...this.states, [id]: answer.value };
+    await this.tick();
   }
 
   /**
@@ -179,6 +202,8 @@ class Ward {
       if (answer.errors.length > 0) return answer.errors;
     } catch {
       for (const event of events) await this.outbox.add(event);
+      await this.countWaiting();
+      await this.foldWaiting(line);
       return [];
     }
     await this.fetchLine(line);

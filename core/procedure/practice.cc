@@ -29,7 +29,7 @@ constexpr std::array cases{
     Invented{"Takes an anticoagulant, skin like paper, hears badly. An antibiotic is ordered each 8 h.", "Oduya", "Ben",
              "penicillin", 86, line::Sex::male, true, true, true, "", 22, infusate::HarmClass::irritant, false},
     Invented{"Said to react to chlorhexidine: swollen eyes in an operating room last year. A scan is ordered.",
-             "Lindqvist", "Per", "chlorhexidine", 52, line::Sex::male, false, false, true, "povidone_iodine", 18,
+             "Hallgren", "Per", "chlorhexidine", 52, line::Sex::male, false, false, true, "povidone_iodine", 18,
              infusate::HarmClass::harmless, false},
     Invented{"Confused since yesterday, pulls at the tape. What ran on the last shift is not written down, and the "
              "forearm looks swollen.",
@@ -42,7 +42,7 @@ line::Patient patient_of(const Invented& one, Date today) {
   patient.family = one.family;
   patient.given = one.given;
   patient.sex = one.sex;
-  patient.birth_date = (today.year() - std::chrono::years{one.age}) / std::chrono::January / 15;
+  patient.birth_date = (today.year() - std::chrono::years{one.age}) / std::chrono::January / 1;
   patient.allergies_known = true;
   if (*one.allergy != '\0') patient.allergies = {one.allergy};
   patient.anticoagulant = one.anticoagulant;

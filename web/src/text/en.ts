@@ -1,5 +1,5 @@
 // Every word that the page itself shows, in one place. Numbers with units arrive ready-made from the engine.
-import type { DueState, Mark, Region, Severity, Side } from '../engine/shapes';
+import type { DueState, Limb, Mark, Region, Severity, Side } from '../engine/shapes';
 import type { Zoom } from '../time/axis';
 import { job } from './job_en';
 import { care } from './care_en';
@@ -91,6 +91,8 @@ export const text = {
 
   regions,
   site: (side: Side, region: Region): string => `${side === 'left' ? 'Left' : 'Right'} ${regions[region]}`,
+
+  limb: (side: Side, limb: Limb): string => `${side === 'left' ? 'Left' : 'Right'} ${limb === 'head' ? 'side of the head' : limb}`,
 
   arms: {
     label: 'Arms: choose a site',

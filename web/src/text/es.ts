@@ -1,5 +1,5 @@
 // The page's words in Spanish. Same shape as text/en.ts; the instruments' numbers and units stay as the engine writes them.
-import type { DueState, Mark, Region, Severity, Side } from '../engine/shapes';
+import type { DueState, Limb, Mark, Region, Severity, Side } from '../engine/shapes';
 import type { Zoom } from '../time/axis';
 import type { Words } from './text';
 import { job } from './job_es';
@@ -102,6 +102,14 @@ const spanish: Said<Words> = {
 
   regions,
   site: sided,
+
+  limb: (side: Side, limb: Limb): string => {
+    const masculine = side === 'left' ? 'izquierdo' : 'derecho';
+    const feminine = side === 'left' ? 'izquierda' : 'derecha';
+    if (limb === 'head') return `Lado ${masculine} de la cabeza`;
+    if (limb === 'leg') return `Pierna ${feminine}`;
+    return limb === 'arm' ? `Brazo ${masculine}` : `${String(limb)} ${feminine}`;
+  },
 
   arms: {
     label: 'Brazos: elegir el punto',

@@ -17,7 +17,7 @@ export const more = {
     engine: 'Works without a network once it has been opened here.',
     who: 'Who is charting is chosen at the start of a shift. Signing in comes later; until then the server listens on its own machine only.',
   },
-  aloud: { read: 'Read it aloud', again: 'Once more' },
+  aloud: { again: 'Once more' },
   whatIf: {
     title: 'What if?',
     lead: 'Move a slider: everything is worked out again on this device. The order stays as it is.',

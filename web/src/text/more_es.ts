@@ -17,7 +17,7 @@ export const more = {
     engine: 'Funciona sin red una vez abierta aquí.',
     who: 'Quién registra se elige al empezar el turno. La identificación vendrá después; hasta entonces el servidor solo escucha en su propia máquina.',
   },
-  aloud: { read: 'Leer en voz alta', again: 'Otra vez' },
+  aloud: { again: 'Otra vez' },
   whatIf: {
     title: '¿Y si…?',
     lead: 'Mover un control: todo se calcula de nuevo en este dispositivo. La prescripción queda como está.',

@@ -25,7 +25,7 @@ function bagOf(state: State, now: number, emptyAt: number | null): RibbonBag[] {
   const left = emptyAt === null || emptyAt <= since ? from : from * (1 - (end - since) / (emptyAt - since));
   return [
     {
-      text: `${running.mixture.base}, ${running.flow.text}`,
+      text: `${say(running.mixture.base)}, ${say(running.flow.text)}`,
       levels: [
         { at: start, share: 1 },
         { at: since, share: from },
@@ -63,7 +63,7 @@ export function ribbonOf(state: State, due: LineDue | undefined, now: number): R
       kind: kinds[one.kind] ?? 'note',
       ...(one.kind === 'site_checked' || one.kind === 'after_checked' ? { grade: one.worst_grade ?? null } : {}),
       short: text.job.kinds[one.kind as keyof typeof text.job.kinds] ?? one.kind,
-      text: one.text,
+      text: one.kind === 'noted' ? one.text : say(one.text),
       author: one.author,
       corrected: one.corrected,
     })),

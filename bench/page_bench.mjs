@@ -1,34 +1,10 @@
 // The page on a slow device: 4G as browsers' tools emulate it (1.6 Mbit/s, 150 ms), a processor four times slower, a ward of
 // 400 lines. Prints a table; nothing fails on time.
 //   node bench/page_bench.mjs        (DWELL_BINARY names the binary)
-import { createRequire } from 'node:module';
-import { fileURLToPath } from 'node:url';
-import { launch, open, serve } from '../tests/browser/ward.mjs';
-
-const require = createRequire(fileURLToPath(new URL('../web/package.json', import.meta.url)));
-const { v7 } = require('uuid');
+import { fill, launch, open, serve } from '../tests/browser/ward.mjs';
 
 const lines = 400;
 const slowNetwork = { offline: false, latency: 150, downloadThroughput: (1.6 * 1024 * 1024) / 8, uploadThroughput: (750 * 1024) / 8 };
-
-/** Fills the ward: the demo's open lines again and again, each with ids and a bed of its own. */
-async function fill(address, request) {
-  const { states } = await (await request.get(`${address}/api/ward`)).json();
-  const stories = await Promise.all(states.map(async ({ id }) => (await (await request.get(`${address}/api/lines/${id}`)).json()).events));
-  for (let made = states.length; made < lines; made++) {
-    const line = v7();
-    const ids = new Map();
-    const events = stories[made % stories.length].map((event) => {
-      ids.set(event.id, v7({ msecs: Date.parse(event.recorded_at) }));
-      const copy = { ...structuredClone(event), id: ids.get(event.id), line };
-      if (copy.corrects) copy.corrects = ids.get(copy.corrects) ?? copy.corrects;
-      if (copy.body.kind === 'opened') copy.body.place.bed = String(made + 1);
-      return copy;
-    });
-    const answer = await request.post(`${address}/api/events?together`, { data: events });
-    if (!answer.ok()) throw new Error(await answer.text());
-  }
-}
 
 const median = (numbers) => numbers.toSorted((a, b) => a - b)[Math.floor(numbers.length / 2)];
 const rows = [];
@@ -54,7 +30,7 @@ try {
   row('usable: the next visit stands, nothing kept from before (16 lines)', 1500, median(starts), 'ms');
 
   const { page, context } = await open(browser, ward.address, { width: 820, height: 1180 });
-  await fill(ward.address, context.request);
+  await fill(ward.address, context.request, lines);
   const client = await context.newCDPSession(page);
   await page.reload();
   await page.getByText(`${lines} open lines`).waitFor();

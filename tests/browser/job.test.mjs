@@ -1,6 +1,5 @@
 // The whole job of one nurse on one line, in a real browser: from the order to the closing note.
 import assert from 'node:assert/strict';
-import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { after, before, test as step_ } from 'node:test';
 import { launch, open, pictures, serve } from './ward.mjs';
@@ -29,7 +28,6 @@ async function shot(name) {
 }
 
 before(async () => {
-  await mkdir(pictures, { recursive: true });
   ward = await serve();
   browser = await launch();
   ({ page, faults, context } = await open(browser, ward.address));

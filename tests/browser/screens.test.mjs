@@ -1,13 +1,11 @@
 // Every screen on phone, tablet and desktop, light and dark: no accessibility violation, nothing wider than the screen.
 import assert from 'node:assert/strict';
-import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
-import { launch, open, pictures, serve, violations } from './ward.mjs';
+import { changeOf, launch, open, pictures, serve, violations } from './ward.mjs';
 
 let ward, browser;
 before(async () => {
-  await mkdir(pictures, { recursive: true });
   ward = await serve(60);
   browser = await launch();
 });
@@ -20,24 +18,28 @@ const sizes = { phone: [390, 844], tablet: [820, 1180], desktop: [1440, 1000] };
 
 for (const [size, [width, height]] of Object.entries(sizes))
   for (const dark of [false, true])
-    test(`${size}, ${dark ? 'dark' : 'light'}: every screen is accessible and fits`, async () => {
-      const { page, context, faults } = await open(browser, ward.address, { width, height, dark });
+    test(`${size}, ${dark ? 'dark' : 'light'}: every screen is accessible, fits, and looks as in the guide`, async () => {
+      const still = await serve(60, { still: true });
+      const { page, context, faults } = await open(browser, still.address, { width, height, dark, still: true });
       await page.getByText('Next visit').waitFor();
-      const states = (await (await context.request.get(`${ward.address}/api/ward`)).json()).states;
+      const states = (await (await context.request.get(`${still.address}/api/ward`)).json()).states;
       const dwelling = states.find((one) => one.stage === 'dwelling' && one.running?.delivery === 'gravity').id;
       const planned = states.find((one) => one.patient.family === 'LINDQUIST').id;
-      const screens = { watch: 'watch', line: `watch/${dwelling}/check`, plan: `plan/${planned}`, place: `place/${planned}`, infuse: `infuse/${dwelling}`, remove: `remove/${dwelling}`, learn: 'learn', handover: 'handover' };
+      const screens = { watch: 'watch', line: `watch/${dwelling}/check`, plan: `plan/${planned}`, place: `place/${planned}`, infuse: `infuse/${dwelling}`, remove: `remove/${dwelling}`, learn: 'learn', handover: 'handover', begin: 'begin', policy: 'policy', practice: 'practice', settings: 'settings' };
+      const changes = [];
       for (const [name, hash] of Object.entries(screens)) {
-        await page.goto(`${ward.address}/#/${hash}`);
+        await page.goto(`${still.address}/#/${hash}`);
         await page.locator('main h1, main h2').first().waitFor();
         await page.waitForTimeout(400);
         assert.deepEqual(await violations(page), [], `${name} on ${size}`);
         const wider = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
         assert.ok(wider <= 0, `${name} on ${size} is ${wider} px too wide`);
-        if (size !== 'desktop' || dark) await page.screenshot({ path: join(pictures, `${name}-${size}${dark ? '-dark' : ''}.png`) });
+        changes.push(await changeOf(page, `${name}-${size}${dark ? '-dark' : ''}`));
       }
+      assert.deepEqual(changes.filter((change) => change !== null), [], 'wanted? then run with DWELL_KEEP_PICTURES=1 and look at them');
       assert.deepEqual(faults, []);
       await context.close();
+      await still.stop();
     });
 
 // With the first part of the device's own engine; the whole engine follows behind it, when the screen stands.

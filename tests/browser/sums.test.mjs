@@ -1,14 +1,12 @@
 // The sums that are asked for now and then, and the scale of difficult veins: typed as the hints say, they answer with
 // a working; a fault stands at its field; each number's formula and source are one tap away.
 import assert from 'node:assert/strict';
-import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
 import { launch, open, pictures, serve, violations } from './ward.mjs';
 
 let ward, browser, page, faults;
 before(async () => {
-  await mkdir(pictures, { recursive: true });
   ward = await serve(60);
   browser = await launch();
   ({ page, faults } = await open(browser, ward.address, { width: 1280, height: 1000 }));

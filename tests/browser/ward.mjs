@@ -1,6 +1,6 @@
 // A served demo ward and a real Chromium for the tests of this folder.
-import { spawn } from 'node:child_process';
-import { mkdtemp, readFile, rm } from 'node:fs/promises';
+import { execFileSync, spawn } from 'node:child_process';
+import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -9,17 +9,35 @@ import { fileURLToPath } from 'node:url';
 const root = fileURLToPath(new URL('../../', import.meta.url));
 const require = createRequire(join(root, 'web', 'package.json'));
 export const { chromium } = require('playwright-core');
+const { v7 } = require('uuid');
 export const axeSource = require.resolve('axe-core/axe.min.js');
-export const pictures = join(root, 'docs', 'guide', 'pictures');
+const { PNG } = require('pngjs');
+const pixelmatch = (await import(require.resolve('pixelmatch'))).default;
+
+// The guide's pictures change only when someone means it: DWELL_KEEP_PICTURES=1. Else a run leaves its own beside the build.
+const guide = join(root, 'docs', 'guide', 'pictures');
+const keepsPictures = process.env.DWELL_KEEP_PICTURES === '1';
+export const pictures = keepsPictures ? guide : join(root, 'build', 'pictures');
+await mkdir(pictures, { recursive: true });
 
 const binary = process.env.DWELL_BINARY ?? join(root, 'build', 'release', 'dwell');
 
-/** Starts `dwell serve --demo` on a free port with a ledger of its own. */
-export async function serve(history = 400) {
+/** For pictures that are compared: a ward where it is always this moment. */
+export const stillMoment = '2026-11-25T10:00:00Z';
+
+/** What libfaketime reads. Its own command would stand between us and the server, and not pass the signal on. */
+function stoppedClock() {
+  const moment = stillMoment.replace('T', ' ').replace('Z', '');
+  const library = execFileSync('faketime', ['-m', '-f', moment, 'printenv', 'LD_PRELOAD'], { encoding: 'utf8' }).trim();
+  return { LD_PRELOAD: library, FAKETIME: moment, FAKETIME_DONT_FAKE_MONOTONIC: '1' };
+}
+
+/** Starts `dwell serve --demo` on a free port with a ledger of its own; at a moment that stands still, if asked. */
+export async function serve(history = 400, { still = false } = {}) {
   const box = await mkdtemp(join(tmpdir(), 'dwell-browser-'));
   const server = spawn(binary, ['--ledger', join(box, 'ward.sqlite'), 'serve', '--demo', '--history', String(history), '--port', '0'], {
     stdio: ['ignore', 'pipe', 'inherit'],
-    env: { ...process.env, TZ: 'Europe/Dublin' },
+    env: { ...process.env, TZ: 'Europe/Dublin', ...(still ? stoppedClock() : {}) },
   });
   const address = await new Promise((found, failed) => {
     let said = '';
@@ -41,6 +59,25 @@ export async function serve(history = 400) {
   };
 }
 
+/** Fills the ward: the demo's open lines again and again, each with ids and a bed of its own. */
+export async function fill(address, request, lines) {
+  const { states } = await (await request.get(`${address}/api/ward`)).json();
+  const stories = await Promise.all(states.map(async ({ id }) => (await (await request.get(`${address}/api/lines/${id}`)).json()).events));
+  for (let made = states.length; made < lines; made++) {
+    const line = v7();
+    const ids = new Map();
+    const events = stories[made % stories.length].map((event) => {
+      ids.set(event.id, v7({ msecs: Date.parse(event.recorded_at) }));
+      const copy = { ...structuredClone(event), id: ids.get(event.id), line };
+      if (copy.corrects) copy.corrects = ids.get(copy.corrects) ?? copy.corrects;
+      if (copy.body.kind === 'opened') copy.body.place.bed = String(made + 1);
+      return copy;
+    });
+    const answer = await request.post(`${address}/api/events?together`, { data: events });
+    if (!answer.ok()) throw new Error(await answer.text());
+  }
+}
+
 export const launch = () =>
   chromium.launch({
     executablePath: '/usr/bin/chromium',
@@ -48,7 +85,7 @@ export const launch = () =>
   });
 
 /** A page of a given size on the ward, with a person charting. Errors of the page fail the test that made it. */
-export async function open(browser, address, { width = 1440, height = 1000, dark = false, who = 'M. Koller, nurse', keepsPage = true } = {}) {
+export async function open(browser, address, { width = 1440, height = 1000, dark = false, who = 'M. Koller, nurse', keepsPage = true, still = false } = {}) {
   const context = await browser.newContext({
     viewport: { width, height },
     colorScheme: dark ? 'dark' : 'light',
@@ -57,6 +94,7 @@ export async function open(browser, address, { width = 1440, height = 1000, dark
     serviceWorkers: keepsPage ? 'allow' : 'block',
   });
   const page = await context.newPage();
+  if (still) await page.clock.setFixedTime(stillMoment);
   const faults = [];
   page.on('pageerror', (error) => faults.push(error.message));
   page.on('console', (message) => {
@@ -79,4 +117,27 @@ export async function violations(page) {
     const result = await globalThis.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] });
     return result.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.target.join(' ')).slice(0, 4).join(' | ')}`);
   });
+}
+
+/** The share of a picture's points that may differ: letters are not drawn alike by every version of the browser. */
+const tolerated = { sameBrowser: 0.001, otherBrowser: 0.03 };
+
+/** Takes a picture of the page and compares it with the guide's; what changed, in words, or nothing. */
+export async function changeOf(page, name) {
+  const taken = await page.screenshot({ animations: 'disabled', caret: 'hide' });
+  const version = page.context().browser().version();
+  await writeFile(join(pictures, `${name}.png`), taken);
+  if (keepsPictures) {
+    await writeFile(join(guide, 'taken.json'), `${JSON.stringify({ chromium: version })}\n`);
+    return null;
+  }
+  const kept = PNG.sync.read(await readFile(join(guide, `${name}.png`)));
+  const now = PNG.sync.read(taken);
+  if (kept.width !== now.width || kept.height !== now.height) return `${name}: ${now.width} by ${now.height}, kept ${kept.width} by ${kept.height}`;
+  const difference = new PNG({ width: now.width, height: now.height });
+  const share = pixelmatch(kept.data, now.data, difference.data, now.width, now.height, { threshold: 0.1 }) / (now.width * now.height);
+  const { chromium: takenBy } = JSON.parse(await readFile(join(guide, 'taken.json'), 'utf8'));
+  if (share <= (takenBy === version ? tolerated.sameBrowser : tolerated.otherBrowser)) return null;
+  await writeFile(join(pictures, `${name}-difference.png`), PNG.sync.write(difference));
+  return `${name}: ${(100 * share).toFixed(2)} % of the picture changed`;
 }

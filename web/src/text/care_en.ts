@@ -2,7 +2,6 @@
 // catalogue (text/en.ts).
 export const care = {
   clock: (by: string, ahead: boolean): string => `This device’s clock is ${by} ${ahead ? 'fast' : 'slow'}. The server’s time is used; set the clock right.`,
-  further: (n: number): string => `${n} more below`,
   links: { practice: 'Practice', settings: 'Settings' },
   mine: 'My lines',
   all: 'All lines',
@@ -10,6 +9,7 @@ export const care = {
   nobodyHint: (n: number): string => (n === 1 ? '1 line is assigned to nobody.' : `${n} lines are assigned to nobody.`),
   order: { urgency: 'Most urgent first', walk: 'By bed' },
   round: 'The round',
+  moreBeds: (n: number): string => (n === 1 ? 'and 1 bed more' : `and ${n} beds more`),
   toHandover: 'Handover sheet',
   take: 'I look after this line',
   lookedAfter: (nurse: string): string => `Looked after by ${nurse}`,

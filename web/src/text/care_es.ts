@@ -7,7 +7,6 @@ const lines = (n: number): string => (n === 1 ? '1 vía' : `${n} vías`);
 
 export const care: Said<typeof english> = {
   clock: (by: string, ahead: boolean): string => `El reloj de este dispositivo va ${by} ${ahead ? 'adelantado' : 'atrasado'}. Se usa la hora del servidor; poner el reloj en hora.`,
-  further: (n: number): string => `${n} más abajo`,
   links: { practice: 'Práctica', settings: 'Ajustes' },
   mine: 'Mis vías',
   all: 'Todas las vías',
@@ -15,6 +14,7 @@ export const care: Said<typeof english> = {
   nobodyHint: (n: number): string => (n === 1 ? '1 vía no está asignada a nadie.' : `${n} vías no están asignadas a nadie.`),
   order: { urgency: 'Lo más urgente primero', walk: 'Por cama' },
   round: 'La ronda',
+  moreBeds: (n: number): string => (n === 1 ? 'y 1 cama más' : `y ${n} camas más`),
   toHandover: 'Hoja de relevo',
   take: 'Asumir esta vía',
   lookedAfter: (nurse: string): string => `A cargo de ${nurse}`,

@@ -50,7 +50,7 @@ try {
   const scrolled = await take();
   row(`longest task while ${lines} lines scroll by`, 50, Math.max(0, ...scrolled.tasks), 'ms');
   await page.evaluate(() => scrollTo(0, 0));
-  for (const name of ['7 d', '24 h', 'By bed', 'By bed', 'My lines', 'All lines']) {
+  for (const name of ['7 d', '24 h', 'By bed', 'By nurse', 'Most urgent first', 'My lines', 'All lines']) {
     await page.getByRole('button', { name, exact: true }).click();
     await page.waitForTimeout(900);
   }

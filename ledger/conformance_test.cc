@@ -393,17 +393,25 @@ TEST_P(Conformance, APaperIsKeptOnceFoundByKindAndPersonAndCopied) {
   const Paper run{"a", practice_paper, "A. Learner", moment(), R"({"share":1})"},
       other{"b", practice_paper, "B. Learner", moment() + std::chrono::minutes{1}, "{}"},
       policy{"c", policy_paper, "A. Learner", moment(), "{}"};
-  for (const auto& paper : {other, run, policy, run}) ASSERT_TRUE(ledger->keep_paper(paper)) << "a resend is harmless";
+  for (const auto& paper : {other, run, policy, run})
+    ASSERT_TRUE(ledger->keep_paper(paper, std::nullopt)) << "a resend is harmless";
   EXPECT_EQ(ledger->papers(practice_paper), (std::vector{run, other})) << "oldest first";
   EXPECT_EQ(ledger->papers(practice_paper, "A. Learner"), std::vector{run});
   EXPECT_EQ(ledger->last_paper(practice_paper), other);
   auto changed = run;
   changed.json = "{}";
-  EXPECT_EQ(ledger->keep_paper(changed).error().front().path, "/id");
+  EXPECT_EQ(ledger->keep_paper(changed, std::nullopt).error().front().path, "/id");
   EXPECT_EQ(ledger->last_sequence(), 0) << "never among the lines";
+  const Paper next{"d", policy_paper, "B. Head", moment() + std::chrono::minutes{2}, "{}"};
+  const auto late = ledger->keep_paper(next, "a").error().front();
+  EXPECT_EQ(late.path, "/after");
+  EXPECT_TRUE(late.found.starts_with("A. Learner, 20")) << late.found;
+  EXPECT_EQ(ledger->keep_paper(next, "").error().front().path, "/after") << "it is not the first";
+  ASSERT_TRUE(ledger->keep_paper(next, "c"));
+  ASSERT_TRUE(ledger->keep_paper(next, "c")) << "a resend is harmless";
   const auto to = std::move(open_sqlite(":memory:").value());
-  ASSERT_EQ(copy_papers(*ledger, *to).value(), 3);
-  EXPECT_EQ(to->papers(policy_paper), std::vector{policy});
+  ASSERT_EQ(copy_papers(*ledger, *to).value(), 4);
+  EXPECT_EQ(to->papers(policy_paper), (std::vector{policy, next}));
 }
 
 TEST_P(Conformance, VerifyMissesAPictureThatTheChainNames) {

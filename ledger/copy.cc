@@ -44,7 +44,7 @@ Checked<std::int64_t> copy_papers(Ledger& from, Ledger& to) {
   std::int64_t copied = 0;
   for (const char* kind : paper_kinds)
     for (const auto& paper : from.papers(kind)) {
-      if (auto kept = to.keep_paper(paper); !kept) return refuse(kept.error());
+      if (auto kept = to.keep_paper(paper, std::nullopt); !kept) return refuse(kept.error());
       ++copied;
     }
   return copied;

@@ -130,8 +130,9 @@ class Ledger {
 
   // ---- papers ----
 
-  /// Durable when it returns; one that is already there is left. Refuses an id that has another content.
-  virtual Checked<void> keep_paper(const Paper& paper) = 0;
+  /// Durable when it returns; one that is already there is left. Refuses an id that has another content, and, when
+  /// `after` is given, a paper that does not follow the paper of that id (empty: the first of its kind): "/after".
+  virtual Checked<void> keep_paper(const Paper& paper, const std::optional<std::string>& after) = 0;
   /// Oldest first; of one person, or of everybody when `who` is empty.
   virtual std::vector<Paper> papers(const std::string& kind, const std::string& who = "") = 0;
   virtual std::optional<Paper> last_paper(const std::string& kind) = 0;

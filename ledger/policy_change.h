@@ -1,5 +1,6 @@
 #pragma once
 // A policy that somebody put into force, as it is kept beside the chain.
+#include <optional>
 #include <string>
 
 #include "json/codec.h"
@@ -12,8 +13,10 @@ struct PolicyChange {
   std::string id;
   policy::Policy policy;
   std::string who, reason;
+  /// The paper in force when the change was made, empty when it was the ward's own file; absent: not looked at.
+  std::optional<std::string> after;
 };
-BOOST_DESCRIBE_STRUCT(PolicyChange, (), (id, policy, who, reason))
+BOOST_DESCRIBE_STRUCT(PolicyChange, (), (id, policy, who, reason, after))
 
 /// Errors: what policy::check finds, under "/policy"; an id that is none; nobody's name; no reason.
 [[nodiscard]] FieldErrors faults_of(const PolicyChange& change);

@@ -139,8 +139,17 @@ std::vector<std::string> SociLedger::photo_hashes() {
   });
 }
 
-Checked<void> SociLedger::keep_paper(const Paper& paper) {
+Checked<void> SociLedger::keep_paper(const Paper& paper, const std::optional<std::string>& after) {
   return writing([&]() -> Checked<void> {
+    if (after) {
+      std::string last, who, last_at;
+      sql() << "SELECT id, who, at FROM paper WHERE kind = :kind ORDER BY at DESC, id DESC LIMIT 1",
+          soci::use(paper.kind), soci::into(last), soci::into(who), soci::into(last_at);
+      if (!sql().got_data()) last.clear();
+      if (last != *after && last != paper.id)
+        return refuse("/after", last.empty() ? *after : who + ", " + last_at,
+                      "the one that was changed; another was kept meanwhile");
+    }
     const std::string at = iso(paper.at);
     sql() << "INSERT INTO paper (id, kind, who, at, json) VALUES (:id, :kind, :who, :at, :json) "
              "ON CONFLICT (id) DO NOTHING",

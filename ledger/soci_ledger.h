@@ -52,7 +52,7 @@ class SociLedger : public Ledger {
   Checked<void> keep_photo(const Photo& photo) final;
   std::optional<Photo> photo(const std::string& hash) final;
   std::vector<std::string> photo_hashes() final;
-  Checked<void> keep_paper(const Paper& paper) final;
+  Checked<void> keep_paper(const Paper& paper, const std::optional<std::string>& after) final;
   std::optional<Paper> last_paper(const std::string& kind) final;
   std::vector<Paper> papers(const std::string& kind, const std::string& who) final;
   std::vector<StoredEntry> stored_after(std::int64_t sequence, std::size_t limit) final;

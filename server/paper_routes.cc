@@ -37,7 +37,7 @@ Reply Routes::keep_practice(const std::string& body) const {
   const Practised done{std::move(*run), std::move(*score)};
   const auto value = json::encode(done);
   const auto kept = options_.ledger->keep_paper(
-      {done.run.id, ledger::practice_paper, done.run.learner, done.run.ended_at, json::to_text(value)});
+      {done.run.id, ledger::practice_paper, done.run.learner, done.run.ended_at, json::to_text(value)}, std::nullopt);
   if (!kept) return refusal(422, kept.error());
   return json_reply(200, json::Object{{"ok", true}, {"value", value}});
 }
@@ -55,6 +55,8 @@ Reply Routes::policy_page() const {
   const auto found = policy::differences(options_.library.policy, options_.standard_policy);
   return json_reply(200, json::Object{{"differences", json::encode(found)},
                                       {"changes", std::move(changes)},
+                                      {"paper", policy_paper_},
+                                      {"policy", json::encode(options_.library.policy)},
                                       {"standard", json::encode(options_.standard_policy)}});
 }
 
@@ -62,7 +64,8 @@ Reply Routes::keep_policy(const std::string& body) {
   const auto change = ledger::read_policy_change(body);
   if (!change) return refusal(422, change.error());
   const auto kept = options_.ledger->keep_paper(
-      {change->id, ledger::policy_paper, change->who, options_.clock(), json::to_text(json::encode(*change))});
+      {change->id, ledger::policy_paper, change->who, options_.clock(), json::to_text(json::encode(*change))},
+      change->after);
   if (!kept) return refusal(422, kept.error());
   Reply reply = json_reply(200, json::Object{{"ok", true}});
   reply.policy_changed = take_policy();

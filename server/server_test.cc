@@ -304,10 +304,12 @@ TEST_F(ServerTest, APolicyPutIntoForceCountsAtOnceAndAfterTheNextStart) {
   auto changed = exchange::default_library().policy;
   changed.watch.site_check[policy::SiteCheckClass::adult_infusing] = {std::chrono::minutes{37}, "our ward",
                                                                       Mark::practice};
+  std::uint8_t made = 0;
   const auto change = [&](const std::string& reason) {
-    return json::to_text(json::Object{{"id", line::make_id(moment(), {8, 8, 8})},
+    return json::to_text(json::Object{{"id", line::make_id(moment(), {8, 8, ++made})},
                                       {"policy", json::encode(changed)},
                                       {"who", "C. Head"},
+                                      {"after", ""},
                                       {"reason", reason}});
   };
   const auto without = post("/api/policy", change(""));
@@ -321,6 +323,10 @@ TEST_F(ServerTest, APolicyPutIntoForceCountsAtOnceAndAfterTheNextStart) {
   const auto page = get("/api/policy").body();
   EXPECT_NE(page.find("/watch/site_check/adult_infusing"), std::string::npos);
   EXPECT_NE(page.find("agreed in the ward's meeting"), std::string::npos);
+  const auto crossed = post("/api/policy", change("I began before that"));
+  EXPECT_EQ(crossed.result_int(), 422u) << "who changes at the same time looks again";
+  EXPECT_NE(crossed.body().find("/after"), std::string::npos);
+  EXPECT_NE(crossed.body().find("C. Head"), std::string::npos);
   changed.remove.pressure.value = Interval{1};
   const auto dangerous = post("/api/policy", change("in a hurry"));
   EXPECT_EQ(dangerous.result_int(), 422u);

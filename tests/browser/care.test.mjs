@@ -36,7 +36,17 @@ test('a nurse takes a line, and sees her own lines alone', async () => {
   await page.getByText('1 open line, most urgent first').waitFor();
   await page.getByRole('button', { name: 'All lines' }).click();
   await page.getByText('16 open lines').waitFor();
-  await page.getByRole('button', { name: 'By bed' }).click();
+  const rows = page.getByRole('region', { name: 'Lines of the ward on one time axis' }).getByRole('listitem');
+  const order = page.getByRole('group', { name: 'The order of the lines' });
+  await order.getByRole('button', { name: 'By bed' }).click();
+  await page.getByText('16 open lines, by bed').waitFor();
+  const beds = await rows.locator('.bed').allInnerTexts();
+  assert.deepEqual(beds, beds.toSorted((a, b) => Number(a) - Number(b)));
+  await order.getByRole('button', { name: 'By nurse' }).click();
+  await rows.first().getByRole('heading', { name: 'Nobody’s lines' }).waitFor();
+  await page.mouse.wheel(0, 5_000);
+  await rows.filter({ has: page.getByRole('heading', { name: 'M. Koller, nurse' }) }).waitFor();
+  await order.getByRole('button', { name: 'Most urgent first' }).click();
 });
 
 test('no task waits without a reason; one that waits stays in sight', async () => {

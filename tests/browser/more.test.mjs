@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
-import { launch, open, pictures, serve, violations } from './ward.mjs';
+import { launch, open, pictures, serve, v7, violations } from './ward.mjs';
 
 let ward, browser, page, context, faults;
 before(async () => {
@@ -105,6 +105,26 @@ test('the policy: a figure is typed anew with its source, looked at, put into fo
   await picture('policy-difference');
   const { due } = await api('ward');
   assert.ok(due.some((line) => line.items.some((item) => item.why.includes('every 37 min'))));
+});
+
+test('two change the policy at the same time: the second looks again, on the first one’s, and loses nothing', async () => {
+  await go('policy');
+  await page.getByRole('button', { name: 'Change figures' }).click();
+  await page.getByLabel(/adult infusing: Figure$/i).fill('41 min');
+  await page.getByLabel(/adult infusing: Source$/i).fill('our ward, agreed in December');
+  const { policy, paper } = await api('policy');
+  const other = { id: v7(), policy, who: 'B. Cole, nurse', reason: 'a word put right', after: paper };
+  assert.equal((await context.request.post(`${ward.address}/api/policy`, { data: other })).status(), 200);
+  await page.getByRole('button', { name: 'Look at the change' }).click();
+  await page.locator('#policy-reason').fill('two months of late finds');
+  await page.getByRole('button', { name: 'Put into force' }).click();
+  await see('Somebody else changed the policy meanwhile');
+  assert.equal(await page.getByLabel(/adult infusing: Figure$/i).inputValue(), '41 min');
+  await see(/a word put right/);
+  await page.getByRole('button', { name: 'Look at the change' }).click();
+  await page.getByRole('button', { name: 'Put into force' }).click();
+  await see('In force now.');
+  assert.deepEqual((await api('policy')).changes.map((one) => one.reason).slice(-2), ['a word put right', 'two months of late finds']);
 });
 
 test('a policy that could hurt is refused, and says where', async () => {

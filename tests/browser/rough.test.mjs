@@ -1,7 +1,7 @@
 // Rough days: no mouse, a slow and a failing network, a clock that is wrong, two at once.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { launch, open, serve } from './ward.mjs';
+import { launch, open, serve, until } from './ward.mjs';
 
 let ward, browser;
 before(async () => {
@@ -51,7 +51,7 @@ test('with the keyboard alone: start charting, open the most urgent line, look a
   await page.keyboard.press('Enter');
   await tabTo(page, /All normal/);
   await page.keyboard.press('Enter');
-  await page.waitForFunction(async (line) => (await (await fetch(`api/lines/${line}`)).json()).state.last_check?.author === 'K. Board, nurse', id);
+  await until(async () => (await lineOf(context, id)).last_check?.author === 'K. Board, nurse', 'the look is charted');
   await context.close();
 });
 
@@ -66,7 +66,7 @@ test('what is ticked for one patient never stands in the form of another', async
   await page.goto(`${ward.address}/#/watch/${other}/check`);
   assert.ok(!(await page.getByRole('checkbox', { name: /Redness/ }).isChecked()), 'the signs of another patient');
   await page.getByRole('button', { name: /All normal/ }).click();
-  await page.getByText('Site check charted').waitFor();
+  await page.getByText('Site check charted').first().waitFor();
   await page.goto(`${ward.address}/#/watch/${one}/check`);
   await page.getByRole('button', { name: /All normal/ }).waitFor();
   // The same with a reason picked for taking the line out.
@@ -124,7 +124,7 @@ test('a slow network: the ward stands, and a look is charted', async () => {
   const id = await dwelling(context, 0);
   await page.goto(`${ward.address}/#/watch/${id}/check`);
   await page.getByRole('button', { name: /All normal/ }).click();
-  await page.waitForFunction(async (line) => (await (await fetch(`api/lines/${line}`)).json()).state.last_check?.author === 'S. Low, nurse', id);
+  await until(async () => (await lineOf(context, id)).last_check?.author === 'S. Low, nurse', 'the look is charted');
   await context.close();
 });
 
@@ -136,11 +136,11 @@ for (const [what, hours] of [['three hours fast', 3], ['a day slow', -24]])
     await page.reload();
     await page.getByLabel('Name and role').fill(`C. Lock ${hours}, nurse`);
     await page.getByRole('button', { name: 'Start charting' }).click();
-    await page.getByText(/The server’s time is used; set the clock right/).waitFor();
+    await page.getByText(/The server’s time is used; set the clock right/).first().waitFor();
     const id = await dwelling(context, hours > 0 ? 6 : 7);
     await page.goto(`${ward.address}/#/watch/${id}/check`);
     await page.getByRole('button', { name: /All normal/ }).click();
-    await page.waitForFunction(async ([line, name]) => (await (await fetch(`api/lines/${line}`)).json()).state.last_check?.author === name, [id, `C. Lock ${hours}, nurse`]);
+    await until(async () => (await lineOf(context, id)).last_check?.author === `C. Lock ${hours}, nurse`, 'the look is charted');
     const { last_check: look } = await lineOf(context, id);
     assert.ok(Math.abs(Date.parse(look.at) - Date.now()) < 120_000, look.at);
     await context.close();
@@ -157,13 +157,13 @@ test('two at once: what one charts stands on the other’s screen, and both look
     await page.getByRole('button', { name: /All normal/ }).waitFor();
   }
   await Promise.all([one, two].map(({ page }) => page.getByRole('button', { name: /All normal/ }).click()));
-  await one.page.waitForFunction(async (line) => {
-    const { events } = await (await fetch(`api/lines/${line}`)).json();
-    return ['A. First, nurse', 'B. Second, nurse'].every((name) => events.some((event) => event.author === name && event.body.kind === 'site_checked'));
-  }, id);
+  await until(async () => {
+    const { history } = await lineOf(one.context, id);
+    return ['A. First, nurse', 'B. Second, nurse'].every((name) => history.some((entry) => entry.author === name && entry.kind === 'site_checked'));
+  }, 'both looks stand');
   // The other's look appears without a reload.
   for (const { page } of [one, two]) {
-    await page.getByText('Site check charted').waitFor();
+    await page.getByText('Site check charted').first().waitFor();
     await page.goto(`${ward.address}/#/watch/${id}`);
   }
   await one.page.locator('section[aria-labelledby=charted]').getByText(/B\. Second, nurse/).first().waitFor();

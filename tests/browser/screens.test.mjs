@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
-import { changeOf, launch, open, pictures, serve, violations } from './ward.mjs';
+import { changeOf, launch, open, pictures, serve, until, violations } from './ward.mjs';
 
 let ward, browser;
 before(async () => {
@@ -94,7 +94,7 @@ test('without a network the page opens, shows the ward as last seen, charts, and
   page.setDefaultTimeout(15_000);
   await page.getByText('Next visit').waitFor();
   await page.evaluate(() => navigator.serviceWorker.ready);
-  await page.waitForFunction(async () => (await caches.keys()).length > 0 && navigator.serviceWorker.controller !== null);
+  await until(() => page.evaluate(async () => (await caches.keys()).length > 0 && navigator.serviceWorker.controller !== null), 'the page is kept');
   const states = (await (await context.request.get(`${ward.address}/api/ward`)).json()).states;
   const id = states.find((one) => one.stage === 'dwelling' && one.running).id;
   await page.goto(`${ward.address}/#/watch/${id}`); // a line that was opened can be gone on with
@@ -113,6 +113,11 @@ test('without a network the page opens, shows the ward as last seen, charts, and
   await page.getByText(/site checked, /).first().waitFor();
   const charted = page.locator('section[aria-labelledby=charted] li').first();
   await charted.getByText('M. Koller, nurse').waitFor(); // the line as it will be: folded on the device
+  const picture = await page.screenshot({ clip: { x: 0, y: 0, width: 200, height: 120 } });
+  await page.locator('input[type=file]').setInputFiles({ name: 'site.png', mimeType: 'image/png', buffer: picture });
+  await page.getByText('Photograph charted.').waitFor();
+  await page.getByText(/2 entries on this device only/).waitFor();
+  await page.waitForFunction(() => [...document.querySelectorAll('main img')].some((one) => one.naturalWidth === 200)); // from here
   await page.reload(); // a flat battery loses nothing
   await page.getByText('On this device only, not yet in the record').waitFor();
   await charted.getByText('M. Koller, nurse').waitFor();
@@ -126,8 +131,15 @@ test('without a network the page opens, shows the ward as last seen, charts, and
   await context.setOffline(false);
   await page.getByText('All on the server').waitFor({ timeout: 40_000 });
   await page.getByText('On this device only, not yet in the record').waitFor({ state: 'detached' });
-  const looked = (await (await context.request.get(`${ward.address}/api/lines/${id}`)).json()).state.last_check;
-  assert.equal(looked.author, 'M. Koller, nurse');
+  const { last_check, photos } = (await (await context.request.get(`${ward.address}/api/lines/${id}`)).json()).state;
+  assert.equal(last_check.author, 'M. Koller, nurse');
+  const sent = await context.request.get(`${ward.address}/api/photos/${photos.at(-1).photo.hash}`);
+  assert.equal((await sent.body()).length, photos.at(-1).photo.bytes);
+  const left = await page.evaluate(async () => {
+    const database = await new Promise((done) => (indexedDB.open('dwell-pictures').onsuccess = (event) => done(event.target.result)));
+    return new Promise((done) => (database.transaction('parts').objectStore('parts').count().onsuccess = (event) => done(event.target.result)));
+  });
+  assert.equal(left, 0, 'a picture that the server has is forgotten here');
   assert.deepEqual(faults.filter((fault) => !fault.includes('ERR_INTERNET_DISCONNECTED')), []);
   await context.close();
 });
@@ -139,7 +151,7 @@ test('two tablets without a network chart on one line; both entries stand, in th
   for (const { page, context } of tablets) {
     page.setDefaultTimeout(15_000);
     await page.getByText('Next visit').waitFor();
-    await page.waitForFunction(async () => (await caches.keys()).length > 0 && navigator.serviceWorker.controller !== null);
+    await until(() => page.evaluate(async () => (await caches.keys()).length > 0 && navigator.serviceWorker.controller !== null), 'the page is kept');
     await page.goto(`${ward.address}/#/watch/${id}/check`);
     await page.getByRole('button', { name: /All normal/ }).waitFor();
     await context.setOffline(true);

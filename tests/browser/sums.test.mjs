@@ -50,7 +50,7 @@ for (const [title, said, own] of [
 ])
   test(`${title}: the examples of the form work`, async () => {
     const sum = await workOut(title, own);
-    await sum.getByRole('status').waitFor();
+    await sum.locator('.answer').waitFor();
     assert.match(await sum.innerText(), said);
     const working = sum.locator('.answer ~ details').first();
     await working.locator('summary').click();
@@ -78,11 +78,11 @@ test('the scale of difficult veins says when to call for help first', async () =
   await page.getByRole('link', { name: /LINDQUIST/ }).first().click();
   await page.getByRole('heading', { name: 'Will this vein be hard to enter?' }).waitFor();
   for (const question of ['Was it difficult before?', 'Do you expect it to be difficult?']) await page.getByLabel(question).selectOption({ label: 'Yes' });
-  await page.getByText('2 to 5 points').waitFor();
+  await page.getByText('2 to 5 points', { exact: true }).waitFor();
   await page.getByText('could make this a hard vein').waitFor();
   for (const question of ['Can a filled vein be felt?', 'Can a filled vein be seen?']) await page.getByLabel(question).selectOption({ label: 'No' });
   await page.getByLabel('Is the vein at least 3 mm wide?').selectOption({ label: 'Less than 3 mm' });
-  await page.getByText('5 points').waitFor();
+  await page.getByText('5 points', { exact: true }).waitFor();
   await page.getByText('before the first attempt').waitFor();
   assert.deepEqual(await violations(page), []);
   await page.locator('section[aria-labelledby="difficulty"]').screenshot({ path: join(pictures, 'difficulty.png') });

@@ -9,7 +9,7 @@ import { fileURLToPath } from 'node:url';
 const root = fileURLToPath(new URL('../../', import.meta.url));
 const require = createRequire(join(root, 'web', 'package.json'));
 export const { chromium } = require('playwright-core');
-const { v7 } = require('uuid');
+export const { v7 } = require('uuid');
 export const axeSource = require.resolve('axe-core/axe.min.js');
 const { PNG } = require('pngjs');
 const pixelmatch = (await import(require.resolve('pixelmatch'))).default;
@@ -107,6 +107,12 @@ export async function open(browser, address, { width = 1440, height = 1000, dark
     await page.getByRole('button', { name: 'Start charting' }).click();
   }
   return { page, context, faults };
+}
+
+/** Asks again until it is so; a promise given to the page's own waiting would count as true. */
+export async function until(isSo, what, patience = 15_000) {
+  for (const end = Date.now() + patience; Date.now() < end; await new Promise((next) => setTimeout(next, 100))) if (await isSo()) return;
+  throw new Error(`not so after ${patience} ms: ${what}`);
 }
 
 /** What axe finds against WCAG 2.2 AA, target size included. */

@@ -7,6 +7,7 @@ import { TwoParts, WasmEngine, type EngineAtWork } from './wasm_engine';
 const echo: EngineAtWork = {
   call: async (name, json) => `{"ok":true,"value":{"name":"${name}","input":${json}}}`,
   configure: async () => '{"ok":true,"value":null}',
+  end: () => undefined,
 };
 
 describe('readResult', () => {
@@ -89,7 +90,7 @@ describe('DeviceOnceReady', () => {
   const server: Engine = { where: 'server', call: async <T>() => accepted('server' as T) };
   const gone: Engine = { where: 'server', call: () => Promise.reject(new Error('no network')) };
   const device = (ready: () => boolean, warm: () => void = () => undefined) =>
-    ({ where: 'device' as const, isReadyFor: ready, warm, call: async <T>() => accepted('device' as T) });
+    ({ where: 'device' as const, isReadyFor: ready, warm, end: () => undefined, call: async <T>() => accepted('device' as T) });
 
   it('asks the server until the device has its engine, then the device', async () => {
     let ready = false;
@@ -100,11 +101,20 @@ describe('DeviceOnceReady', () => {
     ready = true;
     expect(await engine.call('x', {})).toEqual(accepted('device'));
   });
+  it('that was ended begins no download', async () => {
+    let warmed = 0;
+    let begin: () => void = () => undefined;
+    const engine = new DeviceOnceReady(device(() => false, () => void warmed++), server, (work) => void (begin = work));
+    await engine.call('x', {});
+    engine.end();
+    begin();
+    expect(warmed).toBe(0);
+  });
   it('waits for the device when the server cannot be reached', async () => {
     expect(await new DeviceOnceReady(device(() => false), gone).call('x', {})).toEqual(accepted('device'));
   });
   it('asks the server when the device lacks a part that cannot be fetched', async () => {
-    const broken = { where: 'device' as const, isReadyFor: () => true, warm: () => undefined, call: () => Promise.reject(new Error('not here')) };
+    const broken = { where: 'device' as const, isReadyFor: () => true, warm: () => undefined, end: () => undefined, call: () => Promise.reject(new Error('not here')) };
     expect(await new DeviceOnceReady(broken, server).call('x', {})).toEqual(accepted('server'));
   });
 });

@@ -32,12 +32,15 @@ export class FirstOf implements Engine {
 export interface DeviceEngine extends Engine {
   isReadyFor(name: string): boolean;
   warm(): void;
+  /** Another engine takes over: this one answers what it was asked, and goes. */
+  end(): void;
 }
 
 /** Answers from the server until the device's own engine has come, so that the first screen need not wait for it. */
 export class DeviceOnceReady implements Engine {
   readonly where = 'device';
   private warming = false;
+  private ended = false;
 
   constructor(
     private readonly device: DeviceEngine,
@@ -57,7 +60,12 @@ export class DeviceOnceReady implements Engine {
 
   /** Begins the download, once. */
   warm(): void {
-    if (!this.warming) this.later(() => this.device.warm());
+    if (!this.warming) this.later(() => (this.ended ? undefined : this.device.warm()));
     this.warming = true;
+  }
+
+  end(): void {
+    this.ended = true;
+    this.device.end();
   }
 }

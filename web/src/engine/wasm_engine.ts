@@ -9,6 +9,8 @@ import { written } from './written';
 export interface EngineAtWork {
   configure(json: string): Promise<string>;
   call(name: string, json: string): Promise<string>;
+  /** Answers what it was asked, then goes. */
+  end(): void;
 }
 export type StartEngine = () => Promise<EngineAtWork>;
 
@@ -17,11 +19,16 @@ export const inWorker = (part: 'first' | 'whole'): StartEngine => () => {
   const worker = new Worker(new URL('./engine_worker.ts', import.meta.url), { type: 'module' });
   const waiting = new Map<number, { resolve: (text: string) => void; reject: (error: Error) => void }>();
   let asked = 0;
+  let ends = false;
+  const leave = (): void => {
+    if (ends && waiting.size === 0) worker.terminate();
+  };
   worker.addEventListener('message', ({ data }: MessageEvent<Answered>) => {
     const one = waiting.get(data.id);
     waiting.delete(data.id);
     if (data.text === undefined) one?.reject(new Error(data.failure ?? 'the engine failed'));
     else one?.resolve(data.text);
+    leave();
   });
   worker.addEventListener('error', () => {
     for (const one of waiting.values()) one.reject(new Error('the engine could not be started'));
@@ -36,6 +43,10 @@ export const inWorker = (part: 'first' | 'whole'): StartEngine => () => {
   return Promise.resolve({
     configure: (json) => ask({ part, base: document.baseURI, json }),
     call: (name, json) => ask({ name, json }),
+    end: () => {
+      ends = true;
+      leave();
+    },
   });
 };
 
@@ -58,6 +69,10 @@ export class WasmEngine implements Engine {
   /** Begins the download, for later. */
   warm(then: () => void = () => undefined): void {
     void this.module().then(then, () => undefined);
+  }
+
+  end(): void {
+    void this.ready?.then((module) => module.end(), () => undefined);
   }
 
   async call<T>(name: string, input: unknown): Promise<Result<T>> {
@@ -89,6 +104,7 @@ export class WasmEngine implements Engine {
 export class TwoParts implements Engine {
   readonly where = 'device';
   private readonly lacking = new Set<string>();
+  private ended = false;
 
   constructor(
     private readonly first: WasmEngine,
@@ -101,7 +117,13 @@ export class TwoParts implements Engine {
   }
 
   warm(): void {
-    this.first.warm(() => this.whole.warm());
+    this.first.warm(() => (this.ended ? undefined : this.whole.warm()));
+  }
+
+  end(): void {
+    this.ended = true;
+    this.first.end();
+    this.whole.end();
   }
 
   async call<T>(name: string, input: unknown): Promise<Result<T>> {

@@ -25,6 +25,18 @@ export class Snapshot {
     await this.database.put('parts', await this.seal.close({ at, value }), part);
   }
 
+  async forget(part: string): Promise<void> {
+    await this.database.delete('parts', part);
+  }
+
+  /** What was kept before a moment, and what this device can no longer open. */
+  async forgetBefore(moment: number): Promise<void> {
+    for (const part of await this.database.getAllKeys('parts')) {
+      const seen = await this.read<unknown>(part);
+      if (seen === null || seen.at < moment) await this.forget(part);
+    }
+  }
+
   /** Null when this device has never seen it, or can no longer open it. */
   async read<T>(part: string): Promise<Seen<T> | null> {
     const sealed = await this.database.get('parts', part);

@@ -1,5 +1,7 @@
 // Where the page is, from the address after "#": #/watch/LINE?zoom=24h. Plain links move; the back button works.
 
+import { arrive, followVisits } from './visits';
+
 export const sections = ['plan', 'place', 'infuse', 'watch', 'remove', 'learn'] as const;
 export type Section = (typeof sections)[number];
 
@@ -31,16 +33,26 @@ export function address(name: string, rest: readonly string[] = [], query: Recor
 }
 
 class Current {
+  /** How far the page is to be scrolled, in px, when this address was come back to; else null. */
+  place: number | null = null;
   route = $state.raw<Route>(readRoute(''));
 
   /** Follows the address bar. Returns the stop. */
   follow(): () => void {
+    const unfollow = followVisits();
     const read = (): void => {
       this.route = readRoute(location.hash);
     };
+    const arrived = (): void => {
+      this.place = arrive();
+      read();
+    };
     read();
-    addEventListener('hashchange', read);
-    return () => removeEventListener('hashchange', read);
+    addEventListener('hashchange', arrived);
+    return () => {
+      unfollow();
+      removeEventListener('hashchange', arrived);
+    };
   }
 }
 

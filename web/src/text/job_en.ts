@@ -37,7 +37,7 @@ export const job = {
   },
   watch: {
     title: 'Watch',
-    lines: (n: number): string => `${n} open ${n === 1 ? 'line' : 'lines'}, most urgent first`,
+    lines: (n: number, order: string): string => `${n} open ${n === 1 ? 'line' : 'lines'}, ${order}`,
     visit: 'Next visit',
     take: 'Take along',
     nothing: 'Nothing is due. All quiet.',

@@ -116,7 +116,7 @@ export const job: Said<typeof english> = {
   },
   watch: {
     title: 'Vigilar',
-    lines: (n: number): string => `${n} ${n === 1 ? 'vía abierta' : 'vías abiertas'}, lo más urgente primero`,
+    lines: (n: number, order: string): string => `${n} ${n === 1 ? 'vía abierta' : 'vías abiertas'}, ${order}`,
     visit: 'Próxima visita',
     take: 'Llevar',
     nothing: 'Nada pendiente. Todo tranquilo.',

@@ -87,6 +87,7 @@ export const more = {
     back: 'Back to the policy that comes with Dwell',
     agreed: 'Ask whoever answers for the policy first: each device of the ward follows it at once.',
     changed: (n: number): string => counted(n, 'figure changed', 'figures changed'),
+    crossed: 'Somebody else changed the policy meanwhile. Your figures stand, on theirs: look at the change again.',
     inForce: 'In force now.',
   },
 } as const;

@@ -87,6 +87,7 @@ export const more = {
     back: 'Volver al protocolo que viene con Dwell',
     agreed: 'Preguntar antes a quien responde del protocolo: todos los dispositivos de la unidad lo siguen al momento.',
     changed: (n: number): string => counted(n, 'cifra cambiada', 'cifras cambiadas'),
+    crossed: 'Alguien cambió la norma entretanto. Sus cifras siguen aquí, sobre la nueva: mire el cambio otra vez.',
     inForce: 'En vigor ahora.',
   },
 } as const;

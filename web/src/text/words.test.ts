@@ -79,8 +79,8 @@ describe('the catalogues', () => {
     expect(spanish.site('right', 'scalp')).toBe('Cuero cabelludo, lado derecho');
   });
   it('count in Spanish', () => {
-    expect(spanish.job.watch.lines(1)).toContain('1 vía abierta,');
-    expect(spanish.job.watch.lines(2)).toContain('2 vías abiertas,');
+    expect(spanish.job.watch.lines(1, 'x')).toContain('1 vía abierta,');
+    expect(spanish.job.watch.lines(2, 'x')).toContain('2 vías abiertas,');
     expect(spanish.care.handover.giveAll(1, 'X')).toBe('Entregar 1 vía a X');
   });
   it('name the record and the policy', () => {

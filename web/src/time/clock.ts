@@ -14,11 +14,19 @@ export const clockAhead = (): number => known();
 export const moment = (): number => Date.now() - known();
 export const momentIso = (): string => new Date(moment()).toISOString();
 
-/** The server said its time in an answer that was asked for and heard at these moments of this device's clock. */
-export function heardTime(server: number, asked: number, heard: number): void {
-  const found = (asked + heard) / 2 - server;
+/** The device's clock and a count that nobody sets, when the server's time was last heard. */
+let last: { date: number; count: number } | undefined;
+
+/** The server said its time in an answer that has just come, this many ms after it was asked for. */
+export function heardTime(server: number, took: number): void {
+  const heard = Date.now();
+  last = { date: heard, count: performance.now() };
+  const found = heard - took / 2 - server;
   const now = Math.abs(found) < tolerated ? 0 : found;
   if (Math.abs(now - known()) < tolerated) return; // clocks at the bedside run on without a jump
   ahead = now;
   keep('clock', 'ahead', now);
 }
+
+/** Somebody set this device's clock, or it slept, since the server's time was heard: time to ask again. */
+export const wasSet = (): boolean => last !== undefined && Math.abs(Date.now() - last.date - (performance.now() - last.count)) > tolerated;

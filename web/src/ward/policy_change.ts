@@ -23,6 +23,9 @@ export interface PolicyPage {
   differences: Difference[];
   changes: { at: string; who: string; reason: string; in_force: boolean }[];
   standard: Policy;
+  /** In force, and the paper that says so; empty for the ward's own file. */
+  policy: Policy;
+  paper: string;
 }
 
 const isObject = (node: unknown): node is Record<string, unknown> => typeof node === 'object' && node !== null && !Array.isArray(node);
@@ -59,9 +62,10 @@ export async function policyPage(): Promise<PolicyPage> {
   return (await answer.json()) as PolicyPage;
 }
 
-/** What the server found wrong; nothing when the policy is in force. Rejects when it cannot be reached. */
-export async function putIntoForce(policy: Policy, who: string, reason: string): Promise<FieldError[]> {
-  const body = JSON.stringify({ id: newId(), policy, who, reason });
+/** `after`: the paper of the policy that was changed. What the server found wrong, another policy that came into force
+ *  meanwhile among it; nothing when this one is in force. Rejects when it cannot be reached. */
+export async function putIntoForce(policy: Policy, after: string, who: string, reason: string): Promise<FieldError[]> {
+  const body = JSON.stringify({ id: newId(), policy, who, reason, after });
   const answer = await fetch('api/policy', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body });
   if (answer.ok) return [];
   if (answer.status !== 422) throw new Error(`the server answered ${answer.status}`);

@@ -1,6 +1,6 @@
 // The ward on this device: the lines as the server last gave them, what falls due by the engine here, and the way to
 // chart a fact. Every screen reads from this one place.
-import { clockAhead, heardTime, moment, momentIso } from '../time/clock';
+import { clockAhead, heardTime, moment, momentIso, wasSet } from '../time/clock';
 import { DeviceOnceReady } from '../engine/engine';
 import type { FieldError, Result } from '../engine/result';
 import { Written } from '../engine/written';
@@ -14,10 +14,15 @@ import { keepPage } from '../record/offline_page';
 import { Seal } from '../record/sealed';
 import { Snapshot } from '../record/snapshot';
 import { session } from '../shell/session.svelte';
+import type { Order } from './in_order';
 import type { About, Library, LineDue, State, Visit } from './shapes';
 
 const tickEvery = 30_000;
 const chartingKey = 'dwell.charting';
+const nobodyCharts: FieldError[] = [{ path: '/author', found: '', expected: 'who is charting' }];
+const isRefusal = (answer: Response): boolean => answer.status >= 400 && answer.status < 500;
+const pictureRefused = (answer: Response): FieldError => ({ path: '/body/hash', found: String(answer.status), expected: 'a picture that the server takes' });
+const pictures = (): Promise<typeof import('../record/pictures')> => import('../record/pictures');
 
 /** A reading that fails once or twice is tried again; without any network it fails at once. */
 async function patiently(read: () => Promise<Response>, waits: readonly number[] = [300, 1_000]): Promise<Response> {
@@ -41,7 +46,7 @@ class Ward {
   states = $state.raw<Record<string, State>>({});
   /** Whose lines are shown: everybody's, or those of the one who charts. */
   onlyMine = $state(false);
-  order = $state<'urgency' | 'walk'>('urgency');
+  order = $state<Order>('urgency');
   private allDue = $state.raw<LineDue[]>([]);
   private allVisits = $state.raw<Visit[]>([]);
   /** What falls due on the lines that are shown, most urgent first. */
@@ -81,7 +86,7 @@ class Ward {
     await this.countWaiting();
     tend(this.outbox);
     listen(['entries', 'policy'], (news) => void (news.kind === 'policy' ? this.readPolicyAnew() : this.refresh()), (connected) => (connection.connected = connected));
-    setInterval(() => void this.tick(), tickEvery);
+    setInterval(() => void (wasSet() ? this.refresh().catch(() => this.tick()) : this.tick()), tickEvery);
     this.about = await this.seen<About>('about', () => getText('api/about'));
     session.demo = this.about.demo;
     session.ward = this.about.ward.unit;
@@ -115,9 +120,9 @@ class Ward {
   }
 
   async refresh(): Promise<void> {
-    const asked = Date.now();
+    const asked = performance.now();
     const answer = JSON.parse(await getText('api/ward')) as { now: string; states: State[]; due: LineDue[]; visits: Visit[] };
-    heardTime(Date.parse(answer.now), asked, Date.now());
+    heardTime(Date.parse(answer.now), performance.now() - asked);
     this.clockAhead = clockAhead();
     this.now = moment();
     this.seenAt = null;
@@ -189,21 +194,13 @@ class Ward {
    * the form still holds what was typed. Without a network the entries wait on this device; a resend is harmless.
    */
   async record(line: string, bodies: Charted[], deviationReason?: string): Promise<FieldError[]> {
-    const author = session.person;
-    if (this.outbox === undefined || author === null) return [{ path: '/author', found: '', expected: 'who is charting' }];
-    const at = momentIso();
-    const events: LineEvent[] = bodies.map(({ happened_at, corrects, ...body }) => ({
-      id: newId(), line, occurred_at: happened_at ?? at, recorded_at: at, author, device: 'page', schema: schemaVersion, body,
-      ...(corrects === undefined ? {} : { corrects }),
-      ...(deviationReason ? { deviation_reason: deviationReason } : {}),
-    }));
+    const events = this.eventsOf(line, bodies, deviationReason);
+    if (events === null) return nobodyCharts;
     try {
       const answer = await this.post('api/events?together', events);
       if (answer.errors.length > 0) return answer.errors;
     } catch {
-      for (const event of events) await this.outbox.add(event);
-      await this.countWaiting();
-      await this.foldWaiting(line);
+      await this.keepHere(line, events);
       return [];
     }
     await this.fetchLine(line);
@@ -211,8 +208,25 @@ class Ward {
     return [];
   }
 
+  private eventsOf(line: string, bodies: Charted[], deviationReason = ''): LineEvent[] | null {
+    const author = session.person;
+    if (this.outbox === undefined || author === null) return null;
+    const at = momentIso();
+    return bodies.map(({ happened_at, corrects, ...body }) => ({
+      id: newId(), line, occurred_at: happened_at ?? at, recorded_at: at, author, device: 'page', schema: schemaVersion, body,
+      ...(corrects === undefined ? {} : { corrects }),
+      ...(deviationReason === '' ? {} : { deviation_reason: deviationReason }),
+    }));
+  }
+
+  private async keepHere(line: string, events: LineEvent[]): Promise<void> {
+    for (const event of events) await this.outbox?.add(event);
+    await this.countWaiting();
+    await this.foldWaiting(line);
+  }
+
   /** Shows other lines at once, or the round in another order as soon as it is worked out. */
-  async show(choice: { onlyMine?: boolean; order?: 'urgency' | 'walk' }): Promise<void> {
+  async show(choice: { onlyMine?: boolean; order?: Order }): Promise<void> {
     this.onlyMine = choice.onlyMine ?? this.onlyMine;
     if (choice.order === undefined) return;
     this.order = choice.order;
@@ -223,7 +237,7 @@ class Ward {
   private async tick(): Promise<void> {
     this.now = moment();
     const states = Object.values(this.states).filter((one) => one.stage !== 'closed').map((one) => this.textOf(one));
-    const rest = JSON.stringify({ now: new Date(this.now).toISOString(), order: this.order }).slice(1);
+    const rest = JSON.stringify({ now: new Date(this.now).toISOString(), order: this.order === 'bed' ? 'walk' : 'urgency' }).slice(1);
     const answer = await this.call<{ lines: LineDue[]; visits: Visit[] }>('care.ward', new Written(`{"states":[${states.join(',')}],${rest}`));
     if (!answer.ok) return;
     this.allDue = answer.value.lines;
@@ -251,7 +265,9 @@ class Ward {
   async readPolicyAnew(): Promise<void> {
     this.libraryText = undefined;
     this.library = JSON.parse(await this.readLibrary()) as Library;
+    const before = this.engine;
     this.engine = this.makeEngine();
+    before.end();
     await this.refresh();
   }
 
@@ -272,6 +288,17 @@ class Ward {
 
   /** What waited on this device. One wrong entry does not hold up the others; when all are wrong, each says why. */
   private async send(events: LineEvent[]): Promise<{ id: string; errors: FieldError[] }[]> {
+    const withoutPicture = new Map<string, FieldError[]>();
+    for (const event of events) {
+      const errors = event.body.kind === 'photographed' ? await this.sendPicture(String(event.body['hash'])) : [];
+      if (errors.length > 0) withoutPicture.set(event.id, errors);
+    }
+    const refused = [...withoutPicture].map(([id, errors]) => ({ id, errors }));
+    const rest = events.filter((event) => !withoutPicture.has(event.id));
+    return rest.length === 0 ? refused : [...refused, ...(await this.sendEntries(rest))];
+  }
+
+  private async sendEntries(events: LineEvent[]): Promise<{ id: string; errors: FieldError[] }[]> {
     const answer = await this.post('api/events', events);
     return events.map((event, index) => ({
       id: event.id,
@@ -282,11 +309,36 @@ class Ward {
     }));
   }
 
-  /** Keeps a picture on the server; its hash is then charted like any other fact. */
-  async keepPhoto(picture: Blob): Promise<string> {
-    const answer = await fetch('api/photos', { method: 'POST', headers: { 'Content-Type': picture.type }, body: picture });
+  /**
+   * Charts a picture: the server keeps it under its hash, and the hash is charted like any other fact. Without a network
+   * both wait on this device.
+   */
+  async chartPicture(line: string, picture: Blob): Promise<FieldError[]> {
+    const fact = (hash: string): Charted[] => [{ kind: 'photographed', hash, media_type: picture.type, bytes: picture.size, note: '' }];
+    const answer = await this.postPicture(picture).catch(() => null);
+    if (answer !== null && isRefusal(answer)) return [pictureRefused(answer)];
+    if (answer?.ok === true) return this.record(line, fact(((await answer.json()) as { written: [string] }).written[0]));
+    const { keepPicture } = await pictures();
+    const events = this.eventsOf(line, fact(await keepPicture(picture)));
+    if (events === null) return nobodyCharts;
+    await this.keepHere(line, events);
+    return [];
+  }
+
+  private postPicture(picture: Blob): Promise<Response> {
+    return fetch('api/photos', { method: 'POST', headers: { 'Content-Type': picture.type }, body: picture });
+  }
+
+  /** A picture that waited on this device goes before the entry that names it. Returns why the server does not take it. */
+  private async sendPicture(hash: string): Promise<FieldError[]> {
+    const { readPicture, forgetPicture } = await pictures();
+    const picture = await readPicture(hash);
+    if (picture === null) return [];
+    const answer = await this.postPicture(picture);
+    if (isRefusal(answer)) return [pictureRefused(answer)];
     if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
-    return ((await answer.json()) as { written: [string] }).written[0];
+    await forgetPicture(hash);
+    return [];
   }
 
   /** Entries that the server did not take: still on this device, with its reasons. */

@@ -1,0 +1,74 @@
+// What is typed or ticked and not yet charted, kept sealed on this device: a reload, a step back, a call bell or a flat
+// battery loses nothing. It is kept for the one who typed it, for a shift at most, and leaves the device once charted.
+import { session } from '../shell/session.svelte';
+import { Seal } from './sealed';
+import { Snapshot } from './snapshot';
+
+const shift = 12 * 3_600_000;
+
+let store: Promise<Snapshot> | undefined;
+const openStore = (): Promise<Snapshot> =>
+  (store ??= Seal.ofThisDevice()
+    .then((seal) => Snapshot.open('dwell-typed', seal))
+    .then(async (opened) => {
+      await opened.forgetBefore(Date.now() - shift);
+      return opened;
+    }));
+
+/** What a form holds, brought back when it is opened again. Made once, while its component is set up. */
+export class Typed<T> {
+  /** When what stands in the form was typed; null when nothing was brought back. */
+  since = $state<number | null>(null);
+  private ready = $state(false);
+  private readonly part: string;
+  private readonly empty: string;
+  private last: string;
+  private writing: Promise<unknown> = Promise.resolve();
+
+  /** `work` names the form and, where there is one, its line. `put` fills the form. */
+  constructor(work: string, private readonly read: () => T, private readonly put: (typed: T) => void) {
+    this.part = `${work}/${session.person ?? ''}`;
+    this.empty = this.last = this.now();
+    void this.bringBack();
+    $effect(() => {
+      const now = this.now();
+      if (this.ready && now !== this.last) this.keep(now);
+    });
+  }
+
+  /** An empty form again; nothing of what was typed stays on this device. */
+  startAnew(): void {
+    this.put(JSON.parse(this.empty) as T);
+    this.forget();
+  }
+
+  /** It was charted: what stands in the form is no longer this device's to keep. */
+  forget(): void {
+    this.since = null;
+    this.keep(this.empty, this.now());
+  }
+
+  private now(): string {
+    return JSON.stringify(this.read());
+  }
+
+  private async bringBack(): Promise<void> {
+    const seen = await openStore().then((opened) => opened.read<T>(this.part)).catch(() => null);
+    // Who was faster than the store goes on with what they typed.
+    if (seen !== null && Date.now() - seen.at < shift && this.now() === this.empty) {
+      this.put(seen.value);
+      this.since = seen.at;
+      this.last = this.now();
+    }
+    this.ready = true;
+  }
+
+  private keep(now: string, last = now): void {
+    this.last = last;
+    const isEmpty = now === this.empty;
+    this.writing = this.writing
+      .then(openStore)
+      .then((opened) => (isEmpty ? opened.forget(this.part) : opened.keep(this.part, JSON.parse(now))))
+      .catch(() => undefined); // a device that keeps nothing still charts
+  }
+}

@@ -141,6 +141,7 @@ test('Place: the steps run their clocks and end with record, label and note', as
   await next();
   await step('Anchor and insert');
   await see('2 attempts left for you, 4 in all');
+  await see('Chosen: Left forearm, middle third'); // on the drawing, with what was tried before
   await next();
   await next();
   await step('Blood return');
@@ -191,6 +192,7 @@ test('Watch: redness and pain make grade 2; the response card opens and removal 
   await page.getByText('Redness', { exact: true }).click();
   await page.getByText('Pain', { exact: true }).click();
   await see('grade 2');
+  await page.getByRole('list', { name: 'phlebitis 0 to 4' }).getByText('this look').waitFor(); // among the grades, drawn
   await shot('watch-check');
   await page.getByRole('button', { name: 'Confirm and chart' }).click();
   await see('Site check charted.');

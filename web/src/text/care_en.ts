@@ -206,6 +206,7 @@ export const care = {
     },
   },
   sites: {
+    failed: (how: string): string => `tried, failed: ${how}`,
     part: 'Part of the body',
     arms: 'Arms',
     rest: 'Legs and head',

@@ -212,6 +212,7 @@ export const care: Said<typeof english> = {
     },
   },
   sites: {
+    failed: (how: string): string => `intento fallido: ${how}`,
     part: 'Parte del cuerpo',
     arms: 'Brazos',
     rest: 'Piernas y cabeza',

@@ -88,6 +88,9 @@ export const job = {
     chartResponse: 'Chart the response',
     removal: 'Removal is advised',
     toRemove: 'Go to Remove',
+    thisLook: 'this look',
+    ladder: 'The grades, drawn',
+    ladderHint: 'Drawn for this page, not to scale. The words count.',
     charted: 'Site check charted.',
     signs: {
       pain: 'Pain', pain_along_path: 'Pain along the vein', redness: 'Redness', swelling: 'Swelling',

@@ -167,6 +167,9 @@ export const job: Said<typeof english> = {
     chartResponse: 'Registrar la actuación',
     removal: 'Se aconseja retirar',
     toRemove: 'Ir a Retirar',
+    thisLook: 'esta vez',
+    ladder: 'Los grados, dibujados',
+    ladderHint: 'Dibujados para esta página, no a escala. Cuentan las palabras.',
     charted: 'Revisión del punto registrada.',
     signs: {
       pain: 'Dolor', pain_along_path: 'Dolor a lo largo de la vena', redness: 'Enrojecimiento', swelling: 'Hinchazón',

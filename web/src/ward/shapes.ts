@@ -228,6 +228,14 @@ export interface Grade {
   credit: string;
   source: Source;
 }
+/** A published scale as the ward's policy words it. */
+export interface Scale {
+  name: string;
+  version: string;
+  credit: string;
+  source: Source;
+  grades: { grade: number; meaning: string; all_of: string[]; count_of: string[]; swelling_from?: Quantity }[];
+}
 export interface Assessment {
   grades: Grade[];
   response?: string;
@@ -308,6 +316,7 @@ export interface Library {
     access: { difficulty: DifficultyScale[] };
     gravity: { bag_height: { value: Quantity } };
     responses: Record<string, ResponseCard>;
+    scales: Scale[];
   };
   catheters: Catheter[];
   infusates: Record<string, { name: string; giving?: unknown }>;

@@ -204,6 +204,7 @@ Reply Routes::ward(std::string_view query) {
   const auto& library = options_.library;
   const auto due = care::ward_due(open, library.policy, library.infusates, now);
   return json_reply(200, Object{{"sequence", ward_.sequence()},
+                                {"policy", policy_paper_},
                                 {"now", iso(now)},
                                 {"states", std::move(states)},
                                 {"due", json::encode(due)},

@@ -320,6 +320,9 @@ TEST_F(ServerTest, APolicyPutIntoForceCountsAtOnceAndAfterTheNextStart) {
   ASSERT_EQ(kept.result_int(), 200u) << kept.body();
   EXPECT_NE(get("/api/library").body().find("37 min"), std::string::npos);
   EXPECT_NE(get("/api/ward").body().find("every 37 min"), std::string::npos) << "what is due follows it";
+  const auto in_force = json::parse_text(get("/api/policy").body())->as_object().at("paper");
+  EXPECT_EQ(json::parse_text(get("/api/ward").body())->as_object().at("policy"), in_force)
+      << "a device that missed the news finds out";
   const auto page = get("/api/policy").body();
   EXPECT_NE(page.find("/watch/site_check/adult_infusing"), std::string::npos);
   EXPECT_NE(page.find("agreed in the ward's meeting"), std::string::npos);

@@ -3,22 +3,33 @@
 /** What a frame bears: two rows of a list, or two ribbons. */
 const most = 2;
 const waiting = new Map<() => void, number>();
+let isAsked = false;
+
+function ask(): void {
+  if (isAsked || waiting.size === 0) return;
+  isAsked = true;
+  requestAnimationFrame(someOfIt);
+}
 
 function someOfIt(): void {
   let left = most;
-  for (const [work, cost] of [...waiting]) {
-    if (left < cost) break;
-    left -= cost;
-    waiting.delete(work);
-    work();
+  try {
+    for (const [work, cost] of [...waiting]) {
+      if (left < cost) break;
+      left -= cost;
+      waiting.delete(work);
+      work();
+    }
+  } finally {
+    isAsked = false; // one piece that fails holds up no other
+    ask();
   }
-  if (waiting.size > 0) requestAnimationFrame(someOfIt);
 }
 
 /** In one of the next frames, in the order asked for. The same work waits once. */
 export function soon(work: () => void, cost = 1): void {
-  if (waiting.size === 0) requestAnimationFrame(someOfIt);
   if (!waiting.has(work)) waiting.set(work, cost);
+  ask();
 }
 
 export const notAnyMore = (work: () => void): void => void waiting.delete(work);

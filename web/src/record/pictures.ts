@@ -13,7 +13,12 @@ interface Kept {
 export const nameOf = (bytes: Uint8Array): string => bytesToHex(blake2b(bytes, { dkLen: 32 }));
 
 let store: Promise<Snapshot> | undefined;
-const openStore = (): Promise<Snapshot> => (store ??= Seal.ofThisDevice().then((seal) => Snapshot.open('dwell-pictures', seal)));
+const openStore = (): Promise<Snapshot> => (store ??= Seal.ofThisDevice()
+    .then((seal) => Snapshot.open('dwell-pictures', seal))
+    .catch((error: unknown) => {
+      store = undefined; // the next one tries again
+      throw error;
+    }));
 
 /** Resolves with the picture's name once it lies safely on this device. */
 export async function keepPicture(picture: Blob): Promise<string> {

@@ -33,9 +33,15 @@ export function address(name: string, rest: readonly string[] = [], query: Recor
 }
 
 class Current {
-  /** How far the page is to be scrolled, in px, when this address was come back to; else null. */
-  place: number | null = null;
   route = $state.raw<Route>(readRoute(''));
+  private place: number | null = null;
+
+  /** How far the page is to be scrolled, in px, when this address was come back to; else null. Given once. */
+  takePlace(): number | null {
+    const place = this.place;
+    this.place = null;
+    return place;
+  }
 
   /** Follows the address bar. Returns the stop. */
   follow(): () => void {

@@ -1,7 +1,7 @@
 // How far the page had been scrolled, visit by visit: a step back leads to the same row, a step on begins at the top.
 const places = new Map<number, number>();
-let visit = 0;
-let latest = 0;
+let visit = Date.now(); // never a number that an earlier load of the page gave
+let latest = visit;
 
 interface Kept {
   visit?: number;

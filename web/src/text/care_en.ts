@@ -29,12 +29,14 @@ export const care = {
   trend: { title: 'Where the site is going' },
   typed: {
     back: (when: string): string => `Brought back: typed at ${when}, not charted. Look again before you chart it.`,
+    emptied: 'The form is empty.',
     anew: 'Start anew',
   },
   photo: {
     take: 'Photograph the site',
     hint: 'Kept in the record; on this device only sealed, and only until the server has it. The patient must agree; no face, no name in the picture.',
     sent: 'Photograph charted.',
+    refused: 'The server did not take this picture; it is not charted. Take it again.',
     unreadable: 'This file could not be read as a picture. Take it again.',
     alt: (when: string): string => `The site, ${when}`,
     shown: 'Photographs',

@@ -34,12 +34,14 @@ export const care: Said<typeof english> = {
   trend: { title: 'Cómo evoluciona el punto' },
   typed: {
     back: (when: string): string => `Recuperado: escrito a las ${when}, sin registrar. Vuelva a mirar antes de registrarlo.`,
+    emptied: 'El formulario está vacío.',
     anew: 'Empezar de nuevo',
   },
   photo: {
     take: 'Fotografiar el punto',
     hint: 'Se guarda en el registro; en este dispositivo solo cifrada y hasta que la tenga el servidor. El paciente debe estar de acuerdo; sin cara ni nombre en la imagen.',
     sent: 'Foto registrada.',
+    refused: 'El servidor no aceptó esta imagen; no está registrada. Tómela otra vez.',
     unreadable: 'Este archivo no se pudo leer como imagen. Tómela otra vez.',
     alt: (when: string): string => `El punto, ${when}`,
     shown: 'Fotos',

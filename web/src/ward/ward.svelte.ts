@@ -14,6 +14,7 @@ import { keepPage } from '../record/offline_page';
 import { Seal } from '../record/sealed';
 import { Snapshot } from '../record/snapshot';
 import { session } from '../shell/session.svelte';
+import { text } from '../text/text';
 import type { Order } from './in_order';
 import type { About, Library, LineDue, State, Visit } from './shapes';
 
@@ -21,7 +22,7 @@ const tickEvery = 30_000;
 const chartingKey = 'dwell.charting';
 const nobodyCharts: FieldError[] = [{ path: '/author', found: '', expected: 'who is charting' }];
 const isRefusal = (answer: Response): boolean => answer.status >= 400 && answer.status < 500;
-const pictureRefused = (answer: Response): FieldError => ({ path: '/body/hash', found: String(answer.status), expected: 'a picture that the server takes' });
+const pictureRefused = (answer: Response): FieldError => ({ path: '/body/hash', found: `${answer.status}`, expected: text.care.photo.refused });
 const pictures = (): Promise<typeof import('../record/pictures')> => import('../record/pictures');
 
 /** A reading that fails once or twice is tried again; without any network it fails at once. */
@@ -64,6 +65,9 @@ class Ward {
   library = $state.raw<Library | null>(null);
 
   private libraryText: Promise<string> | undefined;
+  /** The paper of the policy that the server works by, and of the one that this device works by: null when it is a kept one. */
+  private serverPaper = '';
+  private ownPaper: string | null = null;
   /** When this device last saw the ward; null while the server is heard. */
   seenAt = $state<number | null>(null);
   /** Entries that are on this device only, oldest first. */
@@ -85,7 +89,7 @@ class Ward {
     this.outbox.watch(() => void this.countWaiting());
     await this.countWaiting();
     tend(this.outbox);
-    listen(['entries', 'policy'], (news) => void (news.kind === 'policy' ? this.readPolicyAnew() : this.refresh()), (connected) => (connection.connected = connected));
+    listen(['entries', 'policy'], () => void this.refresh().catch(() => undefined), (connected) => (connection.connected = connected));
     setInterval(() => void (wasSet() ? this.refresh().catch(() => this.tick()) : this.tick()), tickEvery);
     this.about = await this.seen<About>('about', () => getText('api/about'));
     session.demo = this.about.demo;
@@ -121,7 +125,7 @@ class Ward {
 
   async refresh(): Promise<void> {
     const asked = performance.now();
-    const answer = JSON.parse(await getText('api/ward')) as { now: string; states: State[]; due: LineDue[]; visits: Visit[] };
+    const answer = JSON.parse(await getText('api/ward')) as { now: string; policy: string; states: State[]; due: LineDue[]; visits: Visit[] };
     heardTime(Date.parse(answer.now), performance.now() - asked);
     this.clockAhead = clockAhead();
     this.now = moment();
@@ -131,6 +135,9 @@ class Ward {
     this.allVisits = answer.visits;
     this.loaded = true;
     void this.snapshot?.keep('ward', answer.states);
+    this.serverPaper = answer.policy;
+    if (this.library !== null && this.ownPaper !== answer.policy) await this.takePolicy().catch(() => undefined); // else at the next news
+    if (this.order === 'bed') await this.tick().catch(() => undefined); // the server's round is by urgency
   }
 
   /** Without a network: the ward as this device last saw it, with its age. */
@@ -195,7 +202,10 @@ class Ward {
    */
   async record(line: string, bodies: Charted[], deviationReason?: string): Promise<FieldError[]> {
     const events = this.eventsOf(line, bodies, deviationReason);
-    if (events === null) return nobodyCharts;
+    return events === null ? nobodyCharts : this.chartEvents(line, events);
+  }
+
+  private async chartEvents(line: string, events: LineEvent[]): Promise<FieldError[]> {
     try {
       const answer = await this.post('api/events?together', events);
       if (answer.errors.length > 0) return answer.errors;
@@ -203,8 +213,8 @@ class Ward {
       await this.keepHere(line, events);
       return [];
     }
-    await this.fetchLine(line);
-    await this.tick();
+    // It is charted, whatever becomes of reading it back.
+    await this.fetchLine(line).then(() => this.tick()).catch(() => undefined);
     return [];
   }
 
@@ -254,21 +264,35 @@ class Ward {
   }
 
   private readLibrary(): Promise<string> {
-    this.libraryText ??= this.seen<unknown>('library', () => getText('api/library')).then(JSON.stringify).catch((error: unknown) => {
-      this.libraryText = undefined;
-      throw error;
-    });
+    this.libraryText ??= this.libraryFromServer()
+      .catch(async (error: unknown) => {
+        const kept = await this.snapshot?.read<unknown>('library');
+        if (kept === null || kept === undefined) throw error;
+        return JSON.stringify(kept.value);
+      })
+      .catch((error: unknown) => {
+        this.libraryText = undefined;
+        throw error;
+      });
     return this.libraryText;
   }
 
-  /** Another policy is in force: the library, the engine here and all that is due follow it. */
-  async readPolicyAnew(): Promise<void> {
-    this.libraryText = undefined;
-    this.library = JSON.parse(await this.readLibrary()) as Library;
+  private async libraryFromServer(): Promise<string> {
+    const paper = this.serverPaper;
+    const library = await getText('api/library');
+    this.ownPaper = paper;
+    void this.snapshot?.keep('library', JSON.parse(library));
+    return library;
+  }
+
+  /** Another policy is in force: the library and the engine here follow it. */
+  private async takePolicy(): Promise<void> {
+    const library = await this.libraryFromServer();
+    this.libraryText = Promise.resolve(library);
+    this.library = JSON.parse(library) as Library;
     const before = this.engine;
     this.engine = this.makeEngine();
     before.end();
-    await this.refresh();
   }
 
   private makeEngine(): DeviceOnceReady {
@@ -288,13 +312,17 @@ class Ward {
 
   /** What waited on this device. One wrong entry does not hold up the others; when all are wrong, each says why. */
   private async send(events: LineEvent[]): Promise<{ id: string; errors: FieldError[] }[]> {
-    const withoutPicture = new Map<string, FieldError[]>();
+    const refused: { id: string; errors: FieldError[] }[] = [];
+    const rest: LineEvent[] = [];
     for (const event of events) {
-      const errors = event.body.kind === 'photographed' ? await this.sendPicture(String(event.body['hash'])) : [];
-      if (errors.length > 0) withoutPicture.set(event.id, errors);
+      if (event.body.kind !== 'photographed') rest.push(event);
+      else {
+        // A picture that does not get through waits for the next time; it holds up no other entry.
+        const errors = await this.sendPicture(String(event.body['hash'])).catch(() => null);
+        if (errors?.length === 0) rest.push(event);
+        else if (errors !== null) refused.push({ id: event.id, errors });
+      }
     }
-    const refused = [...withoutPicture].map(([id, errors]) => ({ id, errors }));
-    const rest = events.filter((event) => !withoutPicture.has(event.id));
     return rest.length === 0 ? refused : [...refused, ...(await this.sendEntries(rest))];
   }
 
@@ -314,14 +342,15 @@ class Ward {
    * both wait on this device.
    */
   async chartPicture(line: string, picture: Blob): Promise<FieldError[]> {
-    const fact = (hash: string): Charted[] => [{ kind: 'photographed', hash, media_type: picture.type, bytes: picture.size, note: '' }];
+    // Who took it and when is settled before it is on its way.
+    const events = this.eventsOf(line, [{ kind: 'photographed', hash: '', media_type: picture.type, bytes: picture.size, note: '' }]);
+    if (events === null) return nobodyCharts;
+    const named = (hash: string): LineEvent[] => events.map((event) => ({ ...event, body: { ...event.body, hash } }));
     const answer = await this.postPicture(picture).catch(() => null);
     if (answer !== null && isRefusal(answer)) return [pictureRefused(answer)];
-    if (answer?.ok === true) return this.record(line, fact(((await answer.json()) as { written: [string] }).written[0]));
+    if (answer?.ok === true) return this.chartEvents(line, named(((await answer.json()) as { written: [string] }).written[0]));
     const { keepPicture } = await pictures();
-    const events = this.eventsOf(line, fact(await keepPicture(picture)));
-    if (events === null) return nobodyCharts;
-    await this.keepHere(line, events);
+    await this.keepHere(line, named(await keepPicture(picture)));
     return [];
   }
 
@@ -346,8 +375,10 @@ class Ward {
     return ((await this.outbox?.all()) ?? []).filter((entry) => entry.status === 'refused');
   }
 
-  discardRefused(id: string): Promise<void> {
-    return this.outbox?.discardRefused(id) ?? Promise.resolve();
+  async discardRefused(id: string): Promise<void> {
+    const entry = (await this.refusedHere()).find((one) => one.id === id);
+    if (entry?.event.body.kind === 'photographed') await pictures().then(({ forgetPicture }) => forgetPicture(String(entry.event.body['hash'])));
+    await this.outbox?.discardRefused(id);
   }
 }
 

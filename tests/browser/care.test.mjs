@@ -156,6 +156,7 @@ test('a patient who comes with a line: begun, looked at, and out by its time', a
   await page.getByRole('group', { name: 'Takes an anticoagulant' }).getByRole('button', { name: 'No', exact: true }).click();
   await page.getByText('The patient comes with a line that is in already').click();
   await page.getByLabel('Since when, as told or labelled').fill('2026-11-20T08:00');
+  await page.locator('#begin-origin').selectOption('field');
   await page.getByLabel('Catheter', { exact: true }).selectOption({ index: 3 });
   await page.getByRole('button', { name: /^Left forearm, middle/i }).first().click();
   assert.deepEqual(await violations(page), []);
@@ -188,6 +189,7 @@ test('a wrong entry is taken back with a reason, and stays readable', async () =
 
 test('a removal that is interrupted goes on where it stopped', async () => {
   await go(`remove/${id}`);
+  await page.locator('#reason').selectOption({ index: 1 });
   await page.locator('#ground').fill('order of Dr Weller');
   await page.getByRole('button', { name: 'Done, next' }).click();
   await page.getByRole('button', { name: 'Done, next' }).click();

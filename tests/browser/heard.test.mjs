@@ -115,6 +115,10 @@ test('Remove: a catheter that is short is heard at once', async () => {
   const dwelling = states.filter((one) => one.stage === 'dwelling' && one.running)[2];
   await go(`remove/${dwelling.id}`);
   await hears(/^Remove: /);
+  await press('button', 'Done, next');
+  await hears(/put right/); // a reason is asked for
+  await page.getByRole('combobox', { name: 'Reason' }).selectOption({ index: 1 });
+  await page.getByRole('textbox', { name: /order, or your reason/ }).fill('no longer needed');
   for (let step = 0; step < 12; step++) {
     if ((await focused()).words.includes('Look at the catheter')) break;
     await press('button', 'Done, next');

@@ -25,8 +25,8 @@ async function workOut(title, own = {}) {
   await sum.locator('> summary').click();
   for (const box of await sum.locator('.field').all()) {
     const label = (await box.locator('label').innerText()).trim();
-    const example = own[label] ?? (await box.locator('p').first().innerText());
-    await box.locator('input').fill(example);
+    const example = own[label] ?? (await box.locator('p').first().innerText()).replace(/^such as /, '');
+    if (example !== '') await box.locator('input').fill(example); // what stands in it already is the example's own
   }
   for (const [label, value] of Object.entries(own)) {
     const select = sum.getByLabel(label, { exact: true });

@@ -52,13 +52,13 @@ test('a new patient: a reload in the middle, and all of it stands there, said to
 });
 
 test('whoever charts next does not see it; the one who typed it does', async () => {
-  await page.getByRole('button', { name: 'Hand over' }).click();
+  await page.getByRole('button', { name: 'Change person' }).click();
   await page.getByLabel('Name and role').fill('B. Cole, nurse');
   await page.getByRole('button', { name: 'Start charting' }).click();
   await go('begin');
   await settled();
   assert.equal(await page.getByLabel('Family name').inputValue(), '');
-  await page.getByRole('button', { name: 'Hand over' }).click();
+  await page.getByRole('button', { name: 'Change person' }).click();
   await page.getByLabel('Name and role').fill('M. Koller, nurse');
   await page.getByRole('button', { name: 'Start charting' }).click();
   await go('begin');
@@ -137,4 +137,51 @@ test('a note, a vein and a new rate come back too', async () => {
   await page.getByText(/2\.8 mm \/ 2\.5 mm/).waitFor();
   await broughtBack().waitFor();
   assert.deepEqual(faults.filter((fault) => !fault.includes('422')), []);
+});
+
+test('the ward is asked before two people lie in one bed, or one number belongs to two', async () => {
+  const [there] = await statesOf();
+  await go('begin');
+  await page.getByLabel('Family name').fill('OTHER');
+  await page.getByLabel('Record number').fill(there.patient.number);
+  await page.getByText(`This record number belongs to ${there.patient.family}, ${there.patient.given}`).first().waitFor();
+  await page.getByLabel('Record number').fill('T-99');
+  await page.getByLabel('Bed', { exact: true }).fill(there.place.bed);
+  await page.getByText(`This bed is taken by ${there.patient.family}, ${there.patient.given}`).first().waitFor();
+  await page.getByLabel('Family name').fill('');
+  await page.getByLabel('Record number').fill('');
+  await page.getByLabel('Bed', { exact: true }).fill('');
+});
+
+test('what is ticked is never charted as all normal', async () => {
+  await go(`watch/${await dwelling(3)}/check`);
+  await page.getByRole('button', { name: /All normal/ }).waitFor();
+  await page.getByText('Swelling', { exact: true }).click();
+  await page.getByRole('button', { name: /All normal/ }).waitFor({ state: 'detached' });
+  await page.getByText('Swelling', { exact: true }).click();
+  await page.getByRole('button', { name: /All normal/ }).waitFor();
+});
+
+test('a rate ten times the ordered one asks for a reason; a search ends when a line is opened', async () => {
+  const state = (await statesOf()).find((one) => one.stage === 'dwelling' && one.running && one.order);
+  await go(`infuse/${state.id}`);
+  await page.locator('#new-rate').fill('1500 mL/h');
+  await page.getByRole('button', { name: 'Change the rate' }).click();
+  await page.getByText('This is not what was ordered.').first().waitFor();
+  const go_on = page.locator('.before').getByRole('button', { name: 'Change the rate' });
+  assert.ok(await go_on.isDisabled());
+  assert.deepEqual(await violations(page), []);
+  await page.locator('#before-reason').fill('emergency, asked Dr Stone');
+  await go_on.click();
+  await page.getByText('1,500 mL/h').first().waitFor();
+  const { events } = await (await context.request.get(`${ward.address}/api/lines/${state.id}`)).json();
+  assert.equal(events.at(-1).deviation_reason, 'emergency, asked Dr Stone');
+  await go('watch');
+  await page.getByLabel('Find a patient').fill(state.patient.family.toLowerCase());
+  await page.getByText(/of \d+ shown/).waitFor();
+  await page.getByRole('link', { name: new RegExp(state.patient.family) }).first().click();
+  await page.getByText('What falls due').waitFor();
+  await go('watch');
+  await page.getByText('Next visit').waitFor();
+  assert.equal(await page.getByLabel('Find a patient').inputValue(), '');
 });

@@ -96,7 +96,7 @@ export const care = {
     origin: 'Where was it started?',
     origins: { here: 'Here', field: 'In the field', other_hospital: 'In another hospital', other_unit: 'In another unit' },
   },
-  find: { label: 'Find a patient', hint: 'Name, bed or record number', none: 'No open line fits.' },
+  find: { label: 'Find a patient', hint: 'Name, bed or record number', some: (n: number, all: number): string => `${n} of ${all} shown`, none: 'No open line fits.' },
   policy: {
     title: 'The ward’s policy',
     lead: (name: string, version: string): string => `${name}, version ${version}. Every figure with where it comes from.`,
@@ -152,6 +152,9 @@ export const care = {
     },
     needed: 'How long a line will be needed',
     neededHint: 'such as 3 d',
+    restricted: 'The line lies in a limb on the list of those to leave alone: replace it, or ask.',
+    sameNumber: (who: string, bed: string): string => `This record number belongs to ${who}, ${bed}. Is it the same patient?`,
+    bedTaken: (who: string): string => `This bed is taken by ${who}. Has somebody moved?`,
     weight: 'Weight',
     weightHint: 'such as 47 kg',
     bed: 'Bed',

@@ -101,7 +101,7 @@ export const care: Said<typeof english> = {
     origin: '¿Dónde se colocó?',
     origins: { here: 'Aquí', field: 'Fuera del hospital', other_hospital: 'En otro hospital', other_unit: 'En otra unidad' },
   },
-  find: { label: 'Buscar un paciente', hint: 'Nombre, cama o número de historia', none: 'Ninguna vía abierta coincide.' },
+  find: { label: 'Buscar un paciente', hint: 'Nombre, cama o número de historia', some: (n: number, all: number): string => `Se muestran ${n} de ${all}`, none: 'Ninguna vía abierta coincide.' },
   policy: {
     title: 'La norma de la unidad',
     lead: (name: string, version: string): string => `${name}, versión ${version}. Cada cifra con su origen.`,
@@ -158,6 +158,9 @@ export const care: Said<typeof english> = {
     },
     needed: 'Cuánto tiempo hará falta una vía',
     neededHint: 'por ejemplo, 3 d',
+    restricted: 'La vía está en una extremidad de la lista de las que no se tocan: cámbiela o pregunte.',
+    sameNumber: (who: string, bed: string): string => `Este número de historia es de ${who}, ${bed}. ¿Es el mismo paciente?`,
+    bedTaken: (who: string): string => `Esta cama la ocupa ${who}. ¿Se ha trasladado alguien?`,
     weight: 'Peso',
     weightHint: 'por ejemplo 47 kg',
     bed: 'Cama',

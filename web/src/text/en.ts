@@ -216,6 +216,7 @@ export const text = {
   },
 
   field: {
+    such: (example: string): string => `such as ${example}`,
     required: 'needed',
     given: (found: string): string => (found === '' ? 'Nothing given' : `“${found}”`),
     expected: (expected: string): string => `expected: ${expected}`,

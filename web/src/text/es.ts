@@ -233,6 +233,7 @@ const spanish: Said<Words> = {
   },
 
   field: {
+    such: (example: string): string => `por ejemplo, ${example}`,
     required: 'necesario',
     given: (found: string): string => (found === '' ? 'Sin dato' : `«${found}»`),
     expected: (expected: string): string => `se espera: ${expected}`,

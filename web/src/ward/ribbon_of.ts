@@ -54,7 +54,7 @@ export function ribbonOf(state: State, due: LineDue | undefined, now: number): R
     id: state.id,
     bed: state.place.bed,
     patient: `${state.patient.family}, ${state.patient.given}`,
-    site,
+    site: state.running === undefined ? site : `${site}; ${say(state.running.mixture.base)}`,
     placedAt: state.placement ? Date.parse(state.placement.at) : null,
     removedAt: state.removal ? Date.parse(state.removal.at) : null,
     marks: state.history.map((one) => ({

@@ -33,6 +33,7 @@ export const job = {
     label: 'Name and role',
     hint: 'such as M. Koller, nurse',
     start: 'Start charting',
+    changeShort: 'Change',
     change: 'Change person',
   },
   watch: {

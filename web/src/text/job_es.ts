@@ -112,6 +112,7 @@ export const job: Said<typeof english> = {
     label: 'Nombre y función',
     hint: 'por ejemplo: M. Koller, enfermería',
     start: 'Empezar a registrar',
+    changeShort: 'Cambiar',
     change: 'Cambiar de persona',
   },
   watch: {

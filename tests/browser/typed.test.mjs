@@ -154,12 +154,20 @@ test('the ward is asked before two people lie in one bed, or one number belongs 
 });
 
 test('what is ticked is never charted as all normal', async () => {
-  await go(`watch/${await dwelling(3)}/check`);
+  const id = await dwelling(3);
+  await go(`watch/${id}/check`);
   await page.getByRole('button', { name: /All normal/ }).waitFor();
   await page.getByText('Swelling', { exact: true }).click();
   await page.getByRole('button', { name: /All normal/ }).waitFor({ state: 'detached' });
   await page.getByText('Swelling', { exact: true }).click();
   await page.getByRole('button', { name: /All normal/ }).waitFor();
+  // A dressing that is not whole is not all normal either, and can be charted.
+  await page.getByText('Dressing is clean, dry and whole').click();
+  await page.getByRole('button', { name: /All normal/ }).waitFor({ state: 'detached' });
+  await page.getByRole('button', { name: 'Confirm and chart' }).click();
+  await page.getByText('Site check charted').first().waitFor();
+  const { state } = await (await context.request.get(`${ward.address}/api/lines/${id}`)).json();
+  assert.equal(state.last_check.check.dressing_intact, false);
 });
 
 test('a rate ten times the ordered one asks for a reason; a search ends when a line is opened', async () => {

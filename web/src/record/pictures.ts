@@ -1,8 +1,7 @@
 // Pictures taken without a network: sealed on this device until the server has them, then forgotten here.
 import { blake2b } from '@noble/hashes/blake2.js';
 import { bytesToHex } from '@noble/hashes/utils.js';
-import { Seal } from './sealed';
-import { Snapshot } from './snapshot';
+import { storeOfThisDevice } from './snapshot';
 
 interface Kept {
   type: string;
@@ -12,13 +11,7 @@ interface Kept {
 /** The name under which the record keeps a picture: BLAKE2b-256 of its bytes, 64 hex digits. */
 export const nameOf = (bytes: Uint8Array): string => bytesToHex(blake2b(bytes, { dkLen: 32 }));
 
-let store: Promise<Snapshot> | undefined;
-const openStore = (): Promise<Snapshot> => (store ??= Seal.ofThisDevice()
-    .then((seal) => Snapshot.open('dwell-pictures', seal))
-    .catch((error: unknown) => {
-      store = undefined; // the next one tries again
-      throw error;
-    }));
+const openStore = storeOfThisDevice('dwell-pictures');
 
 /** Resolves with the picture's name once it lies safely on this device. */
 export async function keepPicture(picture: Blob): Promise<string> {

@@ -1,6 +1,6 @@
 // The ward as this device last saw it, sealed, so that a page without a network still shows it, and says how old it is.
 import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
-import type { Seal, Sealed } from './sealed';
+import { Seal, type Sealed } from './sealed';
 
 interface SnapshotSchema extends DBSchema {
   parts: { key: string; value: Sealed };
@@ -43,4 +43,16 @@ export class Snapshot {
     if (sealed === undefined) return null;
     return this.seal.open<Seen<T>>(sealed).catch(() => null);
   }
+}
+
+/** Opens a store of this device when it is first wanted, once; after a failure the next one tries again. */
+export function storeOfThisDevice(name: string): () => Promise<Snapshot> {
+  let store: Promise<Snapshot> | undefined;
+  return () =>
+    (store ??= Seal.ofThisDevice()
+      .then((seal) => Snapshot.open(name, seal))
+      .catch((error: unknown) => {
+        store = undefined;
+        throw error;
+      }));
 }

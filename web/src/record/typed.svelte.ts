@@ -1,20 +1,12 @@
 // What is typed or ticked and not yet charted, kept sealed on this device: a reload, a step back, a call bell or a flat
 // battery loses nothing. It is kept for the one who typed it, for a shift at most, and leaves the device once charted.
 import { session } from '../shell/session.svelte';
-import { Seal } from './sealed';
 import { moment } from '../time/clock';
-import { Snapshot, type Seen } from './snapshot';
+import { storeOfThisDevice, type Seen } from './snapshot';
 
 const shift = 12 * 3_600_000;
 
-let store: Promise<Snapshot> | undefined;
-const openStore = (): Promise<Snapshot> =>
-  (store ??= Seal.ofThisDevice()
-    .then((seal) => Snapshot.open('dwell-typed', seal))
-    .catch((error: unknown) => {
-      store = undefined; // the next form tries again
-      throw error;
-    }));
+const openStore = storeOfThisDevice('dwell-typed');
 
 /** Whose work on what it is must not lie open either. */
 async function hidden(part: string): Promise<string> {

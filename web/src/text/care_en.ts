@@ -11,7 +11,7 @@ export const care = {
   orderOf: 'The order of the lines',
   whose: 'Whose lines',
   round: 'The round',
-  moreBeds: (n: number): string => (n === 1 ? 'and 1 bed more' : `and ${n} beds more`),
+  moreBeds: (n: number): string => (n === 1 ? 'and 1 more bed' : `and ${n} more beds`),
   toHandover: 'Handover sheet',
   take: 'I look after this line',
   lookedAfter: (nurse: string): string => `Looked after by ${nurse}`,

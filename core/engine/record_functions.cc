@@ -13,8 +13,9 @@ namespace {
 
 struct FoldInput {
   std::vector<line::Event> events;
+  std::vector<line::SetAside> set_aside;  ///< entries of the line that could not be read
 };
-BOOST_DESCRIBE_STRUCT(FoldInput, (), (events))
+BOOST_DESCRIBE_STRUCT(FoldInput, (), (events, set_aside))
 
 struct RunningInput {
   line::Running running;
@@ -97,7 +98,7 @@ Checked<line::State> fold(const FoldInput& in, const Library& library) {
   for (std::size_t i = 1; i < in.events.size(); ++i)
     if (in.events[i].line != in.events.front().line)
       return refuse("/events/" + std::to_string(i) + "/line", in.events[i].line, "the same line as the first event");
-  return line::fold(in.events, library.policy);
+  return line::fold(in.events, library.policy, in.set_aside);
 }
 
 Checked<std::string> make_id(const IdInput& in, const Library&) {

@@ -185,6 +185,15 @@ void Codec<int>::decode(const Value& v, const Path& path, Reading& reading, int&
 }
 Value Codec<int>::schema() { return Object{{"type", "integer"}}; }
 
+Value Codec<std::int64_t>::encode(const std::int64_t& v) { return Value(v); }
+void Codec<std::int64_t>::decode(const Value& v, const Path& path, Reading& reading, std::int64_t& out) {
+  if (v.is_int64())
+    out = v.as_int64();
+  else
+    reading.refuse(path, v, "a whole number");
+}
+Value Codec<std::int64_t>::schema() { return Object{{"type", "integer"}}; }
+
 Value Codec<double>::encode(const double& v) { return std::isfinite(v) ? number_value(v) : Value(nullptr); }
 void Codec<double>::decode(const Value& v, const Path& path, Reading& reading, double& out) {
   const auto n = number(v);

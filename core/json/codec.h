@@ -15,6 +15,7 @@
 #include <boost/describe.hpp>
 #include <boost/json.hpp>
 #include <boost/mp11.hpp>
+#include <cstdint>
 #include <map>
 #include <optional>
 #include <span>
@@ -115,6 +116,7 @@ struct Codec<Q> {
   }
 DWELL_PLAIN_CODEC(bool);
 DWELL_PLAIN_CODEC(int);
+DWELL_PLAIN_CODEC(std::int64_t);
 DWELL_PLAIN_CODEC(double);
 DWELL_PLAIN_CODEC(std::string);
 DWELL_PLAIN_CODEC(Instant);

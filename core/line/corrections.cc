@@ -1,6 +1,7 @@
 #include "line/corrections.h"
 
 #include <algorithm>
+#include <limits>
 #include <map>
 #include <optional>
 #include <string_view>
@@ -10,6 +11,22 @@
 
 namespace dwell::line {
 namespace {
+
+/// What an entry says, whether or not the record has it already.
+std::string content_of(Event event) {
+  event.receipt.reset();
+  return json::to_text(json::encode(event));
+}
+
+/// The order of the record; what is on its way comes after all that is there. No device's clock decides between two
+/// entries that the record holds.
+bool later(const Event& a, const Event& b) {
+  const auto place = [](const Event& event) {
+    return event.receipt ? event.receipt->sequence : std::numeric_limits<std::int64_t>::max();
+  };
+  return std::tuple(place(a), a.recorded_at, std::string_view(a.id)) >
+         std::tuple(place(b), b.recorded_at, std::string_view(b.id));
+}
 
 /// Each id once. A resend is harmless; another content under the same id is not, and the text that sorts first is kept,
 /// so that the order of arrival does not decide.
@@ -24,7 +41,10 @@ std::vector<const Event*> once_each(std::span<const Event> events, std::vector<s
     const Event* chosen = *first;
     if (next - first > 1) {
       std::map<std::string, const Event*> contents;
-      for (auto at = first; at != next; ++at) contents.emplace(json::to_text(json::encode(**at)), *at);
+      for (auto at = first; at != next; ++at) {
+        const Event*& same = contents[content_of(**at)];
+        if (!same || later(*same, **at)) same = *at;  // the record's own copy rather than one on its way
+      }
       chosen = contents.begin()->second;
       if (contents.size() > 1)
         contradictions.push_back("entry " + chosen->id + " was received with two different contents");
@@ -43,8 +63,12 @@ constexpr std::size_t nothing = static_cast<std::size_t>(-1);
 /// The chains of corrections over entries by index.
 class Chains {
  public:
-  Chains(const std::vector<const Event*>& events, std::vector<std::string>& contradictions)
-      : events_(events), corrections_of_(events.size()), contradictions_(contradictions) {
+  Chains(const std::vector<const Event*>& events, std::span<const SetAside> set_aside,
+         std::vector<std::string>& contradictions)
+      : events_(events),
+        corrections_of_(events.size()),
+        stand_in_(events.size(), nothing),
+        contradictions_(contradictions) {
     std::map<std::string_view, std::size_t> by_id;
     for (std::size_t i = 0; i < events.size(); ++i) by_id.emplace(events[i]->id, i);
     for (std::size_t i = 0; i < events.size(); ++i) {
@@ -54,7 +78,10 @@ class Chains {
         corrections_of_[target->second].push_back(i);
       } else {
         from_roots_.push_back(i);
-        contradictions_.push_back("entry " + events[i]->id + " corrects an entry that is not in this record");
+        const bool of_set_aside = std::any_of(set_aside.begin(), set_aside.end(),
+                                              [&](const SetAside& one) { return one.id == *events[i]->corrects; });
+        if (!of_set_aside)
+          contradictions_.push_back("entry " + events[i]->id + " corrects an entry that is not in this record");
       }
     }
     // Breadth first from the roots: every correction comes after what it corrects.
@@ -66,56 +93,62 @@ class Chains {
 
   /// True for each entry that stands.
   [[nodiscard]] std::vector<bool> standing() {
-    std::vector<std::size_t> stand_in(events_.size(), nothing);
-    for (auto i = from_roots_.rbegin(); i != from_roots_.rend(); ++i) stand_in[*i] = stand_in_for(*i, stand_in);
+    for (auto i = from_roots_.rbegin(); i != from_roots_.rend(); ++i) stand_in_[*i] = stand_in_for(*i);
     std::vector<bool> stands(events_.size(), false);
     for (std::size_t i = 0; i < roots_; ++i)
-      if (const auto s = stand_in[from_roots_[i]]; s != nothing) stands[s] = true;
-    mark_effective_retractions(stands, stand_in);
+      if (const auto s = stand_in_[from_roots_[i]]; s != nothing) stands[s] = true;
+    mark_effective_retractions(stands);
     return stands;
+  }
+
+  /// Whether something in force corrects an entry that is not among these. After standing().
+  [[nodiscard]] bool corrected_from_afar(const std::string& id) const {
+    return std::any_of(from_roots_.begin(), from_roots_.begin() + static_cast<std::ptrdiff_t>(roots_),
+                       [&](std::size_t i) { return events_[i]->corrects == id && stand_in_[i] != nothing; });
   }
 
  private:
   [[nodiscard]] bool takes_back(std::size_t i) const { return std::holds_alternative<Retracted>(events_[i]->body); }
 
-  [[nodiscard]] std::size_t stand_in_for(std::size_t entry, const std::vector<std::size_t>& stand_in) {
+  [[nodiscard]] std::size_t stand_in_for(std::size_t entry) {
     std::size_t latest = nothing;
     int holding = 0;
     for (const std::size_t c : corrections_of_[entry]) {
-      if (stand_in[c] == nothing) continue;  // this correction was itself taken back
+      if (stand_in_[c] == nothing) continue;  // this correction was itself taken back
       ++holding;
-      if (latest == nothing || std::tie(events_[latest]->recorded_at, events_[latest]->id) <
-                                   std::tie(events_[c]->recorded_at, events_[c]->id))
-        latest = c;
+      if (latest == nothing || later(*events_[c], *events_[latest])) latest = c;
     }
     if (holding > 1)
       contradictions_.push_back("entry " + events_[entry]->id + " was corrected twice; the later one stands");
     if (latest == nothing) return entry;
-    return takes_back(stand_in[latest]) ? nothing : stand_in[latest];
+    return takes_back(stand_in_[latest]) ? nothing : stand_in_[latest];
   }
 
   /// A taking back that holds is an entry in force too, though it brings no fact.
-  void mark_effective_retractions(std::vector<bool>& stands, const std::vector<std::size_t>& stand_in) const {
+  void mark_effective_retractions(std::vector<bool>& stands) const {
     for (std::size_t i = 0; i < events_.size(); ++i)
-      if (takes_back(i) && stand_in[i] == i) stands[i] = true;
+      if (takes_back(i) && stand_in_[i] == i) stands[i] = true;
   }
 
   const std::vector<const Event*>& events_;
   std::vector<std::vector<std::size_t>> corrections_of_;
   std::vector<std::size_t> from_roots_;
   std::size_t roots_ = 0;
+  std::vector<std::size_t> stand_in_;  ///< by entry: which one stands for it, or nothing
   std::vector<std::string>& contradictions_;
 };
 
 }  // namespace
 
-Standing resolve(std::span<const Event> events) {
+Standing resolve(std::span<const Event> events, std::span<const SetAside> set_aside) {
   Standing out;
   const auto each = once_each(events, out.contradictions);
-  Chains chains(each, out.contradictions);
+  Chains chains(each, set_aside, out.contradictions);
   const auto stands = chains.standing();
   out.entries.reserve(each.size());
   for (std::size_t i = 0; i < each.size(); ++i) out.entries.push_back({each[i], !stands[i]});
+  for (const auto& one : set_aside)
+    if (!chains.corrected_from_afar(one.id)) out.set_aside.push_back(one);
   std::sort(out.contradictions.begin(), out.contradictions.end());
   return out;
 }

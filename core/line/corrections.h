@@ -17,14 +17,17 @@ struct Entry {
 struct Standing {
   std::vector<Entry> entries;  ///< each id once, by occurred_at, then id
   std::vector<std::string> contradictions;
+  std::vector<SetAside> set_aside;  ///< those that nothing in force corrects
 };
 
 /// Drops repetitions and applies corrections. The stand-in of an entry is found from the end of its chain:
 ///   no correction that holds      the entry itself
-///   replaced                      the stand-in of the latest correction (recorded_at, then id)
+///   replaced                      the stand-in of the latest correction: by its place in the record, one that is still
+///   on its way after
+///                         all that are there (by recorded_at, then id)
 ///   taken back                    nothing; and a taking back that is itself taken back restores the entry
 /// Two corrections of one entry, a correction of an unknown entry, a circle of corrections, and one id with two
 /// contents are named as contradictions.
-[[nodiscard]] Standing resolve(std::span<const Event> events);
+[[nodiscard]] Standing resolve(std::span<const Event> events, std::span<const SetAside> set_aside = {});
 
 }  // namespace dwell::line

@@ -392,6 +392,15 @@ using Body = std::variant<Opened, Ordered, Assessed, OrderDoubleChecked, Planned
 /// 2 since kinds were added that the first version cannot read.
 inline constexpr int schema_version = 2;
 
+/// Where an entry lies in the record, and when it came by the clock of the server that took it in. The record gives it;
+/// no device can.
+struct Receipt {
+  std::int64_t sequence = 0;
+  std::optional<Instant> at;  ///< absent for entries from before receipts were kept
+  friend bool operator==(const Receipt&, const Receipt&) = default;
+};
+BOOST_DESCRIBE_STRUCT(Receipt, (), (sequence, at))
+
 struct Event {
   std::string id;    ///< UUIDv7, made by the author's device, so that a resend is harmless
   std::string line;  ///< UUID of the line
@@ -403,9 +412,20 @@ struct Event {
   std::optional<std::string> corrects;  ///< id of the event that this one replaces (or takes back, when Retracted)
   std::optional<std::string> deviation_reason;  ///< why policy was not followed, when it was not
   Body body;
+  std::optional<Receipt> receipt;  ///< absent while it is on its way to the record; no part of what is hashed
 };
 BOOST_DESCRIBE_STRUCT(Event, (),
-                      (id, line, occurred_at, recorded_at, author, device, schema, corrects, deviation_reason, body))
+                      (id, line, occurred_at, recorded_at, author, device, schema, corrects, deviation_reason, body,
+                       receipt))
+
+/// An entry of a line that this program cannot read. It is named until somebody takes it back or charts it anew.
+struct SetAside {
+  std::string id;
+  std::int64_t sequence = 0;  ///< its place in the record
+  std::string reason;         ///< what could not be read
+  friend bool operator==(const SetAside&, const SetAside&) = default;
+};
+BOOST_DESCRIBE_STRUCT(SetAside, (), (id, sequence, reason))
 
 [[nodiscard]] std::string_view kind_of(const Body& body);
 

@@ -176,6 +176,8 @@ FieldErrors check(const Event& event, Instant now) {
     examination.refuse("/schema", std::to_string(event.schema), "from 1 to " + std::to_string(schema_version));
   if (event.corrects && (!is_id(*event.corrects) || *event.corrects == event.id))
     examination.refuse("/corrects", *event.corrects, "the id of another event");
+  if (event.receipt)
+    examination.refuse("/receipt", std::to_string(event.receipt->sequence), "nothing; only the record gives a receipt");
   if (std::holds_alternative<Retracted>(event.body) && !event.corrects)
     examination.refuse("/corrects", "nothing", "the id of the event that is taken back");
   std::visit([&](const auto& fact) { examination.look("/body", fact); }, event.body);

@@ -281,7 +281,8 @@ class Folding {
   [[nodiscard]] Stage stage() const {
     if (state_.removal && !placed_again_after_removal()) {
       const bool over = closed_at_ && !fragment_unanswered();
-      return over || state_.removal->removed.reason == RemovalReason::death ? Stage::closed : Stage::removed;
+      const bool known = state_.set_aside.empty();  // what could not be read may say otherwise
+      return known && (over || state_.removal->removed.reason == RemovalReason::death) ? Stage::closed : Stage::removed;
     }
     if (state_.placement) return Stage::dwelling;
     return state_.attempts.empty() ? Stage::planned : Stage::attempted;
@@ -317,14 +318,18 @@ class Folding {
 
 }  // namespace
 
-State fold(std::span<const Event> events, const policy::Policy& policy) {
+State fold(std::span<const Event> events, const policy::Policy& policy, std::span<const SetAside> set_aside) {
   for (const auto& event : events)
     if (event.line != events.front().line) throw std::invalid_argument("events of two lines cannot be folded into one");
 
   State state;
   if (!events.empty()) state.id = events.front().line;
-  Standing standing = resolve(events);
+  Standing standing = resolve(events, set_aside);
   state.contradictions = std::move(standing.contradictions);
+  state.set_aside = std::move(standing.set_aside);
+  for (const auto& one : state.set_aside)
+    state.contradictions.push_back("entry " + one.id + " cannot be read (" + one.reason +
+                                   "); look at the line, then chart it anew or take it back");
   Folding folding(state, policy);
   state.history.reserve(standing.entries.size());
   for (const auto& [event, corrected] : standing.entries) {

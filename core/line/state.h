@@ -173,6 +173,7 @@ struct State {
   std::vector<std::string> contradictions;
   std::optional<std::string> held_because;  ///< kept beyond its time
   Volume given_in_all;                      ///< finished containers and flushes
+  std::vector<SetAside> set_aside;          ///< entries that could not be read, unanswered: the rest may be wrong
 };
 BOOST_DESCRIBE_STRUCT(State, (),
                       (id, stage, patient, place, order, veins, double_check, planned, prepared, refusals, attempts,
@@ -180,11 +181,14 @@ BOOST_DESCRIBE_STRUCT(State, (),
                        set_intermittent, add_ons_since, moved_at, traced_at, nurse, handover, put_off, last_check,
                        last_sound_check_at, given_until_sound_check, ran_since_sound_check, looks, photos, responses,
                        removal_order, removal_ordered_at, removal, after_checks, history, deviations, contradictions,
-                       held_because, given_in_all))
+                       held_because, given_in_all, set_aside))
 
 /// Folds the events of one line. Events of other lines are a broken promise (std::invalid_argument).
 /// `policy` marks deviations (attempts beyond the limit, dry time cut short, catheter short, pressure too short).
-[[nodiscard]] State fold(std::span<const Event> events, const policy::Policy& policy);
+/// `set_aside` are the line's entries that could not be read: each is a contradiction, and keeps the line from closing,
+/// until an entry corrects it.
+[[nodiscard]] State fold(std::span<const Event> events, const policy::Policy& policy,
+                         std::span<const SetAside> set_aside = {});
 
 struct RunningState {
   Volume given, left;

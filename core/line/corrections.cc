@@ -30,10 +30,7 @@ bool later(const Event& a, const Event& b) {
 
 /// Each id once. A resend is harmless; another content under the same id is not, and the text that sorts first is kept,
 /// so that the order of arrival does not decide.
-std::vector<const Event*> once_each(std::span<const Event> events, std::vector<std::string>& contradictions) {
-  std::vector<const Event*> sorted;
-  sorted.reserve(events.size());
-  for (const auto& event : events) sorted.push_back(&event);
+std::vector<const Event*> once_each(std::vector<const Event*> sorted, std::vector<std::string>& contradictions) {
   std::sort(sorted.begin(), sorted.end(), [](const Event* a, const Event* b) { return a->id < b->id; });
   std::vector<const Event*> kept;
   for (auto first = sorted.begin(); first != sorted.end();) {
@@ -141,8 +138,15 @@ class Chains {
 }  // namespace
 
 Standing resolve(std::span<const Event> events, std::span<const SetAside> set_aside) {
+  std::vector<const Event*> all;
+  all.reserve(events.size());
+  for (const auto& event : events) all.push_back(&event);
+  return resolve(std::move(all), set_aside);
+}
+
+Standing resolve(std::vector<const Event*> events, std::span<const SetAside> set_aside) {
   Standing out;
-  const auto each = once_each(events, out.contradictions);
+  const auto each = once_each(std::move(events), out.contradictions);
   Chains chains(each, set_aside, out.contradictions);
   const auto stands = chains.standing();
   out.entries.reserve(each.size());
@@ -152,5 +156,7 @@ Standing resolve(std::span<const Event> events, std::span<const SetAside> set_as
   std::sort(out.contradictions.begin(), out.contradictions.end());
   return out;
 }
+
+bool same_content(const Event& a, const Event& b) { return content_of(a) == content_of(b); }
 
 }  // namespace dwell::line

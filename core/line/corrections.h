@@ -28,6 +28,11 @@ struct Standing {
 ///   taken back                    nothing; and a taking back that is itself taken back restores the entry
 /// Two corrections of one entry, a correction of an unknown entry, a circle of corrections, and one id with two
 /// contents are named as contradictions.
+/// Entries that no chain of corrections joins do not bear on each other: resolved apart they give the same.
 [[nodiscard]] Standing resolve(std::span<const Event> events, std::span<const SetAside> set_aside = {});
+[[nodiscard]] Standing resolve(std::vector<const Event*> events, std::span<const SetAside> set_aside = {});
+
+/// Whether two say the same, whether or not the record has them already.
+[[nodiscard]] bool same_content(const Event& a, const Event& b);
 
 }  // namespace dwell::line

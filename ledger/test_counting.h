@@ -32,40 +32,43 @@ class CountingLedger : public Ledger {
   std::vector<Entry> read_after(std::int64_t sequence, std::size_t limit) override {
     return counted(inner_.read_after(sequence, limit), count_.entries);
   }
-  std::vector<line::Event> read_line(const std::string& line) override {
+  LineEntries read_line(const std::string& line) override {
     if (lines_until_unreachable && (*lines_until_unreachable)-- == 0) {
       lines_until_unreachable = 0;
       throw Unreachable("the record is away");
     }
-    auto events = counted(inner_.read_line(line), count_.entries);
-    if (line == spoilt) events.back().line = "another";
-    return events;
+    auto entries = inner_.read_line(line);
+    ++count_.calls;
+    count_.entries += entries.events.size() + entries.set_aside.size();
+    if (line == spoilt) entries.events.back().line = "another";
+    return entries;
   }
+  bool holds_line(const std::string& line) override { return inner_.holds_line(line); }
   std::int64_t last_sequence() override { return inner_.last_sequence(); }
   Verification verify(const std::function<void(VerifyProgress)>& progress,
                       const std::map<std::int64_t, std::string>& known) override {
     return inner_.verify(progress, known);
   }
-  ProjectionMark projection_mark() override { return inner_.projection_mark(); }
-  std::vector<ProjectedLine> projected(bool open_only) override {
-    return counted(inner_.projected(open_only), count_.lines);
+  Projection projected(bool open_only) override {
+    auto cache = inner_.projected(open_only);
+    ++count_.calls;
+    count_.lines += cache.lines.size();
+    return cache;
   }
   std::vector<std::string> lines_after(std::int64_t sequence) override {
     return counted(inner_.lines_after(sequence), count_.lines);
   }
-  Checked<void> keep_projection(const ProjectionMark& mark, const std::vector<ProjectedLine>& lines,
-                                bool afresh) override {
-    return inner_.keep_projection(mark, lines, afresh);
+  bool keep_projection(const ProjectionMark& mark, const std::vector<ProjectedLine>& lines,
+                       const std::optional<ProjectionMark>& follows) override {
+    return inner_.keep_projection(mark, lines, follows);
   }
   Checked<void> keep_photo(const Photo& photo) override { return inner_.keep_photo(photo); }
   std::optional<Photo> photo(const std::string& hash) override { return inner_.photo(hash); }
   std::vector<std::string> photo_hashes() override { return inner_.photo_hashes(); }
-  Checked<void> keep_paper(const Paper& paper, const std::optional<std::string>& after) override {
-    return inner_.keep_paper(paper, after);
+  Checked<void> keep_paper(const Paper& paper, const std::optional<std::string>& after, Instant now) override {
+    return inner_.keep_paper(paper, after, now);
   }
-  std::vector<Paper> papers(const std::string& kind, const std::string& who) override {
-    return inner_.papers(kind, who);
-  }
+  Papers papers(const std::string& kind, const std::string& who) override { return inner_.papers(kind, who); }
   std::optional<Paper> last_paper(const std::string& kind) override { return inner_.last_paper(kind); }
   std::vector<StoredEntry> stored_after(std::int64_t sequence, std::size_t limit) override {
     return counted(inner_.stored_after(sequence, limit), count_.entries);

@@ -1,5 +1,8 @@
 #include "server/ward.h"
 
+#include <algorithm>
+#include <iostream>
+
 #include "json/codec.h"
 #include "ledger/projection.h"
 
@@ -7,38 +10,45 @@ namespace dwell::server {
 
 Ward::Ward(ledger::Ledger& ledger, const engine::Library& library, Instant now, std::size_t most_bytes)
     : ledger_(ledger), library_(library), most_bytes_(most_bytes) {
-  begin(now);
+  begin(now, true);
 }
 
-void Ward::begin_again(Instant now) {
+void Ward::forget() {
   held_.clear();
   asked_.clear();
   bytes_held_ = 0;
   not_folded_.clear();
   stale_.clear();
+  changed_.clear();
   open_.clear();
+  by_unit_.clear();
   not_kept_.clear();
   rows_.clear();
   rows_read_ = false;
-  begin(now);
 }
 
-void Ward::begin(Instant now) {
+bool Ward::believed(const ledger::Projection& cache) const {
+  if (cache.mark.made_with != made_with_) return false;
+  if (!cache.as_kept) std::cerr << "the cache of lines is not what was kept; it is made again from the record\n";
+  return cache.as_kept;
+}
+
+void Ward::begin(Instant now, bool believe_cache) {
   made_with_ = ledger::made_with(library_.policy, library_.infusates);
   board_.emplace(library_.policy, library_.infusates);
-  const auto mark = ledger_.projection_mark();
+  const auto cache = believe_cache ? ledger_.projected(true) : ledger::Projection{};
   sequence_ = ledger_.last_sequence();
-  const bool fits = mark.made_with == made_with_ && mark.sequence <= sequence_;
-  keep_afresh_ = !fits;
-  auto behind = ledger_.lines_after(fits ? mark.sequence : 0);
+  const bool fits = believe_cache && cache.mark.sequence <= sequence_ && believed(cache);
+  kept_ = fits ? std::optional(cache.mark) : std::nullopt;
+  auto behind = ledger_.lines_after(fits ? cache.mark.sequence : 0);
   if (fits) {
-    for (const auto& line : ledger_.projected(true)) {
+    for (const auto& line : cache.lines) {
       auto clocks = ledger::clocks_of(line);
       if (!clocks) {
         behind.push_back(line.line);
         continue;
       }
-      open_[line.line] = line.unit;
+      put_open(line.line, line.unit);
       board_->put({line.line, line.unit, line.bed, 0}, std::move(*clocks), now);
     }
   }
@@ -56,12 +66,12 @@ Ward::Held* Ward::load(const std::string& line) {
     return &found->second;
   }
   if (not_folded_.contains(line)) return nullptr;
-  auto events = ledger_.read_line(line);
-  if (events.empty()) return nullptr;
+  auto entries = ledger_.read_line(line);
+  if (entries.events.empty() && entries.set_aside.empty()) return nullptr;
   asked_.push_front(line);
-  Held& held = held_.emplace(line, Held{line::LineFold(library_.policy), asked_.begin(), 0}).first->second;
+  Held& held = held_.emplace(line, Held{line::LineFold(library_.policy, line), asked_.begin(), 0}).first->second;
   try {
-    add(held, std::move(events));
+    add(held, std::move(entries));
   } catch (const std::exception& e) {
     set_aside(line, e.what());
     return nullptr;
@@ -69,9 +79,9 @@ Ward::Held* Ward::load(const std::string& line) {
   return &held;
 }
 
-void Ward::add(Held& held, std::vector<line::Event> events) {
+void Ward::add(Held& held, Fresh fresh) {
   const std::size_t steps = held.line.steps();
-  held.line.take(std::move(events));
+  held.line.take(std::move(fresh.events), fresh.set_aside);
   entries_folded_ += held.line.steps() - steps;
   bytes_held_ += held.line.bytes() - held.bytes;
   held.bytes = held.line.bytes();
@@ -95,7 +105,9 @@ void Ward::set_aside(const std::string& line, const char* reason) {
   constexpr int site_check_of_a_vesicant = 90;
   let_go(line);
   not_folded_[line] = reason;
-  const std::string unit = open_[line];
+  const auto open = open_.find(line);
+  const std::string unit = open == open_.end() ? "" : open->second;
+  put_open(line, unit);
   const auto now = board_->now();
   const care::DueClocks clocks{{{care::Task::site_check, now, now, now, site_check_of_a_vesicant}}, now};
   not_kept_[line] = {line, true, unit, "", json::to_text(json::encode(clocks)), ""};
@@ -103,14 +115,13 @@ void Ward::set_aside(const std::string& line, const char* reason) {
 }
 
 /// Takes the new entries of a line in, or reads it whole when it is not in memory.
-void Ward::bring_up_to_date(const std::string& line, std::vector<line::Event> events, Instant now) {
+void Ward::bring_up_to_date(const std::string& line, Fresh fresh, Instant now) {
   not_folded_.erase(line);
-  const auto known = held_.find(line);
-  const bool in_memory = known != held_.end();
-  const auto* held = load(line);
+  const bool in_memory = held_.contains(line);
+  auto* held = load(line);
   if (!held) return;
   try {
-    if (in_memory) add(known->second, std::move(events));
+    if (in_memory) add(*held, std::move(fresh));
     take_in(held->line.state(), now);
   } catch (const ledger::Unreachable&) {
     throw;
@@ -122,9 +133,9 @@ void Ward::bring_up_to_date(const std::string& line, std::vector<line::Event> ev
 void Ward::take_in(const line::State& state, Instant now) {
   board_->put(state, now);
   if (state.stage == line::Stage::closed)
-    open_.erase(state.id);
+    take_off(state.id);
   else
-    open_[state.id] = state.place.unit;
+    put_open(state.id, state.place.unit);
   if (const auto row = statistics::row_of(state))
     rows_[state.id] = *row;
   else
@@ -132,43 +143,79 @@ void Ward::take_in(const line::State& state, Instant now) {
   not_kept_[state.id] = ledger::project(state, library_.policy, library_.infusates, now);
 }
 
+void Ward::put_open(const std::string& line, const std::string& unit) {
+  const auto known = open_.find(line);
+  if (known != open_.end() && known->second == unit) return;
+  take_off(line);
+  open_[line] = unit;
+  by_unit_[unit].insert(line);
+}
+
+void Ward::take_off(const std::string& line) {
+  const auto known = open_.find(line);
+  if (known == open_.end()) return;
+  const auto unit = by_unit_.find(known->second);
+  unit->second.erase(line);
+  if (unit->second.empty()) by_unit_.erase(unit);
+  open_.erase(known);
+}
+
 std::vector<std::string> Ward::catch_up(Instant now) {
   constexpr std::size_t at_once = 5000;
-  std::set<std::string> changed;
   for (;;) {
     let_go_of_the_oldest();
     auto entries = ledger_.read_after(sequence_, at_once);
     if (entries.empty()) break;
-    std::map<std::string, std::vector<line::Event>> fresh;
-    for (auto& entry : entries) fresh[entry.event.line].push_back(std::move(entry.event));
-    for (auto& [id, events] : fresh) {
-      bring_up_to_date(id, std::move(events), now);
-      changed.insert(id);
+    const auto reached = entries.back().sequence;
+    std::map<std::string, Fresh> fresh;
+    for (auto& entry : entries) {
+      if (entry.line.empty()) continue;  // a paper
+      Fresh& of_line = fresh[entry.line];
+      ledger::take_in(of_line, std::move(entry));
     }
-    sequence_ = entries.back().sequence;
+    for (auto& [id, of_line] : fresh) {
+      bring_up_to_date(id, std::move(of_line), now);
+      changed_.insert(id);
+    }
+    sequence_ = reached;
   }
-  return {changed.begin(), changed.end()};
+  std::vector<std::string> changed(changed_.begin(), changed_.end());
+  changed_.clear();
+  return changed;
 }
 
-Checked<void> Ward::keep() {
-  if (not_kept_.empty() && !keep_afresh_) return {};
+bool Ward::keep() {
+  if (not_kept_.empty() && kept_) return true;
   std::vector<ledger::ProjectedLine> lines;
   lines.reserve(not_kept_.size());
   for (const auto& [id, line] : not_kept_) lines.push_back(line);
-  auto kept = ledger_.keep_projection({made_with_, sequence_}, lines, keep_afresh_);
-  if (!kept) return kept;
+  const ledger::ProjectionMark mark{made_with_, sequence_};
+  if (!ledger_.keep_projection(mark, lines, kept_)) return false;
   for (const auto& line : lines)
     if (!line.open) let_go(line.line);
   not_kept_.clear();
-  keep_afresh_ = false;
-  return {};
+  kept_ = mark;
+  return true;
 }
 
-std::vector<const line::State*> Ward::open_states(const std::string& unit) {
+std::vector<const line::State*> Ward::open_states(const std::string& unit, const std::string& after, std::size_t most) {
+  // Of each unit whose lines belong there, those that may be among the first; few units do.
+  std::vector<std::string> lines;
+  const auto add = [&](const auto& some, const auto& id_of) {
+    std::size_t left = most;
+    for (auto at = some.upper_bound(after); at != some.end() && left > 0; ++at, --left) lines.push_back(id_of(*at));
+  };
+  if (unit.empty()) {
+    add(open_, [](const auto& line) { return line.first; });
+  } else {
+    for (const auto& [of, some] : by_unit_)
+      if (line::belongs_to(of, unit)) add(some, [](const std::string& line) { return line; });
+    std::sort(lines.begin(), lines.end());
+  }
   std::vector<const line::State*> states;
-  for (const auto& [id, where] : open_) {
-    if (!unit.empty() && where != unit) continue;
-    if (const auto* held = load(id)) states.push_back(&held->line.state());
+  for (const auto& line : lines) {
+    if (states.size() >= most) break;
+    if (const auto* held = load(line)) states.push_back(&held->line.state());
   }
   return states;
 }
@@ -178,29 +225,45 @@ const line::State* Ward::find(const std::string& line) {
   return held ? &held->line.state() : nullptr;
 }
 
-const std::deque<line::Event>* Ward::events(const std::string& line) {
+const line::LineFold* Ward::entries(const std::string& line) {
   const auto* held = load(line);
-  return held ? &held->line.events() : nullptr;
+  return held ? &held->line : nullptr;
 }
 
-std::vector<statistics::LineRow> Ward::rows() {
-  if (!rows_read_) {
-    for (const auto& line : ledger_.projected(false))
-      if (auto row = ledger::row_of(line); row && *row && !not_kept_.contains(line.line))
-        rows_.emplace(line.line, std::move(**row));
-    rows_read_ = true;
+void Ward::read_rows(Instant now) {
+  // What was begun from the record itself knows every row already.
+  if (!rows_read_ && kept_) {
+    const auto cache = ledger_.projected(false);
+    if (believed(cache)) {
+      for (const auto& line : cache.lines)
+        if (auto row = ledger::row_of(line); row && *row && !not_kept_.contains(line.line))
+          rows_.emplace(line.line, std::move(**row));
+    } else {
+      forget();
+      begin(now, false);
+    }
   }
+  rows_read_ = true;
+}
+
+std::vector<statistics::LineRow> Ward::rows(Instant now) {
+  read_rows(now);
   std::vector<statistics::LineRow> rows;
   rows.reserve(rows_.size());
   for (const auto& [id, row] : rows_) rows.push_back(row);
   return rows;
 }
 
-std::vector<const line::State*> Ward::closed_since(Instant since) {
-  std::vector<const line::State*> states;
-  for (const auto& row : rows()) {
-    if (open_.contains(row.id) || !row.ended_at || *row.ended_at < since) continue;
-    if (const auto* held = load(row.id)) states.push_back(&held->line.state());
+std::vector<line::State> Ward::closed_since(Instant since, const std::string& unit, std::size_t most, Instant now) {
+  read_rows(now);
+  std::vector<line::State> states;
+  for (const auto& [id, row] : rows_) {
+    if (states.size() >= most) break;
+    if (open_.contains(id) || !row.ended_at || *row.ended_at < since || !line::belongs_to(row.unit, unit)) continue;
+    const bool was_held = held_.contains(id);
+    const auto* held = load(id);
+    if (held) states.push_back(held->line.state());
+    if (!was_held) let_go(id);
   }
   return states;
 }

@@ -2,7 +2,7 @@
 // The ward as the server holds it: the lines that are open, folded from the record when somebody asks for them, and a
 // board that says who is next. What is closed stays in the record until it is asked for, and what was not asked for
 // lately goes when memory is short, so that a hospital's years do not lie in memory.
-#include <deque>
+#include <limits>
 #include <list>
 #include <map>
 #include <optional>
@@ -27,31 +27,32 @@ class Ward {
   /// that takes more until the next look.
   Ward(ledger::Ledger& ledger, const engine::Library& library, Instant now, std::size_t most_bytes = usual_bytes);
 
-  /// Reads the record anew: the library's policy is another one now.
-  void begin_again(Instant now);
-
   /// Reads what came into the record since the last look; the lines that changed. A line in memory takes in its new
-  /// entries only. When the record cannot be reached meanwhile, the next look begins where this one began.
+  /// entries only. When the record cannot be reached meanwhile, the next look begins where this one stopped.
   std::vector<std::string> catch_up(Instant now);
 
-  /// Writes what has changed since into the record's cache, so that the next start is quick. What goes wrong is told
-  /// and costs only that.
-  Checked<void> keep();
+  /// Writes what has changed since into the record's cache, so that the next start is quick. False when the cache is
+  /// another's for now: another server is further, or it is being made again.
+  bool keep();
 
   [[nodiscard]] std::int64_t sequence() const { return sequence_; }
   /// Lines that could not be folded, and why: the others go on. Each is on the board as a site check overdue, until an
   /// entry comes with which it can be folded.
   [[nodiscard]] const std::map<std::string, std::string>& not_folded() const { return not_folded_; }
 
-  // What these give stays until the next catch_up(), first(), keep() or begin_again().
+  // What these give stays until the next catch_up(), first(), closed_since() or keep().
 
-  /// Lines that are not closed; with a unit, only those there.
-  [[nodiscard]] std::vector<const line::State*> open_states(const std::string& unit = "");
+  /// Lines that are not closed, by id; with a unit, only those that belong there. At most `most`, behind a line.
+  [[nodiscard]] std::vector<const line::State*> open_states(const std::string& unit = "", const std::string& after = "",
+                                                            std::size_t most = std::numeric_limits<std::size_t>::max());
   [[nodiscard]] const line::State* find(const std::string& line);
-  [[nodiscard]] const std::deque<line::Event>* events(const std::string& line);
-  [[nodiscard]] std::vector<statistics::LineRow> rows();
-  /// Lines that were closed, and taken out since a moment: the next shift should know that they are gone.
-  [[nodiscard]] std::vector<const line::State*> closed_since(Instant since);
+  /// The line with its entries.
+  [[nodiscard]] const line::LineFold* entries(const std::string& line);
+  [[nodiscard]] std::vector<statistics::LineRow> rows(Instant now);
+  /// Lines that were closed, and taken out since a moment: the next shift should know that they are gone. They are read
+  /// for this once, and do not stay in memory.
+  [[nodiscard]] std::vector<line::State> closed_since(Instant since, const std::string& unit, std::size_t most,
+                                                      Instant now);
   /// The most urgent lines of all.
   [[nodiscard]] std::vector<care::Board::Place> first(std::size_t most, Instant now);
 
@@ -65,15 +66,23 @@ class Ward {
     std::list<std::string>::iterator asked;  ///< in asked_
     std::size_t bytes = 0;
   };
+  /// Entries of one line, as they come.
+  using Fresh = ledger::LineEntries;
 
-  void begin(Instant now);
+  /// A cache that does not fit is not believed: its lines are made again from their entries.
+  void begin(Instant now, bool believe_cache);
+  [[nodiscard]] bool believed(const ledger::Projection& cache) const;
+  void forget();
   Held* load(const std::string& line);
-  void add(Held& held, std::vector<line::Event> events);
+  void add(Held& held, Fresh fresh);
   void let_go(const std::string& line);
   void let_go_of_the_oldest();
   void set_aside(const std::string& line, const char* reason);
-  void bring_up_to_date(const std::string& line, std::vector<line::Event> events, Instant now);
+  void bring_up_to_date(const std::string& line, Fresh fresh, Instant now);
+  void read_rows(Instant now);
   void take_in(const line::State& state, Instant now);
+  void put_open(const std::string& line, const std::string& unit);
+  void take_off(const std::string& line);
 
   ledger::Ledger& ledger_;
   const engine::Library& library_;
@@ -84,9 +93,11 @@ class Ward {
   std::size_t bytes_held_ = 0, entries_folded_ = 0;
   std::map<std::string, std::string> not_folded_;          ///< why, by line
   std::set<std::string> stale_;                            ///< their clocks are to be read anew
+  std::set<std::string> changed_;                          ///< not yet told of
   std::map<std::string, std::string> open_;                ///< unit by line
+  std::map<std::string, std::set<std::string>> by_unit_;   ///< those lines again
   std::map<std::string, ledger::ProjectedLine> not_kept_;  ///< lines whose row in the cache is older than the record
-  bool keep_afresh_ = false;
+  std::optional<ledger::ProjectionMark> kept_;             ///< what the cache reaches; nothing: it is to be kept afresh
   std::optional<care::Board> board_;
   std::map<std::string, statistics::LineRow> rows_;
   bool rows_read_ = false;

@@ -143,10 +143,9 @@ TEST_F(WardCost, MemoryIsBoundedAndTheLineInUseStays) {
 
 TEST_F(WardCost, ALineThatCannotBeFoldedIsNamedAndTheOthersGoOn) {
   for (unsigned line = 0; line < 3; ++line) keep_line(line, 20);
-  auto ward = this->ward();
-  ASSERT_TRUE(ward.keep());
+  ASSERT_TRUE(this->ward().keep());
   ledger_->spoilt = line_id(1);
-  ward.begin_again(now());
+  auto ward = this->ward();
   EXPECT_EQ(ward.open_states().size(), 2u);
   ASSERT_EQ(ward.not_folded().size(), 1u);
   EXPECT_EQ(ward.not_folded().begin()->first, line_id(1));

@@ -515,7 +515,10 @@ class Tally {
 
 class LineFold::Parts {
  public:
-  explicit Parts(const policy::Policy& policy) : policy_(policy) { folding_.emplace(state_, policy_, said_); }
+  Parts(const policy::Policy& policy, std::string line) : policy_(policy) {
+    state_.id = std::move(line);
+    folding_.emplace(state_, policy_, said_);
+  }
 
   void take(std::vector<Event> events, const std::vector<SetAside>& set_aside) {
     if (!events.empty()) set_line(events);
@@ -533,6 +536,7 @@ class LineFold::Parts {
 
   [[nodiscard]] const State& state() const { return state_; }
   [[nodiscard]] const std::deque<Event>& events() const { return events_; }
+  [[nodiscard]] const std::vector<SetAside>& set_aside() const { return set_aside_; }
   [[nodiscard]] std::size_t bytes() const { return sizeof(*this) + bytes_ + checkpoint_bytes_; }
   [[nodiscard]] std::size_t steps() const { return steps_; }
 
@@ -546,7 +550,7 @@ class LineFold::Parts {
   };
 
   void set_line(const std::vector<Event>& events) {
-    const std::string& line = events_.empty() ? events.front().line : events_.front().line;
+    const std::string line = state_.id.empty() ? events.front().line : state_.id;
     for (const auto& event : events)
       if (event.line != line) throw std::invalid_argument("events of two lines cannot be folded into one");
     state_.id = line;
@@ -759,7 +763,8 @@ class LineFold::Parts {
   std::size_t bytes_ = 0, checkpoint_bytes_ = 0, bytes_since_ = 0, steps_ = 0;
 };
 
-LineFold::LineFold(const policy::Policy& policy) : parts_(std::make_unique<Parts>(policy)) {}
+LineFold::LineFold(const policy::Policy& policy, std::string line)
+    : parts_(std::make_unique<Parts>(policy, std::move(line))) {}
 LineFold::LineFold(LineFold&&) noexcept = default;
 LineFold& LineFold::operator=(LineFold&&) noexcept = default;
 LineFold::~LineFold() = default;
@@ -769,6 +774,7 @@ void LineFold::take(std::vector<Event> events, const std::vector<SetAside>& set_
 }
 const State& LineFold::state() const { return parts_->state(); }
 const std::deque<Event>& LineFold::events() const { return parts_->events(); }
+const std::vector<SetAside>& LineFold::set_aside() const { return parts_->set_aside(); }
 std::size_t LineFold::bytes() const { return parts_->bytes(); }
 std::size_t LineFold::steps() const { return parts_->steps(); }
 

@@ -7,6 +7,7 @@
 //                                    way and has arrived, corrections beside entries that cannot be read
 #include <deque>
 #include <memory>
+#include <string>
 #include <vector>
 
 #include "line/event.h"
@@ -16,8 +17,8 @@ namespace dwell::line {
 
 class LineFold {
  public:
-  /// `policy` must outlive it.
-  explicit LineFold(const policy::Policy& policy);
+  /// `policy` must outlive it. `line` is the id of the line; without it, that of the first entry.
+  explicit LineFold(const policy::Policy& policy, std::string line = "");
   LineFold(LineFold&&) noexcept;
   LineFold& operator=(LineFold&&) noexcept;
   ~LineFold();
@@ -30,6 +31,8 @@ class LineFold {
   [[nodiscard]] const State& state() const;
   /// As they came; a harmless repetition is left out.
   [[nodiscard]] const std::deque<Event>& events() const;
+  /// What cannot be read, answered or not.
+  [[nodiscard]] const std::vector<SetAside>& set_aside() const;
 
   /// About how much memory it takes.
   [[nodiscard]] std::size_t bytes() const;

@@ -10,15 +10,6 @@ Ward::Ward(ledger::Ledger& ledger, const engine::Library& library, Instant now) 
   begin(now);
 }
 
-void Ward::begin_again(Instant now) {
-  held_.clear();
-  open_.clear();
-  not_kept_.clear();
-  rows_.clear();
-  rows_read_ = false;
-  begin(now);
-}
-
 void Ward::begin(Instant now) {
   made_with_ = ledger::made_with(library_.policy, library_.infusates);
   board_.emplace(library_.policy, library_.infusates);
@@ -72,24 +63,33 @@ void Ward::take_in(const Held& held, Instant now) {
 
 std::vector<std::string> Ward::catch_up(Instant now) {
   constexpr std::size_t at_once = 5000;
-  std::set<std::string> changed;
   for (;;) {
     auto entries = ledger_.read_after(sequence_, at_once);
     if (entries.empty()) break;
     sequence_ = entries.back().sequence;
     for (auto& entry : entries) {
-      changed.insert(entry.event.line);
+      behind_.insert(entry.event.line);
       // A line that is not in memory is read whole below.
       const auto held = held_.find(entry.event.line);
       if (held != held_.end()) held->second.events.push_back(std::move(entry.event));
     }
   }
-  for (const auto& id : changed) {
-    const auto known = held_.find(id);
-    if (known != held_.end()) known->second.state = line::fold(known->second.events, library_.policy);
-    if (const auto* held = load(id)) take_in(*held, now);
+  std::exception_ptr fault;
+  for (const auto& id : behind_) {
+    try {
+      const auto known = held_.find(id);
+      if (known != held_.end()) known->second.state = line::fold(known->second.events, library_.policy);
+      if (const auto* held = load(id)) take_in(*held, now);
+    } catch (const ledger::Unreachable&) {
+      throw;
+    } catch (const std::exception&) {
+      fault = std::current_exception();
+    }
   }
-  return {changed.begin(), changed.end()};
+  if (fault) std::rethrow_exception(fault);
+  std::vector<std::string> changed(behind_.begin(), behind_.end());
+  behind_.clear();
+  return changed;
 }
 
 Checked<void> Ward::keep() {
@@ -106,11 +106,11 @@ Checked<void> Ward::keep() {
   return {};
 }
 
-std::vector<const line::State*> Ward::open_states(const std::string& unit) {
+std::vector<const line::State*> Ward::open_states(const std::string& unit, const std::string& after, std::size_t most) {
   std::vector<const line::State*> states;
-  for (const auto& [id, where] : open_) {
-    if (!unit.empty() && where != unit) continue;
-    if (const auto* held = load(id)) states.push_back(&held->state);
+  for (auto at = open_.upper_bound(after); at != open_.end() && states.size() < most; ++at) {
+    if (!line::belongs_to(at->second, unit)) continue;
+    if (const auto* held = load(at->first)) states.push_back(&held->state);
   }
   return states;
 }
@@ -120,29 +120,42 @@ const line::State* Ward::find(const std::string& line) {
   return held ? &held->state : nullptr;
 }
 
+const std::vector<line::SetAside>* Ward::set_aside(const std::string& line) {
+  const auto* held = load(line);
+  return held ? &held->set_aside : nullptr;
+}
+
 const std::vector<line::Event>* Ward::events(const std::string& line) {
   const auto* held = load(line);
   return held ? &held->events : nullptr;
 }
 
+void Ward::read_rows() {
+  if (rows_read_) return;
+  for (const auto& line : ledger_.projected(false))
+    if (auto row = ledger::row_of(line); row && *row && !not_kept_.contains(line.line))
+      rows_.emplace(line.line, std::move(**row));
+  rows_read_ = true;
+}
+
 std::vector<statistics::LineRow> Ward::rows() {
-  if (!rows_read_) {
-    for (const auto& line : ledger_.projected(false))
-      if (auto row = ledger::row_of(line); row && *row && !not_kept_.contains(line.line))
-        rows_.emplace(line.line, std::move(**row));
-    rows_read_ = true;
-  }
+  read_rows();
   std::vector<statistics::LineRow> rows;
   rows.reserve(rows_.size());
   for (const auto& [id, row] : rows_) rows.push_back(row);
   return rows;
 }
 
-std::vector<const line::State*> Ward::closed_since(Instant since) {
-  std::vector<const line::State*> states;
-  for (const auto& row : rows()) {
-    if (open_.contains(row.id) || !row.ended_at || *row.ended_at < since) continue;
-    if (const auto* held = load(row.id)) states.push_back(&held->state);
+std::vector<line::State> Ward::closed_since(Instant since, const std::string& unit, std::size_t most) {
+  read_rows();
+  std::vector<line::State> states;
+  for (const auto& [id, row] : rows_) {
+    if (states.size() >= most) break;
+    if (open_.contains(id) || !row.ended_at || *row.ended_at < since || !line::belongs_to(row.unit, unit)) continue;
+    const bool was_held = held_.contains(id);
+    const auto* held = load(id);
+    if (held) states.push_back(held->state);
+    if (!was_held) held_.erase(id);
   }
   return states;
 }

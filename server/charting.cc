@@ -25,7 +25,7 @@ std::map<std::size_t, FieldErrors> by_event(const FieldErrors& errors, std::size
     const char* end = e.path.data() + e.path.size();
     const auto [read_to, failure] = e.path.starts_with('/') ? std::from_chars(e.path.data() + 1, end, place)
                                                             : std::from_chars_result{end, std::errc::invalid_argument};
-    if (failure != std::errc() || place >= of) throw ledger::Unreachable(e.found + ": " + e.expected);
+    if (failure != std::errc() || place >= of) return {};
     wrong[place].push_back({std::string(read_to, end), e.found, e.expected});
   }
   return wrong;
@@ -94,6 +94,7 @@ ledger::Appended Charting::keep(Batch& batch) {
     auto kept = record_.append(events, clock_());
     if (kept) return std::move(*kept);
     auto wrong = by_event(kept.error(), events.size());
+    if (wrong.empty()) return keep_one_by_one(batch, kept.error());
     std::vector<Asked> clean;
     for (std::size_t i = 0; i < batch.asked.size(); ++i) {
       auto& one = batch.asked[i];
@@ -105,6 +106,25 @@ ledger::Appended Charting::keep(Batch& batch) {
     batch.asked = std::move(clean);
   }
   throw ledger::Unreachable("others keep entries of the same ids at this moment");
+}
+
+/// When the record does not say which of them it does not take: each is asked by itself.
+ledger::Appended Charting::keep_one_by_one(Batch& batch, const FieldErrors& why) {
+  if (batch.together || batch.asked.size() == 1)
+    throw ledger::Unreachable(why.front().found + ": " + why.front().expected);
+  ledger::Appended all;
+  for (auto& one : batch.asked) {
+    auto kept = record_.append({one.event}, clock_());
+    if (!kept) {
+      auto wrong = by_event(kept.error(), 1);
+      if (wrong.empty()) throw ledger::Unreachable(kept.error().front().found + ": " + kept.error().front().expected);
+      batch.refused.push_back({one.place, Value(one.event.id), std::move(wrong[0])});
+      continue;
+    }
+    for (auto& entry : kept->entries) all.entries.push_back(std::move(entry));
+    for (auto& id : kept->already_there) all.already_there.push_back(std::move(id));
+  }
+  return all;
 }
 
 /// A wrong line's id would begin a line of nobody: who a line is of is said first, in the record or in this list. What
@@ -140,8 +160,8 @@ bool Charting::knows(const std::string& line) {
 
 Reply Charting::reply_of(const Batch& batch, const ledger::Appended& kept) {
   std::vector<std::string> written;
-  for (const auto& entry : kept.entries) written.push_back(entry.event.id);
-  const bool none = batch.together ? !batch.refused.empty() : batch.asked.empty() && !batch.refused.empty();
+  for (const auto& entry : kept.entries) written.push_back(entry.id);
+  const bool none = !batch.refused.empty() && (batch.together || (written.empty() && kept.already_there.empty()));
   auto refused = batch.refused;
   std::sort(refused.begin(), refused.end(), [](const Refused& a, const Refused& b) { return a.place < b.place; });
   Array named;

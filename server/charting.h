@@ -48,6 +48,7 @@ class Charting {
 
   [[nodiscard]] static Batch batch_of(const json::Array& given, bool together);
   [[nodiscard]] ledger::Appended keep(Batch& batch);
+  [[nodiscard]] ledger::Appended keep_one_by_one(Batch& batch, const FieldErrors& why);
   void take_out_unopened(Batch& batch);
   [[nodiscard]] bool knows(const std::string& line);
   [[nodiscard]] Reply reply_of(const Batch& batch, const ledger::Appended& kept);

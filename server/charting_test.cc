@@ -32,7 +32,7 @@ class ChartingTest : public ServerTest {
     return event;
   }
   [[nodiscard]] json::Value ledger_opening() const {
-    return json::encode(ledger_->read_line(some_line()).front().body);
+    return json::encode(ledger_->read_line(some_line()).events.front().body);
   }
   [[nodiscard]] static std::vector<int> places(const json::Value& answer) {
     std::vector<int> all;

@@ -25,7 +25,7 @@ Reply Routes::practice(const Asked& asked) const {
   if (!first) return refusal(422, first.error());
   const std::string after = url_decoded(query_value(asked.query, "after"));
   const auto papers =
-      options_.reading->papers(ledger::practice_paper, url_decoded(query_value(asked.query, "learner")));
+      options_.reading->papers(ledger::practice_paper, url_decoded(query_value(asked.query, "learner"))).papers;
   auto at = papers.begin();
   if (!after.empty()) {
     at = std::find_if(papers.begin(), papers.end(), [&](const ledger::Paper& paper) { return paper.id == after; });
@@ -55,7 +55,8 @@ Reply Routes::keep_practice(const Asked& asked) const {
   const Practised done{std::move(*run), std::move(*score)};
   const auto value = json::encode(done);
   const auto kept = options_.ledger->keep_paper(
-      {done.run.id, ledger::practice_paper, done.run.learner, done.run.ended_at, json::to_text(value)}, std::nullopt);
+      {done.run.id, ledger::practice_paper, done.run.learner, done.run.ended_at, json::to_text(value)}, std::nullopt,
+      options_.clock());
   if (!kept) return refusal(422, kept.error());
   Reply reply = json_reply(200, json::Object{{"ok", true}, {"value", value}});
   reply.changed = true;
@@ -66,7 +67,7 @@ Reply Routes::keep_practice(const Asked& asked) const {
 Reply Routes::policy_page(const Asked&) const {
   const auto in_force = watch_.in_force();
   json::Array changes;
-  for (const auto& paper : options_.reading->papers(ledger::policy_paper)) {
+  for (const auto& paper : options_.reading->papers(ledger::policy_paper).papers) {
     const auto change = ledger::read_policy_change(paper.json);
     changes.push_back(json::Object{{"at", iso(paper.at)},
                                    {"who", paper.who},
@@ -87,7 +88,7 @@ Reply Routes::keep_policy(const Asked& asked) const {
   if (!change) return refusal(422, change.error());
   const Instant now = options_.clock();
   const auto kept = options_.ledger->keep_paper(
-      {change->id, ledger::policy_paper, change->who, now, json::to_text(json::encode(*change))}, change->after);
+      {change->id, ledger::policy_paper, change->who, now, json::to_text(json::encode(*change))}, change->after, now);
   if (!kept) return refusal(422, kept.error());
   watch_.refresh(now);
   Reply reply = json_reply(200, json::Object{{"ok", true}});

@@ -305,7 +305,7 @@ Reply Routes::sheet(const std::string& unit, const document::HandoverPeriod& per
   std::shared_ptr<const InForce> in_force;
   const Standing standing = watch_.with_ward(period.now, [&](Ward& ward, const Standing& at) {
     for (const auto* state : ward.open_states(unit, "", most_lines + 1)) states.push_back(*state);
-    for (auto& state : ward.closed_since(period.since, unit, most_lines + 1 - states.size()))
+    for (auto& state : ward.closed_since(period.since, unit, most_lines + 1 - states.size(), period.now))
       states.push_back(std::move(state));
     in_force = watch_.in_force();
     return at;
@@ -360,10 +360,10 @@ Reply Routes::whole_line(const std::string& id) const {
   std::size_t earlier = 0;
   const Standing standing = watch_.with_ward(options_.clock(), [&](Ward& ward, const Standing& at) {
     if (const auto* found = ward.find(id)) {
-      const auto& all = *ward.events(id);
+      const auto& [all, unread] = *ward.entries(id);
       earlier = all.size() > most_history ? all.size() - most_history : 0;
       events.assign(all.begin() + static_cast<std::ptrdiff_t>(earlier), all.end());
-      set_aside = *ward.set_aside(id);
+      set_aside = unread;
       state = *found;
     }
     return at;
@@ -388,7 +388,8 @@ Reply Routes::events_of_line(const std::string& id, std::string_view query) cons
   bool here = false, more = false;
   std::vector<line::Event> events;
   const Standing standing = watch_.with_ward(options_.clock(), [&](Ward& ward, const Standing& at) {
-    if (const auto* all = ward.events(id)) {
+    if (const auto* entries = ward.entries(id)) {
+      const auto* all = &entries->events;
       here = true;
       const auto begin = std::upper_bound(all->begin(), all->end(), static_cast<std::int64_t>(*after),
                                           [](std::int64_t place, const line::Event& event) {
@@ -441,7 +442,7 @@ Reply Routes::learn(const Asked& asked) const {
   }
   input.cut = options_.clock();
   const Standing standing = watch_.with_ward(input.cut, [&](Ward& ward, const Standing& at) {
-    input.rows = ward.rows();
+    input.rows = ward.rows(input.cut);
     return at;
   });
   input.set_aside_unusable = true;

@@ -22,7 +22,7 @@ class FailingLedger final : public ledger::Ledger {
   std::vector<ledger::Entry> read_after(std::int64_t sequence, std::size_t limit) override {
     return to_read().read_after(sequence, limit);
   }
-  std::vector<line::Event> read_line(const std::string& line) override { return to_read().read_line(line); }
+  ledger::LineEntries read_line(const std::string& line) override { return to_read().read_line(line); }
   bool holds_line(const std::string& line) override { return whole_->holds_line(line); }
   std::int64_t last_sequence() override { return to_read().last_sequence(); }
   using Ledger::verify;
@@ -30,20 +30,19 @@ class FailingLedger final : public ledger::Ledger {
                               const std::map<std::int64_t, std::string>& known) override {
     return to_read().verify(progress, known);
   }
-  ledger::ProjectionMark projection_mark() override { return to_read().projection_mark(); }
-  std::vector<ledger::ProjectedLine> projected(bool open_only) override { return to_read().projected(open_only); }
+  ledger::Projection projected(bool open_only) override { return to_read().projected(open_only); }
   std::vector<std::string> lines_after(std::int64_t sequence) override { return to_read().lines_after(sequence); }
-  Checked<void> keep_projection(const ledger::ProjectionMark& mark, const std::vector<ledger::ProjectedLine>& lines,
-                                bool afresh) override {
-    return to_write().keep_projection(mark, lines, afresh);
+  bool keep_projection(const ledger::ProjectionMark& mark, const std::vector<ledger::ProjectedLine>& lines,
+                       const std::optional<ledger::ProjectionMark>& follows) override {
+    return to_write().keep_projection(mark, lines, follows);
   }
   Checked<void> keep_photo(const ledger::Photo& photo) override { return to_write().keep_photo(photo); }
   std::optional<ledger::Photo> photo(const std::string& hash) override { return to_read().photo(hash); }
   std::vector<std::string> photo_hashes() override { return to_read().photo_hashes(); }
-  Checked<void> keep_paper(const ledger::Paper& paper, const std::optional<std::string>& after) override {
-    return to_write().keep_paper(paper, after);
+  Checked<void> keep_paper(const ledger::Paper& paper, const std::optional<std::string>& after, Instant now) override {
+    return to_write().keep_paper(paper, after, now);
   }
-  std::vector<ledger::Paper> papers(const std::string& kind, const std::string& who) override {
+  ledger::Papers papers(const std::string& kind, const std::string& who) override {
     return to_read().papers(kind, who);
   }
   std::optional<ledger::Paper> last_paper(const std::string& kind) override { return to_read().last_paper(kind); }

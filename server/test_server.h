@@ -137,7 +137,7 @@ class ServerTest : public testing::Test {
     e.body = line::Noted{"all is well"};
     return json::to_text(json::encode(std::vector{e}));
   }
-  [[nodiscard]] std::string some_line() const { return ledger_->read_after(0, 1).front().event.line; }
+  [[nodiscard]] std::string some_line() const { return ledger_->read_after(0, 1).front().line; }
 
   std::filesystem::path folder_;
   std::string path_;

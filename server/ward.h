@@ -26,35 +26,36 @@ class Ward {
   /// the others are, it throws, and the next look takes up what is left.
   std::vector<std::string> catch_up(Instant now);
 
-  /// Writes what has changed since into the record's cache, so that the next start is quick. What goes wrong is told
-  /// and costs only that.
-  Checked<void> keep();
+  /// Writes what has changed since into the record's cache, so that the next start is quick. False when the cache is
+  /// another's for now: another server is further, or it is being made again.
+  bool keep();
 
   [[nodiscard]] std::int64_t sequence() const { return sequence_; }
   /// Lines that are not closed, by id; with a unit, only those that belong there. At most `most`, behind a line.
   [[nodiscard]] std::vector<const line::State*> open_states(const std::string& unit = "", const std::string& after = "",
                                                             std::size_t most = std::numeric_limits<std::size_t>::max());
   [[nodiscard]] const line::State* find(const std::string& line);
-  [[nodiscard]] const std::vector<line::Event>* events(const std::string& line);
-  /// Its entries that cannot be read.
-  [[nodiscard]] const std::vector<line::SetAside>* set_aside(const std::string& line);
-  [[nodiscard]] std::vector<statistics::LineRow> rows();
+  [[nodiscard]] const ledger::LineEntries* entries(const std::string& line);
+  [[nodiscard]] std::vector<statistics::LineRow> rows(Instant now);
   /// Lines that were closed, and taken out since a moment: the next shift should know that they are gone. They are read
   /// for this once, and do not stay in memory.
-  [[nodiscard]] std::vector<line::State> closed_since(Instant since, const std::string& unit, std::size_t most);
+  [[nodiscard]] std::vector<line::State> closed_since(Instant since, const std::string& unit, std::size_t most,
+                                                      Instant now);
   /// The most urgent lines of all.
   [[nodiscard]] std::vector<care::Board::Place> first(std::size_t most, Instant now);
 
  private:
   struct Held {
-    std::vector<line::Event> events;
-    std::vector<line::SetAside> set_aside;
+    ledger::LineEntries entries;
     line::State state;
   };
 
-  void begin(Instant now);
+  /// A cache that does not fit is not believed: its lines are made again from their entries.
+  void begin(Instant now, bool believe_cache);
+  [[nodiscard]] bool believed(const ledger::Projection& cache) const;
+  void forget();
   Held* load(const std::string& line);
-  void read_rows();
+  void read_rows(Instant now);
   void take_in(const Held& held, Instant now);
 
   ledger::Ledger& ledger_;
@@ -64,7 +65,7 @@ class Ward {
   std::map<std::string, std::string> open_;                ///< unit by line
   std::set<std::string> behind_;                           ///< lines with entries that are not taken in yet
   std::map<std::string, ledger::ProjectedLine> not_kept_;  ///< lines whose row in the cache is older than the record
-  bool keep_afresh_ = false;
+  std::optional<ledger::ProjectionMark> kept_;             ///< what the cache reaches; nothing: it is to be kept afresh
   std::optional<care::Board> board_;
   std::map<std::string, statistics::LineRow> rows_;
   bool rows_read_ = false;

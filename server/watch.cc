@@ -118,8 +118,7 @@ std::shared_ptr<const InForce> Watch::in_force() const {
 void Watch::keep() {
   try {
     const std::lock_guard lock(mutex_);
-    if (const auto kept = ward_->keep(); !kept)
-      std::cerr << "the cache of lines was not kept: " << kept.error().front().expected << '\n';
+    ward_->keep();
   } catch (const ledger::Unreachable& e) {
     std::cerr << "the cache of lines was not kept: " << e.what() << '\n';
   }

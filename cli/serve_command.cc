@@ -80,6 +80,7 @@ void serve(const Options& o, Session session) {
   options.note_pdf = documents::note_pdf;
   options.label_pdf = documents::label_pdf;
   options.ledger = need(ledger::open_ledger(path));
+  options.reading = need(ledger::open_ledger(path));
   if (o.demo && options.ledger->last_sequence() == 0) {
     std::cout << "Making the demo ward and " << o.history << " invented closed lines …" << std::endl;
     fill_demo(*options.ledger, o.history);

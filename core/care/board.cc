@@ -94,13 +94,14 @@ std::vector<std::string> Board::advance(Instant now) {
   return stale;
 }
 
-std::vector<Board::Place> Board::first(std::size_t most) const {
+std::vector<Board::Place> Board::first(std::size_t most, std::string_view ward) const {
   std::vector<Place> out;
   for (const auto& [urgency, bucket] : buckets_) {
     if (out.size() >= most) break;
     std::vector<Place> here;
     here.reserve(bucket.size());
-    for (const auto number : bucket) here.push_back(rows_[number].place);
+    for (const auto number : bucket)
+      if (line::belongs_to(rows_[number].place.unit, ward)) here.push_back(rows_[number].place);
     const auto wanted = static_cast<std::ptrdiff_t>(std::min(most - out.size(), here.size()));
     std::partial_sort(here.begin(), here.begin() + wanted, here.end(), [](const Place& a, const Place& b) {
       return std::tie(a.unit, a.bed, a.line) < std::tie(b.unit, b.bed, b.line);

@@ -5,6 +5,7 @@
 #include <optional>
 #include <queue>
 #include <string>
+#include <string_view>
 #include <unordered_map>
 #include <vector>
 
@@ -33,8 +34,9 @@ class Board {
   /// changed by itself: a bag ran empty, a time of waiting ended.
   [[nodiscard]] std::vector<std::string> advance(Instant now);
 
-  /// The most urgent lines, at most `most`; ties by unit, bed and id.
-  [[nodiscard]] std::vector<Place> first(std::size_t most) const;
+  /// The most urgent lines that a ward sees (line::belongs_to), at most `most`; ties by unit, bed and id. An empty
+  /// `ward` asks for all.
+  [[nodiscard]] std::vector<Place> first(std::size_t most, std::string_view ward = {}) const;
 
   [[nodiscard]] std::size_t size() const { return index_.size(); }
 

@@ -138,6 +138,56 @@ class Chains {
   std::vector<std::string>& contradictions_;
 };
 
+template <class Fact>
+bool is(const Entry& entry) {
+  return std::holds_alternative<Fact>(entry.event->body);
+}
+
+template <class Fact>
+bool has_lost(const std::vector<Entry>& entries) {
+  const auto of_kind = [](bool corrected) {
+    return [corrected](const Entry& entry) { return is<Fact>(entry) && entry.corrected == corrected; };
+  };
+  return std::any_of(entries.begin(), entries.end(), of_kind(true)) &&
+         std::none_of(entries.begin(), entries.end(), of_kind(false));
+}
+
+/// The fact of this kind that the record took in last counts again.
+template <class Fact>
+void count_last_known(std::vector<Entry>& entries) {
+  Entry* last = nullptr;
+  for (auto& entry : entries)
+    if (is<Fact>(entry) && (!last || later(*entry.event, *last->event))) last = &entry;
+  if (last) last->last_known = true;
+}
+
+/// A line in use keeps whose it is, where it lies and that a catheter is in, whatever is taken back.
+void keep_what_is_in_use(Standing& out) {
+  auto& entries = out.entries;
+  const bool opening_lost = has_lost<Opened>(entries), placement_lost = has_lost<Placed>(entries);
+  out.hangs_on_the_rest = opening_lost || placement_lost;
+  const auto stands = [&](auto&& what) {
+    return std::any_of(entries.begin(), entries.end(),
+                       [&](const Entry& entry) { return !entry.corrected && what(entry); });
+  };
+  const bool any_stands = stands([](const Entry& entry) { return !is<Retracted>(entry); });
+  const bool ever_in = std::any_of(entries.begin(), entries.end(),
+                                   [](const Entry& entry) { return puts_catheter_in(entry.event->body); });
+  out.taken_back_whole = !entries.empty() && !any_stands && !ever_in;
+  if (opening_lost) {
+    count_last_known<Opened>(entries);
+    if (!out.taken_back_whole)
+      out.contradictions.push_back(
+          "the opening of this line was taken back; patient and place are shown as last known. Correct it instead");
+  }
+  if (placement_lost && stands([](const Entry& entry) { return needs_catheter(entry.event->body); })) {
+    count_last_known<Placed>(entries);
+    out.contradictions.push_back(
+        "the placement was taken back, but what is charted needs a catheter; it is shown as last known. Correct it "
+        "instead, or take back what was done to the catheter too");
+  }
+}
+
 }  // namespace
 
 Standing resolve(std::span<const Event> events, std::span<const SetAside> set_aside) {
@@ -147,6 +197,7 @@ Standing resolve(std::span<const Event> events, std::span<const SetAside> set_as
   const auto stands = chains.standing();
   out.entries.reserve(each.size());
   for (std::size_t i = 0; i < each.size(); ++i) out.entries.push_back({each[i], !stands[i]});
+  keep_what_is_in_use(out);
   for (const auto& one : set_aside)
     if (!chains.corrected_from_afar(one.id)) out.set_aside.push_back(one);
   std::sort(out.contradictions.begin(), out.contradictions.end());

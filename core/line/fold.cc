@@ -32,7 +32,12 @@ class Folding {
   void take(const Event& event) {
     event_ = &event;
     const std::size_t before = state_.deviations.size();
-    std::visit([&](const auto& fact) { apply(fact); }, event.body);
+    std::visit(
+        [&](const auto& fact) {
+          if constexpr (requires { fact.needs_catheter; }) needs_catheter(fact.needs_catheter);
+          apply(fact);
+        },
+        event.body);
     mark_deviations(event, state_, policy_);
     if (event.deviation_reason && state_.deviations.size() == before)
       state_.deviations.push_back(
@@ -91,7 +96,6 @@ class Folding {
   }
 
   void apply(const InfusionStarted& fact) {
-    needs_catheter("infusion started");
     end_running(std::nullopt);
     if (!state_.set_since) state_.set_since = at();
     if (disconnected_) state_.set_intermittent = true;
@@ -109,7 +113,6 @@ class Folding {
   }
 
   void apply(const RateChanged& fact) {
-    needs_catheter("rate changed");
     if (!state_.running) return contradict("a rate change is charted while nothing was running");
     state_.running->given_before = running_state(*state_.running, at()).given;
     state_.running->flow = fact.flow;
@@ -118,20 +121,17 @@ class Folding {
   }
 
   void apply(const DripCounted&) {
-    needs_catheter("drip counted");
     if (!state_.running) return contradict("a drip count is charted while nothing was running");
     state_.running->drip_counted_at = at();
     used();
   }
 
   void apply(const InfusionEnded& fact) {
-    needs_catheter("infusion ended");
     if (!state_.running) return contradict("the end of an infusion is charted while nothing was running");
     end_running(fact.given);
   }
 
   void apply(const Flushed& fact) {
-    needs_catheter("flushed");
     state_.given_in_all += fact.volume;
     state_.last_flush_at = at();
     remember_pushed(fact);
@@ -146,7 +146,6 @@ class Folding {
   }
 
   void apply(const SiteChecked& fact) {
-    needs_catheter("site checked");
     state_.last_check = CheckMark{at(), event_->author, fact};
     if (is_sound(fact.signs, fact.grades)) {
       state_.last_sound_check_at = at();
@@ -161,24 +160,18 @@ class Folding {
   }
 
   void apply(const DressingChanged& fact) {
-    needs_catheter("dressing changed");
     state_.dressing = fact.dressing;
     state_.dressing_since = at();
   }
 
   void apply(const SetChanged&) {
-    needs_catheter("set changed");
     state_.set_since = at();
     state_.set_intermittent = false;
   }
 
-  void apply(const AddOnChanged&) {
-    needs_catheter("add-on changed");
-    state_.add_ons_since = at();
-  }
+  void apply(const AddOnChanged&) { state_.add_ons_since = at(); }
 
   void apply(const TubingTraced& fact) {
-    needs_catheter("tubing traced");
     if (fact.as_meant) state_.traced_at = at();
   }
 
@@ -202,7 +195,7 @@ class Folding {
   void apply(const Responded& fact) { state_.responses.push_back({at(), event_->author, fact}); }
 
   void apply(const RemovalOrdered& fact) {
-    state_.removal_order = fact.reason.empty() ? "ordered, no reason recorded" : fact.reason;
+    state_.removal_order = fact.reason.empty() ? std::string(no_reason_recorded) : fact.reason;
     state_.removal_ordered_at = at();
   }
 
@@ -332,12 +325,13 @@ State fold(std::span<const Event> events, const policy::Policy& policy, std::spa
                                    "); look at the line, then chart it anew or take it back");
   Folding folding(state, policy);
   state.history.reserve(standing.entries.size());
-  for (const auto& [event, corrected] : standing.entries) {
+  for (const auto& [event, corrected, last_known] : standing.entries) {
     state.history.push_back({event->id, event->occurred_at, std::string(kind_of(event->body)),
                              history_text(event->body), event->author, worst_grade(event->body), corrected});
-    if (!corrected) folding.take(*event);
+    if (!corrected || last_known) folding.take(*event);
   }
   folding.finish();
+  if (standing.taken_back_whole && state.set_aside.empty()) state.stage = Stage::closed;
   return state;
 }
 

@@ -4,6 +4,7 @@
 #include <limits>
 #include <map>
 #include <optional>
+#include <set>
 #include <string_view>
 #include <tuple>
 
@@ -70,6 +71,8 @@ class Chains {
         stand_in_(events.size(), nothing),
         contradictions_(contradictions) {
     std::map<std::string_view, std::size_t> by_id;
+    std::set<std::string_view> of_set_aside;
+    for (const auto& one : set_aside) of_set_aside.insert(one.id);
     for (std::size_t i = 0; i < events.size(); ++i) by_id.emplace(events[i]->id, i);
     for (std::size_t i = 0; i < events.size(); ++i) {
       if (!events[i]->corrects) {
@@ -78,9 +81,7 @@ class Chains {
         corrections_of_[target->second].push_back(i);
       } else {
         from_roots_.push_back(i);
-        const bool of_set_aside = std::any_of(set_aside.begin(), set_aside.end(),
-                                              [&](const SetAside& one) { return one.id == *events[i]->corrects; });
-        if (!of_set_aside)
+        if (!of_set_aside.contains(*events[i]->corrects))
           contradictions_.push_back("entry " + events[i]->id + " corrects an entry that is not in this record");
       }
     }
@@ -101,10 +102,14 @@ class Chains {
     return stands;
   }
 
-  /// Whether something in force corrects an entry that is not among these. After standing().
-  [[nodiscard]] bool corrected_from_afar(const std::string& id) const {
-    return std::any_of(from_roots_.begin(), from_roots_.begin() + static_cast<std::ptrdiff_t>(roots_),
-                       [&](std::size_t i) { return events_[i]->corrects == id && stand_in_[i] != nothing; });
+  /// The entries not among these that something in force corrects. After standing().
+  [[nodiscard]] std::set<std::string_view> corrected_from_afar() const {
+    std::set<std::string_view> ids;
+    for (std::size_t i = 0; i < roots_; ++i) {
+      const std::size_t root = from_roots_[i];
+      if (events_[root]->corrects && stand_in_[root] != nothing) ids.insert(*events_[root]->corrects);
+    }
+    return ids;
   }
 
  private:
@@ -198,8 +203,9 @@ Standing resolve(std::span<const Event> events, std::span<const SetAside> set_as
   out.entries.reserve(each.size());
   for (std::size_t i = 0; i < each.size(); ++i) out.entries.push_back({each[i], !stands[i]});
   keep_what_is_in_use(out);
+  const auto corrected = chains.corrected_from_afar();
   for (const auto& one : set_aside)
-    if (!chains.corrected_from_afar(one.id)) out.set_aside.push_back(one);
+    if (!corrected.contains(one.id)) out.set_aside.push_back(one);
   std::sort(out.contradictions.begin(), out.contradictions.end());
   return out;
 }

@@ -201,12 +201,16 @@ Reply Routes::ward(std::string_view query) {
     states.push_back(json::encode(*state));
     open.push_back(*state);
   }
+  Array not_folded;
+  for (const auto& [line, reason] : ward_.not_folded())
+    not_folded.push_back(Object{{"line", line}, {"reason", reason}});
   const auto& library = options_.library;
   const auto due = care::ward_due(open, library.policy, library.infusates, now);
   return json_reply(200, Object{{"sequence", ward_.sequence()},
                                 {"policy", policy_paper_},
                                 {"now", iso(now)},
                                 {"states", std::move(states)},
+                                {"not_folded", std::move(not_folded)},
                                 {"due", json::encode(due)},
                                 {"visits", json::encode(care::visits(due))}});
 }

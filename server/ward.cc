@@ -1,17 +1,21 @@
 #include "server/ward.h"
 
-#include <set>
-
+#include "json/codec.h"
 #include "ledger/projection.h"
 
 namespace dwell::server {
 
-Ward::Ward(ledger::Ledger& ledger, const engine::Library& library, Instant now) : ledger_(ledger), library_(library) {
+Ward::Ward(ledger::Ledger& ledger, const engine::Library& library, Instant now, std::size_t most_bytes)
+    : ledger_(ledger), library_(library), most_bytes_(most_bytes) {
   begin(now);
 }
 
 void Ward::begin_again(Instant now) {
   held_.clear();
+  asked_.clear();
+  bytes_held_ = 0;
+  not_folded_.clear();
+  stale_.clear();
   open_.clear();
   not_kept_.clear();
   rows_.clear();
@@ -39,25 +43,83 @@ void Ward::begin(Instant now) {
     }
   }
   for (const auto& line : behind) {
-    if (const auto* held = load(line)) take_in(*held, now);
-    if (!open_.contains(line)) held_.erase(line);
+    bring_up_to_date(line, {}, now);
+    if (!open_.contains(line)) let_go(line);
+    let_go_of_the_oldest();
   }
 }
 
-/// From the record, when it is not in memory.
+/// From the record, when it is not in memory. Nothing when there is no such line, or none that can be folded.
 Ward::Held* Ward::load(const std::string& line) {
-  const auto found = held_.find(line);
-  if (found != held_.end()) return &found->second;
+  if (const auto found = held_.find(line); found != held_.end()) {
+    asked_.splice(asked_.begin(), asked_, found->second.asked);
+    return &found->second;
+  }
+  if (not_folded_.contains(line)) return nullptr;
   auto events = ledger_.read_line(line);
   if (events.empty()) return nullptr;
-  Held& held = held_[line];
-  held.events = std::move(events);
-  held.state = line::fold(held.events, library_.policy);
+  asked_.push_front(line);
+  Held& held = held_.emplace(line, Held{line::LineFold(library_.policy), asked_.begin(), 0}).first->second;
+  try {
+    add(held, std::move(events));
+  } catch (const std::exception& e) {
+    set_aside(line, e.what());
+    return nullptr;
+  }
   return &held;
 }
 
-void Ward::take_in(const Held& held, Instant now) {
-  const auto& state = held.state;
+void Ward::add(Held& held, std::vector<line::Event> events) {
+  const std::size_t steps = held.line.steps();
+  held.line.take(std::move(events));
+  entries_folded_ += held.line.steps() - steps;
+  bytes_held_ += held.line.bytes() - held.bytes;
+  held.bytes = held.line.bytes();
+}
+
+void Ward::let_go(const std::string& line) {
+  const auto found = held_.find(line);
+  if (found == held_.end()) return;
+  bytes_held_ -= found->second.bytes;
+  asked_.erase(found->second.asked);
+  held_.erase(found);
+}
+
+void Ward::let_go_of_the_oldest() {
+  while (bytes_held_ > most_bytes_ && asked_.size() > 1) let_go(std::string(asked_.back()));
+}
+
+/// What cannot be folded is taken for the worst that it may be: a vesicant, and nobody has looked in time. The cache of
+/// lines says so too, and that it is to be tried again at once.
+void Ward::set_aside(const std::string& line, const char* reason) {
+  constexpr int site_check_of_a_vesicant = 90;
+  let_go(line);
+  not_folded_[line] = reason;
+  const std::string unit = open_[line];
+  const auto now = board_->now();
+  const care::DueClocks clocks{{{care::Task::site_check, now, now, now, site_check_of_a_vesicant}}, now};
+  not_kept_[line] = {line, true, unit, "", json::to_text(json::encode(clocks)), ""};
+  board_->put({line, unit, "", 0}, clocks, now);
+}
+
+/// Takes the new entries of a line in, or reads it whole when it is not in memory.
+void Ward::bring_up_to_date(const std::string& line, std::vector<line::Event> events, Instant now) {
+  not_folded_.erase(line);
+  const auto known = held_.find(line);
+  const bool in_memory = known != held_.end();
+  const auto* held = load(line);
+  if (!held) return;
+  try {
+    if (in_memory) add(known->second, std::move(events));
+    take_in(held->line.state(), now);
+  } catch (const ledger::Unreachable&) {
+    throw;
+  } catch (const std::exception& e) {
+    set_aside(line, e.what());
+  }
+}
+
+void Ward::take_in(const line::State& state, Instant now) {
   board_->put(state, now);
   if (state.stage == line::Stage::closed)
     open_.erase(state.id);
@@ -74,20 +136,16 @@ std::vector<std::string> Ward::catch_up(Instant now) {
   constexpr std::size_t at_once = 5000;
   std::set<std::string> changed;
   for (;;) {
+    let_go_of_the_oldest();
     auto entries = ledger_.read_after(sequence_, at_once);
     if (entries.empty()) break;
-    sequence_ = entries.back().sequence;
-    for (auto& entry : entries) {
-      changed.insert(entry.event.line);
-      // A line that is not in memory is read whole below.
-      const auto held = held_.find(entry.event.line);
-      if (held != held_.end()) held->second.events.push_back(std::move(entry.event));
+    std::map<std::string, std::vector<line::Event>> fresh;
+    for (auto& entry : entries) fresh[entry.event.line].push_back(std::move(entry.event));
+    for (auto& [id, events] : fresh) {
+      bring_up_to_date(id, std::move(events), now);
+      changed.insert(id);
     }
-  }
-  for (const auto& id : changed) {
-    const auto known = held_.find(id);
-    if (known != held_.end()) known->second.state = line::fold(known->second.events, library_.policy);
-    if (const auto* held = load(id)) take_in(*held, now);
+    sequence_ = entries.back().sequence;
   }
   return {changed.begin(), changed.end()};
 }
@@ -100,7 +158,7 @@ Checked<void> Ward::keep() {
   auto kept = ledger_.keep_projection({made_with_, sequence_}, lines, keep_afresh_);
   if (!kept) return kept;
   for (const auto& line : lines)
-    if (!line.open) held_.erase(line.line);
+    if (!line.open) let_go(line.line);
   not_kept_.clear();
   keep_afresh_ = false;
   return {};
@@ -110,19 +168,19 @@ std::vector<const line::State*> Ward::open_states(const std::string& unit) {
   std::vector<const line::State*> states;
   for (const auto& [id, where] : open_) {
     if (!unit.empty() && where != unit) continue;
-    if (const auto* held = load(id)) states.push_back(&held->state);
+    if (const auto* held = load(id)) states.push_back(&held->line.state());
   }
   return states;
 }
 
 const line::State* Ward::find(const std::string& line) {
   const auto* held = load(line);
-  return held ? &held->state : nullptr;
+  return held ? &held->line.state() : nullptr;
 }
 
-const std::vector<line::Event>* Ward::events(const std::string& line) {
+const std::deque<line::Event>* Ward::events(const std::string& line) {
   const auto* held = load(line);
-  return held ? &held->events : nullptr;
+  return held ? &held->line.events() : nullptr;
 }
 
 std::vector<statistics::LineRow> Ward::rows() {
@@ -142,14 +200,18 @@ std::vector<const line::State*> Ward::closed_since(Instant since) {
   std::vector<const line::State*> states;
   for (const auto& row : rows()) {
     if (open_.contains(row.id) || !row.ended_at || *row.ended_at < since) continue;
-    if (const auto* held = load(row.id)) states.push_back(&held->state);
+    if (const auto* held = load(row.id)) states.push_back(&held->line.state());
   }
   return states;
 }
 
 std::vector<care::Board::Place> Ward::first(std::size_t most, Instant now) {
-  for (const auto& id : board_->advance(now))
-    if (const auto* held = load(id)) board_->put(held->state, now);
+  for (auto& id : board_->advance(now)) stale_.insert(std::move(id));
+  while (!stale_.empty()) {
+    if (const auto* held = load(*stale_.begin())) board_->put(held->line.state(), now);
+    stale_.erase(stale_.begin());
+    let_go_of_the_oldest();
+  }
   return board_->first(most);
 }
 

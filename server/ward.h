@@ -1,29 +1,37 @@
 #pragma once
 // The ward as the server holds it: the lines that are open, folded from the record when somebody asks for them, and a
-// board that says who is next. What is closed stays in the record until it is asked for, so that a hospital's years do
-// not lie in memory.
+// board that says who is next. What is closed stays in the record until it is asked for, and what was not asked for
+// lately goes when memory is short, so that a hospital's years do not lie in memory.
+#include <deque>
+#include <list>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
 #include "care/board.h"
 #include "engine/engine.h"
 #include "ledger/ledger.h"
-#include "line/state.h"
+#include "line/line_fold.h"
 #include "statistics/lines.h"
 
 namespace dwell::server {
 
 class Ward {
  public:
-  /// Begins with the record's cache of lines where it fits, and with the record itself where it does not.
-  Ward(ledger::Ledger& ledger, const engine::Library& library, Instant now);
+  static constexpr std::size_t usual_bytes = 256 * 1024 * 1024;
+
+  /// Begins with the record's cache of lines where it fits, and with the record itself where it does not. Of the lines
+  /// it holds about `most_bytes` in memory, and always the one that was asked for last; an answer over more lines than
+  /// that takes more until the next look.
+  Ward(ledger::Ledger& ledger, const engine::Library& library, Instant now, std::size_t most_bytes = usual_bytes);
 
   /// Reads the record anew: the library's policy is another one now.
   void begin_again(Instant now);
 
-  /// Reads what came into the record since the last look; the lines that changed.
+  /// Reads what came into the record since the last look; the lines that changed. A line in memory takes in its new
+  /// entries only. When the record cannot be reached meanwhile, the next look begins where this one began.
   std::vector<std::string> catch_up(Instant now);
 
   /// Writes what has changed since into the record's cache, so that the next start is quick. What goes wrong is told
@@ -31,30 +39,51 @@ class Ward {
   Checked<void> keep();
 
   [[nodiscard]] std::int64_t sequence() const { return sequence_; }
+  /// Lines that could not be folded, and why: the others go on. Each is on the board as a site check overdue, until an
+  /// entry comes with which it can be folded.
+  [[nodiscard]] const std::map<std::string, std::string>& not_folded() const { return not_folded_; }
+
+  // What these give stays until the next catch_up(), first(), keep() or begin_again().
+
   /// Lines that are not closed; with a unit, only those there.
   [[nodiscard]] std::vector<const line::State*> open_states(const std::string& unit = "");
   [[nodiscard]] const line::State* find(const std::string& line);
-  [[nodiscard]] const std::vector<line::Event>* events(const std::string& line);
+  [[nodiscard]] const std::deque<line::Event>* events(const std::string& line);
   [[nodiscard]] std::vector<statistics::LineRow> rows();
   /// Lines that were closed, and taken out since a moment: the next shift should know that they are gone.
   [[nodiscard]] std::vector<const line::State*> closed_since(Instant since);
   /// The most urgent lines of all.
   [[nodiscard]] std::vector<care::Board::Place> first(std::size_t most, Instant now);
 
+  /// What it cost so far: entries to which the rules of a line were applied.
+  [[nodiscard]] std::size_t entries_folded() const { return entries_folded_; }
+  [[nodiscard]] std::size_t bytes_held() const { return bytes_held_; }
+
  private:
   struct Held {
-    std::vector<line::Event> events;
-    line::State state;
+    line::LineFold line;
+    std::list<std::string>::iterator asked;  ///< in asked_
+    std::size_t bytes = 0;
   };
 
   void begin(Instant now);
   Held* load(const std::string& line);
-  void take_in(const Held& held, Instant now);
+  void add(Held& held, std::vector<line::Event> events);
+  void let_go(const std::string& line);
+  void let_go_of_the_oldest();
+  void set_aside(const std::string& line, const char* reason);
+  void bring_up_to_date(const std::string& line, std::vector<line::Event> events, Instant now);
+  void take_in(const line::State& state, Instant now);
 
   ledger::Ledger& ledger_;
   const engine::Library& library_;
   std::string made_with_;
-  std::map<std::string, Held> held_;                       ///< open lines that were asked for or changed
+  std::size_t most_bytes_;
+  std::map<std::string, Held> held_;  ///< lines that were asked for or changed
+  std::list<std::string> asked_;      ///< those, the one last asked for in front
+  std::size_t bytes_held_ = 0, entries_folded_ = 0;
+  std::map<std::string, std::string> not_folded_;          ///< why, by line
+  std::set<std::string> stale_;                            ///< their clocks are to be read anew
   std::map<std::string, std::string> open_;                ///< unit by line
   std::map<std::string, ledger::ProjectedLine> not_kept_;  ///< lines whose row in the cache is older than the record
   bool keep_afresh_ = false;

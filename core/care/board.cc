@@ -19,14 +19,30 @@ std::uint32_t Board::row_of(const std::string& line) {
   return place->second;
 }
 
+bool Board::InOrder::operator()(std::uint32_t a, std::uint32_t b) const {
+  const Place &x = board->rows_[a].place, &y = board->rows_[b].place;
+  return std::tie(x.unit, x.bed, x.line) < std::tie(y.unit, y.bed, y.line);
+}
+
+void Board::enter_bucket(std::uint32_t number) {
+  Row& row = rows_[number];
+  Bucket& bucket = buckets_[row.place.urgency];
+  row.at = bucket.rows.size();
+  bucket.rows.push_back(number);
+  if (bucket.in_order) bucket.in_order->insert(number);
+  row.used = true;
+}
+
+/// Before anything in the row's place changes: by that it is found.
 void Board::leave_bucket(std::uint32_t number) {
   Row& row = rows_[number];
   if (!row.used) return;
-  auto& bucket = buckets_[row.place.urgency];
-  rows_[bucket.back()].at = row.at;
-  std::swap(bucket[row.at], bucket.back());
-  bucket.pop_back();
-  if (bucket.empty()) buckets_.erase(row.place.urgency);
+  Bucket& bucket = buckets_[row.place.urgency];
+  if (bucket.in_order) bucket.in_order->erase(number);
+  rows_[bucket.rows.back()].at = row.at;
+  std::swap(bucket.rows[row.at], bucket.rows.back());
+  bucket.rows.pop_back();
+  if (bucket.rows.empty()) buckets_.erase(row.place.urgency);
   row.used = false;
 }
 
@@ -41,10 +57,7 @@ void Board::settle(std::uint32_t number) {
     row.place.urgency = std::max(row.place.urgency, urgency_at(clock, now_));
     if (const auto change = next_change(clock, now_)) next = std::min(next.value_or(*change), *change);
   }
-  auto& bucket = buckets_[row.place.urgency];
-  row.at = bucket.size();
-  bucket.push_back(number);
-  row.used = true;
+  enter_bucket(number);
   if (next) strikes_.push({*next, number, row.generation});
 }
 
@@ -67,9 +80,8 @@ void Board::put(const line::State& state, Instant now) {
 void Board::put(Place place, DueClocks clocks, Instant now) {
   now_ = std::max(now_, now);
   const std::uint32_t number = row_of(place.line);
+  leave_bucket(number);
   Row& row = rows_[number];
-  // Its urgency is that of the bucket in which the row still is; settle() moves it.
-  place.urgency = row.place.urgency;
   row.place = std::move(place);
   clocks.clocks.shrink_to_fit();
   row.clocks = std::move(clocks.clocks);
@@ -94,19 +106,14 @@ std::vector<std::string> Board::advance(Instant now) {
   return stale;
 }
 
-std::vector<Board::Place> Board::first(std::size_t most, std::string_view ward) const {
+std::vector<Board::Place> Board::first(std::size_t most, std::string_view ward) {
   std::vector<Place> out;
-  for (const auto& [urgency, bucket] : buckets_) {
-    if (out.size() >= most) break;
-    std::vector<Place> here;
-    here.reserve(bucket.size());
-    for (const auto number : bucket)
-      if (line::belongs_to(rows_[number].place.unit, ward)) here.push_back(rows_[number].place);
-    const auto wanted = static_cast<std::ptrdiff_t>(std::min(most - out.size(), here.size()));
-    std::partial_sort(here.begin(), here.begin() + wanted, here.end(), [](const Place& a, const Place& b) {
-      return std::tie(a.unit, a.bed, a.line) < std::tie(b.unit, b.bed, b.line);
-    });
-    out.insert(out.end(), here.begin(), here.begin() + wanted);
+  for (auto& [urgency, bucket] : buckets_) {
+    if (!bucket.in_order) bucket.in_order.emplace(bucket.rows.begin(), bucket.rows.end(), InOrder{this});
+    for (const auto number : *bucket.in_order) {
+      if (out.size() >= most) return out;
+      if (line::belongs_to(rows_[number].place.unit, ward)) out.push_back(rows_[number].place);
+    }
   }
   return out;
 }

@@ -4,6 +4,7 @@
 #include <map>
 #include <optional>
 #include <queue>
+#include <set>
 #include <string>
 #include <string_view>
 #include <unordered_map>
@@ -22,6 +23,8 @@ class Board {
   };
 
   Board(const policy::Policy& policy, const infusate::Formulary& formulary) : policy_(policy), formulary_(formulary) {}
+  Board(const Board&) = delete;
+  Board& operator=(const Board&) = delete;
 
   /// Takes a line in by its clocks alone, as they were kept when its state was last folded.
   void put(Place place, DueClocks clocks, Instant now);
@@ -35,10 +38,13 @@ class Board {
   [[nodiscard]] std::vector<std::string> advance(Instant now);
 
   /// The most urgent lines that a ward sees (line::belongs_to), at most `most`; ties by unit, bed and id. An empty
-  /// `ward` asks for all.
-  [[nodiscard]] std::vector<Place> first(std::size_t most, std::string_view ward = {}) const;
+  /// `ward` asks for all. Lines of one urgency are put in order when they are first asked for and stay so: after that
+  /// O(most), or for one ward O(lines passed over).
+  [[nodiscard]] std::vector<Place> first(std::size_t most, std::string_view ward = {});
 
   [[nodiscard]] std::size_t size() const { return index_.size(); }
+  /// The latest moment seen.
+  [[nodiscard]] Instant now() const { return now_; }
 
  private:
   struct Row {
@@ -55,7 +61,18 @@ class Board {
     friend bool operator>(const Strike& a, const Strike& b) { return a.when > b.when; }
   };
 
+  struct InOrder {
+    const Board* board;
+    bool operator()(std::uint32_t a, std::uint32_t b) const;
+  };
+  /// The rows of one urgency, in any order and, once asked for, by unit, bed and id.
+  struct Bucket {
+    std::vector<std::uint32_t> rows;
+    std::optional<std::set<std::uint32_t, InOrder>> in_order;
+  };
+
   std::uint32_t row_of(const std::string& line);
+  void enter_bucket(std::uint32_t row);
   void leave_bucket(std::uint32_t row);
   void settle(std::uint32_t row);
 
@@ -65,7 +82,7 @@ class Board {
   std::vector<Row> rows_;
   std::vector<std::uint32_t> free_;
   std::unordered_map<std::string, std::uint32_t> index_;
-  std::map<int, std::vector<std::uint32_t>, std::greater<>> buckets_;  ///< rows by urgency
+  std::map<int, Bucket, std::greater<>> buckets_;  ///< by urgency
   std::priority_queue<Strike, std::vector<Strike>, std::greater<>> strikes_;
 };
 

@@ -4,6 +4,7 @@
 #include <rapidcheck/gtest.h>
 
 #include <algorithm>
+#include <tuple>
 
 #include "line/test_events.h"
 #include "line/test_policy.h"
@@ -134,11 +135,17 @@ RC_GTEST_PROP(BoardProperties, AgreesWithTheListMadeFromNothing, ()) {
     auto events = test::any_history();
     states[id] = line::fold(events, hospital.policy);
     states[id].id = id;
+    states[id].place.bed = *rc::gen::element<std::string>("1", "2");
     board.put(states[id], now);
     if (states[id].stage == line::Stage::closed) states.erase(id);
 
     RC_ASSERT(board.size() == states.size());
-    for (const auto& place : board.first(9)) {
+    const auto first = board.first(9);
+    RC_ASSERT(first.size() == states.size());
+    RC_ASSERT(std::is_sorted(first.begin(), first.end(), [](const Board::Place& x, const Board::Place& y) {
+      return std::tuple(-x.urgency, x.unit, x.bed, x.line) < std::tuple(-y.urgency, y.unit, y.bed, y.line);
+    }));
+    for (const auto& place : first) {
       const auto items = due_items(states.at(place.line), hospital.policy, hospital.formulary, now);
       RC_ASSERT(place.urgency == (items.empty() ? 0 : items.front().urgency));
     }

@@ -31,10 +31,7 @@ bool later(const Event& a, const Event& b) {
 
 /// Each id once. A resend is harmless; another content under the same id is not, and the text that sorts first is kept,
 /// so that the order of arrival does not decide.
-std::vector<const Event*> once_each(std::span<const Event> events, std::vector<std::string>& contradictions) {
-  std::vector<const Event*> sorted;
-  sorted.reserve(events.size());
-  for (const auto& event : events) sorted.push_back(&event);
+std::vector<const Event*> once_each(std::vector<const Event*> sorted, std::vector<std::string>& contradictions) {
   std::sort(sorted.begin(), sorted.end(), [](const Event* a, const Event* b) { return a->id < b->id; });
   std::vector<const Event*> kept;
   for (auto first = sorted.begin(); first != sorted.end();) {
@@ -149,7 +146,7 @@ bool is(const Entry& entry) {
 }
 
 template <class Fact>
-bool has_lost(const std::vector<Entry>& entries) {
+bool has_lost(std::span<const Entry> entries) {
   const auto of_kind = [](bool corrected) {
     return [corrected](const Entry& entry) { return is<Fact>(entry) && entry.corrected == corrected; };
   };
@@ -157,56 +154,61 @@ bool has_lost(const std::vector<Entry>& entries) {
          std::none_of(entries.begin(), entries.end(), of_kind(false));
 }
 
-/// The fact of this kind that the record took in last counts again.
+/// The fact of this kind that the record took in last.
 template <class Fact>
-void count_last_known(std::vector<Entry>& entries) {
-  Entry* last = nullptr;
-  for (auto& entry : entries)
-    if (is<Fact>(entry) && (!last || later(*entry.event, *last->event))) last = &entry;
-  if (last) last->last_known = true;
-}
-
-/// A line in use keeps whose it is, where it lies and that a catheter is in, whatever is taken back.
-void keep_what_is_in_use(Standing& out) {
-  auto& entries = out.entries;
-  const bool opening_lost = has_lost<Opened>(entries), placement_lost = has_lost<Placed>(entries);
-  out.hangs_on_the_rest = opening_lost || placement_lost;
-  const auto stands = [&](auto&& what) {
-    return std::any_of(entries.begin(), entries.end(),
-                       [&](const Entry& entry) { return !entry.corrected && what(entry); });
-  };
-  const bool any_stands = stands([](const Entry& entry) { return !is<Retracted>(entry); });
-  const bool ever_in = std::any_of(entries.begin(), entries.end(),
-                                   [](const Entry& entry) { return puts_catheter_in(entry.event->body); });
-  out.taken_back_whole = !entries.empty() && !any_stands && !ever_in;
-  if (opening_lost) {
-    count_last_known<Opened>(entries);
-    if (!out.taken_back_whole)
-      out.contradictions.push_back(
-          "the opening of this line was taken back; patient and place are shown as last known. Correct it instead");
-  }
-  if (placement_lost && stands([](const Entry& entry) { return needs_catheter(entry.event->body); })) {
-    count_last_known<Placed>(entries);
-    out.contradictions.push_back(
-        "the placement was taken back, but what is charted needs a catheter; it is shown as last known. Correct it "
-        "instead, or take back what was done to the catheter too");
-  }
+const Event* last_known(std::span<const Entry> entries) {
+  const Event* last = nullptr;
+  for (const auto& entry : entries)
+    if (is<Fact>(entry) && (!last || later(*entry.event, *last))) last = entry.event;
+  return last;
 }
 
 }  // namespace
 
 Standing resolve(std::span<const Event> events, std::span<const SetAside> set_aside) {
+  std::vector<const Event*> all;
+  all.reserve(events.size());
+  for (const auto& event : events) all.push_back(&event);
+  return resolve(std::move(all), set_aside);
+}
+
+Standing resolve(std::vector<const Event*> events, std::span<const SetAside> set_aside) {
   Standing out;
-  const auto each = once_each(events, out.contradictions);
+  const auto each = once_each(std::move(events), out.contradictions);
   Chains chains(each, set_aside, out.contradictions);
   const auto stands = chains.standing();
   out.entries.reserve(each.size());
   for (std::size_t i = 0; i < each.size(); ++i) out.entries.push_back({each[i], !stands[i]});
-  keep_what_is_in_use(out);
   const auto corrected = chains.corrected_from_afar();
   for (const auto& one : set_aside)
     if (!corrected.contains(one.id)) out.set_aside.push_back(one);
   std::sort(out.contradictions.begin(), out.contradictions.end());
+  return out;
+}
+
+bool same_content(const Event& a, const Event& b) { return content_of(a) == content_of(b); }
+
+InUse in_use(std::span<const Entry> entries) {
+  const auto stands = [&](auto&& what) {
+    return std::any_of(entries.begin(), entries.end(),
+                       [&](const Entry& entry) { return !entry.corrected && what(entry); });
+  };
+  InUse out;
+  out.taken_back_whole = !entries.empty() && !stands([](const Entry& entry) {
+    return !is<Retracted>(entry);
+  }) && std::none_of(entries.begin(), entries.end(), [](const Entry& e) { return puts_catheter_in(e.event->body); });
+  if (has_lost<Opened>(entries)) {
+    out.opening = last_known<Opened>(entries);
+    if (!out.taken_back_whole)
+      out.contradictions.push_back(
+          "the opening of this line was taken back; patient and place are shown as last known. Correct it instead");
+  }
+  if (has_lost<Placed>(entries) && stands([](const Entry& entry) { return needs_catheter(entry.event->body); })) {
+    out.placement = last_known<Placed>(entries);
+    out.contradictions.push_back(
+        "the placement was taken back, but what is charted needs a catheter; it is shown as last known. Correct it "
+        "instead, or take back what was done to the catheter too");
+  }
   return out;
 }
 

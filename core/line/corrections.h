@@ -11,18 +11,13 @@ namespace dwell::line {
 
 struct Entry {
   const Event* event = nullptr;
-  bool corrected = false;   ///< replaced or taken back; still shown in the history
-  bool last_known = false;  ///< taken back, and counts all the same: the line cannot be without it
+  bool corrected = false;  ///< replaced or taken back; still shown in the history
 };
 
 struct Standing {
   std::vector<Entry> entries;  ///< each id once, by occurred_at, then id
   std::vector<std::string> contradictions;
   std::vector<SetAside> set_aside;  ///< those that nothing in force corrects
-  bool taken_back_whole = false;    ///< nothing stands any more, and no entry ever said that a catheter went in
-  /// An opening or a placement was taken back and none stands: whether it still counts hangs on what else is charted,
-  /// so that every further entry has to be resolved together with all that are there.
-  bool hangs_on_the_rest = false;
 };
 
 /// Drops repetitions and applies corrections. The stand-in of an entry is found from the end of its chain:
@@ -31,10 +26,25 @@ struct Standing {
 ///   on its way after
 ///                         all that are there (by recorded_at, then id)
 ///   taken back                    nothing; and a taking back that is itself taken back restores the entry
-/// Nothing leaves a ward by an edit: when the last opening is taken back, patient and place stay as last known; when
-/// the last placement is, and facts stand that need a catheter, the placement does too. Both are named as
-/// contradictions. Two corrections of one entry, a correction of an unknown entry, a circle of corrections, and one id
-/// with two contents are named as contradictions.
+/// Two corrections of one entry, a correction of an unknown entry, a circle of corrections, and one id with two
+/// contents are named as contradictions.
+/// Entries that no chain of corrections joins do not bear on each other: resolved apart they give the same.
 [[nodiscard]] Standing resolve(std::span<const Event> events, std::span<const SetAside> set_aside = {});
+[[nodiscard]] Standing resolve(std::vector<const Event*> events, std::span<const SetAside> set_aside = {});
+
+/// What keeps counting although it was taken back, because nothing leaves a ward by an edit.
+struct InUse {
+  const Event* opening = nullptr;    ///< whose the line is, and where: when no opening stands
+  const Event* placement = nullptr;  ///< when none stands, and facts stand that need a catheter
+  bool taken_back_whole = false;     ///< nothing stands any more, and no entry ever said that a catheter went in
+  std::vector<std::string> contradictions;
+  [[nodiscard]] bool keeps(const Event* event) const { return event == opening || event == placement; }
+};
+/// Looks at all entries of a line together, each once. Of several taken back, that counts which the record took in
+/// last.
+[[nodiscard]] InUse in_use(std::span<const Entry> entries);
+
+/// Whether two say the same, whether or not the record has them already.
+[[nodiscard]] bool same_content(const Event& a, const Event& b);
 
 }  // namespace dwell::line

@@ -1,6 +1,5 @@
 #include "line/deviations.h"
 
-#include <algorithm>
 #include <utility>
 
 #include "json/codec.h"
@@ -18,8 +17,8 @@ const policy::Antiseptic* find_antiseptic(const std::string& name, const policy:
 
 class Marking {
  public:
-  Marking(const Event& event, State& state, const policy::Policy& policy)
-      : event_(event), state_(state), policy_(policy) {}
+  Marking(const Event& event, State& state, const policy::Policy& policy, int own_attempts)
+      : event_(event), state_(state), policy_(policy), own_attempts_(own_attempts) {}
 
   template <class T>
   void operator()(const T&) {}  // nothing in the policy speaks about the other kinds
@@ -38,11 +37,9 @@ class Marking {
   }
   void operator()(const Attempted& fact) {
     const auto& all = state_.attempts;
-    const auto own = std::count_if(all.begin(), all.end(),
-                                   [&](const AttemptMark& mark) { return mark.attempt.clinician == fact.clinician; });
     const int per_clinician = policy_.place.attempts_per_clinician.value, in_all = policy_.place.attempts_in_all.value;
-    if (own > per_clinician)
-      mark("attempt " + std::to_string(own) + " by " +
+    if (own_attempts_ > per_clinician)
+      mark("attempt " + std::to_string(own_attempts_) + " by " +
            (fact.clinician.empty() ? "the same clinician" : fact.clinician) + "; policy: at most " +
            std::to_string(per_clinician) + " by one clinician");
     if (std::cmp_greater(all.size(), in_all))
@@ -103,12 +100,13 @@ class Marking {
   const Event& event_;
   State& state_;
   const policy::Policy& policy_;
+  int own_attempts_;
 };
 
 }  // namespace
 
-void mark_deviations(const Event& event, State& state, const policy::Policy& policy) {
-  std::visit(Marking{event, state, policy}, event.body);
+void mark_deviations(const Event& event, State& state, const policy::Policy& policy, int own_attempts) {
+  std::visit(Marking{event, state, policy, own_attempts}, event.body);
 }
 
 }  // namespace dwell::line

@@ -4,7 +4,8 @@
 
 namespace dwell::line {
 
-/// Adds to state.deviations what `event`, already folded into `state`, departs from.
-void mark_deviations(const Event& event, State& state, const policy::Policy& policy);
+/// Adds to state.deviations what `event`, already folded into `state`, departs from. `own_attempts` are those of the
+/// clinician who made this attempt, when it is one.
+void mark_deviations(const Event& event, State& state, const policy::Policy& policy, int own_attempts);
 
 }  // namespace dwell::line

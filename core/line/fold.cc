@@ -1,12 +1,20 @@
 // From events to the line as it stands. One pass over the entries in force, by the time at which things happened.
 #include <algorithm>
+#include <array>
 #include <map>
+#include <optional>
+#include <set>
 #include <stdexcept>
+#include <tuple>
+#include <unordered_map>
+#include <unordered_set>
+#include <utility>
 
 #include "json/codec.h"
 #include "line/corrections.h"
 #include "line/deviations.h"
 #include "line/history_text.h"
+#include "line/line_fold.h"
 #include "line/state.h"
 
 namespace dwell::line {
@@ -25,10 +33,33 @@ bool is_sound(const site::Signs& signs, const std::vector<GradeGiven>& grades) {
   return std::all_of(grades.begin(), grades.end(), [](const GradeGiven& g) { return g.grade == 0 && !g.unmatched; });
 }
 
+/// The rules, entry by entry. What it remembers beside the state is small, so that a copy can be kept and gone back to.
 class Folding {
  public:
-  Folding(State& state, const policy::Policy& policy) : state_(state), policy_(policy) {}
+  /// `said` takes the contradictions, as often as they are found.
+  Folding(State& state, const policy::Policy& policy, std::vector<std::string>& said)
+      : state_(state), policy_(policy), said_(said) {}
 
+  /// The next entry in time.
+  void go_on(const Event& event, bool counts) {
+    if (counts) take(event);
+  }
+
+  /// What follows from all entries together. resume() takes the state back to where the next entry can be taken.
+  void finish() {
+    state_.stage = stage();
+    contradict_order_of_facts();
+    if (state_.stage == Stage::removed || state_.stage == Stage::closed)
+      ran_on_ = std::exchange(state_.running, std::nullopt);
+  }
+  void resume() {
+    if (ran_on_) state_.running = std::exchange(ran_on_, std::nullopt);
+  }
+
+  /// About how many things it remembers beside the state.
+  [[nodiscard]] std::size_t remembered() const { return deeds_.size() + attempts_by_.size() + ran_plain_.size(); }
+
+ private:
   void take(const Event& event) {
     event_ = &event;
     const std::size_t before = state_.deviations.size();
@@ -38,28 +69,20 @@ class Folding {
           apply(fact);
         },
         event.body);
-    mark_deviations(event, state_, policy_);
+    const auto* attempt = std::get_if<Attempted>(&event.body);
+    mark_deviations(event, state_, policy_, attempt ? attempts_by_[attempt->clinician] : 0);
     if (event.deviation_reason && state_.deviations.size() == before)
       state_.deviations.push_back(
           {event.id, event.occurred_at, "policy not followed: " + history_text(event.body), event.deviation_reason});
   }
 
-  void finish() {
-    state_.stage = stage();
-    contradict_order_of_facts();
-    auto& found = state_.contradictions;
-    std::sort(found.begin(), found.end());
-    found.erase(std::unique(found.begin(), found.end()), found.end());
-  }
-
- private:
   [[nodiscard]] Instant at() const { return event_->occurred_at; }
-  void contradict(std::string text) { state_.contradictions.push_back(std::move(text)); }
+  void contradict(std::string text) { said_.push_back(std::move(text)); }
   void used() { state_.last_used_at = std::max(state_.last_used_at.value_or(at()), at()); }
 
   /// Something done to a catheter that must be in place: remembered, and compared with placement and removal at the
   /// end.
-  void needs_catheter(const char* what) { deeds_.push_back({at(), what}); }
+  void needs_catheter(std::string_view what) { deeds_.try_emplace(what, Deeds{at(), at()}).first->second.last = at(); }
 
   void apply(const Opened& fact) {
     if (opened_) {
@@ -80,7 +103,10 @@ class Folding {
   void apply(const Prepared& fact) { state_.prepared = fact; }
   void apply(const Refused& fact) { state_.refusals.push_back({at(), event_->author, fact}); }
   void apply(const SupplyUsed&) {}
-  void apply(const Attempted& fact) { state_.attempts.push_back({at(), fact}); }
+  void apply(const Attempted& fact) {
+    state_.attempts.push_back({at(), fact});
+    ++attempts_by_[fact.clinician];
+  }
 
   void apply(const Placed& fact) {
     if (state_.placement) return contradict("two placements are charted for this line; the first is shown");
@@ -108,7 +134,7 @@ class Folding {
     running.delivery = fact.delivery;
     running.drop_factor = fact.drop_factor;
     state_.running = running;
-    state_.ran_since_sound_check.push_back(fact.mixture);
+    ran(fact.mixture);
     used();
   }
 
@@ -151,7 +177,8 @@ class Folding {
       state_.last_sound_check_at = at();
       state_.given_until_sound_check = given_until(at());
       state_.ran_since_sound_check.clear();
-      if (state_.running) state_.ran_since_sound_check.push_back(state_.running->mixture);
+      ran_plain_.clear();
+      if (state_.running) ran(state_.running->mixture);
     }
     const auto& signs = fact.signs;
     if (signs.assessed)
@@ -192,7 +219,10 @@ class Folding {
   void apply(const RetentionHeld& fact) { state_.held_because = fact.reason; }
   void apply(const RetentionReleased&) { state_.held_because.reset(); }
 
-  void apply(const Responded& fact) { state_.responses.push_back({at(), event_->author, fact}); }
+  void apply(const Responded& fact) {
+    state_.responses.push_back({at(), event_->author, fact});
+    if (fact.response == catheter_fragment_response) fragment_answered_at_ = at();
+  }
 
   void apply(const RemovalOrdered& fact) {
     state_.removal_order = fact.reason.empty() ? std::string(no_reason_recorded) : fact.reason;
@@ -232,17 +262,18 @@ class Folding {
   void apply(const Noted&) {}
   void apply(const Retracted&) {}
 
+  void ran(const infusate::Mixture& mixture) {
+    state_.ran_since_sound_check.push_back(mixture);
+    if (mixture.additives.empty()) ran_plain_.insert(mixture.base);
+  }
+
   /// A dose pushed by hand can leak as well as a bag; each fluid is remembered once.
   void remember_pushed(const Flushed& fact) {
-    auto& ran = state_.ran_since_sound_check;
-    const bool known = std::any_of(ran.begin(), ran.end(), [&](const infusate::Mixture& mixture) {
-      return mixture.base == fact.fluid && mixture.additives.empty();
-    });
-    if (fact.fluid.empty() || known || fact.volume.value() == 0) return;
+    if (fact.fluid.empty() || ran_plain_.contains(fact.fluid) || fact.volume.value() == 0) return;
     infusate::Mixture pushed;
     pushed.base = fact.fluid;
     pushed.volume = fact.volume;
-    ran.push_back(std::move(pushed));
+    ran(pushed);
   }
 
   [[nodiscard]] Volume given_until(Instant moment) const {
@@ -264,10 +295,7 @@ class Folding {
 
   /// Part of a catheter may still be in the vein, however well the skin has healed.
   [[nodiscard]] bool fragment_unanswered() const {
-    return state_.removal->catheter_short &&
-           std::none_of(state_.responses.begin(), state_.responses.end(), [&](const ResponseMark& mark) {
-             return mark.response.response == catheter_fragment_response && mark.at >= state_.removal->at;
-           });
+    return state_.removal->catheter_short && !(fragment_answered_at_ && *fragment_answered_at_ >= state_.removal->at);
   }
 
   /// A placement charted later than the removal leaves a catheter in somebody's arm until a person has resolved it.
@@ -284,30 +312,49 @@ class Folding {
   void contradict_order_of_facts() {
     if (state_.removal && !state_.placement) contradict("the line is charted as removed, but no placement is charted");
     if (placed_again_after_removal()) contradict("the line is charted as removed before it was placed");
-    for (const auto& [when, what] : deeds_) {
-      if (!state_.placement)
+    for (const auto& [what, when] : deeds_) {
+      if (!state_.placement) {
         contradict(std::string(what) + ", but no placement is charted");
-      else if (when < state_.placement->at)
-        contradict(std::string(what) + " before the line was placed");
-      else if (state_.removal && !placed_again_after_removal() && when > state_.removal->at)
+        continue;
+      }
+      if (when.first < state_.placement->at) contradict(std::string(what) + " before the line was placed");
+      if (state_.removal && !placed_again_after_removal() && when.last > state_.removal->at)
         contradict(std::string(what) + " after the line was removed");
     }
-    if (state_.stage == Stage::removed || state_.stage == Stage::closed) state_.running.reset();
   }
 
-  struct Deed {
-    Instant at{};
-    const char* what = "";
+  /// When something was done that needs a catheter in place: the first and the last time.
+  struct Deeds {
+    Instant first{}, last{};
   };
 
   State& state_;
   const policy::Policy& policy_;
+  std::vector<std::string>& said_;
   const Event* event_ = nullptr;
   bool opened_ = false, moved_ = false;
   bool disconnected_ = false;  ///< the line was locked since the set was last in use
-  std::optional<Instant> closed_at_;
-  std::vector<Deed> deeds_;
+  std::optional<Instant> closed_at_, fragment_answered_at_;
+  std::optional<Running> ran_on_;                 ///< charted as running after the line was taken out
+  std::map<std::string_view, Deeds> deeds_;       ///< by what was done
+  std::map<std::string, int> attempts_by_;        ///< by clinician
+  std::set<std::string, std::less<>> ran_plain_;  ///< bases without additives among ran_since_sound_check
 };
+
+HistoryEntry history_entry(const Event& event, bool corrected) {
+  return {event.id,
+          event.occurred_at,
+          std::string(kind_of(event.body)),
+          history_text(event.body),
+          event.author,
+          worst_grade(event.body),
+          corrected};
+}
+
+std::string unreadable_text(const SetAside& one) {
+  return "entry " + one.id + " cannot be read (" + one.reason +
+         "); look at the line, then chart it anew or take it back";
+}
 
 }  // namespace
 
@@ -318,20 +365,22 @@ State fold(std::span<const Event> events, const policy::Policy& policy, std::spa
   State state;
   if (!events.empty()) state.id = events.front().line;
   Standing standing = resolve(events, set_aside);
-  state.contradictions = std::move(standing.contradictions);
   state.set_aside = std::move(standing.set_aside);
-  for (const auto& one : state.set_aside)
-    state.contradictions.push_back("entry " + one.id + " cannot be read (" + one.reason +
-                                   "); look at the line, then chart it anew or take it back");
-  Folding folding(state, policy);
+  std::vector<std::string> said = std::move(standing.contradictions);
+  for (const auto& one : state.set_aside) said.push_back(unreadable_text(one));
+  const InUse kept = in_use(standing.entries);
+  said.insert(said.end(), kept.contradictions.begin(), kept.contradictions.end());
+  Folding folding(state, policy, said);
   state.history.reserve(standing.entries.size());
-  for (const auto& [event, corrected, last_known] : standing.entries) {
-    state.history.push_back({event->id, event->occurred_at, std::string(kind_of(event->body)),
-                             history_text(event->body), event->author, worst_grade(event->body), corrected});
-    if (!corrected || last_known) folding.take(*event);
+  for (const auto& [event, corrected] : standing.entries) {
+    state.history.push_back(history_entry(*event, corrected));
+    folding.go_on(*event, !corrected || kept.keeps(event));
   }
   folding.finish();
-  if (standing.taken_back_whole && state.set_aside.empty()) state.stage = Stage::closed;
+  if (kept.taken_back_whole && state.set_aside.empty()) state.stage = Stage::closed;
+  std::sort(said.begin(), said.end());
+  said.erase(std::unique(said.begin(), said.end()), said.end());
+  state.contradictions = std::move(said);
   return state;
 }
 
@@ -347,5 +396,410 @@ RunningState running_state(const Running& running, Instant now) {
   }
   return out;
 }
+
+// ---- a line kept folded ----
+
+namespace {
+
+/// The lists of a state that an entry only ever adds to, at their end.
+auto growing(State& state) {
+  return std::tie(state.refusals, state.attempts, state.looks, state.photos, state.responses, state.after_checks,
+                  state.deviations);
+}
+constexpr std::size_t growing_lists = std::tuple_size_v<decltype(growing(std::declval<State&>()))>;
+
+/// Those, and the lists that are kept apart from the rules.
+auto long_lists(State& state) {
+  return std::tuple_cat(growing(state), std::tie(state.history, state.contradictions, state.set_aside));
+}
+
+auto taken_out(State& state) {
+  return std::apply([](auto&... lists) { return std::tuple(std::move(lists)...); }, long_lists(state));
+}
+
+/// A copy without the long lists.
+State brief_of(State& state) {
+  auto lists = taken_out(state);
+  State brief = state;
+  long_lists(state) = std::move(lists);
+  return brief;
+}
+
+/// All but the long lists.
+void put_back(State& state, const State& brief) {
+  auto lists = taken_out(state);
+  state = brief;
+  long_lists(state) = std::move(lists);
+}
+
+/// How much memory the texts and lists of a value take beside itself.
+template <class T>
+std::size_t hung_on(const T& value) {
+  if constexpr (std::is_same_v<T, std::string>) {
+    return value.size();
+  } else if constexpr (json::is_optional<T>::value) {
+    return value ? hung_on(*value) : 0;
+  } else if constexpr (requires { std::variant_size<T>::value; }) {
+    return std::visit([](const auto& one) { return hung_on(one); }, value);
+  } else if constexpr (requires { value.begin(); }) {
+    std::size_t all = 0;
+    for (const auto& one : value) all += sizeof(one) + hung_on(one);
+    return all;
+  } else if constexpr (json::DescribedStruct<T>) {
+    std::size_t all = 0;
+    boost::mp11::mp_for_each<json::members_of<T>>([&](auto member) { all += hung_on(value.*member.pointer); });
+    return all;
+  } else {
+    return 0;
+  }
+}
+
+/// An entry in its place by time.
+struct InPlace {
+  const Event* event = nullptr;
+  bool corrected = false;
+  std::uint32_t bytes = 0;
+};
+
+bool comes_before(const InPlace& a, const InPlace& b) {
+  return std::tie(a.event->occurred_at, a.event->id) < std::tie(b.event->occurred_at, b.event->id);
+}
+bool comes_before_in_history(const HistoryEntry& a, const HistoryEntry& b) {
+  return std::tie(a.at, a.id) < std::tie(b.at, b.id);
+}
+
+/// Each text once, in order, however often it was added.
+class Tally {
+ public:
+  void add(const std::string& text) {
+    if (++times_[text] == 1) changed_.insert(text);
+  }
+  void drop(const std::string& text) {
+    const auto found = times_.find(text);
+    if (--found->second > 0) return;
+    times_.erase(found);
+    changed_.insert(text);
+  }
+  /// Brings `shown` up to date: what changed, or all when much did.
+  void show(std::vector<std::string>& shown) {
+    constexpr std::size_t few = 16;
+    if (changed_.size() > few) {
+      shown.clear();
+      for (const auto& [text, times] : times_) shown.push_back(text);
+    } else {
+      for (const auto& text : changed_) show(text, shown);
+    }
+    changed_.clear();
+  }
+
+ private:
+  void show(const std::string& text, std::vector<std::string>& shown) const {
+    const auto at = std::lower_bound(shown.begin(), shown.end(), text);
+    const bool there = at != shown.end() && *at == text;
+    if (times_.contains(text) == there) return;
+    if (there)
+      shown.erase(at);
+    else
+      shown.insert(at, text);
+  }
+
+  std::map<std::string, int> times_;
+  std::set<std::string> changed_;
+};
+
+}  // namespace
+
+class LineFold::Parts {
+ public:
+  explicit Parts(const policy::Policy& policy) : policy_(policy) { folding_.emplace(state_, policy_, said_); }
+
+  void take(std::vector<Event> events, const std::vector<SetAside>& set_aside) {
+    if (!events.empty()) set_line(events);
+    resume();
+    const std::size_t before = order_.size();
+    bool anew = note(set_aside);
+    for (auto& event : events) anew |= place(std::move(event));
+    anew |= irregular_ && !touched_.empty();
+    std::size_t from = put_in_order(before);
+    from = anew ? resolve_anew() : std::min(from, settle());
+    touched_.clear();
+    from = std::min(from, keep_in_use());
+    replay(from);
+    finish();
+  }
+
+  [[nodiscard]] const State& state() const { return state_; }
+  [[nodiscard]] const std::deque<Event>& events() const { return events_; }
+  [[nodiscard]] std::size_t bytes() const { return sizeof(*this) + bytes_ + checkpoint_bytes_; }
+  [[nodiscard]] std::size_t steps() const { return steps_; }
+
+ private:
+  /// A place to go back to: what is small is kept, of what only grows its length.
+  struct Checkpoint {
+    std::size_t taken = 0, said = 0, bytes = 0;
+    std::array<std::size_t, growing_lists> lengths{};
+    State brief;
+    Folding folding;
+  };
+
+  void set_line(const std::vector<Event>& events) {
+    const std::string& line = events_.empty() ? events.front().line : events_.front().line;
+    for (const auto& event : events)
+      if (event.line != line) throw std::invalid_argument("events of two lines cannot be folded into one");
+    state_.id = line;
+  }
+
+  bool note(const std::vector<SetAside>& set_aside) {
+    const std::size_t before = set_aside_.size();
+    for (const auto& one : set_aside)
+      if (std::find(set_aside_.begin(), set_aside_.end(), one) == set_aside_.end()) set_aside_.push_back(one);
+    irregular_ |= !set_aside_.empty();
+    return set_aside_.size() > before;
+  }
+
+  /// Keeps an entry; whether all has to be resolved anew.
+  bool place(Event event) {
+    const auto known = by_id_.find(event.id);
+    if (known != by_id_.end() && harmless(*known->second, event)) return false;
+    const Event& kept = events_.emplace_back(std::move(event));
+    const std::size_t bytes = sizeof(Event) + hung_on(kept);
+    bytes_ += 2 * bytes + sizeof(HistoryEntry) + sizeof(InPlace);
+    if (kept.corrects) corrections_of_[*kept.corrects].push_back(&kept);
+    if (known != by_id_.end()) return irregular_ = true;
+    by_id_.emplace(kept.id, &kept);
+    if (kept.corrects || corrections_of_.contains(kept.id)) touched_.push_back(&kept);
+    order_.push_back({&kept, false, static_cast<std::uint32_t>(bytes)});
+    state_.history.push_back(history_entry(kept, false));
+    return false;
+  }
+
+  static bool harmless(const Event& known, const Event& again) {
+    return (!again.receipt || again.receipt == known.receipt) && same_content(known, again);
+  }
+
+  /// Sorts in what was added behind `before`; the first place that changed.
+  std::size_t put_in_order(std::size_t before) {
+    const auto sort_in = [before](auto& list, const auto& earlier) {
+      const auto added = list.begin() + static_cast<std::ptrdiff_t>(before);
+      std::sort(added, list.end(), earlier);
+      const auto from = added == list.end() ? added : std::upper_bound(list.begin(), added, *added, earlier);
+      if (from != added) std::inplace_merge(from, added, list.end(), earlier);
+      return static_cast<std::size_t>(from - list.begin());
+    };
+    sort_in(state_.history, comes_before_in_history);
+    return sort_in(order_, comes_before);
+  }
+
+  [[nodiscard]] std::size_t place_of(const Event& event) const {
+    const auto at = std::lower_bound(order_.begin(), order_.end(), InPlace{&event, false, 0}, comes_before);
+    return static_cast<std::size_t>(at - order_.begin());
+  }
+
+  /// All that corrections join with an entry.
+  [[nodiscard]] std::vector<const Event*> family_of(const Event* one, std::unordered_set<const Event*>& seen) const {
+    std::vector<const Event*> family;
+    const auto add = [&](const Event* member) {
+      if (seen.insert(member).second) family.push_back(member);
+    };
+    add(one);
+    for (std::size_t i = 0; i < family.size(); ++i) {
+      const Event& member = *family[i];
+      if (member.corrects)
+        if (const auto target = by_id_.find(*member.corrects); target != by_id_.end()) add(target->second);
+      if (const auto by = corrections_of_.find(member.id); by != corrections_of_.end())
+        for (const Event* correction : by->second) add(correction);
+    }
+    return family;
+  }
+
+  /// Resolves the families of what was touched; the first place that changed.
+  std::size_t settle() {
+    std::size_t first = order_.size();
+    std::unordered_set<const Event*> seen;
+    for (const Event* one : touched_) {
+      if (seen.contains(one)) continue;
+      const auto family = family_of(one, seen);
+      for (const Event* member : family) forget_quarrels(member);
+      Standing standing = resolve(family);
+      for (const auto& entry : standing.entries) {
+        const std::size_t at = place_of(*entry.event);
+        if (order_[at].corrected == entry.corrected) continue;
+        order_[at].corrected = state_.history[at].corrected = entry.corrected;
+        note_edit(entry);
+        first = std::min(first, at);
+      }
+      keep_quarrels(one, std::move(standing.contradictions));
+    }
+    return first;
+  }
+
+  std::size_t resolve_anew() {
+    std::vector<const Event*> all;
+    all.reserve(events_.size());
+    for (const auto& event : events_) all.push_back(&event);
+    Standing standing = resolve(std::move(all), set_aside_);
+    order_.clear();
+    state_.history.clear();
+    for (const auto& [event, corrected] : standing.entries) {
+      by_id_.erase(event->id);
+      by_id_.emplace(event->id, event);
+      order_.push_back({event, corrected, static_cast<std::uint32_t>(sizeof(Event) + hung_on(*event))});
+      note_edit({event, corrected});
+      state_.history.push_back(history_entry(*event, corrected));
+    }
+    state_.set_aside = std::move(standing.set_aside);
+    for (const auto& one : state_.set_aside) standing.contradictions.push_back(unreadable_text(one));
+    while (!quarrels_.empty()) forget_quarrels(quarrels_.begin()->first);
+    keep_quarrels(nullptr, std::move(standing.contradictions));
+    return 0;
+  }
+
+  void note_edit(const Entry& entry) {
+    edited_ |= entry.corrected &&
+               (std::holds_alternative<Opened>(entry.event->body) || std::holds_alternative<Placed>(entry.event->body));
+  }
+
+  /// What counts although it was taken back; the first place that changed. Only where an opening or a placement was
+  /// ever taken back, or nothing stands, are all entries looked at.
+  std::size_t keep_in_use() {
+    const bool any_stands = std::any_of(order_.begin(), order_.end(), [](const InPlace& one) {
+      return !one.corrected && !std::holds_alternative<Retracted>(one.event->body);
+    });
+    InUse now;
+    if (edited_ || !any_stands) {
+      std::vector<Entry> entries;
+      for (const auto& one : order_) entries.push_back({one.event, one.corrected});
+      now = in_use(entries);
+    }
+    for (const auto& text : in_use_.contradictions) contradictions_.drop(text);
+    for (const auto& text : now.contradictions) contradictions_.add(text);
+    std::size_t first = order_.size();
+    for (const auto member : {&InUse::opening, &InUse::placement})
+      if (in_use_.*member != now.*member)
+        for (const Event* event : {in_use_.*member, now.*member})
+          if (event) first = std::min(first, place_of(*event));
+    in_use_ = std::move(now);
+    return first;
+  }
+
+  void forget_quarrels(const Event* of) {
+    const auto found = quarrels_.find(of);
+    if (found == quarrels_.end()) return;
+    for (const auto& text : found->second) contradictions_.drop(text);
+    quarrels_.erase(found);
+  }
+
+  void keep_quarrels(const Event* of, std::vector<std::string> texts) {
+    if (texts.empty()) return;
+    for (const auto& text : texts) contradictions_.add(text);
+    quarrels_[of] = std::move(texts);
+  }
+
+  /// Applies the rules from a place on, or from the last checkpoint before it.
+  void replay(std::size_t from) {
+    if (from < taken_) go_back_to(from);
+    for (; taken_ < order_.size(); ++taken_) {
+      consider_checkpoint();
+      const InPlace& next = order_[taken_];
+      folding_->go_on(*next.event, !next.corrected || in_use_.keeps(next.event));
+      bytes_since_ += next.bytes;
+      ++steps_;
+    }
+    for (; tallied_ < said_.size(); ++tallied_) contradictions_.add(said_[tallied_]);
+  }
+
+  /// Now and then, and never more than the entries themselves take: a state can be large.
+  void consider_checkpoint() {
+    constexpr std::size_t apart = 64;
+    const std::size_t since = taken_ - (checkpoints_.empty() ? 0 : checkpoints_.back().taken);
+    if (since == 0 || since % apart != 0) return;
+    State brief = brief_of(state_);
+    constexpr std::size_t of_a_thing = 64;
+    const std::size_t bytes = sizeof(Checkpoint) + hung_on(brief) + folding_->remembered() * of_a_thing;
+    if (bytes > bytes_since_) return;
+    std::array<std::size_t, growing_lists> lengths{};
+    std::apply([&](const auto&... lists) { lengths = {lists.size()...}; }, growing(state_));
+    checkpoints_.push_back({taken_, said_.size(), bytes, lengths, std::move(brief), *folding_});
+    checkpoint_bytes_ += bytes;
+    bytes_since_ = 0;
+  }
+
+  void go_back_to(std::size_t from) {
+    while (!checkpoints_.empty() && checkpoints_.back().taken > from) {
+      checkpoint_bytes_ -= checkpoints_.back().bytes;
+      checkpoints_.pop_back();
+    }
+    bytes_since_ = 0;
+    if (!checkpoints_.empty()) return restore(checkpoints_.back());
+    State blank;
+    blank.id = state_.id;
+    restore({0, 0, 0, {}, blank, Folding(state_, policy_, said_)});
+  }
+
+  void restore(const Checkpoint& checkpoint) {
+    taken_ = checkpoint.taken;
+    shorten_said(checkpoint.said);
+    put_back(state_, checkpoint.brief);
+    std::apply(
+        [&](auto&... lists) {
+          std::size_t list = 0;
+          (lists.erase(lists.begin() + static_cast<std::ptrdiff_t>(checkpoint.lengths.at(list++)), lists.end()), ...);
+        },
+        growing(state_));
+    folding_.emplace(checkpoint.folding);
+  }
+
+  void shorten_said(std::size_t length) {
+    for (; tallied_ > length; --tallied_) contradictions_.drop(said_[tallied_ - 1]);
+    said_.resize(length);
+  }
+
+  void finish() {
+    said_by_entries_ = said_.size();
+    folding_->finish();
+    if (in_use_.taken_back_whole && state_.set_aside.empty()) state_.stage = Stage::closed;
+    for (; tallied_ < said_.size(); ++tallied_) contradictions_.add(said_[tallied_]);
+    contradictions_.show(state_.contradictions);
+  }
+
+  void resume() {
+    shorten_said(said_by_entries_);
+    folding_->resume();
+  }
+
+  const policy::Policy& policy_;
+  State state_;
+  std::optional<Folding> folding_;
+  std::deque<Event> events_;  ///< as they came; never moved
+  std::unordered_map<std::string_view, const Event*> by_id_;
+  std::unordered_map<std::string, std::vector<const Event*>> corrections_of_;  ///< by the id that they correct
+  std::vector<SetAside> set_aside_;                                            ///< answered or not
+  InUse in_use_;
+  bool edited_ = false;                  ///< an opening or a placement was taken back or replaced at some time
+  bool irregular_ = false;               ///< corrections are resolved all together from now on
+  std::vector<const Event*> touched_;    ///< by what is being taken in: their families are to be resolved
+  std::vector<InPlace> order_;           ///< each id once, by time; state_.history beside it
+  std::vector<Checkpoint> checkpoints_;  ///< later ones behind
+  std::size_t taken_ = 0;                ///< entries of order_ that are in state_
+  std::vector<std::string> said_;        ///< contradictions by the rules, in the order in which they were found
+  std::size_t said_by_entries_ = 0;      ///< of these, before finish()
+  std::size_t tallied_ = 0;              ///< of these, those in contradictions_
+  std::unordered_map<const Event*, std::vector<std::string>> quarrels_;  ///< of corrections, by one of the family
+  Tally contradictions_;
+  std::size_t bytes_ = 0, checkpoint_bytes_ = 0, bytes_since_ = 0, steps_ = 0;
+};
+
+LineFold::LineFold(const policy::Policy& policy) : parts_(std::make_unique<Parts>(policy)) {}
+LineFold::LineFold(LineFold&&) noexcept = default;
+LineFold& LineFold::operator=(LineFold&&) noexcept = default;
+LineFold::~LineFold() = default;
+
+void LineFold::take(std::vector<Event> events, const std::vector<SetAside>& set_aside) {
+  parts_->take(std::move(events), set_aside);
+}
+const State& LineFold::state() const { return parts_->state(); }
+const std::deque<Event>& LineFold::events() const { return parts_->events(); }
+std::size_t LineFold::bytes() const { return parts_->bytes(); }
+std::size_t LineFold::steps() const { return parts_->steps(); }
 
 }  // namespace dwell::line

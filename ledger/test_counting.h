@@ -1,0 +1,89 @@
+#pragma once
+// For tests and benches of what things cost: a ledger that counts what is read from it, and that fails when told to.
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <utility>
+
+#include "ledger/ledger.h"
+
+namespace dwell::ledger {
+
+class CountingLedger : public Ledger {
+ public:
+  explicit CountingLedger(Ledger& inner) : inner_(inner) {}
+
+  struct Count {
+    std::size_t entries = 0;  ///< read, whether of one line or of the record
+    std::size_t lines = 0;    ///< rows of the cache, and names of lines
+    std::size_t calls = 0;
+  };
+  /// Since the last time it was asked for.
+  [[nodiscard]] Count taken() { return std::exchange(count_, {}); }
+
+  /// So many lines are read whole, and then the record cannot be reached, until this is set anew.
+  std::optional<std::size_t> lines_until_unreachable;
+  /// A line whose entries say that they are of two.
+  std::string spoilt;
+
+  Checked<Appended> append(const std::vector<line::Event>& events, Instant now) override {
+    return inner_.append(events, now);
+  }
+  std::vector<Entry> read_after(std::int64_t sequence, std::size_t limit) override {
+    return counted(inner_.read_after(sequence, limit), count_.entries);
+  }
+  std::vector<line::Event> read_line(const std::string& line) override {
+    if (lines_until_unreachable && (*lines_until_unreachable)-- == 0) {
+      lines_until_unreachable = 0;
+      throw Unreachable("the record is away");
+    }
+    auto events = counted(inner_.read_line(line), count_.entries);
+    if (line == spoilt) events.back().line = "another";
+    return events;
+  }
+  std::int64_t last_sequence() override { return inner_.last_sequence(); }
+  Verification verify(const std::function<void(VerifyProgress)>& progress,
+                      const std::map<std::int64_t, std::string>& known) override {
+    return inner_.verify(progress, known);
+  }
+  ProjectionMark projection_mark() override { return inner_.projection_mark(); }
+  std::vector<ProjectedLine> projected(bool open_only) override {
+    return counted(inner_.projected(open_only), count_.lines);
+  }
+  std::vector<std::string> lines_after(std::int64_t sequence) override {
+    return counted(inner_.lines_after(sequence), count_.lines);
+  }
+  Checked<void> keep_projection(const ProjectionMark& mark, const std::vector<ProjectedLine>& lines,
+                                bool afresh) override {
+    return inner_.keep_projection(mark, lines, afresh);
+  }
+  Checked<void> keep_photo(const Photo& photo) override { return inner_.keep_photo(photo); }
+  std::optional<Photo> photo(const std::string& hash) override { return inner_.photo(hash); }
+  std::vector<std::string> photo_hashes() override { return inner_.photo_hashes(); }
+  Checked<void> keep_paper(const Paper& paper, const std::optional<std::string>& after) override {
+    return inner_.keep_paper(paper, after);
+  }
+  std::vector<Paper> papers(const std::string& kind, const std::string& who) override {
+    return inner_.papers(kind, who);
+  }
+  std::optional<Paper> last_paper(const std::string& kind) override { return inner_.last_paper(kind); }
+  std::vector<StoredEntry> stored_after(std::int64_t sequence, std::size_t limit) override {
+    return counted(inner_.stored_after(sequence, limit), count_.entries);
+  }
+  Checked<void> append_stored(const std::vector<StoredEntry>& entries) override {
+    return inner_.append_stored(entries);
+  }
+
+ private:
+  template <class List>
+  List counted(List list, std::size_t& count) {
+    ++count_.calls;
+    count += list.size();
+    return list;
+  }
+
+  Ledger& inner_;
+  Count count_;
+};
+
+}  // namespace dwell::ledger

@@ -1,5 +1,7 @@
 #include "ledger/policy_change.h"
 
+#include "text/each_text.h"
+
 namespace dwell::ledger {
 
 FieldErrors faults_of(const PolicyChange& change) {
@@ -8,6 +10,12 @@ FieldErrors faults_of(const PolicyChange& change) {
   if (!line::is_id(change.id)) errors.push_back({"/id", change.id, "an id as entries have"});
   if (change.who.empty()) errors.push_back({"/who", "", "who puts it into force"});
   if (change.reason.empty()) errors.push_back({"/reason", "", "why the policy changes"});
+  return errors;
+}
+
+FieldErrors check_words(const PolicyChange& change) {
+  FieldErrors errors;
+  text::check_texts("", change, errors);
   return errors;
 }
 

@@ -5,6 +5,7 @@
 #include <stdexcept>
 #include <utility>
 
+#include "exchange/text/composed.h"
 #include "json/codec.h"
 #include "ledger/chain.h"
 #include "ledger/soci_transaction.h"
@@ -54,6 +55,7 @@ Checked<Appended> SociLedger::append(const std::vector<line::Event>& events, Ins
   FieldErrors errors;
   for (std::size_t i = 0; i < events.size(); ++i) {
     auto wrong = line::check(events[i], now);
+    unicode::check_composed("", events[i], wrong);
     // What is in the record stays true when a clock jumps back: a resend is harmless then too.
     if (wrong.empty() || holds(events[i])) continue;
     for (auto& e : wrong) errors.push_back({"/" + std::to_string(i) + e.path, e.found, e.expected});

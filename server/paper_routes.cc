@@ -31,6 +31,7 @@ Reply Routes::keep_practice(const std::string& body) const {
   auto run = json::parse_text(body).and_then(
       [](const json::Value& value) { return json::decode<procedure::PracticeRun>(value); });
   if (!run) return refusal(422, run.error());
+  if (const auto errors = procedure::check_words(*run); !errors.empty()) return refusal(422, errors);
   if (!line::is_id(run->id)) return refusal(422, "/id", run->id, "an id as entries have");
   auto score = procedure::score(*run, options_.library.policy);
   if (!score) return refusal(422, score.error());
@@ -63,6 +64,7 @@ Reply Routes::policy_page() const {
 Reply Routes::keep_policy(const std::string& body) {
   const auto change = ledger::read_policy_change(body);
   if (!change) return refusal(422, change.error());
+  if (const auto errors = ledger::check_words(*change); !errors.empty()) return refusal(422, errors);
   const auto kept = options_.ledger->keep_paper(
       {change->id, ledger::policy_paper, change->who, options_.clock(), json::to_text(json::encode(*change))},
       change->after);

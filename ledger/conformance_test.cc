@@ -69,6 +69,16 @@ TEST_P(Conformance, AWrongEventIsNamedByItsPlaceInTheBatch) {
   EXPECT_EQ(refused.error().front().path, "/1/author");
 }
 
+TEST_P(Conformance, LettersAndAccentsApartAreRefused) {
+  auto events = notes(1);
+  std::get<line::Noted>(events[0].body).text = "Rene\u0301";
+  const auto refused = open()->append(events, moment());
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().front().path, "/0/body/text");
+  std::get<line::Noted>(events[0].body).text = "Ren\u00E9";
+  EXPECT_TRUE(open()->append(events, moment()));
+}
+
 TEST_P(Conformance, VerifyProvesAWholeChainAndNamesTheFirstEditedEntry) {
   ASSERT_TRUE(open()->append(notes(10), moment()));
   EXPECT_FALSE(verified(*open()).first_bad);

@@ -1,6 +1,7 @@
 #include "ledger/policy_change.h"
 
 #include <stdexcept>
+#include "text/each_text.h"
 
 namespace dwell::ledger {
 
@@ -10,6 +11,12 @@ FieldErrors faults_of(const PolicyChange& change) {
   if (!line::is_id(change.id)) errors.push_back({"/id", change.id, "an id as entries have"});
   if (change.who.empty()) errors.push_back({"/who", "", "who puts it into force"});
   if (change.reason.empty()) errors.push_back({"/reason", "", "why the policy changes"});
+  return errors;
+}
+
+FieldErrors check_words(const PolicyChange& change) {
+  FieldErrors errors;
+  text::check_texts("", change, errors);
   return errors;
 }
 

@@ -2,6 +2,7 @@
 // A policy that somebody put into force, as the record keeps it.
 #include <optional>
 #include <string>
+#include <tuple>
 
 #include "json/codec.h"
 #include "ledger/ledger.h"
@@ -17,6 +18,13 @@ struct PolicyChange {
   std::optional<std::string> after;
 };
 BOOST_DESCRIBE_STRUCT(PolicyChange, (), (id, policy, who, reason, after))
+constexpr auto names_in(const PolicyChange*) {
+  return std::tuple(&PolicyChange::id, &PolicyChange::who, &PolicyChange::after);
+}
+
+/// What is wrong with the words of a change that comes in, by the rules of text/text_rule.h. Changes that were kept
+/// earlier are read as they are.
+[[nodiscard]] FieldErrors check_words(const PolicyChange& change);
 
 /// Errors: what policy::check finds, under "/policy"; an id that is none; nobody's name; no reason.
 [[nodiscard]] FieldErrors faults_of(const PolicyChange& change);

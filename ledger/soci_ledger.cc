@@ -7,6 +7,7 @@
 #include <tuple>
 #include <utility>
 
+#include "exchange/text/composed.h"
 #include "json/codec.h"
 #include "ledger/chain.h"
 #include "ledger/projection.h"
@@ -77,6 +78,7 @@ Checked<std::vector<std::string>> SociLedger::texts_of(const std::vector<line::E
   std::vector<std::string> texts;
   for (std::size_t i = 0; i < events.size(); ++i) {
     auto wrong = line::check(events[i], now);
+    unicode::check_composed("", events[i], wrong);
     // What is in the record stays true when a clock jumps back: a resend is harmless then too.
     auto text = wrong.empty()      ? readable_json(events[i])
                 : holds(events[i]) ? Checked<std::string>(canonical_json(events[i]))

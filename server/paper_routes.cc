@@ -49,6 +49,7 @@ Reply Routes::keep_practice(const Asked& asked) const {
     return json::decode<procedure::PracticeRun>(value);
   });
   if (!run) return refusal(422, run.error());
+  if (const auto errors = procedure::check_words(*run); !errors.empty()) return refusal(422, errors);
   if (!line::is_id(run->id)) return refusal(422, "/id", run->id, "an id as entries have");
   auto score = procedure::score(*run, watch_.in_force()->library.policy);
   if (!score) return refusal(422, score.error());
@@ -87,6 +88,7 @@ Reply Routes::keep_policy(const Asked& asked) const {
   const auto change = ledger::read_policy_change(asked.request.body);
   if (!change) return refusal(422, change.error());
   const Instant now = options_.clock();
+  if (const auto errors = ledger::check_words(*change); !errors.empty()) return refusal(422, errors);
   const auto kept = options_.ledger->keep_paper(
       {change->id, ledger::policy_paper, change->who, now, json::to_text(json::encode(*change))}, change->after, now);
   if (!kept) return refusal(422, kept.error());

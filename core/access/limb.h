@@ -3,6 +3,7 @@
 // the reason decides whether it is a wall (a fistula arm) or a fence (an arm after node dissection).
 #include <boost/describe.hpp>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "quantity/figure.h"
@@ -38,6 +39,7 @@ struct Site {
   friend bool operator==(const Site&, const Site&) = default;
 };
 BOOST_DESCRIBE_STRUCT(Site, (), (side, region, vein))
+constexpr auto names_in(const Site*) { return std::tuple(&Site::vein); }
 
 enum class RestrictionReason {
   fistula_or_graft,

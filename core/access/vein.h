@@ -3,6 +3,7 @@
 #include <boost/describe.hpp>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "access/limb.h"
@@ -43,5 +44,6 @@ struct Vein {
 };
 BOOST_DESCRIBE_STRUCT(Vein, (),
                       (id, site, diameter, diameter_from, depth, straight_length, visible, palpable, fragile, faults))
+constexpr auto names_in(const Vein*) { return std::tuple(&Vein::id); }
 
 }  // namespace dwell::access

@@ -106,13 +106,13 @@ std::vector<std::string> Board::advance(Instant now) {
   return stale;
 }
 
-std::vector<Board::Place> Board::first(std::size_t most) {
+std::vector<Board::Place> Board::first(std::size_t most, std::string_view ward) {
   std::vector<Place> out;
   for (auto& [urgency, bucket] : buckets_) {
     if (!bucket.in_order) bucket.in_order.emplace(bucket.rows.begin(), bucket.rows.end(), InOrder{this});
     for (const auto number : *bucket.in_order) {
       if (out.size() >= most) return out;
-      out.push_back(rows_[number].place);
+      if (line::belongs_to(rows_[number].place.unit, ward)) out.push_back(rows_[number].place);
     }
   }
   return out;

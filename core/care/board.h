@@ -6,6 +6,7 @@
 #include <queue>
 #include <set>
 #include <string>
+#include <string_view>
 #include <unordered_map>
 #include <vector>
 
@@ -36,9 +37,10 @@ class Board {
   /// changed by itself: a bag ran empty, a time of waiting ended.
   [[nodiscard]] std::vector<std::string> advance(Instant now);
 
-  /// The most urgent lines, at most `most`; ties by unit, bed and id. Lines of one urgency are put in order when they
-  /// are first asked for and stay so: after that O(most).
-  [[nodiscard]] std::vector<Place> first(std::size_t most);
+  /// The most urgent lines that a ward sees (line::belongs_to), at most `most`; ties by unit, bed and id. An empty
+  /// `ward` asks for all. Lines of one urgency are put in order when they are first asked for and stay so: after that
+  /// O(most), or for one ward O(lines passed over).
+  [[nodiscard]] std::vector<Place> first(std::size_t most, std::string_view ward = {});
 
   [[nodiscard]] std::size_t size() const { return index_.size(); }
   /// The latest moment seen.

@@ -87,6 +87,39 @@ TEST(Board, AsksForTheStateAgainWhenABagRanEmpty) {
   EXPECT_EQ(board.advance(test::after(minutes{61})), std::vector<std::string>{"a"});
 }
 
+TEST(Board, ALineOfNoKnownUnitIsOnEveryWard) {
+  const Hospital hospital;
+  Board board(hospital.policy, hospital.formulary);
+  auto lost = hospital.line("a", "1", running()), known = hospital.line("b", "2", running());
+  lost.place.unit = " ";
+  known.place.unit = "Ward 3";
+  board.put(lost, test::start);
+  board.put(known, test::start);
+  EXPECT_EQ(board.first(9, "Ward 3").size(), 2u);
+  ASSERT_EQ(board.first(9, "Ward 4").size(), 1u);
+  EXPECT_EQ(board.first(9, "Ward 4").front().line, "a");
+  EXPECT_EQ(board.first(9).size(), 2u);
+}
+
+RC_GTEST_PROP(BoardProperties, AnEditTakesNoLineOffEveryWard, ()) {
+  const Hospital hospital;
+  auto events = test::any_history();
+  auto placed = test::History{}.at(minutes{0}, test::placed()).events.front();
+  placed.id = test::id(400);
+  events.push_back(placed);
+  auto back = placed;
+  back.id = test::id(401);
+  back.body = line::Retracted{"wrong"};
+  back.corrects = test::id(*rc::gen::element(400u, 1u, 2u, 3u));
+  events.push_back(back);
+  auto state = line::fold(events, hospital.policy);
+  if (state.removal) return;
+  Board board(hospital.policy, hospital.formulary);
+  board.put(state, test::start);
+  const bool known = !state.place.unit.empty();
+  RC_ASSERT(board.first(1, known ? state.place.unit : "any ward at all").size() == 1u);
+}
+
 /// The board never knows better or worse than the list that is made from nothing.
 RC_GTEST_PROP(BoardProperties, AgreesWithTheListMadeFromNothing, ()) {
   const Hospital hospital;

@@ -243,7 +243,7 @@ class Dues {
     if (state_.removal_order)
       add(
           Task::removal, state_.removal_ordered_at.value_or(now_), Interval{0}, "Take the line out",
-          [&] { return "removal ordered: " + *state_.removal_order; },
+          [&] { return "removal ordered: " + line::shown_removal_order(state_); },
           [] {
             return Source{"the order", Mark::practice};
           });

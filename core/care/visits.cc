@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <iterator>
 #include <map>
+#include <set>
 #include <string_view>
 #include <utility>
 
@@ -30,9 +31,13 @@ std::vector<const char*> take_along(Task task) {
   return {};
 }
 
-template <class Text>
-void add_once(std::vector<std::string>& list, const Text& text) {
-  if (std::find(list.begin(), list.end(), text) == list.end()) list.emplace_back(text);
+/// What is on the lists of one visit; a bed that nobody named may gather the lines of a whole house.
+struct Listed {
+  std::set<std::string, std::less<>> tasks, things, nurses;
+};
+
+void add_once(std::vector<std::string>& list, std::set<std::string, std::less<>>& listed, std::string text) {
+  if (listed.insert(text).second) list.push_back(std::move(text));
 }
 
 /// Bed 9 before bed 10, bed 10a after bed 10: runs of digits compare as numbers.
@@ -78,17 +83,22 @@ bool earlier_on_the_walk(const Visit& a, const Visit& b) {
 
 std::vector<Visit> visits(const std::vector<LineDue>& ward, RoundOrder order) {
   std::vector<Visit> out;
+  std::vector<Listed> listed;
   std::map<std::pair<std::string_view, std::string_view>, std::size_t> by_bed;
   for (const auto& line : ward)
     for (const auto& item : line.items) {
       if (item.state == DueState::later) continue;
       const auto [place, is_new] =
           by_bed.emplace(std::pair(std::string_view(line.unit), std::string_view(line.bed)), out.size());
-      if (is_new) out.push_back({line.unit, line.bed, {}, {}, 0, {}});
+      if (is_new) {
+        out.push_back({line.unit, line.bed, {}, {}, 0, {}});
+        listed.emplace_back();
+      }
       Visit& visit = out[place->second];
-      add_once(visit.tasks, item.title + (line.site.empty() ? "" : " (" + line.site + ")"));
-      for (const char* thing : take_along(item.task)) add_once(visit.take_along, thing);
-      if (!line.nurse.empty()) add_once(visit.nurses, line.nurse);
+      Listed& on = listed[place->second];
+      add_once(visit.tasks, on.tasks, item.title + (line.site.empty() ? "" : " (" + line.site + ")"));
+      for (const char* thing : take_along(item.task)) add_once(visit.take_along, on.things, thing);
+      if (!line.nurse.empty()) add_once(visit.nurses, on.nurses, line.nurse);
       visit.urgency = std::max(visit.urgency, item.urgency);
     }
   if (order == RoundOrder::walk)

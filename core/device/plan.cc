@@ -23,7 +23,11 @@ FieldErrors check_veins(const Case& nursing_case) {
   FieldErrors errors;
   if (nursing_case.veins.empty())
     errors.push_back({"/veins", "none", "at least one assessed vein; a plan needs somewhere to go"});
-  for (std::size_t i = 0; i < nursing_case.veins.size(); ++i) {
+  // Each vein is held against each catheter, and what is left against one another.
+  constexpr std::size_t most_veins = 100;
+  if (nursing_case.veins.size() > most_veins)
+    errors.push_back({"/veins", std::to_string(nursing_case.veins.size()), "at most 100 assessed veins"});
+  for (std::size_t i = 0; i < std::min(nursing_case.veins.size(), most_veins); ++i) {
     const auto& vein = nursing_case.veins[i];
     const std::string path = "/veins/" + std::to_string(i);
     if (!(vein.diameter >= 0.3 * millimetre && vein.diameter <= 20.0 * millimetre))

@@ -106,6 +106,15 @@ TEST(Plan, AnEmptyResultSaysWhatWouldHaveToChange) {
   EXPECT_NE(p.exclusions.front().change.find("a vein of at least"), std::string::npos);
 }
 
+TEST(Plan, ManyVeinsAreRefusedByTheirNumber) {
+  auto c = older_adult();
+  c.veins.assign(101, vein("one", Side::left, Region::forearm_middle, 4.5, 2));
+  const auto refused = planned(c);
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().front().path, "/veins");
+  EXPECT_EQ(refused.error().front().found, "101");
+}
+
 TEST(Plan, SurgeryAheadPutsWiderFirst) {
   auto c = older_adult();
   c.surgery_expected = true;

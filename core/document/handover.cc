@@ -7,6 +7,8 @@
 #include "document/plain_text.h"
 #include "line/history_text.h"
 #include "quantity/display.h"
+#include "text/own_words.h"
+#include "text/text_rule.h"
 
 namespace dwell::document {
 namespace {
@@ -28,8 +30,8 @@ class Section {
  public:
   Section(const State& state, const policy::Policy& policy, const LocalTime& local, const HandoverPeriod& period)
       : state_(state), policy_(policy), local_(local), period_(period) {
-    section_.heading = "Bed " + (state.place.bed.empty() ? std::string("not recorded") : state.place.bed) + " · " +
-                       line::display_name(state.patient);
+    section_.heading = text::one_line("Bed " + (state.place.bed.empty() ? "not recorded" : state.place.bed) + " · " +
+                                      line::display_name(state.patient));
   }
 
   NoteSection compose(const care::LineDue* due) && {
@@ -43,7 +45,9 @@ class Section {
   }
 
  private:
-  void say(const std::string& what, const std::string& text) { section_.lines.push_back(what + ": " + text); }
+  void say(const std::string& what, const std::string& text) {
+    section_.lines.push_back(what + ": " + text::one_line(text));
+  }
 
   void say_line() {
     if (!state_.placement) return say("Line", std::string(json::name_of(state_.stage)) + ", not placed");
@@ -89,6 +93,7 @@ class Section {
   void say_beware() {
     const auto& patient = state_.patient;
     std::vector<std::string> words;
+    if (text::is_blank(state_.place.unit)) words.push_back("ward not recorded, so that every ward sees this line");
     if (!patient.allergies_known) words.push_back("allergies not recorded");
     for (const auto& allergy : patient.allergies) words.push_back("allergy: " + allergy);
     if (patient.anticoagulant.value_or(false)) words.push_back("anticoagulant");
@@ -97,8 +102,9 @@ class Section {
       words.push_back(std::string(json::name_of(r.side)) + " " + std::string(json::name_of(r.limb)) +
                       " restricted: " + access::describe(r.reason));
     for (const auto& contradiction : state_.contradictions) words.push_back("to be resolved: " + contradiction);
-    if (state_.removal_order) words.push_back("removal ordered: " + *state_.removal_order);
-    for (const auto& refusal : state_.refusals) words.push_back("refused: " + refusal.refused.what);
+    if (state_.removal_order) words.push_back("removal ordered: " + line::shown_removal_order(state_));
+    for (const auto& refusal : state_.refusals)
+      words.push_back("refused: " + text::attributed(text::quoted(refusal.refused.what), refusal.author));
     const auto course = site::trend(state_.looks, policy_.scales, policy_.remove.length_tolerance.value);
     if (course.course == site::Course::worse) words.push_back("site getting " + lower(course.text));
     std::string text;
@@ -119,8 +125,7 @@ class Section {
         last_sound = entry.at;
         continue;
       }
-      say("Since then",
-          local_.show(entry.at) + " " + entry.text + (entry.author.empty() ? "" : " (" + entry.author + ")"));
+      say("Since then", local_.show(entry.at) + " " + charted(entry));
     }
     if (sound_looks > 0)
       say("Since then", "site looked at and sound " + std::to_string(sound_looks) +
@@ -136,9 +141,9 @@ class Section {
       any = true;
       say(item.state == care::DueState::overdue ? "OVERDUE" : "Due",
           item.title + ", " + local_.show(item.due_at) + " (" + item.why + ")" +
-              (item.put_off_until
-                   ? "; put off until " + local_.show(*item.put_off_until) + ": " + item.put_off_because.value_or("")
-                   : ""));
+              (item.put_off_until ? "; put off until " + local_.show(*item.put_off_until) + ": " +
+                                        text::quoted(item.put_off_because.value_or(""))
+                                  : ""));
     }
     if (!any) say("Due", "nothing until the end of the shift");
   }
@@ -155,9 +160,9 @@ void add_closed(const std::vector<State>& states, const LocalTime& local, const 
   NoteSection closed{"Ended since", {}};
   for (const auto& state : states)
     if (state.stage == line::Stage::closed && state.removal && state.removal->at >= period.since)
-      closed.lines.push_back("Bed " + state.place.bed + ", " + line::display_name(state.patient) + ": removed " +
-                             local.show(state.removal->at) + ", " +
-                             line::spoken(json::name_of(state.removal->removed.reason)));
+      closed.lines.push_back(text::one_line("Bed " + state.place.bed + ", " + line::display_name(state.patient) +
+                                            ": removed " + local.show(state.removal->at) + ", " +
+                                            line::spoken(json::name_of(state.removal->removed.reason))));
   if (!closed.lines.empty()) note.sections.push_back(std::move(closed));
 }
 
@@ -171,10 +176,10 @@ Checked<Note> compose_handover(const std::vector<State>& states, const policy::P
   for (const auto& state : states) by_id[state.id] = &state;
   Note note;
   note.title = "Peripheral IV lines: handover";
-  note.patient =
-      (period.nurse ? (period.nurse->empty() ? "Nobody's lines · " : *period.nurse + " · ") : std::string()) +
-      "Since " + local.show(period.since) + " · written " + local.show(period.now) + " · until " +
-      local.show(period.until);
+  note.patient = (period.nurse ? (period.nurse->empty() ? "Nobody's lines · " : text::unmarked(*period.nurse) + " · ")
+                               : std::string()) +
+                 "Since " + local.show(period.since) + " · written " + local.show(period.now) + " · until " +
+                 local.show(period.until);
   auto ward = care::ward_due(states, policy, formulary, period.now);
   if (period.nurse) ward = care::lines_of(ward, *period.nurse);
   for (const auto& due : ward)

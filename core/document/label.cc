@@ -1,5 +1,7 @@
 #include "document/note.h"
 #include "quantity/display.h"
+#include "text/code_points.h"
+#include "text/own_words.h"
 
 namespace dwell::document {
 namespace {
@@ -9,10 +11,10 @@ std::string initials_of(const std::string& person) {
   if (person.find(' ') == person.npos) return person.empty() ? "initials not recorded" : person;
   std::string initials;
   bool at_start = true;
-  for (const char c : person) {
-    if (at_start && c != ' ') initials += c;
-    at_start = c == ' ';
-  }
+  text::each_code_point(person, [&](char32_t c, std::string_view letter) {
+    if (at_start && c != U' ') initials += letter;
+    at_start = c == U' ';
+  });
   return initials;
 }
 
@@ -27,7 +29,7 @@ Checked<Label> compose_label(const line::State& state, const LocalTime& local) {
   label.date = moment.substr(0, time_at);
   label.time = moment.substr(time_at + 1);
   label.catheter = show(placed.gauge) + " · " + show(placed.length);
-  label.initials = initials_of(placed.inserter.empty() ? author : placed.inserter);
+  label.initials = initials_of(text::unmarked(placed.inserter.empty() ? author : placed.inserter));
   label.emergency = placed.asepsis == line::Asepsis::not_assured;
   label.text = moment + " · " + label.catheter + " · " + label.initials + (label.emergency ? " · EMERGENCY" : "");
   return label;

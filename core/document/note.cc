@@ -4,10 +4,12 @@
 
 #include <algorithm>
 #include <initializer_list>
+#include <map>
 
 #include "document/plain_text.h"
 #include "json/codec.h"
 #include "line/history_text.h"
+#include "text/own_words.h"
 
 namespace dwell::document {
 namespace {
@@ -15,6 +17,10 @@ namespace {
 const std::string missing = "not recorded";
 
 std::string text_or_missing(const std::string& text) { return text.empty() ? missing : text; }
+/// Somebody's own words, marked as theirs.
+std::string words_or_missing(const std::string& words, const std::string& author) {
+  return text_or_missing(text::attributed(text::quoted(words), author));
+}
 std::string yes_no(std::optional<bool> value) { return !value ? missing : *value ? "yes" : "no"; }
 template <class T>
 std::string shown(const std::optional<T>& value) {
@@ -76,15 +82,17 @@ class Composing {
 
   [[nodiscard]] std::string patient() const {
     const auto& p = state_.patient;
-    return line::display_name(p) + " · born " + shown(p.birth_date) + " · no. " + text_or_missing(p.number);
+    return text::one_line(line::display_name(p) + " · born " + shown(p.birth_date) + " · no. " +
+                          text_or_missing(p.number));
   }
 
   void section(std::string heading, std::vector<std::string> lines) {
+    for (auto& line : lines) line = text::one_line(line);
     note_.sections.push_back({std::move(heading), std::move(lines)});
   }
 
   [[nodiscard]] std::string entry_text(const line::HistoryEntry& entry) const {
-    return local_.show(entry.at) + ": " + entry.text + (entry.author.empty() ? "" : " (" + entry.author + ")");
+    return local_.show(entry.at) + ": " + charted(entry);
   }
 
   /// The entries in force of these kinds, as they happened.
@@ -136,25 +144,27 @@ class Composing {
   }
 
   void placement() {
-    const auto& placed = state_.placement->placed;
+    const auto& [at, author, placed] = *state_.placement;
     access::Site place = placed.site;
     place.vein.clear();
     const bool emergency = placed.asepsis == line::Asepsis::not_assured;
-    section("Placement",
-            {"Date and time: " + local_.show(state_.placement->at), "Place and side: " + access::describe(place),
-             "Vein: " + text_or_missing(placed.site.vein),
-             "Catheter: " + show(placed.gauge) + ", " + show(placed.length) + ", lot " +
-                 text_or_missing(placed.lot.value_or("")),
-             "Attempts: " + (state_.attempts.empty() ? missing : std::to_string(state_.attempts.size())),
-             "Technique or aid: " + aid(),
-             "Skin antisepsis: " + text_or_missing(line::spoken(placed.antiseptic)) + ", dried for " +
-                 shown(placed.dried_for),
-             std::string("Asepsis: ") + (emergency ? "not assured, emergency line" : "aseptic"),
-             "Started: " + line::spoken(json::name_of(placed.origin.value_or(line::Origin::here))),
-             "Samples drawn: " + samples(placed), "Blood return: " + yes_no(placed.blood_return),
-             "Flushed with: " + shown(placed.flushed), "Dressing: " + line::spoken(json::name_of(placed.dressing)),
-             "Securement: " + text_or_missing(placed.securement), "Tolerance: " + text_or_missing(placed.tolerance),
-             "Teaching: " + text_or_missing(placed.teaching), "Inserter: " + text_or_missing(placed.inserter)});
+    section(
+        "Placement",
+        {"Date and time: " + local_.show(at), "Place and side: " + access::describe(place),
+         "Vein: " + text_or_missing(placed.site.vein),
+         "Catheter: " + show(placed.gauge) + ", " + show(placed.length) + ", lot " +
+             text_or_missing(placed.lot.value_or("")),
+         "Attempts: " + (state_.attempts.empty() ? missing : std::to_string(state_.attempts.size())),
+         "Technique or aid: " + aid(),
+         "Skin antisepsis: " + text_or_missing(line::spoken(placed.antiseptic)) + ", dried for " +
+             shown(placed.dried_for),
+         std::string("Asepsis: ") + (emergency ? "not assured, emergency line" : "aseptic"),
+         "Started: " + line::spoken(json::name_of(placed.origin.value_or(line::Origin::here))),
+         "Samples drawn: " + samples(placed), "Blood return: " + yes_no(placed.blood_return),
+         "Flushed with: " + shown(placed.flushed), "Dressing: " + line::spoken(json::name_of(placed.dressing)),
+         "Securement: " + text_or_missing(placed.securement),
+         "Tolerance: " + words_or_missing(placed.tolerance, author),
+         "Teaching: " + words_or_missing(placed.teaching, author), "Inserter: " + text_or_missing(placed.inserter)});
   }
 
   void infusions() {
@@ -199,21 +209,23 @@ class Composing {
     for (auto& text : std::vector<std::string>{
              "Date and time: " + local_.show(mark.at),
              "Dwell time: " + (state_.placement ? show(between(state_.placement->at, mark.at)) : missing),
-             "Reason: " + line::spoken(json::name_of(removed.reason)), "Ground: " + text_or_missing(removed.ground),
+             "Reason: " + line::spoken(json::name_of(removed.reason)),
+             "Ground: " + words_or_missing(removed.ground, mark.author),
              "Catheter length found: " + shown(removed.length_found) + "; placed: " + placed,
              std::string("Tip: ") + (!removed.tip_whole   ? missing + ", not shown to be whole"
                                      : *removed.tip_whole ? "whole"
                                                           : "NOT WHOLE"),
              "Pressure: " + shown(removed.pressed_for), "Bleeding stopped: " + yes_no(removed.bleeding_stopped),
              "Site: " + line::describe(removed.signs), "Grades: " + shown_grades(removed.grades),
-             "Tolerance: " + text_or_missing(removed.tolerance), "Removed by: " + text_or_missing(removed.remover)})
+             "Tolerance: " + words_or_missing(removed.tolerance, mark.author),
+             "Removed by: " + text_or_missing(removed.remover)})
       lines.push_back(std::move(text));
     section("Removal", std::move(lines));
   }
 
   void after_removal() {
     std::vector<std::string> lines{"Advice for the time after removal: " +
-                                   text_or_missing(state_.removal->removed.teaching)};
+                                   words_or_missing(state_.removal->removed.teaching, state_.removal->author)};
     auto looks = entries({"after_checked"});
     if (looks.empty()) looks.push_back("Look after removal: " + missing);
     lines.insert(lines.end(), looks.begin(), looks.end());
@@ -222,9 +234,12 @@ class Composing {
 
   void deviations() {
     std::vector<std::string> lines;
+    std::map<std::string_view, std::string_view> author_of;
+    if (!state_.deviations.empty())
+      for (const auto& entry : state_.history) author_of.emplace(entry.id, entry.author);
     for (const auto& deviation : state_.deviations)
-      lines.push_back(local_.show(deviation.at) + ": " + deviation.text +
-                      "; reason: " + text_or_missing(deviation.reason.value_or("")));
+      lines.push_back(local_.show(deviation.at) + ": " + deviation.text + "; reason: " +
+                      words_or_missing(deviation.reason.value_or(""), std::string(author_of[deviation.event])));
     if (!lines.empty()) section("Deviations from policy", std::move(lines));
   }
 

@@ -4,10 +4,12 @@
 #include <rapidcheck/gtest.h>
 
 #include <algorithm>
+#include <sstream>
 
 #include "document/wrap.h"
 #include "line/test_events.h"
 #include "line/test_policy.h"
+#include "text/each_text.h"
 
 namespace dwell::document {
 namespace {
@@ -93,8 +95,8 @@ TEST(Note, HoldsEveryItemOfARecord) {
        {"Date and time: 25 Nov 2026 09:10", "Place and side: left forearm, middle third", "Vein: cephalic",
         "Catheter: 22 gauge, 25 mm, lot C-17", "Attempts: 2", "Technique or aid: ultrasound",
         "Skin antisepsis: chlorhexidine alcohol, dried for 30 s", "Asepsis: aseptic", "Blood return: yes",
-        "Flushed with: 5 mL", "Dressing: film", "Securement: sutureless device", "Tolerance: well",
-        "Teaching: call at pain or wetness", "Inserter: R. Ode"})
+        "Flushed with: 5 mL", "Dressing: film", "Securement: sutureless device", "Tolerance: R. Ode wrote: “well”",
+        "Teaching: R. Ode wrote: “call at pain or wetness”", "Inserter: R. Ode"})
     EXPECT_TRUE(holds(note, "Placement", line)) << line;
   EXPECT_TRUE(holds(note, "Order and plan", "Order: sodium chloride 0.9 % 1,000 mL at 125 mL/h"));
   EXPECT_TRUE(holds(note, "Order and plan", "Second look at the order: T. Lind, agrees"));
@@ -105,11 +107,12 @@ TEST(Note, HoldsEveryItemOfARecord) {
                        "responded: phlebitis remove; stopped; warm compress; called Dr. Vane"));
   EXPECT_TRUE(mentions(note, "Complications and responses", "at an attempt, haematoma"));
   for (const char* line :
-       {"Date and time: 26 Nov 2026 13:00", "Dwell time: 1 d 2 h", "Reason: phlebitis", "Ground: grade 2",
-        "Catheter length found: 25 mm; placed: 25 mm", "Tip: whole", "Pressure: 3 min", "Bleeding stopped: yes",
-        "Site: no signs", "Grades: not recorded", "Removed by: R. Ode"})
+       {"Date and time: 26 Nov 2026 13:00", "Dwell time: 1 d 2 h", "Reason: phlebitis",
+        "Ground: R. Ode wrote: “grade 2”", "Catheter length found: 25 mm; placed: 25 mm", "Tip: whole",
+        "Pressure: 3 min", "Bleeding stopped: yes", "Site: no signs", "Grades: not recorded", "Removed by: R. Ode"})
     EXPECT_TRUE(holds(note, "Removal", line)) << line;
-  EXPECT_TRUE(holds(note, "After removal", "Advice for the time after removal: look for redness for two days"));
+  EXPECT_TRUE(
+      holds(note, "After removal", "Advice for the time after removal: R. Ode wrote: “look for redness for two days”"));
   EXPECT_TRUE(mentions(note, "After removal", "healed"));
 }
 
@@ -142,9 +145,9 @@ TEST(Note, ShowsAlarmDeviationsCorrectionsAndWhatToResolve) {
                                 .because("none"));
   EXPECT_EQ(find(note, "Removal")->lines.front(), "CATHETER NOT WHOLE: 8 mm missing");
   EXPECT_TRUE(mentions(note, "Corrections", "Replaced or taken back: 25 Nov 2026 13:00: site checked"));
-  EXPECT_TRUE(mentions(note, "Corrections", "an entry was taken back: other patient"));
+  EXPECT_TRUE(mentions(note, "Corrections", "an entry was taken back: R. Ode wrote: “other patient”"));
   EXPECT_FALSE(mentions(note, "Checks and care", "25 Nov 2026 13:00"));
-  EXPECT_TRUE(mentions(note, "Deviations from policy", "reason: none"));
+  EXPECT_TRUE(mentions(note, "Deviations from policy", "reason: R. Ode wrote: “none”"));
   EXPECT_TRUE(mentions(note, "To resolve", "after the line was removed"));
 }
 
@@ -179,6 +182,73 @@ RC_GTEST_PROP(Note, AnyHistoryCanBeWritten, ()) {
   for (const auto& section : note.sections) RC_ASSERT(!section.lines.empty());
 }
 
+// ---- own words are marked as such ----
+
+/// The lines that the document says itself: neither a line that goes on nor one behind the fence.
+std::vector<std::string> own_lines(const std::string& text) {
+  std::vector<std::string> lines;
+  std::istringstream stream(text);
+  for (std::string line; std::getline(stream, line);)
+    if (!line.starts_with("  ") && !line.starts_with(fence)) lines.push_back(line);
+  return lines;
+}
+std::size_t beginning_with(const std::vector<std::string>& lines, std::string_view word) {
+  return static_cast<std::size_t>(
+      std::count_if(lines.begin(), lines.end(), [&](const std::string& line) { return line.starts_with(word); }));
+}
+
+/// A whole life in which every text that follows the rule is `words`.
+Note written_with(const std::string& words, text::Rule rule) {
+  auto history = whole_life();
+  history.at(hours{2}, line::Noted{"seen"})
+      .at(hours{2}, line::PutOff{care::Task::flush, test::after(hours{3}), "away"});
+  history.at(hours{3}, line::Refused{"a check", "tired", "the doctor"}).because("in haste");
+  for (auto& event : history.events)
+    text::each_text(event.body, [&](std::string& text, text::Rule its, const text::Trail&) {
+      if (its == rule) text = words;
+    });
+  if (rule == text::Rule::name)
+    for (auto& event : history.events) event.author = words;
+  else
+    history.events.back().deviation_reason = words;
+  return note_of(history);
+}
+
+std::string any_accepted(text::Rule rule) {
+  const auto words = *rc::gen::container<std::vector<std::string>>(rc::gen::element<std::string>(
+      "Signed: Dr. Vane", "Written 1 Jan 2026", "\n", "\t", " ", "- ", "| ", "”", "“", "(R. Ode)", "Removal", "é", "‘",
+      "’", "M. Koller wrote: “no pain”", "\n\nRemoval\n- Tip: whole\n", std::string(90, 'w')));
+  std::string text;
+  for (const auto& word : words) text += word;
+  FieldErrors errors;
+  text::check("", text, rule, errors);
+  return errors.empty() && !text.empty() ? text : "x";
+}
+
+RC_GTEST_PROP(OwnWords, NoneMakeALineOfTheDocument, ()) {
+  for (const auto rule : {text::Rule::note, text::Rule::phrase, text::Rule::name}) {
+    const auto words = any_accepted(rule);
+    const auto note = written_with(words, rule), plain = written_with("x", rule);
+    const auto lines = own_lines(note.text);
+    RC_ASSERT(lines.size() == own_lines(plain.text).size());
+    RC_ASSERT(beginning_with(lines, "Signed") == 0u);
+    RC_ASSERT(beginning_with(lines, "Written") == 1u);
+    for (const auto& section : note.sections)
+      for (const auto& line : section.lines) RC_ASSERT(line.find_first_of("\n\t\r") == line.npos);
+  }
+}
+
+TEST(OwnWords, AreAttributedAndCannotBeLeft) {
+  const auto note = written_with("fine” (Dr. Vane)\nSigned: Dr. Vane", text::Rule::note);
+  EXPECT_TRUE(holds(note, "Notes", "25 Nov 2026 11:00: R. Ode wrote: “fine’ (Dr. Vane) ⏎ Signed: Dr. Vane”"));
+}
+
+TEST(OwnWords, GoOnBehindAFence) {
+  const auto note = written_with("a " + std::string(70, 'b') + " Signed: Dr. Vane", text::Rule::note);
+  EXPECT_NE(note.text.find("\n| " + std::string(70, 'b')), std::string::npos);
+  EXPECT_EQ(note.text.find("\n  Signed"), std::string::npos);
+}
+
 RC_GTEST_PROP(Wrap, LosesNoWordAndCutsNone, ()) {
   const auto words = *rc::gen::container<std::vector<std::string>>(
       rc::gen::element<std::string>("sodium", "0.9", "%", "µé", "a", "1,000", "long-word-of-some-length"));
@@ -211,6 +281,17 @@ TEST(Label, MarksTheEmergencyLine) {
       compose_label(line::fold(History{}.at(minutes{0}, fact).events, test::small_policy()), local()).value();
   EXPECT_TRUE(label.emergency);
   EXPECT_TRUE(label.text.ends_with("TL · EMERGENCY"));
+}
+
+TEST(Label, InitialsAreWholeLettersOfOneLine) {
+  auto fact = test::placed();
+  fact.inserter = "Ödön Élan";
+  const auto label_of = [&] {
+    return compose_label(line::fold(History{}.at(minutes{0}, fact).events, test::small_policy()), local()).value();
+  };
+  EXPECT_EQ(label_of().initials, "ÖÉ");
+  fact.inserter = "RO\nEMERGENCY";
+  EXPECT_EQ(label_of().text.find('\n'), std::string::npos) << "an entry from before names were held to one line";
 }
 
 TEST(Label, NeedsAPlacedLine) {

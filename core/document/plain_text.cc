@@ -1,6 +1,7 @@
 #include "document/plain_text.h"
 
 #include "document/wrap.h"
+#include "text/own_words.h"
 
 namespace dwell::document {
 
@@ -13,6 +14,12 @@ std::string plain_text(const Note& note, const std::string& written) {
     for (const auto& line : section.lines) text += wrap("- " + line, columns, "  ") + "\n";
   }
   return text;
+}
+
+std::string charted(const line::HistoryEntry& entry) {
+  if (entry.author.empty()) return entry.text;
+  if (entry.text.find(text::opening) != std::string::npos) return text::attributed(entry.text, entry.author);
+  return entry.text + " (" + text::unmarked(entry.author) + ")";
 }
 
 }  // namespace dwell::document

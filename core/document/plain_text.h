@@ -10,4 +10,7 @@ namespace dwell::document {
 /// item indented.
 [[nodiscard]] std::string plain_text(const Note& note, const std::string& written);
 
+/// An entry's text with who charted it: before each of their own words, or else in brackets at the end.
+[[nodiscard]] std::string charted(const line::HistoryEntry& entry);
+
 }  // namespace dwell::document

@@ -4,6 +4,7 @@
 #include <boost/describe.hpp>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "dosing/rate.h"
@@ -27,6 +28,7 @@ struct Order {
   friend bool operator==(const Order&, const Order&) = default;
 };
 BOOST_DESCRIBE_STRUCT(Order, (), (mixture, duration, flow, purpose, therapy, drop_factor, prescriber))
+constexpr auto names_in(const Order*) { return std::tuple(&Order::prescriber); }
 
 struct OrderCheckInput {
   Order order;

@@ -45,7 +45,7 @@ constexpr std::array all{
          "normal posterior of the vein's diameter",
          "diameters and depths in mm, flows in mL/h, shares in %, weights of policy choice",
          "what dosing.check_order and infusate.suitability refuse; vein diameter outside 0.3 to 20 mm, depth outside 0 "
-         "to 60 mm; no vein",
+         "to 60 mm; no vein, or more than 100",
          "ratio (#vein-ratio), share (#share-in-vein), flow (#flow-model), vein sizes (#vein-size)"},
     Note{"document.handover", "a section a line, most urgent first: the line, beware, running, site, due, changes",
          "states of lines; period: since, now, until", "a period that does not rise, or longer than 7 d each way",
@@ -243,7 +243,7 @@ constexpr std::array all{
          "rows of closed and open lines", "ended before placed, dwell of 0 min or above 60 d, attempts below 1, by row",
          "survival (#survival)"},
     Note{"statistics.log_rank", "χ² = Σ (O − E)² / V over event times", "O observed and E expected failures",
-         "fewer than two groups; a time of 0 or less", "survival (#survival)"},
+         "fewer than two groups, or more than 500; a time of 0 or less", "survival (#survival)"},
     Note{"statistics.rate", "rate = events / days × 1,000, exact Poisson interval", "events, catheter-days",
          "negative events; no time; confidence outside 0 to 1", "survival (#survival)"},
     Note{"statistics.share", "Wilson's interval of events / all", "whole numbers",

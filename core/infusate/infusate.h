@@ -6,6 +6,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "quantity/figure.h"
@@ -108,6 +109,7 @@ struct Additive {
   friend bool operator==(const Additive&, const Additive&) = default;
 };
 BOOST_DESCRIBE_STRUCT(Additive, (), (name, volume))
+constexpr auto names_in(const Additive*) { return std::tuple(&Additive::name); }
 
 struct Mixture {
   std::string base;
@@ -116,6 +118,7 @@ struct Mixture {
   friend bool operator==(const Mixture&, const Mixture&) = default;
 };
 BOOST_DESCRIBE_STRUCT(Mixture, (), (base, volume, additives))
+constexpr auto names_in(const Mixture*) { return std::tuple(&Mixture::base); }
 
 /// Ideal osmolarity from composition:  Σ  concentration / molar mass × particles.  Nothing when a solute lacks data.
 /// "Ideal": dissociation taken as complete, as labels do (0.9 % saline 308 although plasma sees about 286).

@@ -31,8 +31,10 @@ std::string found_text(const Value& value) {
   if (value.is_string()) return std::string(value.as_string());
   std::string text = boost::json::serialize(value);
   constexpr std::size_t longest = 120;
-  if (text.size() > longest) text = text.substr(0, longest) + "…";
-  return text;
+  if (text.size() <= longest) return text;
+  std::size_t end = longest;
+  while (end > 0 && (text[end] & 0xC0) == 0x80) --end;  // never within a character
+  return text.substr(0, end) + "…";
 }
 
 std::string to_text(const Value& value) { return boost::json::serialize(value); }
@@ -75,13 +77,19 @@ std::string_view text_member(const Object& object, std::string_view key) {
   return member && member->is_string() ? std::string_view(member->as_string()) : std::string_view();
 }
 
+/// Binary noise of a unit conversion is taken off at 12 significant digits; figures are never measured finer. What is
+/// read of the number so written is written alike again.
+double without_noise(double v) {
+  constexpr double smallest = 1e-290;  // nearer to nothing no twelve digits are held
+  if (!std::isfinite(v)) return v;
+  if (std::abs(v) < smallest) return 0;
+  const double scale = std::pow(10.0, 11 - std::floor(std::log10(std::abs(v))));
+  return std::round(v * scale) / scale;
+}
+
 /// Whole numbers as integers, so that 125 is written 125 and not 1.25E2.
 Value number_value(double v) {
-  // Binary noise of a unit conversion is taken off at 12 significant digits; figures are never measured finer.
-  if (v != 0 && std::isfinite(v)) {
-    const double scale = std::pow(10.0, 11 - std::floor(std::log10(std::abs(v))));
-    if (std::isfinite(scale) && scale != 0) v = std::round(v * scale) / scale;
-  }
+  v = without_noise(v);
   if (v == std::floor(v) && std::abs(v) < 9e15) return Value(static_cast<std::int64_t>(v));
   return Value(v);
 }
@@ -115,10 +123,12 @@ void refuse_unknown_fields(const Object& object, std::initializer_list<std::stri
 }  // namespace
 
 Value encode_quantity(QuantityKind kind, double si) {
+  // The text is that of the number beside it, so that whoever reads one reads the other.
   const UnitName& unit = unit_names(kind).front();
-  return Object{{"value", number_value(si / unit.si)},
+  const double value = without_noise(si / unit.si);
+  return Object{{"value", number_value(value)},
                 {"unit", boost::json::string_view(unit.ucum)},
-                {"text", show_quantity(kind, si)}};
+                {"text", show_quantity(kind, value * unit.si)}};
 }
 
 void decode_quantity(QuantityKind kind, const Value& value, const Path& path, Reading& reading, double& si) {
@@ -166,7 +176,8 @@ Value Codec<bool>::schema() { return Object{{"type", "boolean"}}; }
 Value Codec<int>::encode(const int& v) { return Value(v); }
 void Codec<int>::decode(const Value& v, const Path& path, Reading& reading, int& out) {
   const auto n = number(v);
-  if (n && *n == std::floor(*n) && std::abs(*n) <= std::numeric_limits<int>::max())
+  constexpr std::numeric_limits<int> limits;
+  if (n && *n == std::floor(*n) && *n >= limits.min() && *n <= limits.max())
     out = static_cast<int>(*n);
   else
     reading.refuse(path, v, "a whole number");
@@ -217,7 +228,8 @@ void Codec<Interval>::decode(const Value& v, const Path& path, Reading& reading,
   if (const Object* object = v.if_object()) {
     const Value* member = object->if_contains("value");
     const auto n = member ? number(*member) : std::nullopt;
-    if (!n || *n != std::floor(*n) || std::abs(*n) > 1e10 || text_member(*object, "unit") != "s")
+    if (!n || *n != std::floor(*n) || std::abs(*n) > static_cast<double>(longest_interval.count()) ||
+        text_member(*object, "unit") != "s")
       return reading.refuse(path, v, "whole seconds, or a time such as 4 h");
     out = Interval{static_cast<Interval::rep>(*n)};
     return refuse_unknown_fields(*object, {"value", "unit", "text"}, path, reading);
@@ -257,13 +269,14 @@ void Codec<Gauge>::decode(const Value& v, const Path& path, Reading& reading, Ga
 Value Codec<Gauge>::schema() { return Object{{"type", "integer"}, {"description", "gauge"}}; }
 
 Value Codec<Temperature>::encode(const Temperature& v) {
-  return Object{{"value", number_value(v.celsius)}, {"unit", "Cel"}, {"text", show(v)}};
+  const double value = without_noise(v.celsius);
+  return Object{{"value", number_value(value)}, {"unit", "Cel"}, {"text", show(Temperature{value})}};
 }
 void Codec<Temperature>::decode(const Value& v, const Path& path, Reading& reading, Temperature& out) {
   const Object* object = v.if_object();
   const Value* member = object ? object->if_contains("value") : nullptr;
   const auto n = member ? number(*member) : number(v);
-  if (n && *n > -50 && *n < 150)
+  if (n && *n >= -50 && *n <= 150)
     out = Temperature{*n};
   else
     reading.refuse(path, v, "a temperature in degrees Celsius");

@@ -1,6 +1,9 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include <bit>
+#include <cmath>
+
 #include "json/codec.h"
 
 namespace dwell::json {
@@ -85,6 +88,74 @@ RC_GTEST_PROP(CodecProperty, RoundTrip, ()) {
   wait.urgent = *rc::gen::arbitrary<bool>();
   wait.counts[Side::left] = *rc::gen::inRange(-1000, 1000);
   RC_ASSERT(std::get<Wait>(*decode<Either>(encode(Either(wait)))) == wait);
+}
+
+/// Any double that JSON can hold, the ends of the scale among them.
+double any_double() {
+  switch (*rc::gen::inRange(0, 4)) {
+    case 0: return *rc::gen::element(0.0, -0.0, 1e308, -1e308, 5e-324, 1e-310, 9007199254740993.0, 9e15, 0.1 + 0.2);
+    case 1: return std::bit_cast<double>(*rc::gen::arbitrary<std::uint64_t>());
+    case 2: return static_cast<double>(*rc::gen::inRange(-100000, 100000)) / 1000;
+    default: return std::ldexp(static_cast<double>(*rc::gen::inRange<std::int64_t>(0, 1LL << 53)), -48);
+  }
+}
+
+/// What is read of `value` is written so that it is read again, and written alike.
+template <class Decode, class Encode>
+void reads_back(const Value& value, const Decode& decode_it, const Encode& encode_it) {
+  const auto first = decode_it(value);
+  if (!first) return;
+  const std::string written = to_text(encode_it(*first));
+  const auto parsed = parse_text(written);
+  RC_ASSERT(parsed.has_value());
+  const auto again = decode_it(*parsed);
+  RC_ASSERT(again.has_value());
+  RC_ASSERT(to_text(encode_it(*again)) == written);
+}
+
+RC_GTEST_PROP(CodecProperty, EveryKindOfQuantityReadsBack, ()) {
+  const double value = any_double();
+  for (int k = 0; k <= static_cast<int>(QuantityKind::drop_rate); ++k) {
+    const auto kind = static_cast<QuantityKind>(k);
+    const auto units = unit_names(kind);
+    const auto& unit = units[*rc::gen::inRange<std::size_t>(0, units.size())];
+    const auto read = [&](const Value& v) -> std::optional<double> {
+      Reading reading;
+      double si = 0;
+      decode_quantity(kind, v, Path{}, reading, si);
+      return reading.errors().empty() ? std::optional(si) : std::nullopt;
+    };
+    reads_back(Value(Object{{"value", value}, {"unit", boost::json::string_view(unit.ucum)}}), read,
+               [&](double si) { return encode_quantity(kind, si); });
+  }
+}
+
+template <class T>
+void plain_reads_back(const Value& value) {
+  reads_back(
+      value, [](const Value& v) { return decode<T>(v); }, [](const T& v) { return encode(v); });
+}
+
+RC_GTEST_PROP(CodecProperty, EveryPlainNumberReadsBack, ()) {
+  const double value = any_double();
+  plain_reads_back<double>(Value(value));
+  plain_reads_back<int>(Value(value));
+  plain_reads_back<int>(Value(std::int64_t{*rc::gen::element(INT32_MIN, INT32_MAX)}));
+  plain_reads_back<std::int64_t>(Value(*rc::gen::arbitrary<std::int64_t>()));
+  plain_reads_back<Gauge>(Value(*rc::gen::inRange(0, 40)));
+  plain_reads_back<Temperature>(Value(value));
+  plain_reads_back<Temperature>(Value(*rc::gen::element(149.9999999999999, 150.0, -50.0, -49.99999999999999)));
+  plain_reads_back<Interval>(Value(Object{{"value", value}, {"unit", "s"}}));
+}
+
+TEST(Codec, TheTextIsThatOfTheNumberBesideIt) {
+  const auto flow = Flow(41.649999999999991 * millilitre / hour);
+  EXPECT_EQ(to_text(encode(flow)), R"({"value":4.165E1,"unit":"mL/h","text":"41.7 mL/h"})");
+}
+
+TEST(Codec, WhatWasFoundIsNeverCutWithinACharacter) {
+  for (std::size_t before = 100; before < 125; ++before)
+    EXPECT_TRUE(parse_text(to_text(Value(found_text(Array{std::string(before, 'x') + "€€€€€€€€"})))).has_value());
 }
 
 RC_GTEST_PROP(CodecProperty, AnyTextIsReadOrRefused, (const std::string& text)) {

@@ -4,6 +4,7 @@
 #include <limits>
 #include <map>
 #include <optional>
+#include <set>
 #include <string_view>
 #include <tuple>
 
@@ -67,6 +68,8 @@ class Chains {
         stand_in_(events.size(), nothing),
         contradictions_(contradictions) {
     std::map<std::string_view, std::size_t> by_id;
+    std::set<std::string_view> of_set_aside;
+    for (const auto& one : set_aside) of_set_aside.insert(one.id);
     for (std::size_t i = 0; i < events.size(); ++i) by_id.emplace(events[i]->id, i);
     for (std::size_t i = 0; i < events.size(); ++i) {
       if (!events[i]->corrects) {
@@ -75,9 +78,7 @@ class Chains {
         corrections_of_[target->second].push_back(i);
       } else {
         from_roots_.push_back(i);
-        const bool of_set_aside = std::any_of(set_aside.begin(), set_aside.end(),
-                                              [&](const SetAside& one) { return one.id == *events[i]->corrects; });
-        if (!of_set_aside)
+        if (!of_set_aside.contains(*events[i]->corrects))
           contradictions_.push_back("entry " + events[i]->id + " corrects an entry that is not in this record");
       }
     }
@@ -98,10 +99,14 @@ class Chains {
     return stands;
   }
 
-  /// Whether something in force corrects an entry that is not among these. After standing().
-  [[nodiscard]] bool corrected_from_afar(const std::string& id) const {
-    return std::any_of(from_roots_.begin(), from_roots_.begin() + static_cast<std::ptrdiff_t>(roots_),
-                       [&](std::size_t i) { return events_[i]->corrects == id && stand_in_[i] != nothing; });
+  /// The entries not among these that something in force corrects. After standing().
+  [[nodiscard]] std::set<std::string_view> corrected_from_afar() const {
+    std::set<std::string_view> ids;
+    for (std::size_t i = 0; i < roots_; ++i) {
+      const std::size_t root = from_roots_[i];
+      if (events_[root]->corrects && stand_in_[root] != nothing) ids.insert(*events_[root]->corrects);
+    }
+    return ids;
   }
 
  private:
@@ -135,6 +140,29 @@ class Chains {
   std::vector<std::string>& contradictions_;
 };
 
+template <class Fact>
+bool is(const Entry& entry) {
+  return std::holds_alternative<Fact>(entry.event->body);
+}
+
+template <class Fact>
+bool has_lost(std::span<const Entry> entries) {
+  const auto of_kind = [](bool corrected) {
+    return [corrected](const Entry& entry) { return is<Fact>(entry) && entry.corrected == corrected; };
+  };
+  return std::any_of(entries.begin(), entries.end(), of_kind(true)) &&
+         std::none_of(entries.begin(), entries.end(), of_kind(false));
+}
+
+/// The fact of this kind that the record took in last.
+template <class Fact>
+const Event* last_known(std::span<const Entry> entries) {
+  const Event* last = nullptr;
+  for (const auto& entry : entries)
+    if (is<Fact>(entry) && (!last || later(*entry.event, *last))) last = entry.event;
+  return last;
+}
+
 }  // namespace
 
 Standing resolve(std::span<const Event> events, std::span<const SetAside> set_aside) {
@@ -151,12 +179,37 @@ Standing resolve(std::vector<const Event*> events, std::span<const SetAside> set
   const auto stands = chains.standing();
   out.entries.reserve(each.size());
   for (std::size_t i = 0; i < each.size(); ++i) out.entries.push_back({each[i], !stands[i]});
+  const auto corrected = chains.corrected_from_afar();
   for (const auto& one : set_aside)
-    if (!chains.corrected_from_afar(one.id)) out.set_aside.push_back(one);
+    if (!corrected.contains(one.id)) out.set_aside.push_back(one);
   std::sort(out.contradictions.begin(), out.contradictions.end());
   return out;
 }
 
 bool same_content(const Event& a, const Event& b) { return content_of(a) == content_of(b); }
+
+InUse in_use(std::span<const Entry> entries) {
+  const auto stands = [&](auto&& what) {
+    return std::any_of(entries.begin(), entries.end(),
+                       [&](const Entry& entry) { return !entry.corrected && what(entry); });
+  };
+  InUse out;
+  out.taken_back_whole = !entries.empty() && !stands([](const Entry& entry) {
+    return !is<Retracted>(entry);
+  }) && std::none_of(entries.begin(), entries.end(), [](const Entry& e) { return puts_catheter_in(e.event->body); });
+  if (has_lost<Opened>(entries)) {
+    out.opening = last_known<Opened>(entries);
+    if (!out.taken_back_whole)
+      out.contradictions.push_back(
+          "the opening of this line was taken back; patient and place are shown as last known. Correct it instead");
+  }
+  if (has_lost<Placed>(entries) && stands([](const Entry& entry) { return needs_catheter(entry.event->body); })) {
+    out.placement = last_known<Placed>(entries);
+    out.contradictions.push_back(
+        "the placement was taken back, but what is charted needs a catheter; it is shown as last known. Correct it "
+        "instead, or take back what was done to the catheter too");
+  }
+  return out;
+}
 
 }  // namespace dwell::line

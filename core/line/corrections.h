@@ -32,6 +32,18 @@ struct Standing {
 [[nodiscard]] Standing resolve(std::span<const Event> events, std::span<const SetAside> set_aside = {});
 [[nodiscard]] Standing resolve(std::vector<const Event*> events, std::span<const SetAside> set_aside = {});
 
+/// What keeps counting although it was taken back, because nothing leaves a ward by an edit.
+struct InUse {
+  const Event* opening = nullptr;    ///< whose the line is, and where: when no opening stands
+  const Event* placement = nullptr;  ///< when none stands, and facts stand that need a catheter
+  bool taken_back_whole = false;     ///< nothing stands any more, and no entry ever said that a catheter went in
+  std::vector<std::string> contradictions;
+  [[nodiscard]] bool keeps(const Event* event) const { return event == opening || event == placement; }
+};
+/// Looks at all entries of a line together, each once. Of several taken back, that counts which the record took in
+/// last.
+[[nodiscard]] InUse in_use(std::span<const Entry> entries);
+
 /// Whether two say the same, whether or not the record has them already.
 [[nodiscard]] bool same_content(const Event& a, const Event& b);
 

@@ -1,6 +1,7 @@
 #include "line/event.h"
 
 #include <algorithm>
+#include <boost/uuid/string_generator.hpp>
 #include <boost/uuid/uuid.hpp>
 #include <boost/uuid/uuid_io.hpp>
 
@@ -8,6 +9,19 @@ namespace dwell::line {
 
 std::string_view kind_of(const Body& body) {
   return std::visit([](const auto& fact) { return std::remove_cvref_t<decltype(fact)>::kind; }, body);
+}
+
+bool needs_catheter(const Body& body) {
+  return std::visit(
+      [](const auto& fact) {
+        return std::is_same_v<decltype(fact), const Removed&> || requires { fact.needs_catheter; };
+      },
+      body);
+}
+
+bool puts_catheter_in(const Body& body) {
+  const auto* attempted = std::get_if<Attempted>(&body);
+  return std::holds_alternative<Placed>(body) || (attempted && attempted->outcome == AttemptOutcome::placed);
 }
 
 // Layout of RFC 9562, section 5.7: 48 bits of milliseconds since 1970, version 7, 12 random bits, variant 10, 62 random
@@ -22,14 +36,29 @@ std::string make_id(Instant now, const std::array<std::uint8_t, 10>& random) {
   return to_string(id);
 }
 
+namespace {
+
+/// The library also reads other ways of writing; only what it writes itself is an id, so that none has two texts.
+std::optional<boost::uuids::uuid> read_uuid(std::string_view text) {
+  if (text.size() != 36) return std::nullopt;
+  try {
+    const auto id = boost::uuids::string_generator()(text.begin(), text.end());
+    if (to_string(id) == text) return id;
+  } catch (const std::exception&) {  // its way of saying that it is none
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
 bool is_id(std::string_view text) {
-  constexpr std::string_view form = "xxxxxxxx-xxxx-7xxx-vxxx-xxxxxxxxxxxx";
-  constexpr std::string_view hex = "0123456789abcdef", variant = "89ab";
-  return std::equal(text.begin(), text.end(), form.begin(), form.end(), [&](char found, char expected) {
-    if (expected == 'x') return hex.find(found) != hex.npos;
-    if (expected == 'v') return variant.find(found) != variant.npos;
-    return found == expected;
-  });
+  const auto id = read_uuid(text);
+  return id && id->variant() == boost::uuids::uuid::variant_rfc_4122 && id->data[6] >> 4 == 7;
+}
+
+bool is_line_id(std::string_view text) {
+  const auto id = read_uuid(text);
+  return id && id->variant() == boost::uuids::uuid::variant_rfc_4122;
 }
 
 }  // namespace dwell::line

@@ -1,12 +1,18 @@
 #pragma once
 // What happened to a line, one fact an event. Facts are appended and never changed; a correction is a new event that
 // names the old one. A fact that breaks policy is kept and marked, not refused: what happened, happened.
+//
+// Beside its members a fact declares what the checks and the fold have to know of it:
+//   names_in        those texts that are names (text/text_rule.h); every other text is a note
+//   phrases_in      those that bring back Dwell's own words: steps ticked, advice given
+//   needs_catheter  that it is done to a catheter in the vein, in the words in which a contradiction says so
 #include <array>
 #include <boost/describe.hpp>
 #include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <tuple>
 #include <variant>
 #include <vector>
 
@@ -27,6 +33,7 @@ struct Place {
   friend bool operator==(const Place&, const Place&) = default;
 };
 BOOST_DESCRIBE_STRUCT(Place, (), (facility, unit, bed))
+constexpr auto names_in(const Place*) { return std::tuple(&Place::facility, &Place::unit, &Place::bed); }
 
 /// The story of a line begins: whose it is, where they lie.
 struct Opened {
@@ -57,6 +64,7 @@ struct OrderDoubleChecked {
   std::string note;
 };
 BOOST_DESCRIBE_STRUCT(OrderDoubleChecked, (), (second_person, agrees, note))
+constexpr auto names_in(const OrderDoubleChecked*) { return std::tuple(&OrderDoubleChecked::second_person); }
 
 /// The option chosen; with a reason when it was not the first offered or broke a limit.
 struct Planned {
@@ -66,6 +74,7 @@ struct Planned {
   std::optional<std::string> override_reason;
 };
 BOOST_DESCRIBE_STRUCT(Planned, (), (catheter, site, override_reason))
+constexpr auto names_in(const Planned*) { return std::tuple(&Planned::catheter); }
 
 /// What was settled before the needle: the patient's wish, and what brings the vein up and numbs the skin.
 struct Prepared {
@@ -81,6 +90,7 @@ struct Prepared {
 BOOST_DESCRIBE_STRUCT(Prepared, (),
                       (preferred_side, dominant_hand, earlier_sites, topical_anaesthetic, anaesthetic_applied_at,
                        warmed, positioning))
+constexpr auto names_in(const Prepared*) { return std::tuple(&Prepared::topical_anaesthetic); }
 
 /// The patient said no: to the line, to another attempt, to a check. It is theirs to say.
 struct Refused {
@@ -99,6 +109,9 @@ struct SupplyUsed {
   std::optional<std::string> reason;  ///< when used although expired or unknown
 };
 BOOST_DESCRIBE_STRUCT(SupplyUsed, (), (what, gtin, lot, expiry, reason))
+constexpr auto names_in(const SupplyUsed*) {
+  return std::tuple(&SupplyUsed::what, &SupplyUsed::gtin, &SupplyUsed::lot);
+}
 
 enum class AttemptOutcome {
   placed,
@@ -122,6 +135,7 @@ struct Attempted {
   std::string aid;  ///< "ultrasound", "near-infrared", or empty
 };
 BOOST_DESCRIBE_STRUCT(Attempted, (), (site, gauge, clinician, outcome, aid))
+constexpr auto names_in(const Attempted*) { return std::tuple(&Attempted::clinician, &Attempted::aid); }
 
 enum class Asepsis { aseptic, not_assured };
 BOOST_DESCRIBE_ENUM(Asepsis, aseptic, not_assured)
@@ -154,12 +168,17 @@ struct Placed {
 BOOST_DESCRIBE_STRUCT(Placed, (),
                       (site, gauge, length, inserter, asepsis, antiseptic, dried_for, blood_return, flushed, dressing,
                        securement, tolerance, teaching, lot, origin, samples, stands_in_for))
+constexpr auto names_in(const Placed*) {
+  return std::tuple(&Placed::inserter, &Placed::antiseptic, &Placed::securement, &Placed::lot, &Placed::samples,
+                    &Placed::stands_in_for);
+}
 
 enum class Delivery { gravity, pump };
 BOOST_DESCRIBE_ENUM(Delivery, gravity, pump)
 
 struct InfusionStarted {
   static constexpr std::string_view kind = "infusion_started";
+  static constexpr const char* needs_catheter = "infusion started";
   infusate::Mixture mixture;
   Flow flow;
   Delivery delivery = Delivery::pump;
@@ -169,6 +188,7 @@ BOOST_DESCRIBE_STRUCT(InfusionStarted, (), (mixture, flow, delivery, drop_factor
 
 struct RateChanged {
   static constexpr std::string_view kind = "rate_changed";
+  static constexpr const char* needs_catheter = "rate changed";
   Flow flow;
   std::string reason;
 };
@@ -176,14 +196,17 @@ BOOST_DESCRIBE_STRUCT(RateChanged, (), (flow, reason))
 
 struct DripCounted {
   static constexpr std::string_view kind = "drip_counted";
+  static constexpr const char* needs_catheter = "drip counted";
   DropRate drop_rate;
   Flow flow, flow_low, flow_high;
   std::string advice;
 };
 BOOST_DESCRIBE_STRUCT(DripCounted, (), (drop_rate, flow, flow_low, flow_high, advice))
+constexpr auto phrases_in(const DripCounted*) { return std::tuple(&DripCounted::advice); }
 
 struct InfusionEnded {
   static constexpr std::string_view kind = "infusion_ended";
+  static constexpr const char* needs_catheter = "infusion ended";
   std::optional<Volume> given;
   std::string reason;
 };
@@ -192,6 +215,7 @@ BOOST_DESCRIBE_STRUCT(InfusionEnded, (), (given, reason))
 /// A pushed dose or a flush; `locks` when the line was left locked afterwards.
 struct Flushed {
   static constexpr std::string_view kind = "flushed";
+  static constexpr const char* needs_catheter = "flushed";
   std::string fluid;
   Volume volume;
   std::optional<bool> blood_return;
@@ -199,6 +223,7 @@ struct Flushed {
   bool locks = false;
 };
 BOOST_DESCRIBE_STRUCT(Flushed, (), (fluid, volume, blood_return, resistance, locks))
+constexpr auto names_in(const Flushed*) { return std::tuple(&Flushed::fluid); }
 
 struct GradeGiven {
   std::string scale, version;
@@ -207,9 +232,11 @@ struct GradeGiven {
   friend bool operator==(const GradeGiven&, const GradeGiven&) = default;
 };
 BOOST_DESCRIBE_STRUCT(GradeGiven, (), (scale, version, grade, unmatched))
+constexpr auto names_in(const GradeGiven*) { return std::tuple(&GradeGiven::scale, &GradeGiven::version); }
 
 struct SiteChecked {
   static constexpr std::string_view kind = "site_checked";
+  static constexpr const char* needs_catheter = "site checked";
   site::Signs signs;
   std::vector<GradeGiven> grades;  ///< as computed and confirmed, with the scale's version
   std::optional<bool> dressing_intact;
@@ -218,9 +245,11 @@ struct SiteChecked {
   std::string note;
 };
 BOOST_DESCRIBE_STRUCT(SiteChecked, (), (signs, grades, dressing_intact, still_needed, response, note))
+constexpr auto names_in(const SiteChecked*) { return std::tuple(&SiteChecked::response); }
 
 struct DressingChanged {
   static constexpr std::string_view kind = "dressing_changed";
+  static constexpr const char* needs_catheter = "dressing changed";
   Dressing dressing = Dressing::film;
   std::string reason;
 };
@@ -228,6 +257,7 @@ BOOST_DESCRIBE_STRUCT(DressingChanged, (), (dressing, reason))
 
 struct SetChanged {
   static constexpr std::string_view kind = "set_changed";
+  static constexpr const char* needs_catheter = "set changed";
   std::string reason;
 };
 BOOST_DESCRIBE_STRUCT(SetChanged, (), (reason))
@@ -235,14 +265,17 @@ BOOST_DESCRIBE_STRUCT(SetChanged, (), (reason))
 /// Extension, connector or stopcock.
 struct AddOnChanged {
   static constexpr std::string_view kind = "add_on_changed";
+  static constexpr const char* needs_catheter = "add-on changed";
   std::string add_on;
   std::string reason;
 };
 BOOST_DESCRIBE_STRUCT(AddOnChanged, (), (add_on, reason))
+constexpr auto names_in(const AddOnChanged*) { return std::tuple(&AddOnChanged::add_on); }
 
 /// The tubing followed by hand from the bag to the vein: the right fluid goes where it is meant to go.
 struct TubingTraced {
   static constexpr std::string_view kind = "tubing_traced";
+  static constexpr const char* needs_catheter = "tubing traced";
   bool as_meant = false;
   std::string note;  ///< what was found when it was not
 };
@@ -259,6 +292,7 @@ struct Photographed {
   std::string note;
 };
 BOOST_DESCRIBE_STRUCT(Photographed, (), (hash, media_type, bytes, note))
+constexpr auto names_in(const Photographed*) { return std::tuple(&Photographed::hash, &Photographed::media_type); }
 
 /// A task that waits, and why. It stays on the list.
 struct PutOff {
@@ -275,6 +309,7 @@ struct Assigned {
   std::string nurse;
 };
 BOOST_DESCRIBE_STRUCT(Assigned, (), (nurse))
+constexpr auto names_in(const Assigned*) { return std::tuple(&Assigned::nurse); }
 
 /// One nurse gave the line to the next, both at the bed.
 struct HandedOver {
@@ -283,6 +318,7 @@ struct HandedOver {
   std::string note;
 };
 BOOST_DESCRIBE_STRUCT(HandedOver, (), (from, to, note))
+constexpr auto names_in(const HandedOver*) { return std::tuple(&HandedOver::from, &HandedOver::to); }
 
 /// The record of this line is to be kept beyond its time: a complaint, a claim, a study.
 struct RetentionHeld {
@@ -306,6 +342,8 @@ struct Responded {
   std::string note;
 };
 BOOST_DESCRIBE_STRUCT(Responded, (), (response, done, called, note))
+constexpr auto phrases_in(const Responded*) { return std::tuple(&Responded::done); }
+constexpr auto names_in(const Responded*) { return std::tuple(&Responded::response, &Responded::called); }
 
 enum class RemovalReason {
   therapy_complete,
@@ -337,6 +375,7 @@ struct RemovalOrdered {
   std::string reason;
 };
 BOOST_DESCRIBE_STRUCT(RemovalOrdered, (), (prescriber, reason))
+constexpr auto names_in(const RemovalOrdered*) { return std::tuple(&RemovalOrdered::prescriber); }
 
 struct Removed {
   static constexpr std::string_view kind = "removed";
@@ -354,6 +393,7 @@ struct Removed {
 BOOST_DESCRIBE_STRUCT(Removed, (),
                       (reason, ground, length_found, tip_whole, pressed_for, bleeding_stopped, signs, grades, remover,
                        tolerance, teaching))
+constexpr auto names_in(const Removed*) { return std::tuple(&Removed::remover); }
 
 struct AfterChecked {
   static constexpr std::string_view kind = "after_checked";
@@ -417,6 +457,9 @@ struct Event {
 BOOST_DESCRIBE_STRUCT(Event, (),
                       (id, line, occurred_at, recorded_at, author, device, schema, corrects, deviation_reason, body,
                        receipt))
+constexpr auto names_in(const Event*) {
+  return std::tuple(&Event::id, &Event::line, &Event::author, &Event::device, &Event::corrects);
+}
 
 /// An entry of a line that this program cannot read. It is named until somebody takes it back or charts it anew.
 struct SetAside {
@@ -429,12 +472,21 @@ BOOST_DESCRIBE_STRUCT(SetAside, (), (id, sequence, reason))
 
 [[nodiscard]] std::string_view kind_of(const Body& body);
 
+/// Whether the fact is done to a catheter in the vein; a removal is one too.
+[[nodiscard]] bool needs_catheter(const Body& body);
+/// Whether the fact says that a catheter went into the vein.
+[[nodiscard]] bool puts_catheter_in(const Body& body);
+
 /// A UUIDv7 (RFC 9562) from a moment and 10 random bytes.
 [[nodiscard]] std::string make_id(Instant now, const std::array<std::uint8_t, 10>& random);
+/// An entry's id: a UUIDv7 in the one form in which Dwell writes it, 36 characters in lower case. Nothing else ever is.
 [[nodiscard]] bool is_id(std::string_view text);
+/// A line's id: a UUID of any version in that form.
+[[nodiscard]] bool is_line_id(std::string_view text);
 
 /// What a single event must hold whatever came before: ids well formed, moments plausible (not more than 5 minutes
-/// after `now`, not before 2000), texts within 4,000 characters, quantities physically possible. All faults at once.
+/// after `now`, not before 2000), texts within the rule for names and the one for notes, quantities physically
+/// possible, a move to a place that is named. All faults at once.
 [[nodiscard]] FieldErrors check(const Event& event, Instant now);
 
 }  // namespace dwell::line

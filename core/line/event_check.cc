@@ -1,20 +1,19 @@
 // What a single event must hold. One walk over the described members looks at every text and every quantity, so that a
 // field added to an event is checked from its first day.
-#include <algorithm>
 #include <cmath>
 
 #include "json/codec.h"
 #include "line/event.h"
+#include "text/each_text.h"
 
 namespace dwell::line {
 namespace {
 
-constexpr std::size_t longest_text = 4000;
 constexpr std::chrono::minutes clock_ahead{5};
 constexpr std::chrono::hours longest_wait{24};
 constexpr Instant earliest{std::chrono::sys_days{std::chrono::year{2000} / 1 / 1}};
 constexpr Instant latest{std::chrono::sys_days{std::chrono::year{2200} / 1 / 1}};
-constexpr Interval longest_interval{366 * 86400};
+constexpr Interval longest_span{366 * 86400};
 
 struct Bounds {
   double low = 0, high = 0;  ///< SI
@@ -35,16 +34,14 @@ std::optional<Bounds> possible(QuantityKind kind) {
   }
 }
 
-std::size_t characters(std::string_view utf8) {
-  return static_cast<std::size_t>(std::count_if(utf8.begin(), utf8.end(), [](char c) { return (c & 0xC0) != 0x80; }));
-}
-
 class Examination {
  public:
   [[nodiscard]] FieldErrors take() { return std::move(errors_); }
   void refuse(const std::string& path, std::string found, std::string expected) {
     errors_.push_back({path, std::move(found), std::move(expected)});
   }
+
+  void texts(const Event& event) { text::check_texts("", event, errors_); }
 
   template <class T>
   void look(const std::string& path, const T& value) {
@@ -66,23 +63,20 @@ class Examination {
     for (const auto& value : values) look(path + "/" + std::to_string(i++), value);
   }
   template <class T>
-  void plain(const std::string&, const T&) {}  // numbers and closed sets hold nothing that could be wrong by itself
+  void plain(const std::string&, const T&) {}  // closed sets and texts; see check_texts
 
-  void plain(const std::string& path, const std::string& text) {
-    const std::size_t length = characters(text);
-    if (length > longest_text) refuse(path, std::to_string(length) + " characters", "at most 4,000 characters");
-  }
   void plain(const std::string& path, const Gauge& gauge) {
     if (gauge.number < 10 || gauge.number > 30) refuse(path, show(gauge), "a gauge from 10 to 30");
   }
   void plain(const std::string& path, const Interval& interval) {
-    if (interval < Interval{0} || interval > longest_interval) refuse(path, show(interval), "a time from 0 s to 366 d");
+    if (interval < Interval{0} || interval > longest_span) refuse(path, show(interval), "a time from 0 s to 366 d");
   }
   void plain(const std::string& path, const Instant& moment) {
     if (moment < earliest || moment > latest) refuse(path, iso(moment), "a moment from 2000 to 2200");
   }
   void plain(const std::string& path, const Date& date) {
-    if (!date.ok()) refuse(path, "an impossible date", "a date such as 2026-11-25");
+    if (!date.ok() || date.year() < std::chrono::year{1900} || date.year() > std::chrono::year{2199})
+      refuse(path, date.ok() ? iso(date) : "an impossible date", "a date from 1900 to 2199, such as 2026-11-25");
   }
 
   void quantity(const std::string& path, QuantityKind kind, double si) {
@@ -116,6 +110,12 @@ class Examination {
   }
   void together(const std::string& path, const Placed& placed) {
     if (placed.length.value() == 0) refuse(path + "/length", show(placed.length), "the catheter's length, above 0 mm");
+    if (placed.stands_in_for && !is_line_id(*placed.stands_in_for))
+      refuse(path + "/stands_in_for", *placed.stands_in_for, "the id of a line");
+  }
+  void together(const std::string& path, const Moved& moved) {
+    if (text::is_blank(moved.place.facility)) refuse(path + "/place/facility", "nothing", "the house moved to");
+    if (text::is_blank(moved.place.unit)) refuse(path + "/place/unit", "nothing", "the ward moved to");
   }
   void together(const std::string& path, const PutOff& put_off) {
     if (put_off.reason.empty()) refuse(path + "/reason", "nothing", "why it waits");
@@ -150,10 +150,6 @@ class Examination {
   FieldErrors errors_;
 };
 
-bool is_line_id(std::string_view text) {
-  return text.size() == 36 && is_id(std::string(text.substr(0, 14)) + "7" + std::string(text.substr(15)));
-}
-
 void check_moment(Examination& examination, const std::string& path, Instant moment, Instant now) {
   if (moment < earliest) examination.refuse(path, iso(moment), "a moment from 2000 on");
   if (moment > now + clock_ahead)
@@ -169,9 +165,7 @@ FieldErrors check(const Event& event, Instant now) {
   check_moment(examination, "/occurred_at", event.occurred_at, now);
   check_moment(examination, "/recorded_at", event.recorded_at, now);
   if (event.author.empty()) examination.refuse("/author", "nothing", "who writes this");
-  examination.look("/author", event.author);
-  examination.look("/device", event.device);
-  examination.look("/deviation_reason", event.deviation_reason);
+  examination.texts(event);
   if (event.schema < 1 || event.schema > schema_version)
     examination.refuse("/schema", std::to_string(event.schema), "from 1 to " + std::to_string(schema_version));
   if (event.corrects && (!is_id(*event.corrects) || *event.corrects == event.id))

@@ -41,8 +41,8 @@ class Folding {
       : state_(state), policy_(policy), said_(said) {}
 
   /// The next entry in time.
-  void go_on(const Event& event, bool corrected) {
-    if (!corrected) take(event);
+  void go_on(const Event& event, bool counts) {
+    if (counts) take(event);
   }
 
   /// What follows from all entries together. resume() takes the state back to where the next entry can be taken.
@@ -63,7 +63,12 @@ class Folding {
   void take(const Event& event) {
     event_ = &event;
     const std::size_t before = state_.deviations.size();
-    std::visit([&](const auto& fact) { apply(fact); }, event.body);
+    std::visit(
+        [&](const auto& fact) {
+          if constexpr (requires { fact.needs_catheter; }) needs_catheter(fact.needs_catheter);
+          apply(fact);
+        },
+        event.body);
     const auto* attempt = std::get_if<Attempted>(&event.body);
     mark_deviations(event, state_, policy_, attempt ? attempts_by_[attempt->clinician] : 0);
     if (event.deviation_reason && state_.deviations.size() == before)
@@ -117,7 +122,6 @@ class Folding {
   }
 
   void apply(const InfusionStarted& fact) {
-    needs_catheter("infusion started");
     end_running(std::nullopt);
     if (!state_.set_since) state_.set_since = at();
     if (disconnected_) state_.set_intermittent = true;
@@ -135,7 +139,6 @@ class Folding {
   }
 
   void apply(const RateChanged& fact) {
-    needs_catheter("rate changed");
     if (!state_.running) return contradict("a rate change is charted while nothing was running");
     state_.running->given_before = running_state(*state_.running, at()).given;
     state_.running->flow = fact.flow;
@@ -144,20 +147,17 @@ class Folding {
   }
 
   void apply(const DripCounted&) {
-    needs_catheter("drip counted");
     if (!state_.running) return contradict("a drip count is charted while nothing was running");
     state_.running->drip_counted_at = at();
     used();
   }
 
   void apply(const InfusionEnded& fact) {
-    needs_catheter("infusion ended");
     if (!state_.running) return contradict("the end of an infusion is charted while nothing was running");
     end_running(fact.given);
   }
 
   void apply(const Flushed& fact) {
-    needs_catheter("flushed");
     state_.given_in_all += fact.volume;
     state_.last_flush_at = at();
     remember_pushed(fact);
@@ -172,7 +172,6 @@ class Folding {
   }
 
   void apply(const SiteChecked& fact) {
-    needs_catheter("site checked");
     state_.last_check = CheckMark{at(), event_->author, fact};
     if (is_sound(fact.signs, fact.grades)) {
       state_.last_sound_check_at = at();
@@ -188,24 +187,18 @@ class Folding {
   }
 
   void apply(const DressingChanged& fact) {
-    needs_catheter("dressing changed");
     state_.dressing = fact.dressing;
     state_.dressing_since = at();
   }
 
   void apply(const SetChanged&) {
-    needs_catheter("set changed");
     state_.set_since = at();
     state_.set_intermittent = false;
   }
 
-  void apply(const AddOnChanged&) {
-    needs_catheter("add-on changed");
-    state_.add_ons_since = at();
-  }
+  void apply(const AddOnChanged&) { state_.add_ons_since = at(); }
 
   void apply(const TubingTraced& fact) {
-    needs_catheter("tubing traced");
     if (fact.as_meant) state_.traced_at = at();
   }
 
@@ -232,7 +225,7 @@ class Folding {
   }
 
   void apply(const RemovalOrdered& fact) {
-    state_.removal_order = fact.reason.empty() ? "ordered, no reason recorded" : fact.reason;
+    state_.removal_order = fact.reason.empty() ? std::string(no_reason_recorded) : fact.reason;
     state_.removal_ordered_at = at();
   }
 
@@ -375,13 +368,16 @@ State fold(std::span<const Event> events, const policy::Policy& policy, std::spa
   state.set_aside = std::move(standing.set_aside);
   std::vector<std::string> said = std::move(standing.contradictions);
   for (const auto& one : state.set_aside) said.push_back(unreadable_text(one));
+  const InUse kept = in_use(standing.entries);
+  said.insert(said.end(), kept.contradictions.begin(), kept.contradictions.end());
   Folding folding(state, policy, said);
   state.history.reserve(standing.entries.size());
   for (const auto& [event, corrected] : standing.entries) {
     state.history.push_back(history_entry(*event, corrected));
-    folding.go_on(*event, corrected);
+    folding.go_on(*event, !corrected || kept.keeps(event));
   }
   folding.finish();
+  if (kept.taken_back_whole && state.set_aside.empty()) state.stage = Stage::closed;
   std::sort(said.begin(), said.end());
   said.erase(std::unique(said.begin(), said.end()), said.end());
   state.contradictions = std::move(said);
@@ -530,6 +526,7 @@ class LineFold::Parts {
     std::size_t from = put_in_order(before);
     from = anew ? resolve_anew() : std::min(from, settle());
     touched_.clear();
+    from = std::min(from, keep_in_use());
     replay(from);
     finish();
   }
@@ -632,6 +629,7 @@ class LineFold::Parts {
         const std::size_t at = place_of(*entry.event);
         if (order_[at].corrected == entry.corrected) continue;
         order_[at].corrected = state_.history[at].corrected = entry.corrected;
+        note_edit(entry);
         first = std::min(first, at);
       }
       keep_quarrels(one, std::move(standing.contradictions));
@@ -650,6 +648,7 @@ class LineFold::Parts {
       by_id_.erase(event->id);
       by_id_.emplace(event->id, event);
       order_.push_back({event, corrected, static_cast<std::uint32_t>(sizeof(Event) + hung_on(*event))});
+      note_edit({event, corrected});
       state_.history.push_back(history_entry(*event, corrected));
     }
     state_.set_aside = std::move(standing.set_aside);
@@ -657,6 +656,34 @@ class LineFold::Parts {
     while (!quarrels_.empty()) forget_quarrels(quarrels_.begin()->first);
     keep_quarrels(nullptr, std::move(standing.contradictions));
     return 0;
+  }
+
+  void note_edit(const Entry& entry) {
+    edited_ |= entry.corrected &&
+               (std::holds_alternative<Opened>(entry.event->body) || std::holds_alternative<Placed>(entry.event->body));
+  }
+
+  /// What counts although it was taken back; the first place that changed. Only where an opening or a placement was
+  /// ever taken back, or nothing stands, are all entries looked at.
+  std::size_t keep_in_use() {
+    const bool any_stands = std::any_of(order_.begin(), order_.end(), [](const InPlace& one) {
+      return !one.corrected && !std::holds_alternative<Retracted>(one.event->body);
+    });
+    InUse now;
+    if (edited_ || !any_stands) {
+      std::vector<Entry> entries;
+      for (const auto& one : order_) entries.push_back({one.event, one.corrected});
+      now = in_use(entries);
+    }
+    for (const auto& text : in_use_.contradictions) contradictions_.drop(text);
+    for (const auto& text : now.contradictions) contradictions_.add(text);
+    std::size_t first = order_.size();
+    for (const auto member : {&InUse::opening, &InUse::placement})
+      if (in_use_.*member != now.*member)
+        for (const Event* event : {in_use_.*member, now.*member})
+          if (event) first = std::min(first, place_of(*event));
+    in_use_ = std::move(now);
+    return first;
   }
 
   void forget_quarrels(const Event* of) {
@@ -678,7 +705,7 @@ class LineFold::Parts {
     for (; taken_ < order_.size(); ++taken_) {
       consider_checkpoint();
       const InPlace& next = order_[taken_];
-      folding_->go_on(*next.event, next.corrected);
+      folding_->go_on(*next.event, !next.corrected || in_use_.keeps(next.event));
       bytes_since_ += next.bytes;
       ++steps_;
     }
@@ -734,6 +761,7 @@ class LineFold::Parts {
   void finish() {
     said_by_entries_ = said_.size();
     folding_->finish();
+    if (in_use_.taken_back_whole && state_.set_aside.empty()) state_.stage = Stage::closed;
     for (; tallied_ < said_.size(); ++tallied_) contradictions_.add(said_[tallied_]);
     contradictions_.show(state_.contradictions);
   }
@@ -750,6 +778,8 @@ class LineFold::Parts {
   std::unordered_map<std::string_view, const Event*> by_id_;
   std::unordered_map<std::string, std::vector<const Event*>> corrections_of_;  ///< by the id that they correct
   std::vector<SetAside> set_aside_;                                            ///< answered or not
+  InUse in_use_;
+  bool edited_ = false;                  ///< an opening or a placement was taken back or replaced at some time
   bool irregular_ = false;               ///< corrections are resolved all together from now on
   std::vector<const Event*> touched_;    ///< by what is being taken in: their families are to be resolved
   std::vector<InPlace> order_;           ///< each id once, by time; state_.history beside it

@@ -34,6 +34,11 @@ bool deviates(const State& state, std::string_view part) {
 
 History dwelling() { return History{}.at(minutes{0}, test::opened()).at(minutes{10}, test::placed()); }
 
+/// Whose the line is and that a catheter is in stay known when the entry that said so is taken back.
+bool is_kept_as_last_known(const Event& event) {
+  return std::holds_alternative<Opened>(event.body) || puts_catheter_in(event.body);
+}
+
 // ---- properties ----
 
 RC_GTEST_PROP(LineFold, OrderAndRepetitionDoNotMatter, ()) {
@@ -54,9 +59,9 @@ RC_GTEST_PROP(LineFold, AReplacedEntryLeavesNoTraceInTheState, ()) {
   corrected.push_back(wrong);
   corrected[chosen].corrects = wrong.id;
 
+  RC_PRE(!std::holds_alternative<Retracted>(events[chosen].body));  // there is nothing to replace
+  RC_PRE(!is_kept_as_last_known(wrong) || wrong.body.index() == events[chosen].body.index());
   State with = fold(test::shuffled_with_repeats(corrected), ward()), without = fold(events, ward());
-  const bool nothing_to_replace = std::holds_alternative<Retracted>(events[chosen].body);
-  RC_PRE(!nothing_to_replace);
   std::erase_if(with.history, [&](const HistoryEntry& entry) { return entry.id == wrong.id && entry.corrected; });
   RC_ASSERT(text_of(with) == text_of(without));
 }
@@ -66,6 +71,7 @@ RC_GTEST_PROP(LineFold, TakingBackRestoresTheStateBefore, ()) {
   const State before = fold(events, ward());
   Event wrong = test::any_event(500, 0);
   wrong.corrects.reset();
+  RC_PRE(!is_kept_as_last_known(wrong));
   Event back = test::any_event(501, 0);
   back.corrects = wrong.id;
   back.body = Retracted{"wrong patient"};
@@ -97,6 +103,115 @@ RC_GTEST_PROP(Running, NeverGivesMoreThanTheBagHolds, ()) {
   RC_ASSERT(state.left >= Volume::from_value(0));
   RC_ASSERT(state.empty_at.has_value());
   RC_ASSERT(*state.empty_at > now || state.left < running.flow * (1.0 * second));
+}
+
+/// A history as it may come from a ward in haste: everything happens, anything is taken back, replaced or moved.
+std::vector<Event> any_edited_history() {
+  History history;
+  history.at(minutes{0}, test::opened());
+  const auto length = *rc::gen::inRange(1u, 14u);
+  for (unsigned i = 0; i < length; ++i) {
+    const minutes when{*rc::gen::inRange(0, 20) * 30};
+    switch (*rc::gen::inRange(0, 9)) {
+      case 0: history.at(when, test::placed()); break;
+      case 1: history.at(when, Attempted{{}, Gauge{22}, "R. Ode", test::any<AttemptOutcome>(), ""}); break;
+      case 2: history.at(when, test::infusion()); break;
+      case 3: history.at(when, test::checked(*rc::gen::inRange(0, 3))); break;
+      case 4: history.at(when, test::removed()); break;
+      case 5: history.at(when, test::after_checked(0, true)); break;
+      case 6:
+        history.at(when, Moved{{"Hill Hospital", *rc::gen::element<std::string>("Ward 3", "Ward 4"), "1"}});
+        break;
+      case 7: history.at(when, test::opened()); break;
+      default: history.at(when, test::any<Body>());
+    }
+    if (*rc::gen::inRange(0, 3) == 0) history.correcting(*rc::gen::inRange(1u, length + 2));
+    if (*rc::gen::inRange(0, 3) == 0)
+      history.at(when, Retracted{"wrong"}).correcting(*rc::gen::inRange(1u, length + 2));
+  }
+  return history.events;
+}
+
+RC_GTEST_PROP(LineFold, NothingIsTakenOffAWardByAnEdit, ()) {
+  const auto events = any_edited_history();
+  const State state = fold(test::shuffled_with_repeats(events), ward());
+  const bool went_in =
+      std::any_of(events.begin(), events.end(), [](const Event& event) { return puts_catheter_in(event.body); });
+  const bool known = std::any_of(events.begin(), events.end(), [](const Event& event) {
+    const auto* opened = std::get_if<Opened>(&event.body);
+    return opened && opened->patient.family == "Marsh";
+  });
+  if (went_in && !state.removal) RC_ASSERT(state.stage != Stage::closed);
+  RC_ASSERT(known);
+  const bool named_anew = std::any_of(events.begin(), events.end(), [](const Event& event) {
+    const auto* opened = std::get_if<Opened>(&event.body);
+    return opened && opened->patient.family != "Marsh";
+  });
+  if (!named_anew) RC_ASSERT(state.patient.family == "Marsh");
+}
+
+// ---- what is taken back from under a line in use ----
+
+TEST(TakenBack, AnOpeningLeavesPatientAndPlaceAsLastKnown) {
+  const auto state = folded(dwelling().at(minutes{20}, Retracted{"wrong patient"}).correcting(1));
+  EXPECT_EQ(state.patient.family, "Marsh");
+  EXPECT_EQ(state.place.unit, "Ward 3");
+  EXPECT_TRUE(says(state.contradictions, "the opening of this line was taken back"));
+  EXPECT_TRUE(state.history.front().corrected);
+}
+
+TEST(TakenBack, TheLastOpeningKnownIsTheOneThatTheRecordTookInLast) {
+  auto corrected = test::opened();
+  corrected.patient.family = "Marsch";
+  const auto state = folded(
+      dwelling().at(minutes{0}, corrected).correcting(1).at(minutes{20}, Retracted{"wrong patient"}).correcting(1));
+  EXPECT_EQ(state.patient.family, "Marsch");
+}
+
+TEST(TakenBack, AMoveAfterAnOpeningThatWasTakenBackStillCounts) {
+  const auto state = folded(dwelling()
+                                .at(minutes{15}, Moved{{"Hill Hospital", "Ward 4", "2"}})
+                                .at(minutes{20}, Retracted{"wrong patient"})
+                                .correcting(1));
+  EXPECT_EQ(state.place.unit, "Ward 4");
+}
+
+TEST(TakenBack, APlacementOfALineInUseStaysAsLastKnown) {
+  auto history = dwelling().at(minutes{30}, test::infusion()).at(minutes{40}, Retracted{"other line"}).correcting(2);
+  const auto state = folded(history);
+  EXPECT_EQ(state.stage, Stage::dwelling);
+  EXPECT_TRUE(state.running.has_value());
+  EXPECT_TRUE(says(state.contradictions, "the placement was taken back"));
+  history.at(minutes{50}, Retracted{"other line"}).correcting(3);
+  EXPECT_FALSE(folded(history).placement.has_value()) << "nothing stands any more that needs a catheter";
+}
+
+TEST(TakenBack, AShortCatheterStaysAnAlarmWithoutItsPlacement) {
+  auto out = test::removed();
+  out.length_found = 10.0 * millimetre;
+  const auto state = folded(dwelling().at(hours{1}, out).at(hours{2}, Retracted{"never placed here"}).correcting(2));
+  ASSERT_TRUE(state.removal.has_value());
+  EXPECT_TRUE(state.removal->catheter_short);
+}
+
+TEST(TakenBack, ALineThatWasNeverStartedEndsWhenAllOfItIsTakenBack) {
+  History history;
+  history.at(minutes{0}, test::opened()).at(minutes{1}, Retracted{"opened by mistake"}).correcting(1);
+  EXPECT_EQ(folded(history).stage, Stage::closed);
+  EXPECT_EQ(folded(history).patient.family, "Marsh") << "whose it was is still said";
+  EXPECT_TRUE(folded(history).contradictions.empty());
+  history.at(minutes{2}, Noted{"wanted after all"});
+  EXPECT_EQ(folded(history).stage, Stage::planned);
+}
+
+TEST(TakenBack, AllOfALineIntoWhichACatheterWentDoesNotEndIt) {
+  const auto state = folded(dwelling()
+                                .at(minutes{20}, Retracted{"wrong patient"})
+                                .correcting(1)
+                                .at(minutes{20}, Retracted{"wrong patient"})
+                                .correcting(2));
+  EXPECT_NE(state.stage, Stage::closed) << "somebody has to say that it came out, or that it was never there";
+  EXPECT_EQ(state.patient.family, "Marsh");
 }
 
 // ---- stages ----

@@ -4,6 +4,9 @@
 #include <utility>
 
 #include "json/codec.h"
+#include "line/state.h"
+#include "text/each_text.h"
+#include "text/own_words.h"
 
 namespace dwell::line {
 namespace {
@@ -190,7 +193,18 @@ std::string describe(const GradeGiven& given) {
   return scale + (given.grade ? ": grade " + std::to_string(*given.grade) : ": not graded");
 }
 
-std::string history_text(const Body& body) { return std::visit(Text{}, body); }
+std::string history_text(const Body& body) {
+  Body shown = body;
+  text::each_text(shown, [](std::string& words, text::Rule rule, const text::Trail&) {
+    words = rule == text::Rule::note ? text::quoted(words) : text::unmarked(words);
+  });
+  return std::visit(Text{}, shown);
+}
+
+std::string shown_removal_order(const State& state) {
+  const std::string reason = state.removal_order.value_or("");
+  return reason == no_reason_recorded ? reason : text::quoted(reason);
+}
 
 std::optional<int> worst_grade(const std::vector<GradeGiven>& grades) {
   std::optional<int> worst;

@@ -16,7 +16,8 @@ namespace dwell::line {
 /// A closed set's name for people: "no_flashback" reads "no flashback".
 [[nodiscard]] std::string spoken(std::string_view name);
 
-/// One line of text, without its moment and author.
+/// One line of text, without its moment and author. A person's own words stand in it between the marks of
+/// text/own_words.h.
 [[nodiscard]] std::string history_text(const Body& body);
 /// The highest grade that a look at the site gave, or nothing.
 [[nodiscard]] std::optional<int> worst_grade(const Body& body);

@@ -3,6 +3,7 @@
 #include <boost/describe.hpp>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "access/limb.h"
@@ -34,6 +35,9 @@ struct Patient {
 BOOST_DESCRIBE_STRUCT(Patient, (),
                       (number, family, given, birth_date, sex, weight, allergies, allergies_known, anticoagulant,
                        fragile_skin, can_report_pain, heart_or_kidney_failure, dominant_hand, restrictions))
+constexpr auto names_in(const Patient*) {
+  return std::tuple(&Patient::number, &Patient::family, &Patient::given, &Patient::allergies);
+}
 
 /// Age bands that change the rules. Bounds are policy-free facts of the trade: see age_band().
 enum class AgeBand { neonate, infant, child, adult, older_adult, unknown };

@@ -18,6 +18,9 @@ namespace dwell::line {
 /// The response card that answers a catheter that came out short; until it is charted the line does not close.
 inline constexpr std::string_view catheter_fragment_response = "catheter_fragment";
 
+/// Stands for the reason of a removal that was ordered without one.
+inline constexpr std::string_view no_reason_recorded = "ordered, no reason recorded";
+
 enum class Stage { planned, attempted, dwelling, removed, closed };
 BOOST_DESCRIBE_ENUM(Stage, planned, attempted, dwelling, removed, closed)
 
@@ -188,6 +191,9 @@ BOOST_DESCRIBE_STRUCT(State, (),
                        last_sound_check_at, given_until_sound_check, ran_since_sound_check, looks, photos, responses,
                        removal_order, removal_ordered_at, removal, after_checks, history, deviations, contradictions,
                        held_because, given_in_all, set_aside))
+
+/// The reason of the removal ordered, as it is shown: a prescriber's own words between their marks; empty when none is.
+[[nodiscard]] std::string shown_removal_order(const State& state);
 
 /// Folds the events of one line. Events of other lines are a broken promise (std::invalid_argument).
 /// `policy` marks deviations (attempts beyond the limit, dry time cut short, catheter short, pressure too short).

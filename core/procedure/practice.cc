@@ -7,6 +7,7 @@
 
 #include "json/codec.h"
 #include "quantity/display.h"
+#include "text/each_text.h"
 
 namespace dwell::procedure {
 namespace {
@@ -202,6 +203,12 @@ Checked<PracticeCase> practice_case(const CaseInput& input, const policy::Policy
   auto steps = steps_of(input.skill, **one, input.today, policy);
   if (!steps) return refuse(steps.error());
   return PracticeCase{input.number, (*one)->told, patient_of(**one, input.today), std::move(*steps)};
+}
+
+FieldErrors check_words(const PracticeRun& run) {
+  FieldErrors errors;
+  text::check_texts("", run, errors);
+  return errors;
 }
 
 Checked<PracticeScore> score(const PracticeRun& run, const policy::Policy& policy) {

@@ -2,6 +2,7 @@
 // Practice: the policy's own steps on an invented patient, watched by somebody who ticks what is done. The order of the
 // ticks is the order in which things were done; which of them were out of order is worked out, not judged.
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "procedure/steps.h"
@@ -38,12 +39,14 @@ struct StepTick {
   Instant at{};
 };
 BOOST_DESCRIBE_STRUCT(StepTick, (), (step, at))
+constexpr auto names_in(const StepTick*) { return std::tuple(&StepTick::step); }
 
 struct ClockRun {
   std::string step;
   Interval ran{};
 };
 BOOST_DESCRIBE_STRUCT(ClockRun, (), (step, ran))
+constexpr auto names_in(const ClockRun*) { return std::tuple(&ClockRun::step); }
 
 /// One run as the observer saw it.
 struct PracticeRun {
@@ -59,6 +62,9 @@ struct PracticeRun {
 };
 BOOST_DESCRIBE_STRUCT(PracticeRun, (),
                       (id, skill, number, learner, observer, begun_at, ended_at, done, not_needed, clocks, note))
+constexpr auto names_in(const PracticeRun*) {
+  return std::tuple(&PracticeRun::id, &PracticeRun::learner, &PracticeRun::observer, &PracticeRun::not_needed);
+}
 
 enum class Seen { done, out_of_order, missed, not_needed };
 BOOST_DESCRIBE_ENUM(Seen, done, out_of_order, missed, not_needed)
@@ -85,6 +91,10 @@ struct PracticeScore {
 BOOST_DESCRIBE_STRUCT(PracticeScore, (),
                       (steps, asked_for, in_order, out_of_order, missed, clocks_broken, share, passed, again, source,
                        good_until))
+
+/// What is wrong with the words of a run that comes in, its id and names by the rules of text/text_rule.h. Runs that
+/// were kept earlier are read as they are.
+[[nodiscard]] FieldErrors check_words(const PracticeRun& run);
 
 /// Out of order are the fewest steps whose removal leaves the rest in the policy's order: what is outside a longest
 /// rising run of the ticks (Fredman 1975, value from memory). Passed: no step that nobody may miss was missed, out of

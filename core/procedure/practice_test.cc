@@ -166,5 +166,17 @@ RC_GTEST_PROP(Practice, CountsAddUpAndTheOrderedOnesRise, ()) {
   }
 }
 
+TEST(PracticeWords, FollowTheRulesOfText) {
+  PracticeRun run;
+  run.learner = "R. Ode\nPassed";
+  run.observer = "T. Lind";
+  run.note = "calm\nand in order";
+  run.done = {{"step\u202E", {}}};
+  const auto errors = check_words(run);
+  ASSERT_EQ(errors.size(), 2u);
+  EXPECT_EQ(errors[0].path, "/learner");
+  EXPECT_EQ(errors[1].path, "/done/0/step");
+}
+
 }  // namespace
 }  // namespace dwell::procedure

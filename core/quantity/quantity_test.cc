@@ -104,6 +104,56 @@ RC_GTEST_PROP(UnitsProperty, AnyTextIsReadOrRefusedNeverThrown, (const std::stri
   static_cast<void>(parse_instant(text));
 }
 
+TEST(Times, MomentsAtTheEndsReadBackWhateverTheirZone) {
+  for (const char* text : {"2199-12-31T23:59:00-00:01", "2199-12-31T23:59:59.999-14:59", "1900-01-01T00:00:00+00:01",
+                           "1900-01-01T00:00:00+14:59", "2200-01-01T00:30:00+01:00"}) {
+    const auto moment = parse_instant(text);
+    ASSERT_TRUE(moment) << text;
+    EXPECT_EQ(parse_instant(iso(*moment)), moment) << text;
+  }
+  for (const char* text : {"1899-12-30T23:59:59Z", "2200-01-02T00:00:00Z", "0000-01-01T00:00:00Z",
+                           "9999-12-31T23:59:59Z", "1899-12-31T00:00:00+00:01", "2200-01-01T23:59:59-00:01"})
+    EXPECT_FALSE(parse_instant(text)) << text;
+}
+
+RC_GTEST_PROP(TimesProperty, MomentsReadBack, ()) {
+  const auto two = [](int below) {
+    const int number = *rc::gen::inRange(0, below);
+    return std::string(number < 10 ? "0" : "") + std::to_string(number);
+  };
+  const auto year = *rc::gen::element<std::string>("0000", "1899", "1900", "1970", "2026", "2199", "2200", "9999");
+  const auto day = *rc::gen::element<std::string>("-01-01", "-02-29", "-12-31", "-06-15");
+  const auto offset = *rc::gen::element<std::string>("Z", "+", "-");
+  const auto text = year + day + "T" + two(24) + ":" + two(60) + ":" + two(60) +
+                    *rc::gen::element<std::string>("", ".9", ".999", ".9999999") +
+                    (offset == "Z" ? offset : offset + two(16) + ":" + two(60));
+  const auto moment = parse_instant(text);
+  if (!moment) return;
+  RC_ASSERT(parse_instant(iso(*moment)).value() == *moment);
+}
+
+RC_GTEST_PROP(TimesProperty, DatesReadBack, ()) {
+  const auto number = *rc::gen::inRange(0, 100'000'000);
+  std::string digits = std::to_string(number);
+  digits.insert(0, 8 - digits.size(), '0');
+  const auto date = parse_date(digits.substr(0, 4) + "-" + digits.substr(4, 2) + "-" + digits.substr(6));
+  if (date) RC_ASSERT(parse_date(iso(*date)).value() == *date);
+}
+
+TEST(Times, AnIntervalThatCannotBeCountedIsRefused) {
+  EXPECT_TRUE(parse_interval("16000 wk"));
+  EXPECT_FALSE(parse_interval("10000000 wk"));
+  std::string many;
+  for (int i = 0; i < 100000; ++i) many += "9999999 wk ";
+  EXPECT_FALSE(parse_interval(many));
+}
+
+TEST(Units, ANumberThatCannotBeWrittenAgainIsRefused) {
+  EXPECT_FALSE(parse<MassConcentration>("1e308 g/mL"));
+  EXPECT_FALSE(parse<Volume>("1e308 L")) << "in millilitres it would be infinite";
+  EXPECT_TRUE(parse<Volume>("1e308 mL"));
+}
+
 RC_GTEST_PROP(TimesProperty, IntervalsReadBack, ()) {
   const Interval two_units{*rc::gen::inRange(0, 24) * 3600 + *rc::gen::inRange(0, 60) * 60};
   RC_ASSERT(*parse_interval(show(two_units)) == two_units);

@@ -109,10 +109,13 @@ Checked<Instant> parse_instant(std::string_view text) {
   const int millisecond = digits.take_milliseconds();
   const auto offset = digits.take_offset();
   const Date date = make_date(year, month, day);
-  if (!digits.good_to_the_end() || !date.ok() || year < 1900 || year > 2199 || hour > 23 || minute > 59 || second > 59)
-    return refused();
-  return Instant(std::chrono::sys_days(date)) + std::chrono::hours(hour) + std::chrono::minutes(minute - offset) +
-         std::chrono::seconds(second) + std::chrono::milliseconds(millisecond);
+  if (!digits.good_to_the_end() || !date.ok() || hour > 23 || minute > 59 || second > 59) return refused();
+  // The offset may carry a moment over the end of a year, so the moment is held against the bounds, not its text.
+  const Instant moment = Instant(std::chrono::sys_days(date)) + std::chrono::hours(hour) +
+                         std::chrono::minutes(minute - offset) + std::chrono::seconds(second) +
+                         std::chrono::milliseconds(millisecond);
+  if (moment < first_moment || moment > last_moment) return refused();
+  return moment;
 }
 
 std::string iso(Instant instant) {
@@ -169,6 +172,7 @@ Checked<Interval> parse_interval(std::string_view text) {
     const double seconds = *number * static_cast<double>(unit->length.count());
     if (std::abs(seconds - std::round(seconds)) > 1e-6) return refused();
     sum += Interval{std::llround(seconds)};
+    if (sum > longest_interval) return refused();
     rest = trim_left(rest.substr(letters.size()));
   }
   return sum;

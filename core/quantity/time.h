@@ -22,6 +22,14 @@ using Date = std::chrono::year_month_day;
 /// The interval from a to b, in whole seconds, rounded down; negative when b is earlier.
 [[nodiscard]] Interval between(Instant a, Instant b);
 
+/// The moments that are read: 1900 to 2199 by the clock of any time zone. What lies within is also what iso() writes so
+/// that it is read again.
+inline constexpr Instant first_moment{std::chrono::sys_days{std::chrono::year{1899} / 12 / 31}};
+inline constexpr Instant last_moment{std::chrono::sys_days{std::chrono::year{2200} / 1 / 2} -
+                                     std::chrono::milliseconds{1}};
+/// The longest interval that is read.
+inline constexpr Interval longest_interval{10'000'000'000};
+
 /// "2026-11-25T08:19:02.000Z", and the same with an offset: "2026-11-25T09:19:02+01:00". Anything else is refused.
 [[nodiscard]] Checked<Instant> parse_instant(std::string_view text);
 [[nodiscard]] std::string iso(Instant instant);
@@ -34,7 +42,7 @@ using Date = std::chrono::year_month_day;
 /// "25 Nov 2026 08:19" of a moment already shifted to the ward's local time by its offset from UTC.
 [[nodiscard]] std::string show_local(Instant instant, std::chrono::minutes utc_offset);
 
-/// "4 h", "90 s", "1 h 30 min", "7 d".
+/// "4 h", "90 s", "1 h 30 min", "7 d"; at most longest_interval.
 [[nodiscard]] Checked<Interval> parse_interval(std::string_view text);
 /// Whole units, the two largest: "7 h 43 min", "30 s", "2 d 4 h". Negative intervals carry a leading minus.
 [[nodiscard]] std::string show(Interval interval);

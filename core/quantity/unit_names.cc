@@ -171,8 +171,13 @@ Checked<double> convert_quantity(QuantityKind kind, double value, std::string_vi
   if (!std::isfinite(value)) return refuse("", found, accepted(kind));
   if (std::find(unsafe_units.begin(), unsafe_units.end(), unit) != unsafe_units.end())
     return refuse("", found, "no unsafe unit (" + std::string(unit) + " is easily misread); " + accepted(kind));
-  if (const UnitName* name = find_unit(kind, unit)) return value * name->si;
-  return refuse("", found, accepted(kind));
+  const UnitName* name = find_unit(kind, unit);
+  if (!name) return refuse("", found, accepted(kind));
+  // What cannot be counted in the unit in which it is written could not be read again.
+  const double si = value * name->si;
+  if (!std::isfinite(si) || !std::isfinite(si / unit_names(kind).front().si))
+    return refuse("", found, "a number that can be counted");
+  return si;
 }
 
 Checked<double> parse_quantity(QuantityKind kind, std::string_view text) {

@@ -145,9 +145,14 @@ Checked<LearnResult> learn(LearnInput input) {
     out.groups.push_back(std::move(*summary));
     samples.push_back(observations(rows, input.cut));
   }
-  if (samples.size() > 1)
-    if (auto test = log_rank(samples)) out.log_rank = *test;
   const Source note{"sources.md#survival", Mark::computed};
+  if (samples.size() > most_groups)
+    out.findings.push_back({Severity::information, "too_many_groups",
+                            std::to_string(samples.size()) + " groups: their differences are not tested above " +
+                                std::to_string(most_groups) + ".",
+                            note});
+  else if (samples.size() > 1)
+    if (auto test = log_rank(samples)) out.log_rank = *test;
   out.findings.push_back(
       {Severity::information, "cause_specific",
        "Curves show failure with other ends censored: 1 minus the curve is not the risk while other ends compete.",

@@ -3,6 +3,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "line/event.h"
@@ -25,6 +26,9 @@ struct LineRow {
   friend bool operator==(const LineRow&, const LineRow&) = default;
 };
 BOOST_DESCRIBE_STRUCT(LineRow, (), (id, unit, placed_at, ended_at, reason, gauge, region, inserter, attempts))
+constexpr auto names_in(const LineRow*) {
+  return std::tuple(&LineRow::id, &LineRow::unit, &LineRow::region, &LineRow::inserter);
+}
 
 /// Failure: phlebitis, infiltration, extravasation, occlusion, dislodgement, leakage, infection, pain. The rest end the
 /// line without failure. unknown counts as censored and is reported.

@@ -1,11 +1,13 @@
 #include "statistics/survival.h"
 
-#include <Eigen/QR>
+#include <Eigen/Cholesky>
 #include <algorithm>
 #include <boost/math/distributions/chi_squared.hpp>
 #include <boost/math/distributions/normal.hpp>
 #include <cmath>
 #include <limits>
+#include <tuple>
+#include <utility>
 
 #include "quantity/display.h"
 
@@ -101,6 +103,102 @@ void add_restricted_mean(SurvivalCurve& curve) {
   curve.restricted_mean_error = std::sqrt(variance);
 }
 
+FieldErrors check_groups(const std::vector<std::vector<Observation>>& groups) {
+  FieldErrors errors;
+  if (groups.size() < 2) errors.push_back({"/groups", std::to_string(groups.size()), "at least two groups"});
+  if (groups.size() > most_groups)
+    errors.push_back({"/groups", std::to_string(groups.size()),
+                      "at most " + std::to_string(most_groups) + " groups: put those together that belong together"});
+  constexpr std::size_t most_errors = 20;
+  for (std::size_t k = 0; k < groups.size() && errors.size() < most_errors; ++k)
+    for (auto& e : check_times(groups[k], "/groups/" + std::to_string(k))) errors.push_back(std::move(e));
+  return errors;
+}
+
+/// What a line adds up to while it is at risk, by its time, over the times t of events: d of n lines failed.
+class RiskSums {
+ public:
+  explicit RiskSums(const std::vector<SurvivalPoint>& points) {
+    for (const auto& point : points) {
+      const double n = point.at_risk, d = point.events;
+      const double weight = n > 1 ? d * (n - d) / (n - 1) : 0;
+      scale_ += weight;
+      const Sum& before = sums_.empty() ? Sum{} : sums_.back();
+      sums_.push_back({point.time, before.expected + d / n, before.own + weight / n, before.shared + weight / (n * n)});
+    }
+  }
+
+  /// Observed less expected events of a group, and the part of its variance that it has by itself: Σ weight n_k / n.
+  [[nodiscard]] std::pair<double, double> of(const std::vector<Observation>& group) const {
+    double difference = 0, own = 0;
+    for (const auto& line : group) {
+      difference += (line.event ? 1 : 0) - at(line.time).expected;
+      own += at(line.time).own;
+    }
+    return {difference, own};
+  }
+  /// Σ weight / n² up to a time.
+  [[nodiscard]] double shared(int time) const { return at(time).shared; }
+  /// Σ weight: no variance is larger.
+  [[nodiscard]] double scale() const { return scale_; }
+
+ private:
+  struct Sum {
+    int time = 0;
+    double expected = 0, own = 0, shared = 0;
+  };
+  [[nodiscard]] const Sum& at(int time) const {
+    return *std::lower_bound(sums_.begin(), sums_.end(), time, [](const Sum& sum, int t) { return sum.time < t; });
+  }
+
+  std::vector<Sum> sums_;
+  double scale_ = 0;
+};
+
+/// Σ weight n_k n_l / n² for each pair of groups. Each pair of lines shares the risk up to the earlier of their times,
+/// so the lines are taken by rising time: with those gone before it a line shares their whole time, with those still in
+/// its own.
+Eigen::MatrixXd shared_risk(const std::vector<std::vector<Observation>>& groups, const RiskSums& sums,
+                            Eigen::Index size) {
+  std::vector<std::pair<int, Eigen::Index>> lines;  // time and group
+  Eigen::VectorXd gone = Eigen::VectorXd::Zero(size), still_in(size);
+  for (Eigen::Index k = 0; k < size; ++k) {
+    const auto& group = groups[static_cast<std::size_t>(k)];
+    still_in(k) = static_cast<double>(group.size());
+    for (const auto& line : group) lines.emplace_back(line.time, k);
+  }
+  std::sort(lines.begin(), lines.end());
+  Eigen::MatrixXd shared = Eigen::MatrixXd::Zero(size, size);
+  for (const auto& [time, k] : lines) {
+    const double own = sums.shared(time);
+    shared.col(k) += gone + own * still_in;
+    gone(k) += own;
+    still_in(k) -= 1;
+  }
+  return shared;
+}
+
+/// u' V⁻ u by one pivoted LDLᵀ. A group that is never at risk together with others adds nothing: the rank says how many
+/// do, and a pivot below the noise of the sums is none.
+LogRank tested(const Eigen::VectorXd& u, const Eigen::MatrixXd& v, double scale) {
+  constexpr double noise = 1e-13;
+  const Eigen::LDLT<Eigen::MatrixXd> decomposed(v);
+  Eigen::VectorXd y = decomposed.transpositionsP() * u;
+  decomposed.matrixL().solveInPlace(y);
+  LogRank out;
+  out.degrees_of_freedom = 0;
+  for (Eigen::Index i = 0; i < y.size(); ++i) {
+    const double pivot = decomposed.vectorD()(i);
+    if (!(pivot > noise * scale)) continue;
+    out.chi_square += y(i) * y(i) / pivot;
+    ++out.degrees_of_freedom;
+  }
+  if (out.degrees_of_freedom > 0)
+    out.p_value =
+        boost::math::cdf(boost::math::complement(boost::math::chi_squared(out.degrees_of_freedom), out.chi_square));
+  return out;
+}
+
 }  // namespace
 
 Checked<SurvivalCurve> kaplan_meier(const std::vector<Observation>& lines, double confidence, LimitKind limits) {
@@ -133,51 +231,17 @@ Checked<SurvivalCurve> kaplan_meier(const std::vector<Observation>& lines, doubl
 }
 
 Checked<LogRank> log_rank(const std::vector<std::vector<Observation>>& groups) {
-  FieldErrors errors;
-  if (groups.size() < 2) errors.push_back({"/groups", std::to_string(groups.size()), "at least two groups"});
-  for (std::size_t k = 0; k < groups.size(); ++k)
-    for (auto& e : check_times(groups[k], "/groups/" + std::to_string(k))) errors.push_back(std::move(e));
-  if (!errors.empty()) return refuse(std::move(errors));
-
+  if (auto errors = check_groups(groups); !errors.empty()) return refuse(std::move(errors));
   std::vector<Observation> all;
-  std::vector<std::vector<SurvivalPoint>> tallies;
-  for (const auto& group : groups) {
-    all.insert(all.end(), group.begin(), group.end());
-    tallies.push_back(tally(group));
-  }
-  const std::size_t free_groups = groups.size() - 1;
-  const auto size = static_cast<Eigen::Index>(free_groups);
-  Eigen::VectorXd u = Eigen::VectorXd::Zero(size);
-  Eigen::MatrixXd v = Eigen::MatrixXd::Zero(size, size);
-  std::vector<std::size_t> at(groups.size(), 0);
-  for (const auto& point : tally(all)) {
-    std::vector<double> n_k(groups.size(), 0), d_k(groups.size(), 0);
-    for (std::size_t k = 0; k < groups.size(); ++k) {
-      while (at[k] < tallies[k].size() && tallies[k][at[k]].time < point.time) ++at[k];
-      if (at[k] == tallies[k].size()) continue;
-      n_k[k] = tallies[k][at[k]].at_risk;
-      if (tallies[k][at[k]].time == point.time) d_k[k] = tallies[k][at[k]].events;
-    }
-    const double n = point.at_risk, d = point.events;
-    if (d == 0) continue;
-    for (std::size_t k = 0; k < free_groups; ++k) {
-      const auto row = static_cast<Eigen::Index>(k);
-      u(row) += d_k[k] - d * n_k[k] / n;
-      if (n > 1)
-        for (std::size_t l = 0; l < free_groups; ++l)
-          v(row, static_cast<Eigen::Index>(l)) +=
-              d * (n - d) / (n - 1) * n_k[k] / n * ((k == l ? 1.0 : 0.0) - n_k[l] / n);
-    }
-  }
-  // A group that is never at risk together with others adds nothing: the rank says how many do.
-  const Eigen::ColPivHouseholderQR<Eigen::MatrixXd> decomposed(v);
-  const int rank = static_cast<int>(decomposed.rank());
-  LogRank out;
-  out.chi_square = rank > 0 ? u.dot(decomposed.solve(u)) : 0.0;
-  out.degrees_of_freedom = rank;
-  out.p_value =
-      rank > 0 ? boost::math::cdf(boost::math::complement(boost::math::chi_squared(rank), out.chi_square)) : 1.0;
-  return out;
+  for (const auto& group : groups) all.insert(all.end(), group.begin(), group.end());
+  const RiskSums sums(tally(std::move(all)));
+  // One group too many: what all together lack is nothing.
+  const auto free_groups = static_cast<Eigen::Index>(groups.size() - 1);
+  Eigen::VectorXd u(free_groups), own(free_groups);
+  for (Eigen::Index k = 0; k < free_groups; ++k) std::tie(u(k), own(k)) = sums.of(groups[static_cast<std::size_t>(k)]);
+  Eigen::MatrixXd v = -shared_risk(groups, sums, free_groups);
+  v.diagonal() += own;
+  return tested(u, v, sums.scale());
 }
 
 }  // namespace dwell::statistics

@@ -57,6 +57,13 @@ struct LogRank {
   double p_value = 1;
 };
 BOOST_DESCRIBE_STRUCT(LogRank, (), (chi_square, degrees_of_freedom, p_value))
+
+/// More groups than this say nothing that a person could act upon, and cost the cube of their number.
+inline constexpr std::size_t most_groups = 500;
+
+/// u' V⁻ u over the groups, u observed less expected events, V the sum of the hypergeometric covariances; the degrees
+/// of freedom are the rank of V. Cost for N lines in K groups: N log N to sort, N K for the covariance, K³/3 for its
+/// one decomposition. Errors: fewer than two groups, or more than most_groups; an empty group; a time <= 0.
 [[nodiscard]] Checked<LogRank> log_rank(const std::vector<std::vector<Observation>>& groups);
 
 }  // namespace dwell::statistics

@@ -4,7 +4,10 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include <Eigen/QR>
+#include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace dwell::statistics {
 namespace {
@@ -128,6 +131,53 @@ TEST(LogRank, WithoutFailuresThereIsNothingToTest) {
 TEST(LogRank, OneGroupOrAnEmptyOneIsRefused) {
   EXPECT_FALSE(log_rank({{{3, true}}}));
   EXPECT_EQ(log_rank({{{3, true}}, {}}).error().front().path, "/groups/1");
+}
+
+TEST(LogRank, TooManyGroupsAreRefusedByTheirNumber) {
+  const std::vector<std::vector<Observation>> groups(most_groups + 1, {{3, true}});
+  const auto refused = log_rank(groups);
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().front().path, "/groups");
+  EXPECT_EQ(refused.error().front().found, "501");
+}
+
+/// The textbook's sums, time by time.
+LogRank by_the_book(const std::vector<std::vector<Observation>>& groups) {
+  std::set<int> times;
+  for (const auto& group : groups)
+    for (const auto& line : group)
+      if (line.event) times.insert(line.time);
+  const auto size = static_cast<Eigen::Index>(groups.size()) - 1;
+  Eigen::VectorXd u = Eigen::VectorXd::Zero(size);
+  Eigen::MatrixXd v = Eigen::MatrixXd::Zero(size, size);
+  for (const int time : times) {
+    Eigen::VectorXd at_risk(size + 1), failed(size + 1);
+    for (Eigen::Index k = 0; k <= size; ++k) {
+      const auto& group = groups[static_cast<std::size_t>(k)];
+      at_risk(k) =
+          static_cast<double>(std::count_if(group.begin(), group.end(), [&](auto& o) { return o.time >= time; }));
+      failed(k) = static_cast<double>(
+          std::count_if(group.begin(), group.end(), [&](auto& o) { return o.time == time && o.event; }));
+    }
+    const double n = at_risk.sum(), d = failed.sum();
+    u += (failed - d * at_risk / n).head(size);
+    if (n < 2) continue;
+    const Eigen::VectorXd share = at_risk.head(size) / n;
+    v += d * (n - d) / (n - 1) * (Eigen::MatrixXd(share.asDiagonal()) - share * share.transpose());
+  }
+  const Eigen::ColPivHouseholderQR<Eigen::MatrixXd> solver(v);
+  LogRank out;
+  out.degrees_of_freedom = static_cast<int>(solver.rank());
+  out.chi_square = solver.rank() > 0 ? u.dot(solver.solve(u)) : 0;
+  return out;
+}
+
+RC_GTEST_PROP(LogRankProperty, AgreesWithTheTextbooksSums, ()) {
+  std::vector<std::vector<Observation>> groups(*rc::gen::inRange<std::size_t>(2, 7));
+  for (auto& group : groups) group = any_lines();
+  const auto fast = *log_rank(groups), slow = by_the_book(groups);
+  RC_ASSERT(fast.degrees_of_freedom == slow.degrees_of_freedom);
+  RC_ASSERT(std::abs(fast.chi_square - slow.chi_square) <= 1e-9 * (1 + slow.chi_square));
 }
 
 RC_GTEST_PROP(LogRankProperty, TheOrderOfGroupsDoesNotMatter, ()) {

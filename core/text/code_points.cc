@@ -36,15 +36,21 @@ bool is_bidi_control(char32_t c) { return within(bidi_controls, c); }
 bool is_ignorable(char32_t c) { return within(ignorables, c); }
 bool is_white_space(char32_t c) { return within(white_spaces, c); }
 
-std::optional<std::vector<char32_t>> code_points(std::string_view utf8) {
+bool each_code_point(std::string_view utf8, const std::function<void(char32_t, std::string_view)>& visit) {
   namespace utf = boost::locale::utf;
+  for (auto at = utf8.begin(); at != utf8.end();) {
+    const auto begin = at;
+    const utf::code_point c = utf::utf_traits<char>::decode(at, utf8.end());
+    if (c == utf::illegal || c == utf::incomplete) return false;
+    visit(c, std::string_view(begin, at));
+  }
+  return true;
+}
+
+std::optional<std::vector<char32_t>> code_points(std::string_view utf8) {
   std::vector<char32_t> out;
   out.reserve(utf8.size());
-  for (auto at = utf8.begin(); at != utf8.end();) {
-    const utf::code_point c = utf::utf_traits<char>::decode(at, utf8.end());
-    if (c == utf::illegal || c == utf::incomplete) return std::nullopt;
-    out.push_back(c);
-  }
+  if (!each_code_point(utf8, [&](char32_t c, std::string_view) { out.push_back(c); })) return std::nullopt;
   return out;
 }
 

@@ -1,7 +1,8 @@
 #pragma once
 // Which characters break a line, hide, or turn the reading order. The ranges are Unicode's own, so that the browser's
-// engine needs no library of Unicode; tests/peers holds them against one over every code point.
+// engine needs no library of Unicode; exchange/text holds them against one over every code point.
 // Source: docs/sources.md#unicode
+#include <functional>
 #include <optional>
 #include <string_view>
 #include <vector>
@@ -19,6 +20,8 @@ namespace dwell::text {
 /// White_Space.
 [[nodiscard]] bool is_white_space(char32_t c);
 
+/// Calls visit(code point, its bytes) along UTF-8 text; false, and no further, where it is not UTF-8.
+bool each_code_point(std::string_view utf8, const std::function<void(char32_t, std::string_view)>& visit);
 /// The code points of UTF-8 text; nothing when it is not UTF-8.
 [[nodiscard]] std::optional<std::vector<char32_t>> code_points(std::string_view utf8);
 

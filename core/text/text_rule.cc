@@ -40,18 +40,19 @@ void check(const std::string& path, std::string_view text, Rule rule, FieldError
   };
   const auto points = code_points(text);
   if (!points) return refuse("bytes that are not UTF-8", "text in UTF-8");
-  const bool is_name = rule == Rule::name;
-  const Fault fault = is_name ? fault_in_name : fault_in_note;
+  const bool is_line = rule != Rule::note;
+  const Fault fault = is_line ? fault_in_name : fault_in_note;
+  const std::size_t longest = rule == Rule::name ? longest_name : longest_note;
   const auto wrong = std::find_if(points->begin(), points->end(), fault);
   if (wrong != points->end())
     refuse(code_point_name(*wrong) + " as character " + std::to_string(wrong - points->begin() + 1), fault(*wrong));
-  else if (is_name && std::none_of(points->begin(), points->end(), is_seen))
-    refuse("only white space", "a name, or nothing");
-  else if (is_name && (is_white_space(points->front()) || is_white_space(points->back())))
-    refuse("white space at an end", "a name without white space before or after it");
-  if (points->size() > (is_name ? longest_name : longest_note))
+  else if (is_line && std::none_of(points->begin(), points->end(), is_seen))
+    refuse("only white space", "words that can be seen, or nothing");
+  else if (is_line && (is_white_space(points->front()) || is_white_space(points->back())))
+    refuse("white space at an end", "no white space before or after it");
+  if (points->size() > longest)
     refuse(std::to_string(points->size()) + " characters",
-           is_name ? "at most 200 characters" : "at most 4,000 characters");
+           rule == Rule::name ? "at most 200 characters" : "at most 4,000 characters");
 }
 
 bool is_blank(std::string_view text) {

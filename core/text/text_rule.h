@@ -15,8 +15,9 @@
 namespace dwell::text {
 
 enum class Rule {
-  name,  ///< one line; nothing invisible; no white space at its ends, or alone; at most 200 characters
-  note   ///< lines end with \n; tabs; no other control, nothing that turns the reading order; at most 4,000 characters
+  name,    ///< one line; nothing invisible; no white space at its ends, or alone; at most 200 characters
+  phrase,  ///< Dwell's own words that come back from a device: a name, but of at most 4,000 characters
+  note  ///< lines end with \n; tabs; no other control, nothing that turns the reading order; at most 4,000 characters
 };
 
 inline constexpr std::size_t longest_name = 200, longest_note = 4000;
@@ -29,21 +30,26 @@ void check(const std::string& path, std::string_view text, Rule rule, FieldError
 /// blank.
 [[nodiscard]] bool is_blank(std::string_view text);
 
+template <class Pointer, class Declared>
+[[nodiscard]] constexpr bool is_among(Pointer member, Declared declared) {
+  const auto is_same = [&](auto one) {
+    if constexpr (std::is_same_v<decltype(one), Pointer>)
+      return one == member;
+    else
+      return false;
+  };
+  return std::apply([&](auto... all) { return (is_same(all) || ...); }, declared);
+}
+
 /// The rule of a described member. A type names its one-line members beside its description, as
 ///   constexpr auto names_in(const Place*) { return std::tuple(&Place::unit, &Place::bed); }
-/// and every other text is a note.
+/// and those that bring back Dwell's own words in phrases_in(); every other text is a note.
 template <class T, class Pointer>
 [[nodiscard]] constexpr Rule rule_of(Pointer member) {
-  if constexpr (requires { names_in(static_cast<const T*>(nullptr)); }) {
-    const auto is_same = [&](auto name) {
-      if constexpr (std::is_same_v<decltype(name), Pointer>)
-        return name == member;
-      else
-        return false;
-    };
-    if (std::apply([&](auto... names) { return (is_same(names) || ...); }, names_in(static_cast<const T*>(nullptr))))
-      return Rule::name;
-  }
+  if constexpr (requires { names_in(static_cast<const T*>(nullptr)); })
+    if (is_among(member, names_in(static_cast<const T*>(nullptr)))) return Rule::name;
+  if constexpr (requires { phrases_in(static_cast<const T*>(nullptr)); })
+    if (is_among(member, phrases_in(static_cast<const T*>(nullptr)))) return Rule::phrase;
   return Rule::note;
 }
 

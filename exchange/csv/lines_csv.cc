@@ -10,6 +10,7 @@
 
 #include "json/codec.h"
 #include "quantity/number_text.h"
+#include "text/each_text.h"
 
 namespace dwell::csv {
 namespace {
@@ -178,6 +179,9 @@ class Reader {
     row.region = field(fields, "region");
     row.inserter = field(fields, "inserter");
     if (row.id.empty()) refuse_field("id", "nothing", "a name for the line");
+    FieldErrors words;
+    text::check_texts("", row, words);
+    for (const auto& error : words) refuse_field(std::string_view(error.path).substr(1), error.found, error.expected);
     read_times(fields, row);
     if (const auto reason = field(fields, "reason"); !reason.empty()) {
       if (const auto known = json::Codec<line::RemovalReason>::from_name(reason))

@@ -53,6 +53,11 @@ class Sheet {
     return made;
   }
 
+  /// So that only what begins a line of the document stands at the edge.
+  static void indent_further_lines(const Layout& layout) {
+    pango_layout_set_indent(layout.get(), -static_cast<int>(mm(4) * PANGO_SCALE));
+  }
+
   [[nodiscard]] static double height_mm(const Layout& layout) {
     int width = 0, height = 0;
     pango_layout_get_size(layout.get(), &width, &height);
@@ -107,6 +112,7 @@ class NotePages {
 
   void line(const std::string& text) {
     const auto layout = sheet_.layout(text, 10, false, width);
+    Sheet::indent_further_lines(layout);
     make_room(Sheet::height_mm(layout));
     place(layout);
   }
@@ -119,7 +125,9 @@ class NotePages {
   void head() {
     y_ = top;
     place(sheet_.layout(note_.title, 15, true, width));
-    place(sheet_.layout(note_.patient, 10.5, true, width));
+    const auto patient = sheet_.layout(note_.patient, 10.5, true, width);
+    Sheet::indent_further_lines(patient);
+    place(patient);
     sheet_.rule(left, y_ + 1, width);
     y_ += 3;
   }

@@ -6,6 +6,7 @@
 #include "cli/commands.h"
 #include "ledger/copy.h"
 #include "ledger/heads.h"
+#include "ledger/projection.h"
 
 namespace dwell::cli {
 namespace {
@@ -49,11 +50,17 @@ Witnessed witnessed(const Asked& asked, const Session& session) {
 struct Proof {
   ledger::Verification chain;
   Witnessed heads;
+  ledger::CacheCheck cache;
   bool unfinished = false;
   std::vector<std::string> notices, not_looked_at;
   [[nodiscard]] bool contradicted() const {
     const bool foreign_only = heads.key && heads.hashes.empty() && !heads.foreign.empty();
-    return chain.first_bad || !chain.lost_pictures.empty() || unfinished || !heads.kept.changed.empty() || foreign_only;
+    return chain.first_bad || !chain.lost_pictures.empty() || unfinished || !heads.kept.changed.empty() ||
+           foreign_only || cache_is_false();
+  }
+  /// A cache that was never kept is nothing false, nor one that the next start makes anew anyway.
+  [[nodiscard]] bool cache_is_false() const {
+    return !cache.mark.made_with.empty() && (!cache.as_kept || !cache.wrong.empty());
   }
   [[nodiscard]] bool whole() const { return !contradicted() && not_looked_at.empty(); }
 };
@@ -66,38 +73,55 @@ std::string heads_not_looked_at(const Witnessed& heads) {
   return "signed heads: none in " + heads.file + " is of the key; a cut end would not show";
 }
 
-/// The chain in one walk; nothing is written. While nobody writes, not even what SQLite keeps beside the file changes.
-ledger::Opened walk(const Session& session, Proof& proof) {
-  const std::string path = ledger_path(session);
+/// Held against the entries with the policy in force; what that cannot be done for is named.
+void look_at_cache(const Session& session, ledger::Ledger& record, Proof& proof,
+                   const std::function<void(ledger::VerifyProgress)>& told) {
+  const auto ward = library_with(session, &record);
+  proof.cache = ledger::check_cache(record, ward.policy, ward.infusates, now(), told);
+  if (proof.cache.mark.made_with.empty())
+    proof.not_looked_at.push_back("the cache of lines: none was kept; a server makes it");
+  else if (!proof.cache.compared)
+    proof.not_looked_at.push_back(
+        "what the cache of lines says: another policy, drugs or program made it; the next start makes it anew");
+}
+
+/// All of the record in one look, without what stands apart from it.
+void look(const Session& session, ledger::Ledger& record, Proof& proof) {
   const bool terminal = isatty(STDERR_FILENO) == 1;
   const auto told = [&](ledger::VerifyProgress p) {
     if (terminal) std::cerr << "\r" << p.checked << " of " << p.total << std::flush;
   };
-  const bool in_use = ledger::is_postgresql(path) || ledger::is_served(path);
-  const std::string before = ledger::stamp(path);
-  auto opened = need(ledger::open_ledger(path, in_use ? ledger::Access::reading : ledger::Access::untouched));
-  proof.chain = opened.ledger->verify(told, proof.heads.hashes);
-  if (!in_use && ledger::stamp(path) != before) {
-    opened.ledger.reset();  // first: closing the file would let go of the locks under which it is read next
-    opened = need(ledger::open_ledger(path, ledger::Access::reading));
-    proof.chain = opened.ledger->verify(told, proof.heads.hashes);
+  proof.chain = record.verify(told, proof.heads.hashes);
+  if (proof.chain.first_bad) {
+    proof.not_looked_at = {"pictures and cache: the chain that they are held against is broken"};
+  } else {
+    proof.not_looked_at.clear();
+    look_at_cache(session, record, proof, told);
   }
   if (terminal) std::cerr << "\r";
-  return opened;
-}
-
-Proof prove(const Asked& asked, const Session& session) {
-  Proof proof;
-  proof.heads = witnessed(asked, session);
-  const auto opened = walk(session, proof);
-  proof.notices = opened.notices;
   try {
-    proof.unfinished = ledger::is_unfinished_copy(*opened.ledger);
+    proof.unfinished = ledger::is_unfinished_copy(record);
   } catch (const ledger::Unreachable& e) {
     proof.not_looked_at.push_back(std::string("whether it is an unfinished copy: ") + e.what());
   }
+}
+
+/// Nothing is written. While nobody writes, not even what SQLite keeps beside the file changes.
+Proof prove(const Asked& asked, const Session& session) {
+  Proof proof;
+  proof.heads = witnessed(asked, session);
+  const std::string path = ledger_path(session);
+  const bool in_use = ledger::is_postgresql(path) || ledger::is_served(path);
+  const std::string before = ledger::stamp(path);
+  auto opened = need(ledger::open_ledger(path, in_use ? ledger::Access::reading : ledger::Access::untouched));
+  look(session, *opened.ledger, proof);
+  if (!in_use && ledger::stamp(path) != before) {
+    opened.ledger.reset();  // first: closing the file would let go of the locks under which it is read next
+    opened = need(ledger::open_ledger(path, ledger::Access::reading));
+    look(session, *opened.ledger, proof);
+  }
+  proof.notices = opened.notices;
   if (!proof.heads.count()) proof.not_looked_at.push_back(heads_not_looked_at(proof.heads));
-  if (proof.chain.first_bad) proof.not_looked_at.push_back("pictures: the chain that names them is broken");
   return proof;
 }
 
@@ -107,11 +131,19 @@ json::Object as_json(const Proof& proof) {
   const auto& heads = proof.heads;
   json::Object foreign;
   for (const auto& [key, count] : heads.foreign) foreign.emplace(key, count);
+  json::Array set_aside;
+  for (const auto& entry : proof.cache.set_aside)
+    set_aside.push_back(json::Object{{"id", entry.id}, {"sequence", entry.sequence}, {"reason", entry.reason}});
   json::Object out{{"entries", proof.chain.entries},
                    {"head", proof.chain.head},
                    {"whole", proof.whole()},
                    {"chain_whole", !proof.chain.first_bad.has_value()},
                    {"lost_pictures", json::encode(proof.chain.lost_pictures)},
+                   {"cache_fits", proof.cache.compared && !proof.cache_is_false()},
+                   {"cache_as_kept", proof.cache.as_kept},
+                   {"cache_to", proof.cache.mark.sequence},
+                   {"cache_wrong", json::encode(proof.cache.wrong)},
+                   {"set_aside", std::move(set_aside)},
                    {"unfinished_copy", proof.unfinished},
                    {"not_looked_at", json::encode(proof.not_looked_at)},
                    {"notices", json::encode(proof.notices)},
@@ -150,6 +182,15 @@ void print_heads(const Proof& proof) {
     std::cout << "CHANGED: " << changed.found << "; expected " << changed.expected << '\n';
 }
 
+void print_cache(const Proof& proof) {
+  const auto& cache = proof.cache;
+  if (proof.cache_is_false() && !cache.as_kept)
+    std::cout << "CHANGED: the cache of lines is not as it was kept; the next start or `dwell rebuild` makes it anew\n";
+  for (const auto& line : cache.wrong) std::cout << "CHANGED: the cache says something else of line " << line << '\n';
+  for (const auto& entry : cache.set_aside)
+    std::cout << "Cannot be read by this program: entry " << entry.sequence << ", " << entry.reason << '\n';
+}
+
 void print(const Proof& proof) {
   const auto& chain = proof.chain;
   if (proof.unfinished) std::cout << "UNFINISHED: a copy that was interrupted; make it again, and it goes on\n";
@@ -159,6 +200,7 @@ void print(const Proof& proof) {
     std::cout << (proof.whole() ? "Whole: " : "The chain is whole: ") << chain.entries << " entries, head "
               << chain.head << '\n';
   for (const auto& hash : chain.lost_pictures) std::cout << "LOST: the picture " << hash << ", gone or changed\n";
+  print_cache(proof);
   print_heads(proof);
   for (const auto& missing : proof.not_looked_at) std::cout << "Not looked at: " << missing << '\n';
   for (const auto& notice : proof.notices) std::cout << notice << '\n';

@@ -21,19 +21,6 @@ Checked<void> begins_alike(Ledger& from, Ledger& to) {
   return {};
 }
 
-Checked<void> copy_chain(Ledger& from, Ledger& to, const std::function<void(VerifyProgress)>& progress) {
-  constexpr std::size_t page = 2000;
-  const std::int64_t total = from.last_sequence();
-  for (std::int64_t done = to.last_sequence(); done < total;) {
-    const auto entries = from.stored_after(done, page);
-    if (entries.empty()) return refuse("/from", "no entry after " + std::to_string(done), "a chain without a gap");
-    if (auto added = to.append_stored(entries); !added) return added;
-    done = entries.back().sequence;
-    progress({done, total});
-  }
-  return {};
-}
-
 /// The pictures that `to` lacks. One that is gone or does not fit its hash stops no other; the proof names it.
 std::int64_t copy_photos(Ledger& from, Ledger& to) {
   const auto there = to.photo_hashes();
@@ -46,14 +33,22 @@ std::int64_t copy_photos(Ledger& from, Ledger& to) {
   return copied;
 }
 
-Checked<void> copy_papers(Ledger& from, Ledger& to) {
-  for (const char* kind : paper_kinds)
-    for (const auto& paper : from.papers(kind))
-      if (auto kept = to.keep_paper(paper, std::nullopt); !kept) return kept;
-  return {};
-}
-
 }  // namespace
+
+Checked<std::int64_t> copy_chain(Ledger& from, Ledger& to, const std::function<void(VerifyProgress)>& progress) {
+  if (auto alike = begins_alike(from, to); !alike) return refuse(alike.error());
+  constexpr std::size_t page = 2000;
+  const std::int64_t total = from.last_sequence();
+  std::int64_t done = to.last_sequence();
+  while (done < total) {
+    const auto entries = from.stored_after(done, page);
+    if (entries.empty()) return refuse("/from", "no entry after " + std::to_string(done), "a chain without a gap");
+    if (auto added = to.append_stored(entries); !added) return refuse(added.error());
+    done = entries.back().sequence;
+    progress({done, total});
+  }
+  return done;
+}
 
 Checked<Copied> copy_record(Ledger& from, Ledger& to, const std::function<void(VerifyProgress)>& progress,
                             bool take_unfinished) {
@@ -64,7 +59,6 @@ Checked<Copied> copy_record(Ledger& from, Ledger& to, const std::function<void(V
   if (auto alike = begins_alike(from, to); !alike) return refuse(alike.error());
   if (auto marked = to.keep_remark(unfinished, "begun"); !marked) return refuse(marked.error());
   if (auto chain = copy_chain(from, to, progress); !chain) return refuse(chain.error());
-  if (auto papers = copy_papers(from, to); !papers) return refuse(papers.error());
   Copied copied;
   copied.pictures = copy_photos(from, to);
   copied.proof = to.verify(progress);

@@ -6,6 +6,11 @@
 
 namespace dwell::ledger {
 
+/// The chain alone: adds to `to` what it lacks of `from`'s, stored text, hashes and all, readable or not. Refuses when
+/// `to` holds a chain that `from`'s does not begin with. Returns how many entries `to` then holds.
+[[nodiscard]] Checked<std::int64_t> copy_chain(Ledger& from, Ledger& to,
+                                               const std::function<void(VerifyProgress)>& progress);
+
 /// What a copy came to.
 struct Copied {
   std::int64_t pictures = 0;  ///< copied now

@@ -34,6 +34,8 @@ class News {
   now = $state(serverMoment());
   private answered = $state(true);
   private looked = $state(true);
+  /** The record was last seen then, when it could no longer be reached. */
+  private unreachedSince = -Infinity;
   readonly reachable = $derived(this.answered && this.looked);
   readonly age = $derived(this.stoodAt === null ? 0 : Math.max(0, this.now - this.stoodAt));
   readonly isOld = $derived(this.stoodAt !== null && isOldNews(this.stoodAt, this.now, this.reachable));
@@ -49,21 +51,18 @@ class News {
     this.stoodAt = stoodAt;
     this.sequence = sequence;
     this.answered = true;
+    if (stoodAt > this.unreachedSince) this.looked = true;
     this.tick();
   }
 
   /** The server has looked. Whether the record stands elsewhere than what is shown. */
   hears({ true_at, sequence, reachable }: Looked): boolean {
     this.looked = reachable;
+    if (!reachable) this.unreachedSince = Date.parse(true_at);
     const isSame = sequence === this.sequence;
     if (isSame && this.stoodAt !== null) this.stoodAt = Math.max(this.stoodAt, Date.parse(true_at));
     this.tick();
     return !isSame;
-  }
-
-  /** Nobody is heard any more: what was last said of the record says nothing of now. */
-  fallsSilent(): void {
-    this.looked = true;
   }
 
   /** The server does not answer. */

@@ -38,6 +38,9 @@ describe('the age of what is shown', () => {
     expect(news.isOld).toBe(true);
     news.shows(start, 7); // the server answers all the same, from what it has
     expect(news.isOld).toBe(true);
+    news.shows(start + 500, 7); // and has seen the record since
+    expect(news.isOld).toBe(false);
+    looked(600, 7, false);
     looked(1_000, 7);
     expect(news.isOld).toBe(false);
     news.lost();

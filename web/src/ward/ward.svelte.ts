@@ -140,7 +140,6 @@ class Ward {
       if (connected ? this.live === 'silent' : this.live !== 'silent') void this.refresh().catch(() => undefined);
       this.live = connected ? 'heard' : 'silent';
       connection.heard(connected);
-      if (!connected) news.fallsSilent();
     });
   }
 

@@ -180,7 +180,7 @@ test('a record that cannot be reached: every screen says how old it is, and it i
   await bar(page).waitFor({ state: 'detached', timeout: 60_000 });
 });
 
-for (const [language, says] of [['en', /As it stood .*, 3 min ago\./], ['es', /Así estaba a las .*, hace 3 min\./]])
+for (const [language, says] of [['en', /As it stood .*, 3 min ago\./], ['es', /Así estaba el registro \(.*\), hace 3 min\./]])
   test(`a board that is three minutes old says so (${language})`, async () => {
     wire.now((request) => {
       if (request.path.startsWith('/api/ward')) return (body) => JSON.stringify({ ...JSON.parse(body), true_at: new Date(Date.now() - 190_000).toISOString() });

@@ -25,6 +25,7 @@ import type { Order } from './in_order';
 import type { About, History, Library, LineAnswer, LineDue, SetAside, State, Visit } from './shapes';
 
 const tickEvery = 30_000;
+const tidyAfter = 10_000;
 const day = 86_400_000;
 /** So long this device keeps what the server has, to give it again to a record that was set back. Common practice, no source. */
 const keptFor = 3 * day;
@@ -126,7 +127,7 @@ class Ward {
     this.library = JSON.parse(await this.readLibrary()) as Library; // behind what the first screen needs
     this.engine.warm();
     if (this.about.page !== undefined) void keepPage(this.about.page);
-    void this.tidy().catch(() => undefined);
+    setTimeout(() => void this.tidy().catch(() => undefined), tidyAfter);
   }
 
   private listen(): void {
@@ -241,6 +242,7 @@ class Ward {
     this.states = Object.fromEntries(seen.value.map((one) => [one.id, one]));
     await this.tick();
     this.loaded = true;
+    this.waiting = (await this.outbox?.census())?.waiting ?? [];
     for (const id of new Set(this.waiting.map((entry) => entry.event.line))) await this.foldWaiting(id);
   }
 

@@ -17,5 +17,6 @@ current.follow();
 const page = document.getElementById('page');
 if (page === null) throw new Error('the page has no place to stand');
 const wanted = wantedLanguage();
+await ward.chartsAgain();
 if (wanted !== 'en') await speak(wanted).catch(() => undefined); // without a network English stays
 mount(App, { target: page });

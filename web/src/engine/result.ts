@@ -17,7 +17,8 @@ export function errorsAt(errors: readonly FieldError[], path: string): FieldErro
   return errors.filter((error) => error.path === path || error.path.startsWith(`${path}/`));
 }
 
-function isFieldError(value: unknown): value is FieldError {
+/** Whether something that came over the wire is one thing wrong, with all its parts. */
+export function isFieldError(value: unknown): value is FieldError {
   if (typeof value !== 'object' || value === null) return false;
   const { path, found, expected } = value as Record<string, unknown>;
   return typeof path === 'string' && typeof found === 'string' && typeof expected === 'string';

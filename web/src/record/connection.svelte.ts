@@ -1,52 +1,53 @@
-// What the page says about its record: connected or not, and how many entries have not reached the server.
-import type { Outbox } from './outbox';
+// What the page says about its record: whether it was reached last time, and how many entries have not reached the server.
+import { Delivery } from './delivery';
+import type { Census, Outbox } from './outbox';
+import { standingOf, type Counts, type Exchange } from './standing';
 
 class Connection {
-  connected = $state(false);
-  waiting = $state(0);
-  refused = $state(0);
+  /** Null until this device was looked through. */
+  counts = $state.raw<Counts | null>(null);
+  exchange = $state<Exchange>('none');
+  readonly standing = $derived(standingOf(this.counts, this.exchange));
+
+  /** An exchange with the server ended. */
+  heard(good: boolean): void {
+    this.exchange = good ? 'good' : 'failed';
+  }
 }
 
 export const connection = new Connection();
 
-const retryAfter = [1_000, 2_000, 5_000, 15_000, 30_000] as const;
-
-/** Keeps the counts, and sends whenever something waits and the network may be there. Returns the stop. */
-export function tend(outbox: Outbox): () => void {
-  let failures = 0;
-  let timer: ReturnType<typeof setTimeout> | undefined;
-  let stopped = false;
-
-  const count = async (): Promise<void> => {
-    const entries = await outbox.all();
-    connection.waiting = entries.filter((entry) => entry.status === 'waiting').length;
-    connection.refused = entries.filter((entry) => entry.status === 'refused').length;
-  };
-  const attempt = async (): Promise<void> => {
-    clearTimeout(timer);
-    timer = undefined;
-    try {
-      await outbox.flush();
-      failures = 0;
-      connection.connected = true;
-    } catch {
-      connection.connected = false;
-      const wait = retryAfter[Math.min(failures++, retryAfter.length - 1)] ?? 30_000;
-      if (!stopped) timer = setTimeout(() => void attempt(), wait);
-    }
-    await count();
+/**
+ * Keeps the counts, and sends whenever something waits and the network may be there. `looked`: told what lies here, each time
+ * it was looked through. Another page on this device that adds to the same outbox is heard too. Returns the stop.
+ */
+export function tend(outbox: Outbox, looked: (census: Census) => void): () => void {
+  const others = new BroadcastChannel('dwell-outbox');
+  const delivery = new Delivery(outbox, (sent) => {
+    if (sent === null) connection.counts = null; // this device's own store fails: what lies there is not known
+  });
+  let turn = 0;
+  const look = async (): Promise<void> => {
+    const mine = ++turn;
+    const census = await outbox.census().catch(() => null);
+    if (mine !== turn) return; // looked through again since
+    connection.counts = census === null ? null : { waiting: census.waiting.length, sending: census.sending.length, refused: census.refused.length, unreadable: census.unreadable };
+    if (census === null) return;
+    looked(census);
+    if (census.waiting.length > 0) void delivery.nudge();
   };
   const unwatch = outbox.watch(() => {
-    void count().then(() => (connection.waiting > 0 && timer === undefined ? attempt() : undefined));
+    others.postMessage('changed');
+    void look();
   });
-  const online = (): void => void attempt();
+  others.onmessage = () => void look();
+  const online = (): void => void delivery.attempt();
   addEventListener('online', online);
-  void attempt();
+  void look();
   return () => {
-    stopped = true;
-    clearTimeout(timer);
-    timer = undefined;
+    delivery.stop();
     unwatch();
+    others.close();
     removeEventListener('online', online);
   };
 }

@@ -7,6 +7,12 @@ export type EntryStatus =
   | 'kept' // the server has it durably
   | 'refused'; // the server gave reasons; a person must correct it
 
+/** The place that the record gave an entry, and when. It comes with entries that are read, and is never sent. */
+export interface Receipt {
+  sequence: number;
+  at?: string;
+}
+
 /** The event in the form that the ledger keeps; `body.kind` names what happened. */
 export interface LineEvent {
   id: string;
@@ -19,6 +25,7 @@ export interface LineEvent {
   corrects?: string;
   deviation_reason?: string;
   body: { kind: string } & Record<string, unknown>;
+  receipt?: Receipt;
 }
 
 export interface Entry {
@@ -28,6 +35,20 @@ export interface Entry {
   errors: FieldError[];
   queued_at: number;
   settled_at: number | null;
+}
+
+/**
+ * What a person typed, as it is charted: white space around it is nobody's words, and letters are written in one way
+ * (Unicode NFC), so that a name typed on two keyboards is one name.
+ */
+export function asCharted<T>(typed: T): T {
+  const charted = (one: unknown): unknown => {
+    if (typeof one === 'string') return one.normalize('NFC').trim();
+    if (Array.isArray(one)) return one.map(charted);
+    if (typeof one === 'object' && one !== null) return Object.fromEntries(Object.entries(one).map(([key, part]) => [key, charted(part)]));
+    return one;
+  };
+  return charted(typed) as T;
 }
 
 export const schemaVersion = 2;

@@ -1,4 +1,4 @@
-// Work that is under way, kept on this device until it is charted: what a reload, a call bell or a flat battery interrupts.
+// How somebody likes this device: language, sound, the difference of the clocks. It lies open, so nothing of a person belongs here.
 const keyOf = (work: string, line: string): string => `dwell.${work}.${line}`;
 
 export function readKept<T>(work: string, line: string): T | null {

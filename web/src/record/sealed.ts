@@ -7,11 +7,17 @@ export interface Sealed {
   data: ArrayBuffer;
 }
 
+/** What closes and opens. */
+export interface Sealing {
+  close(value: unknown): Promise<Sealed>;
+  open<T>(sealed: Sealed): Promise<T>;
+}
+
 interface KeySchema extends DBSchema {
   keys: { key: string; value: CryptoKey };
 }
 
-export class Seal {
+export class Seal implements Sealing {
   private constructor(private readonly key: CryptoKey) {}
 
   /** The device's own key, made when there is none yet. */

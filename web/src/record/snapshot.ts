@@ -29,9 +29,9 @@ export class Snapshot {
     await this.database.delete('parts', part);
   }
 
-  /** What was kept before a moment, and what this device can no longer open. */
-  async forgetBefore(moment: number): Promise<void> {
-    for (const part of await this.database.getAllKeys('parts')) {
+  /** What was kept before a moment, and what this device can no longer open; of the parts that are asked about. */
+  async forgetBefore(moment: number, asked: (part: string) => boolean = () => true): Promise<void> {
+    for (const part of (await this.database.getAllKeys('parts')).filter(asked)) {
       const seen = await this.read<unknown>(part);
       if (seen === null || seen.at < moment) await this.forget(part);
     }

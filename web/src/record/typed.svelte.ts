@@ -1,5 +1,6 @@
 // What is typed or ticked and not yet charted, kept sealed on this device: a reload, a step back, a call bell or a flat
 // battery loses nothing. It is kept for the one who typed it, for a shift at most, and leaves the device once charted.
+import { readKept, forget as forgetPlain } from './kept';
 import { session } from '../shell/session.svelte';
 import { moment } from '../time/clock';
 import { storeOfThisDevice, type Seen } from './snapshot';
@@ -7,6 +8,10 @@ import { storeOfThisDevice, type Seen } from './snapshot';
 const shift = 12 * 3_600_000;
 
 const openStore = storeOfThisDevice('dwell-typed');
+/** Work that lay open on the device before it was sealed: it belongs to whoever opens it first. */
+const plainWorks = ['placing', 'removing', 'practice'] as const;
+const nobody = '';
+const partFor = (work: string, person: string): Promise<string> => hidden(`${work}/${person}`);
 
 /** Whose work on what it is must not lie open either. */
 async function hidden(part: string): Promise<string> {
@@ -14,19 +19,41 @@ async function hidden(part: string): Promise<string> {
   return Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, '0')).join('');
 }
 
+/** What lay open is sealed once, and then removed. */
+async function takeOverPlain(): Promise<void> {
+  const store = await openStore();
+  for (const key of Object.keys(localStorage)) {
+    const [, work, line] = /^dwell\.([a-z]+)\.(.+)$/.exec(key) ?? [];
+    if (work === undefined || line === undefined || !plainWorks.some((one) => one === work)) continue;
+    const value = readKept<unknown>(work, line);
+    if (value !== null) await store.keep(await partFor(`${work}/${line}`, nobody), value, moment());
+    forgetPlain(work, line);
+  }
+}
+let takenOver: Promise<void> | undefined;
+
+/** Nothing lies open, and nothing longer than a shift. */
+export async function tidyTyped(): Promise<void> {
+  await (takenOver ??= takeOverPlain().catch(() => void (takenOver = undefined)));
+  await (await openStore()).forgetBefore(moment() - shift);
+}
+
 /** What a form holds, brought back when it is opened again. Made once, while its component is set up. */
 export class Typed<T> {
   /** When what stands in the form was typed; null when nothing was brought back. */
   since = $state<number | null>(null);
-  private ready = $state(false);
+  /** Whether what was typed before has been brought back, or there was nothing. */
+  ready = $state(false);
   private readonly part: Promise<string>;
+  private readonly unclaimed: Promise<string>;
   private readonly empty: string;
   private last: string;
   private writing: Promise<unknown> = Promise.resolve();
 
   /** `work` names the form and, where there is one, its line. `put` fills the form. */
   constructor(work: string, private readonly read: () => T, private readonly put: (typed: T) => void) {
-    this.part = hidden(`${work}/${session.person ?? ''}`);
+    this.part = partFor(work, session.person ?? nobody);
+    this.unclaimed = partFor(work, nobody);
     this.empty = this.last = this.now();
     void this.bringBack();
     $effect(() => {
@@ -63,9 +90,15 @@ export class Typed<T> {
   }
 
   private async kept(): Promise<Seen<T> | null> {
+    await tidyTyped();
     const opened = await openStore();
-    await opened.forgetBefore(moment() - shift);
-    return opened.read<T>(await this.part);
+    const own = await opened.read<T>(await this.part);
+    if (own !== null || (await this.part) === (await this.unclaimed)) return own;
+    const found = await opened.read<T>(await this.unclaimed);
+    if (found === null) return null;
+    await opened.keep(await this.part, found.value, found.at);
+    await opened.forget(await this.unclaimed);
+    return found;
   }
 
   private keep(now: string, last = now): void {

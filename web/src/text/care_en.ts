@@ -40,6 +40,7 @@ export const care = {
     unreadable: 'This file could not be read as a picture. Take it again.',
     alt: (when: string): string => `The site, ${when}`,
     shown: 'Photographs',
+    notHere: 'This picture cannot be fetched now.',
   },
   more: {
     title: 'Chart something else',
@@ -117,10 +118,16 @@ export const care = {
     takeBack: 'Take it back',
     hint: 'The entry stays readable; what it said no longer counts. Chart the right fact anew.',
     corrected: 'taken back',
+    setAside: (n: number): string => (n === 1 ? '1 entry of this line could not be read; nothing of it counts here.' : `${n} entries of this line could not be read; nothing of them counts here.`),
+    unread: (why: string): string => `not read: ${why}`,
+    earlier: (n: number): string => (n === 1 ? '1 older entry is not shown here.' : `${n} older entries are not shown here.`),
+    fetch: 'Fetch them',
+    notFetched: 'They cannot be fetched now.',
   },
   offline: {
-    seen: (when: string): string => `No network. The ward as this device last saw it, ${when}.`,
     here: 'On this device only, not yet in the record',
+    notKept: 'Not charted: neither the server nor this device could keep it.',
+    keepOtherwise: 'another try, or a note on paper until it is charted',
     entry: (kind: string, when: string): string => `${kind}, ${when}`,
   },
   problem: {

@@ -45,6 +45,7 @@ export const care: Said<typeof english> = {
     unreadable: 'Este archivo no se pudo leer como imagen. Tómela otra vez.',
     alt: (when: string): string => `El punto, ${when}`,
     shown: 'Fotos',
+    notHere: 'Esta foto no se puede traer ahora.',
   },
   more: {
     title: 'Registrar otra cosa',
@@ -123,10 +124,16 @@ export const care: Said<typeof english> = {
     takeBack: 'Anular',
     hint: 'El registro sigue legible; lo que decía ya no cuenta. Registrar de nuevo el dato correcto.',
     corrected: 'anulado',
+    setAside: (n: number): string => (n === 1 ? '1 registro de esta vía no se pudo leer; nada de él cuenta aquí.' : `${n} registros de esta vía no se pudieron leer; nada de ellos cuenta aquí.`),
+    unread: (why: string): string => `no leído: ${why}`,
+    earlier: (n: number): string => (n === 1 ? '1 registro anterior no se muestra aquí.' : `${n} registros anteriores no se muestran aquí.`),
+    fetch: 'Traerlos',
+    notFetched: 'No se pueden traer ahora.',
   },
   offline: {
-    seen: (when: string): string => `Sin red. La unidad como este dispositivo la vio por última vez, ${when}.`,
     here: 'Solo en este dispositivo, aún no en la historia',
+    notKept: 'No registrado: ni el servidor ni este dispositivo pudieron guardarlo.',
+    keepOtherwise: 'otro intento, o una nota en papel hasta registrarlo',
     entry: (kind: string, when: string): string => `${kind}, ${when}`,
   },
   problem: {

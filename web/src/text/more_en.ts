@@ -13,7 +13,6 @@ export const more = {
     readHint: 'When placing, removing and practising.',
     readNone: 'This device has no voice for this language.',
     device: 'This device',
-    waiting: (n: number): string => (n === 0 ? 'Every entry is on the server.' : `${counted(n, 'entry waits', 'entries wait')} on this device.`),
     engine: 'Works without a network once it has been opened here.',
     who: 'Who is charting is chosen at the start of a shift. Signing in comes later; until then the server listens on its own machine only.',
   },

@@ -13,7 +13,6 @@ export const more = {
     readHint: 'Al colocar, retirar y practicar.',
     readNone: 'Este dispositivo no tiene voz para este idioma.',
     device: 'Este dispositivo',
-    waiting: (n: number): string => (n === 0 ? 'Todas las anotaciones están en el servidor.' : `${counted(n, 'anotación espera', 'anotaciones esperan')} en este dispositivo.`),
     engine: 'Funciona sin red una vez abierta aquí.',
     who: 'Quién registra se elige al empezar el turno. La identificación vendrá después; hasta entonces el servidor solo escucha en su propia máquina.',
   },

@@ -50,4 +50,11 @@ describe('the clock', () => {
     expect(clock.wasSet()).toBe(true);
     vi.restoreAllMocks();
   });
+  it('tells the server’s time to the second, also where the difference is too small to speak of', () => {
+    const now = Date.now();
+    expect(Math.abs(clock.serverMoment() - now)).toBeLessThan(1_000);
+    clock.heardTime(now - 50_000, 2_000);
+    expect(clock.clockAhead()).toBe(0);
+    expect(Math.abs(clock.serverMoment() - (now - 49_000))).toBeLessThan(1_000);
+  });
 });

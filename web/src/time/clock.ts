@@ -14,13 +14,13 @@ export const clockAhead = (): number => known();
 export const moment = (): number => Date.now() - known();
 export const momentIso = (): string => new Date(moment()).toISOString();
 
-/** The device's clock and a count that nobody sets, when the server's time was last heard. */
-let last: { date: number; count: number } | undefined;
+/** The device's clock and a count that nobody sets, when the server's time was last heard, and that time. */
+let last: { date: number; count: number; server: number } | undefined;
 
 /** The server said its time in an answer that has just come, this many ms after it was asked for. */
 export function heardTime(server: number, took: number): void {
   const heard = Date.now();
-  last = { date: heard, count: performance.now() };
+  last = { date: heard, count: performance.now(), server: server + took / 2 };
   const found = heard - took / 2 - server;
   const now = Math.abs(found) < tolerated ? 0 : found;
   if (Math.abs(now - known()) < tolerated) return; // clocks at the bedside run on without a jump
@@ -30,3 +30,6 @@ export function heardTime(server: number, took: number): void {
 
 /** Somebody set this device's clock, or it slept, since the server's time was heard: time to ask again. */
 export const wasSet = (): boolean => last !== undefined && Math.abs(Date.now() - last.date - (performance.now() - last.count)) > tolerated;
+
+/** The server's time to the second, for the age of what is shown; as `moment` until it was heard. */
+export const serverMoment = (): number => (last === undefined ? moment() : last.server + Date.now() - last.date);

@@ -1,6 +1,4 @@
-// What has been done so far while placing one line: kept on this device, so that an interruption loses nothing.
-
-import { forget, keep, readKept } from '../record/kept';
+// What has been done so far while placing one line: kept sealed on this device, so that an interruption loses nothing.
 
 export interface TakenSupply {
   what: string;
@@ -14,6 +12,7 @@ export interface Placing {
   ticked: Record<string, boolean>;
   clocks: Record<string, { startedAt: number | null; stoppedAt: number | null }>;
   antiseptic: string;
+  /** Empty: as planned. */
   catheter: string;
   supplies: TakenSupply[];
   bloodReturn: boolean | null;
@@ -33,11 +32,14 @@ export interface Placing {
   origin: 'here' | 'field' | 'other_hospital' | 'other_unit';
 }
 
-const fresh = (): Placing => ({
+export const notBegun = (): Placing => ({
   step: 0, ticked: {}, clocks: {}, antiseptic: '', catheter: '', supplies: [], bloodReturn: null, flushed: '5 mL',
   dressing: 'film', securement: '', emergency: false, tolerance: '', teaching: '', deviation: '',
   prefers: '', writes: '', earlier: '', numbing: '', samples: false, drawn: '', origin: 'here',
 });
-export const readPlacing = (line: string): Placing => ({ ...fresh(), ...readKept<Partial<Placing>>('placing', line) });
-export const keepPlacing = (line: string, placing: Placing): void => keep('placing', line, placing);
-export const forgetPlacing = (line: string): void => forget('placing', line);
+
+/** What is worth keeping of it: a clock that was only looked at is none. */
+export const worthKeeping = (placing: Placing): Placing => ({
+  ...placing,
+  clocks: Object.fromEntries(Object.entries(placing.clocks).filter(([, clock]) => clock.startedAt !== null)),
+});

@@ -1,7 +1,7 @@
 // Changing the ward's policy: figures typed anew, looked at by the engine, and put into force by the server.
 import type { FieldError, Result } from '../engine/result';
 import type { Mark } from '../engine/shapes';
-import { newId } from '../record/entry';
+import { asCharted, newId } from '../record/entry';
 
 export type Policy = Record<string, unknown>;
 export interface Figure {
@@ -65,7 +65,7 @@ export async function policyPage(): Promise<PolicyPage> {
 /** `after`: the paper of the policy that was changed. What the server found wrong, another policy that came into force
  *  meanwhile among it; nothing when this one is in force. Rejects when it cannot be reached. */
 export async function putIntoForce(policy: Policy, after: string, who: string, reason: string): Promise<FieldError[]> {
-  const body = JSON.stringify({ id: newId(), policy, who, reason, after });
+  const body = JSON.stringify(asCharted({ id: newId(), policy, who, reason, after }));
   const answer = await fetch('api/policy', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body });
   if (answer.ok) return [];
   if (answer.status !== 422) throw new Error(`the server answered ${answer.status}`);

@@ -1,7 +1,7 @@
 // A run of practice on this device until it is scored, and the learner's skills record on the server.
 import { moment } from '../time/clock';
 import { readResult, type Result } from '../engine/result';
-import { forget, keep, readKept } from '../record/kept';
+import { asCharted } from '../record/entry';
 import type { Source } from '../engine/shapes';
 import type { Patient, Span, Step } from './shapes';
 
@@ -50,10 +50,6 @@ export interface Practised {
   score: Score;
 }
 
-export const readRun = (): Run | null => readKept<Run>('practice', 'run');
-export const keepRun = (run: Run): void => keep('practice', 'run', run);
-export const forgetRun = (): void => forget('practice', 'run');
-
 /** A clock that still runs at the end counts as far as it ran. */
 function clocksOf(run: Run, endedAt: number): { step: string; ran: { value: number; unit: 's' } }[] {
   return Object.entries(run.clocks).flatMap(([step, { startedAt, stoppedAt }]) =>
@@ -63,7 +59,7 @@ function clocksOf(run: Run, endedAt: number): { step: string; ran: { value: numb
 
 /** Scored and kept by the server; a resend of the same run is harmless. Rejects when it cannot be reached. */
 export async function sendRun(run: Run, now = moment()): Promise<Result<Practised>> {
-  const body = { ...run, ended_at: new Date(Math.max(now, Date.parse(run.begun_at))).toISOString(), clocks: clocksOf(run, now) };
+  const body = { ...asCharted(run), ended_at: new Date(Math.max(now, Date.parse(run.begun_at))).toISOString(), clocks: clocksOf(run, now) };
   const answer = await fetch('api/practice', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) });
   if (!answer.ok && answer.status !== 422) throw new Error(`the server answered ${answer.status}`);
   return readResult<Practised>(await answer.text());

@@ -2,6 +2,7 @@
 import type { MarkKind, RibbonBag, RibbonLine, RibbonTask } from '../parts/ribbon/ribbon_line';
 import { say, text } from '../text/text';
 import type { Quantity } from '../engine/shapes';
+import { isOfNoWard } from './board';
 import type { LineDue, State } from './shapes';
 
 const kinds: Record<string, MarkKind> = {
@@ -54,7 +55,7 @@ export function ribbonOf(state: State, due: LineDue | undefined, now: number): R
     id: state.id,
     bed: state.place.bed,
     patient: `${state.patient.family}, ${state.patient.given}`,
-    site: state.running === undefined ? site : `${site}; ${say(state.running.mixture.base)}`,
+    site: [...(isOfNoWard(state) ? [text.noWard] : []), site, ...(state.running === undefined ? [] : [say(state.running.mixture.base)])].join('; '),
     placedAt: state.placement ? Date.parse(state.placement.at) : null,
     removedAt: state.removal ? Date.parse(state.removal.at) : null,
     marks: state.history.map((one) => ({
@@ -63,7 +64,7 @@ export function ribbonOf(state: State, due: LineDue | undefined, now: number): R
       kind: kinds[one.kind] ?? 'note',
       ...(one.kind === 'site_checked' || one.kind === 'after_checked' ? { grade: one.worst_grade ?? null } : {}),
       short: text.job.kinds[one.kind as keyof typeof text.job.kinds] ?? one.kind,
-      text: one.kind === 'noted' ? one.text : say(one.text),
+      text: one.kind === 'noted' ? text.quoted(one.text) : say(one.text),
       author: one.author,
       corrected: one.corrected,
     })),

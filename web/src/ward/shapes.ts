@@ -1,5 +1,6 @@
 // The ward as the server and the engine give it: JSON forms of core/line, core/care and their parts.
 import type { FieldError } from '../engine/result';
+import type { LineEvent } from '../record/entry';
 import type { DueState, Finding, Quantity, Region, Restriction, Side, Source, WorkingOf } from '../engine/shapes';
 
 export interface Span {
@@ -108,6 +109,23 @@ export interface State {
   history: History[];
   deviations: { event: string; at: string; text: string; reason?: string }[];
   contradictions: string[];
+}
+/** An entry that could not be read, and why. */
+export interface SetAside {
+  id: string;
+  sequence: number;
+  reason: string;
+}
+export interface LineAnswer {
+  state: State;
+  events: LineEvent[];
+  set_aside?: SetAside[];
+  /** So many older entries were not sent along. */
+  earlier?: number;
+}
+/** Of an answer that tells of lines: when the record was last looked at. */
+export interface Stood {
+  true_at?: string;
 }
 export interface Look {
   at: string;

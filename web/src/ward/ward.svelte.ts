@@ -6,23 +6,34 @@ import type { FieldError, Result } from '../engine/result';
 import { Written } from '../engine/written';
 import { ServerEngine } from '../engine/server_engine';
 import { inWorker, TwoParts, WasmEngine } from '../engine/wasm_engine';
+import { postEvents, type Reply } from '../record/answer';
+import { chartTogether, type Outcome } from '../record/charting';
 import { connection, tend } from '../record/connection.svelte';
-import { newId, schemaVersion, type Entry, type LineEvent } from '../record/entry';
-import { listen } from '../record/live';
+import { asCharted, newId, schemaVersion, type Entry, type LineEvent } from '../record/entry';
+import { listen, type News as Heard } from '../record/live';
+import { news, readLooked } from '../record/news.svelte';
 import { Outbox } from '../record/outbox';
 import { keepPage } from '../record/offline_page';
 import { Seal } from '../record/sealed';
+import { shelfOfThisDevice } from '../record/shelf';
 import { Snapshot } from '../record/snapshot';
+import { keepWho, readWho } from '../record/who';
 import { session } from '../shell/session.svelte';
 import { text } from '../text/text';
+import { readBoard, withEveryLine } from './board';
 import type { Order } from './in_order';
-import type { About, Library, LineDue, State, Visit } from './shapes';
+import type { About, History, Library, LineAnswer, LineDue, SetAside, State, Visit } from './shapes';
 
 const tickEvery = 30_000;
-const chartingKey = 'dwell.charting';
+const tidyAfter = 10_000;
+const day = 86_400_000;
+/** So long this device keeps what the server has, to give it again to a record that was set back. Common practice, no source. */
+const keptFor = 3 * day;
+/** Older entries of a line come in so many pages of so many at most. */
+const earlierPages = { most: 200, size: 500 };
 const nobodyCharts: FieldError[] = [{ path: '/author', found: '', expected: 'who is charting' }];
-const isRefusal = (answer: Response): boolean => answer.status >= 400 && answer.status < 500;
-const pictureRefused = (answer: Response): FieldError => ({ path: '/body/hash', found: `${answer.status}`, expected: text.care.photo.refused });
+const nowhere = (): FieldError[] => [{ path: '/device', found: text.care.offline.notKept, expected: text.care.offline.keepOtherwise }];
+const pictureRefused = (errors: FieldError[]): FieldError[] => errors.map(({ found }) => ({ path: '/body/hash', found, expected: text.care.photo.refused }));
 const pictures = (): Promise<typeof import('../record/pictures')> => import('../record/pictures');
 
 /** A reading that fails once or twice is tried again; without any network it fails at once. */
@@ -37,9 +48,20 @@ async function patiently(read: () => Promise<Response>, waits: readonly number[]
   return patiently(read, later);
 }
 
+/** The server answered, and not with what was asked for. */
+class OtherAnswer extends Error {
+  constructor(address: string, readonly status: number) {
+    super(`${address}: ${status}`);
+  }
+}
+
 export async function getText(address: string): Promise<string> {
-  const answer = await patiently(() => fetch(address));
-  if (!answer.ok) throw new Error(`${address}: ${answer.status}`);
+  const answer = await patiently(() => fetch(address)).catch((error: unknown) => {
+    connection.heard(false);
+    throw error;
+  });
+  connection.heard(answer.status < 500);
+  if (!answer.ok) throw new OtherAnswer(address, answer.status);
   return answer.text();
 }
 
@@ -68,37 +90,74 @@ class Ward {
   /** The paper of the policy that the server works by, and of the one that this device works by: null when it is a kept one. */
   private serverPaper = '';
   private ownPaper: string | null = null;
-  /** When this device last saw the ward; null while the server is heard. */
-  seenAt = $state<number | null>(null);
   /** Entries that are on this device only, oldest first. */
   waiting = $state.raw<Entry[]>([]);
+
+  /** Of lines that were opened: the entries that could not be read, and how many older ones the server did not send along. */
+  setAside = $state.raw<Record<string, SetAside[]>>({});
+  earlier = $state.raw<Record<string, number>>({});
 
   private readonly events = new Map<string, LineEvent[]>();
   private readonly texts = new WeakMap<State, string>();
   private snapshot: Snapshot | undefined;
   private outbox: Outbox | undefined;
+  /** Whether live news come: not known before the first word or silence. */
+  private live: 'unknown' | 'heard' | 'silent' = 'unknown';
+  /** Entries that are offered to a record once more, which had them before. */
+  private readonly again = new Set<string>();
   private engine = this.makeEngine();
 
   async start(): Promise<void> {
-    session.person = sessionStorage.getItem(chartingKey);
     const ward = this.refresh(); // on its way while the device's own store is opened
     ward.catch(() => undefined);
     const seal = await Seal.ofThisDevice();
     this.snapshot = await Snapshot.open('dwell-seen', seal);
-    this.outbox = await Outbox.open('dwell-outbox', seal, (events) => this.send(events));
-    this.outbox.watch(() => void this.countWaiting());
-    await this.countWaiting();
-    tend(this.outbox);
-    listen(['entries', 'policy'], () => void this.refresh().catch(() => undefined), (connected) => (connection.connected = connected));
-    setInterval(() => void (wasSet() ? this.refresh().catch(() => this.tick()) : this.tick()), tickEvery);
+    const seen = await this.snapshot.read<number>('sequence');
+    this.outbox = new Outbox(await shelfOfThisDevice('dwell-outbox'), seal, (events) => this.send(events), (event) => this.sendPictureOf(event));
+    tend(this.outbox, ({ waiting }) => (this.waiting = waiting));
+    this.listen();
+    setInterval(() => news.tick(), 5_000);
+    setInterval(() => void this.turn(), tickEvery);
     this.about = await this.seen<About>('about', () => getText('api/about'));
     session.demo = this.about.demo;
     session.ward = this.about.ward.unit;
     await ward.catch(() => this.showLastSeen());
-    if (this.seenAt === null) void this.snapshot.keep('ward', Object.values(this.states));
+    await this.standsAt(news.sequence, seen?.value ?? 0);
+    if (news.reachable) this.keepBoard(Object.values(this.states));
     this.library = JSON.parse(await this.readLibrary()) as Library; // behind what the first screen needs
     this.engine.warm();
     if (this.about.page !== undefined) void keepPage(this.about.page);
+    setTimeout(() => void this.tidy().catch(() => undefined), tidyAfter);
+  }
+
+  private listen(): void {
+    const hear = ({ kind, data }: Heard): void => {
+      const looked = kind === 'looked' ? readLooked(data) : null;
+      if (looked !== null) connection.heard(looked.reachable);
+      if (kind !== 'looked' || (looked !== null && news.hears(looked))) void this.refresh().catch(() => undefined);
+    };
+    listen(['entries', 'policy', 'looked'], hear, (connected) => {
+      // What was missed while nobody was heard is asked for, and so is whether the server is there at all.
+      if (connected ? this.live === 'silent' : this.live !== 'silent') void this.refresh().catch(() => undefined);
+      this.live = connected ? 'heard' : 'silent';
+      connection.heard(connected);
+    });
+  }
+
+  /** The time goes on; whoever hears nobody asks. */
+  private async turn(): Promise<void> {
+    const asks = wasSet() || this.live !== 'heard' || !news.reachable;
+    await (asks ? this.refresh().catch(() => this.tick()) : this.tick());
+  }
+
+  /** What this device need not keep any longer. */
+  private async tidy(): Promise<void> {
+    await this.outbox?.prune(Date.now() - keptFor);
+    await this.snapshot?.forgetBefore(Date.now() - keptFor, (part) => part.startsWith('line-'));
+    const { waiting = [], refused = [] } = (await this.outbox?.census()) ?? {};
+    const { forgetOrphans } = await pictures();
+    await forgetOrphans(Date.now() - day, new Set([...waiting, ...refused].map((entry) => String(entry.event.body['hash']))));
+    await import('../record/typed.svelte').then(({ tidyTyped }) => tidyTyped());
   }
 
   fail(): void {
@@ -106,9 +165,13 @@ class Ward {
   }
 
   chart(person: string | null): void {
-    session.person = person;
-    if (person === null) sessionStorage.removeItem(chartingKey);
-    else sessionStorage.setItem(chartingKey, person);
+    session.person = person === null ? null : asCharted(person);
+    void keepWho(session.person).catch(() => undefined); // asked for again after a reload
+  }
+
+  /** Who charted in this tab before it was loaded anew. */
+  async chartsAgain(): Promise<void> {
+    session.person = await readWho().catch(() => null);
   }
 
   call<T>(name: string, input: unknown): Promise<Result<T>> {
@@ -124,30 +187,62 @@ class Ward {
   }
 
   async refresh(): Promise<void> {
+    const known = news.sequence;
     const asked = performance.now();
-    const answer = JSON.parse(await getText('api/ward')) as { now: string; policy: string; states: State[]; due: LineDue[]; visits: Visit[] };
-    heardTime(Date.parse(answer.now), performance.now() - asked);
+    const board = await readBoard(getText).catch((error: unknown) => {
+      news.lost();
+      throw error;
+    });
+    heardTime(Date.parse(board.now), performance.now() - asked);
     this.clockAhead = clockAhead();
     this.now = moment();
-    this.seenAt = null;
-    this.states = Object.fromEntries(answer.states.map((one) => [one.id, one]));
-    this.allDue = answer.due;
-    this.allVisits = answer.visits;
+    news.shows(Date.parse(board.true_at), board.sequence);
+    news.proof = board.proof ?? '';
+    this.states = Object.fromEntries(board.states.map((one) => [one.id, one]));
+    this.allDue = withEveryLine(board.due, board.states);
+    this.allVisits = board.visits;
     this.loaded = true;
-    void this.snapshot?.keep('ward', answer.states);
-    this.serverPaper = answer.policy;
-    if (this.library !== null && this.ownPaper !== answer.policy) await this.takePolicy().catch(() => undefined); // else at the next news
-    if (this.order === 'bed') await this.tick().catch(() => undefined); // the server's round is by urgency
+    this.keepBoard(board.states);
+    await this.standsAt(board.sequence, known);
+    this.serverPaper = board.policy;
+    if (this.library !== null && this.ownPaper !== board.policy) await this.takePolicy().catch(() => undefined); // else at the next news
+    // The server's round is by urgency, and of one page.
+    if (this.order === 'bed' || board.inPages) await this.tick().catch(() => undefined);
+  }
+
+  private keepBoard(states: State[]): void {
+    if (news.stoodAt === null) return;
+    void this.snapshot?.keep('ward', states, news.stoodAt);
+    void this.snapshot?.keep('sequence', news.sequence);
+  }
+
+  /** The record stands further back than it did: it was set back to an older copy, and is given again what it had from here. */
+  private async standsAt(sequence: number, known: number): Promise<void> {
+    if (!news.reachable || sequence >= known) return;
+    news.setBack ??= { given: 0 };
+    await this.giveAgain(() => true);
+  }
+
+  private async giveAgain(which: (entry: Entry) => boolean): Promise<void> {
+    await this.outbox
+      ?.offerAgain((entry) => {
+        const isAgain = which(entry);
+        if (isAgain) this.again.add(entry.id);
+        return isAgain;
+      })
+      .catch(() => undefined); // at the next look
   }
 
   /** Without a network: the ward as this device last saw it, with its age. */
   private async showLastSeen(): Promise<void> {
     const seen = await this.snapshot?.read<State[]>('ward');
     if (seen === null || seen === undefined) throw new Error('never seen');
-    this.seenAt = seen.at;
+    news.shows(seen.at, (await this.snapshot?.read<number>('sequence'))?.value ?? 0);
+    news.lost();
     this.states = Object.fromEntries(seen.value.map((one) => [one.id, one]));
     await this.tick();
     this.loaded = true;
+    this.waiting = (await this.outbox?.census())?.waiting ?? [];
     for (const id of new Set(this.waiting.map((entry) => entry.event.line))) await this.foldWaiting(id);
   }
 
@@ -164,22 +259,47 @@ class Ward {
     }
   }
 
-  private async countWaiting(): Promise<void> {
-    this.waiting = (await this.outbox?.waiting()) ?? [];
-  }
-
   /** A line that is closed is no longer on the ward's list; it is fetched alone. */
   async fetchLine(id: string): Promise<State> {
-    const answer = JSON.parse(await getText(`api/lines/${encodeURIComponent(id)}`)) as { state: State; events: LineEvent[] };
-    this.states = { ...this.states, [id]: answer.state };
-    this.events.set(id, answer.events);
-    void this.snapshot?.keep(`line-${id}`, answer.events);
-    return answer.state;
+    const asked = Date.now();
+    const told = await getText(`api/lines/${encodeURIComponent(id)}`).catch(async (error: unknown) => {
+      if (error instanceof OtherAnswer && error.status === 404) await this.giveAgain((entry) => entry.event.line === id && (entry.settled_at ?? asked) < asked);
+      throw error;
+    });
+    const answer = JSON.parse(told) as LineAnswer;
+    const { state, events, set_aside: setAside = [], earlier = 0 } = answer;
+    this.states = { ...this.states, [id]: state };
+    this.setAside = { ...this.setAside, [id]: setAside };
+    this.earlier = { ...this.earlier, [id]: earlier };
+    if (earlier === 0) {
+      this.events.set(id, events);
+      void this.snapshot?.keep(`line-${id}`, events);
+      const there = new Set([...events, ...setAside].map((one) => one.id));
+      await this.giveAgain((entry) => entry.event.line === id && (entry.settled_at ?? asked) < asked && !there.has(entry.id));
+    } else this.events.delete(id); // a line without its beginning cannot be worked out here
+    return state;
+  }
+
+  /** What was charted on a line before what the server sent along, oldest first. */
+  async earlierOf(id: string): Promise<History[]> {
+    const events: LineEvent[] = [];
+    const wanted = this.earlier[id] ?? 0;
+    for (let pages = 0, after = 0; events.length < wanted && pages < earlierPages.most; pages++) {
+      const first = Math.min(earlierPages.size, wanted - events.length);
+      const page = JSON.parse(await getText(`api/lines/${encodeURIComponent(id)}/events?after=${after}&first=${first}`)) as { events: LineEvent[] };
+      const last = page.events.at(-1)?.receipt?.sequence;
+      events.push(...page.events);
+      if (last === undefined || last <= after) break;
+      after = last;
+    }
+    const answer = await this.call<State>('line.fold', { events });
+    if (!answer.ok) throw new Error('the older entries could not be read together');
+    return answer.value.history;
   }
 
   /** A line that somebody opened: what is needed to go on with it without a network. */
   async open(id: string): Promise<void> {
-    if (this.seenAt === null) await this.fetchLine(id).catch(() => undefined);
+    if (news.reachable) await this.fetchLine(id).catch(() => undefined);
     await this.foldWaiting(id);
   }
 
@@ -206,33 +326,32 @@ class Ward {
   }
 
   private async chartEvents(line: string, events: LineEvent[]): Promise<FieldError[]> {
-    try {
-      const answer = await this.post('api/events?together', events);
-      if (answer.errors.length > 0) return answer.errors;
-    } catch {
-      await this.keepHere(line, events);
-      return [];
-    }
-    // It is charted, whatever becomes of reading it back.
-    await this.fetchLine(line).then(() => this.tick()).catch(() => undefined);
-    return [];
+    const send = (all: LineEvent[]): Promise<Reply> => this.post('api/events?together', all);
+    return this.became(line, this.outbox === undefined ? nowhere() : await chartTogether(this.outbox, events, send, nowhere()));
   }
 
+  /** What the form is told, and the line as it then stands. */
+  private async became(line: string, outcome: Outcome): Promise<FieldError[]> {
+    // It is charted, whatever becomes of reading it back.
+    if (outcome === 'there') await this.fetchLine(line).then(() => this.tick()).catch(() => undefined);
+    if (outcome === 'here') {
+      this.waiting = (await this.outbox?.census().catch(() => null))?.waiting ?? this.waiting;
+      await this.foldWaiting(line);
+    }
+    return Array.isArray(outcome) ? outcome : [];
+  }
+
+  /** Where events are made: what a person typed is written in one way. */
   private eventsOf(line: string, bodies: Charted[], deviationReason = ''): LineEvent[] | null {
     const author = session.person;
-    if (this.outbox === undefined || author === null) return null;
+    if (author === null) return null;
     const at = momentIso();
-    return bodies.map(({ happened_at, corrects, ...body }) => ({
+    const events = bodies.map(({ happened_at, corrects, ...body }) => ({
       id: newId(), line, occurred_at: happened_at ?? at, recorded_at: at, author, device: 'page', schema: schemaVersion, body,
       ...(corrects === undefined ? {} : { corrects }),
       ...(deviationReason === '' ? {} : { deviation_reason: deviationReason }),
     }));
-  }
-
-  private async keepHere(line: string, events: LineEvent[]): Promise<void> {
-    for (const event of events) await this.outbox?.add(event);
-    await this.countWaiting();
-    await this.foldWaiting(line);
+    return asCharted<LineEvent[]>(events);
   }
 
   /** Shows other lines at once, or the round in another order as soon as it is worked out. */
@@ -250,7 +369,7 @@ class Ward {
     const rest = JSON.stringify({ now: new Date(this.now).toISOString(), order: this.order === 'bed' ? 'walk' : 'urgency' }).slice(1);
     const answer = await this.call<{ lines: LineDue[]; visits: Visit[] }>('care.ward', new Written(`{"states":[${states.join(',')}],${rest}`));
     if (!answer.ok) return;
-    this.allDue = answer.value.lines;
+    this.allDue = withEveryLine(answer.value.lines, Object.values(this.states));
     this.allVisits = answer.value.visits;
   }
 
@@ -302,77 +421,50 @@ class Ward {
     );
   }
 
-  /** What the server said; rejects when it cannot be reached. */
-  private async post(where: string, events: LineEvent[]): Promise<{ errors: FieldError[]; refused: Refused[] }> {
-    const answer = await fetch(where, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(events) });
-    if (answer.ok) return { errors: [], refused: ((await answer.json()) as { refused: Refused[] }).refused };
-    if (answer.status !== 422) throw new Error(`the server answered ${answer.status}`);
-    return { errors: ((await answer.json()) as { errors: FieldError[] }).errors, refused: [] };
+  /** What the server said, and what there is to know from it beside what became of the entries. */
+  private async post(where: string, events: LineEvent[]): Promise<Reply> {
+    const known = news.sequence;
+    const reply = await postEvents(where, events);
+    connection.heard(reply.kind === 'named');
+    if (reply.kind !== 'named') return reply;
+    news.takeIn(reply.said);
+    const given = [...reply.written].filter((id) => this.again.delete(id)).length;
+    if (given > 0) news.setBack = { given: (news.setBack?.given ?? 0) + given };
+    if (reply.sequence < known) void this.refresh().catch(() => undefined); // which finds it set back
+    return reply;
   }
 
-  /** What waited on this device. One wrong entry does not hold up the others; when all are wrong, each says why. */
-  private async send(events: LineEvent[]): Promise<{ id: string; errors: FieldError[] }[]> {
-    const refused: { id: string; errors: FieldError[] }[] = [];
-    const rest: LineEvent[] = [];
-    for (const event of events) {
-      if (event.body.kind !== 'photographed') rest.push(event);
-      else {
-        // A picture that does not get through waits for the next time; it holds up no other entry.
-        const errors = await this.sendPicture(String(event.body['hash'])).catch(() => null);
-        if (errors?.length === 0) rest.push(event);
-        else if (errors !== null) refused.push({ id: event.id, errors });
-      }
-    }
-    return rest.length === 0 ? refused : [...refused, ...(await this.sendEntries(rest))];
+  /** What waited on this device. */
+  private send(events: LineEvent[]): Promise<Reply> {
+    return this.post('api/events', events);
   }
 
-  private async sendEntries(events: LineEvent[]): Promise<{ id: string; errors: FieldError[] }[]> {
-    const answer = await this.post('api/events', events);
-    return events.map((event, index) => ({
-      id: event.id,
-      errors: [
-        ...(answer.refused.find((one) => one.index === index)?.errors ?? []),
-        ...answer.errors.filter((error) => events.length === 1 || error.path.startsWith(`/${index}/`)),
-      ],
-    }));
+  private async sendPictureOf(event: LineEvent): Promise<'ready' | 'later' | FieldError[]> {
+    if (event.body.kind !== 'photographed') return 'ready';
+    const is = await (await pictures()).sendPicture(String(event.body['hash']));
+    return Array.isArray(is) ? pictureRefused(is) : is;
   }
 
   /**
-   * Charts a picture: the server keeps it under its hash, and the hash is charted like any other fact. Without a network
-   * both wait on this device.
+   * Charts a picture: it lies on this device, then the server keeps it under its hash, and the hash is charted like any other
+   * fact. Without a network both wait on this device.
    */
   async chartPicture(line: string, picture: Blob): Promise<FieldError[]> {
-    // Who took it and when is settled before it is on its way.
-    const events = this.eventsOf(line, [{ kind: 'photographed', hash: '', media_type: picture.type, bytes: picture.size, note: '' }]);
-    if (events === null) return nobodyCharts;
-    const named = (hash: string): LineEvent[] => events.map((event) => ({ ...event, body: { ...event.body, hash } }));
-    const answer = await this.postPicture(picture).catch(() => null);
-    if (answer !== null && isRefusal(answer)) return [pictureRefused(answer)];
-    if (answer?.ok === true) return this.chartEvents(line, named(((await answer.json()) as { written: [string] }).written[0]));
-    const { keepPicture } = await pictures();
-    await this.keepHere(line, named(await keepPicture(picture)));
-    return [];
-  }
-
-  private postPicture(picture: Blob): Promise<Response> {
-    return fetch('api/photos', { method: 'POST', headers: { 'Content-Type': picture.type }, body: picture });
-  }
-
-  /** A picture that waited on this device goes before the entry that names it. Returns why the server does not take it. */
-  private async sendPicture(hash: string): Promise<FieldError[]> {
-    const { readPicture, forgetPicture } = await pictures();
-    const picture = await readPicture(hash);
-    if (picture === null) return [];
-    const answer = await this.postPicture(picture);
-    if (isRefusal(answer)) return [pictureRefused(answer)];
-    if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
-    await forgetPicture(hash);
-    return [];
+    const { keepPicture, sendPicture, forgetPicture } = await pictures();
+    const hash = await keepPicture(picture).catch(() => null);
+    if (hash === null) return nowhere();
+    const events = this.eventsOf(line, [{ kind: 'photographed', hash, media_type: picture.type, bytes: picture.size, note: '' }]);
+    if (events === null || this.outbox === undefined) return events === null ? nobodyCharts : nowhere();
+    const sent = await sendPicture(hash);
+    if (sent === 'ready') return this.chartEvents(line, events);
+    if (sent === 'later') return this.became(line, await this.outbox.add(events).then(() => 'here' as const, nowhere));
+    await forgetPicture(hash).catch(() => undefined);
+    return pictureRefused(sent);
   }
 
   /** Entries that the server did not take: still on this device, with its reasons. */
   async refusedHere(): Promise<Entry[]> {
-    return ((await this.outbox?.all()) ?? []).filter((entry) => entry.status === 'refused');
+    return (await this.outbox?.census())?.refused ?? [];
   }
 
   async discardRefused(id: string): Promise<void> {
@@ -384,10 +476,5 @@ class Ward {
 
 /** A fact as it is charted; with a moment when it happened earlier than now, and the entry that it corrects or takes back. */
 export type Charted = LineEvent['body'] & { happened_at?: string; corrects?: string };
-
-interface Refused {
-  index: number;
-  errors: FieldError[];
-}
 
 export const ward = new Ward();

@@ -1,0 +1,31 @@
+import { describe, expect, it } from 'vitest';
+import { readBoard, withEveryLine, type Board } from './board';
+import type { LineDue, State } from './shapes';
+
+const page = (ids: string[], trueAt: string, next?: string): Board => ({
+  now: '2026-11-25T10:00:00Z', true_at: trueAt, sequence: Number(trueAt.slice(17, 19)), policy: '', due: [], visits: [],
+  states: ids.map((id) => ({ id, stage: 'dwelling', nurse: '', place: { unit: '', bed: '4' }, patient: { family: 'F', given: 'G' } }) as State),
+  ...(next === undefined ? {} : { next }),
+});
+const at = (seconds: string): string => `2026-11-25T09:59:${seconds}Z`;
+
+describe('readBoard', () => {
+  const pages: Record<string, Board> = { 'api/ward': page(['a', 'b'], at('30'), 'b'), 'api/ward?after=b': page(['c'], at('20'), 'c'), 'api/ward?after=c': page(['d'], at('40')) };
+  const ask = async (address: string): Promise<string> => JSON.stringify(pages[address] ?? expect.fail(address));
+  it('is all pages, and as old as the oldest', async () => {
+    const board = await readBoard(ask);
+    expect(board.states.map(({ id }) => id)).toEqual(['a', 'b', 'c', 'd']);
+    expect([board.true_at, board.sequence, board.inPages]).toEqual([at('20'), 20, true]);
+  });
+  it('is nothing when one page is missing, and comes to an end', async () => {
+    await expect(readBoard(async (address) => (address.endsWith('=c') ? '<html>' : ask(address)))).rejects.toThrow();
+    await expect(readBoard(async () => JSON.stringify(page(['a'], at('30'), 'a')))).rejects.toThrow('no end');
+  });
+});
+
+it('no line is missing because nothing falls due on it', () => {
+  const { states } = page(['a', 'b'], at('30'));
+  const known = { line: 'a', items: [{}] } as LineDue;
+  expect(withEveryLine([known], states).map(({ line }) => line)).toEqual(['a', 'b']);
+  expect(withEveryLine([known], [{ ...states[1], stage: 'closed' } as State])).toEqual([known]);
+});

@@ -1,11 +1,11 @@
 #pragma once
-// A whole ward in one thread: devices with their outboxes, a network, two servers on one record, its disk and every clock,
-// moved step by step by a seed. At any step something goes wrong. When all of it has been mended and everything has come
-// through, the ward must agree with itself. A run that fails can be had again from its seed.
+// A whole ward in one thread: devices with their outboxes, a network, two servers on one record, its disk and every
+// clock, moved step by step by a seed. At any step something goes wrong. When all of it has been mended and everything
+// has come through, the ward must agree with itself. A run that fails can be had again from its seed.
 //
-// Servers are the real Routes and Ward on the real ledger on SQLite; its disk is PowerCutDisk. A device is a model of the
-// page's outbox by its contract: an entry is forgotten only when the server names it as written or already there, refused
-// only when the server names it with what is wrong; everything else waits. See web/src/record/outbox.ts.
+// Servers are the real Routes and Ward on the real ledger on SQLite; its disk is PowerCutDisk. A device is a model of
+// the page's outbox by its contract: an entry is forgotten only when the server names it as written or already there,
+// refused only when the server names it with what is wrong; everything else waits. See web/src/record/outbox.ts.
 #include <array>
 #include <cstdint>
 #include <deque>
@@ -19,6 +19,7 @@
 #include "demo/story.h"
 #include "server/routes.h"
 #include "tests/faults/history.h"
+#include "tests/faults/kept_entries.h"
 #include "tests/faults/power_cut_disk.h"
 
 namespace dwell::faults {
@@ -26,9 +27,9 @@ namespace dwell::faults {
 class Simulation {
  public:
   struct Done {
-    std::int64_t steps = 0, entries = 0, kept = 0, refused = 0, policies = 0, messages = 0, lost = 0, doubled = 0,
-                 answers_without_a_hearer = 0, kills = 0, cuts = 0, full_disks = 0, times_away = 0, clock_jumps = 0,
-                 agreements = 0, operations = 0;
+    std::int64_t steps = 0, entries = 0, kept = 0, refused = 0, refused_and_there = 0, policies = 0, messages = 0,
+                 lost = 0, doubled = 0, answers_without_a_hearer = 0, kills = 0, cuts = 0, full_disks = 0,
+                 times_away = 0, clock_jumps = 0, agreements = 0, operations = 0;
   };
   struct Fault {
     std::uint64_t seed = 0;
@@ -101,7 +102,6 @@ class Simulation {
   void look_around(Server& server);
   void start(Server& server);
   void end(Server& server);
-  void power_cut();
   void go_wrong();
   void be_careful_with_power();
 
@@ -123,7 +123,7 @@ class Simulation {
   bool network_is_good_ = false;
   History history_;
   std::array<std::int64_t, 2> read_up_to_{};
-  std::string last_policy_;  ///< paper that was acknowledged last
+  std::vector<std::string> policies_;  ///< papers that were acknowledged
   Done done_;
   std::string fault_;
 };

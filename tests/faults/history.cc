@@ -68,10 +68,12 @@ class Check {
         lies_at(seen.id, seen.sequence);
       }
       if (one.kind == Kind::read) reads_[expected].push_back(&one);
+      furthest_ = std::max(furthest_, expected);
     }
     std::int64_t expected = 0;
     for (const auto& [sequence, id] : at_)
       if (sequence != ++expected) return say("nothing lies at " + std::to_string(expected));
+    if (furthest_ > expected) return say("somebody read up to " + std::to_string(furthest_) + ", where nothing lies");
     for (const auto& [id, addition] : additions_)
       if (addition.acknowledged() && addition.sequence == 0) return say(id + " was acknowledged and is lost");
   }
@@ -104,6 +106,7 @@ class Check {
   std::unordered_map<std::string, Addition> additions_;
   std::map<std::int64_t, std::string> at_;
   std::unordered_map<std::int64_t, std::vector<const Operation*>> reads_;
+  std::int64_t furthest_ = 0;
   std::optional<std::string> anomaly_;
 };
 

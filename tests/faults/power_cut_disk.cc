@@ -300,6 +300,7 @@ PowerCutDisk::PowerCutDisk(std::uint64_t seed, Habits habits)
   vfs_.xSleep = Methods::sleep;
   vfs_.xCurrentTimeInt64 = Methods::time;
   if (sqlite3_vfs_register(&vfs_, 1) != SQLITE_OK) throw std::runtime_error("the test's disk cannot be registered");
+  sqlite3_randomness(0, nullptr);  // SQLite's own chance begins anew, from this disk's
 }
 
 PowerCutDisk::~PowerCutDisk() {
@@ -514,6 +515,7 @@ std::string PowerCutDisk::survivor(const Inode& inode) {
   if (way == 0) return inode.durable;
   if (way == 1) return inode.current;
 
+  std::string base = inode.durable;
   std::vector<std::size_t> sizes{inode.durable.size()};
   std::map<std::size_t, std::vector<std::string>> moments;
   std::string content = inode.durable;
@@ -524,8 +526,16 @@ std::string PowerCutDisk::survivor(const Inode& inode) {
     return bytes;
   };
   for (const auto& change : inode.pending) {
-    const std::size_t first = change.at / sector;
-    const std::size_t end = change.is_size ? std::max(content.size(), change.at) : change.at + change.bytes.size();
+    if (change.is_size) {
+      // Done or not done, whole: nothing of what was cut off comes back.
+      if (one_in(2)) continue;
+      apply(content, change);
+      moments.erase(moments.lower_bound(change.at / sector), moments.end());
+      sizes = {content.size()};
+      base.resize(content.size());
+      continue;
+    }
+    const std::size_t first = change.at / sector, end = change.at + change.bytes.size();
     for (std::size_t number = first; number * sector < end; ++number) {
       auto& all = moments[number];
       if (all.empty()) all.push_back(of_sector(number));
@@ -535,7 +545,7 @@ std::string PowerCutDisk::survivor(const Inode& inode) {
     sizes.push_back(content.size());
   }
 
-  std::string survived = inode.durable;
+  std::string survived = std::move(base);
   survived.resize(*std::max_element(sizes.begin(), sizes.end()));
   constexpr std::size_t torn_in = 6, spoiled_in = 10;
   for (const auto& [number, all] : moments) {

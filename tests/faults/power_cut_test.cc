@@ -251,63 +251,62 @@ class Machine {
   // ---- after the power is back ----
 
   void look() {
-    look_at_chain(record, acknowledged_);
-    if (fault_.empty()) look_beside();
+    std::vector<std::string> all;
+    if (const auto ledger = look_at_chain(record, acknowledged_, all)) {
+      look_beside(*ledger);
+      look_at_cache(*ledger);
+    }
     for (const auto& [name, proven] : {std::pair{copy, proven_copy_}, std::pair{restored, proven_restored_}}) {
       if (!fault_.empty()) return;
       if (!disk_.exists(name)) {
         if (proven > 0) say(name + " was copied and proven, and is gone");
         continue;
       }
-      look_at_chain(name, {});
-      if (fault_.empty()) look_at_copy(name, proven);
+      std::vector<std::string> some;
+      look_at_chain(name, {}, some);
+      if (some.size() > all.size() || !std::equal(some.begin(), some.end(), all.begin()))
+        say(name + " is not the beginning of the record");
+      if (std::ssize(some) < proven) say(name + " lacks what was copied and proven");
     }
   }
 
-  static std::vector<std::string> ids_of(ledger::Ledger& ledger) {
-    std::vector<std::string> ids;
-    constexpr std::size_t all = 100'000;
-    for (const auto& entry : ledger.stored_after(0, all)) ids.push_back(entry.id);
-    return ids;
-  }
-
-  void look_at_chain(const std::string& name, const std::set<std::string>& acknowledged) {
-    if (disk_.exists(name))
-      if (const auto said = Beside(name).ask("PRAGMA integrity_check"); said != "ok") return say(name + ": " + said);
+  /// The ledger when all is well with it, and the ids that it holds.
+  std::shared_ptr<ledger::Ledger> look_at_chain(const std::string& name, const std::set<std::string>& acknowledged,
+                                                std::vector<std::string>& ids) {
     const auto ledger = open(name);
-    if (!ledger) return;
+    if (!ledger) return nullptr;
+    if (const auto said = Beside(name).ask("PRAGMA integrity_check"); said != "ok") say(name + ": " + said);
     const auto verified = ledger->verify([](ledger::VerifyProgress) {});
-    if (verified.first_bad)
-      return say(name + ", entry " + std::to_string(*verified.first_bad) + ": " + verified.reason);
-    const auto ids = ids_of(*ledger);
+    if (verified.first_bad) say(name + ", entry " + std::to_string(*verified.first_bad) + ": " + verified.reason);
+    if (!fault_.empty()) return nullptr;
+    constexpr std::size_t to_the_end = 100'000;
+    for (const auto& entry : ledger->stored_after(0, to_the_end)) ids.push_back(entry.id);
+    if (verified.entries != std::ssize(ids)) say(name + " was not verified to its end");
     const std::set<std::string> kept(ids.begin(), ids.end());
     if (kept.size() != ids.size()) say(name + " holds an entry twice");
-    if (verified.entries != static_cast<std::int64_t>(ids.size())) say(name + " was not verified to its end");
     for (const auto& id : acknowledged)
-      if (!kept.contains(id)) return say(name + " lost an acknowledged entry, " + id);
+      if (!kept.contains(id)) say(name + " lost an acknowledged entry, " + id);
     std::size_t ours = papers_.size();
     for (const auto& batch : sent_) {
-      const auto there =
-          std::count_if(batch.begin(), batch.end(), [&](const auto& one) { return kept.contains(one.id); });
+      const auto in = [&](const auto& one) { return kept.contains(one.id); };
+      const auto there = std::count_if(batch.begin(), batch.end(), in);
       if (name == record && there != 0 && there != std::ssize(batch))
         say(name + " holds half of what was sent together");
       ours += static_cast<std::size_t>(there);
     }
     if (kept.size() > ours) say(name + " holds what nobody sent");
+    return fault_.empty() ? ledger : nullptr;
   }
 
-  void look_beside() {
-    const auto ledger = open(record);
-    if (!ledger) return;
+  void look_beside(ledger::Ledger& ledger) {
     for (const auto& hash : pictures_) {
-      const auto picture = ledger->photo(hash);
+      const auto picture = ledger.photo(hash);
       if (!picture || ledger::blake2b_256(picture->bytes) != hash) return say("an acknowledged picture is lost");
     }
     std::set<std::string> papers;
-    for (const auto& paper : ledger->papers(ledger::practice_paper)) papers.insert(paper.id);
+    for (const auto& paper : ledger.papers(ledger::practice_paper)) papers.insert(paper.id);
     for (const auto& id : papers_)
       if (!papers.contains(id)) return say("an acknowledged paper is lost");
-    look_at_cache(*ledger);
   }
 
   /// What the cache says of lines that nothing was added to since is what their entries say.
@@ -322,15 +321,6 @@ class Machine {
       const auto state = line::fold(ledger.read_line(row.line), library.policy);
       if (row != ledger::project(state, library.policy, library.infusates, moment())) say("the cache is wrong");
     }
-  }
-
-  void look_at_copy(const std::string& name, std::int64_t proven) {
-    const auto ours = open(record), there = open(name);
-    if (!ours || !there) return;
-    const auto all = ids_of(*ours), some = ids_of(*there);
-    if (some.size() > all.size() || !std::equal(some.begin(), some.end(), all.begin()))
-      say(name + " is not the beginning of the record");
-    if (std::ssize(some) < proven) say(name + " lacks what was copied and proven");
   }
 
   std::uint64_t seed_;

@@ -64,6 +64,11 @@ std::optional<Simulation::Fault> Simulation::run(std::int64_t steps, Done& done)
       compare();
     }
   }
+  // What was sent and never acknowledged to its device may be there.
+  for (const auto& device : devices_)
+    for (const auto& [id, sent] : device.first_sent)
+      if (device.outbox.at(id).status != Status::kept)
+        history_.note({Operation::Kind::append, Operation::Outcome::unknown, 0, sent, Operation::never, id, 0, 0, {}});
   if (fault_.empty())
     if (const auto anomaly = anomaly_of(history_.operations())) say("as one list: " + *anomaly);
   done_.steps = step_;

@@ -40,10 +40,12 @@ class PlainSqlite {
     run("PRAGMA journal_mode=WAL");
     run("PRAGMA synchronous=FULL");
     run("CREATE TABLE event (sequence INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE, line TEXT NOT NULL, "
-        "json TEXT NOT NULL, previous TEXT NOT NULL, hash TEXT NOT NULL)");
+        "json TEXT NOT NULL, previous TEXT NOT NULL, hash TEXT NOT NULL, kind TEXT NOT NULL, received TEXT NOT NULL)");
     run("CREATE INDEX event_line ON event (line, sequence)");
-    sqlite3_prepare_v2(db_, "INSERT INTO event (id, line, json, previous, hash) VALUES (?, ?, ?, ?, ?)", -1, &insert_,
-                       nullptr);
+    run("CREATE INDEX event_paper ON event (kind, sequence) WHERE line = ''");
+    sqlite3_prepare_v2(
+        db_, "INSERT INTO event (id, line, json, previous, hash, kind, received) VALUES (?, ?, ?, ?, ?, ?, ?)", -1,
+        &insert_, nullptr);
   }
   PlainSqlite(const PlainSqlite&) = delete;
   PlainSqlite& operator=(const PlainSqlite&) = delete;
@@ -52,10 +54,11 @@ class PlainSqlite {
     sqlite3_close(db_);
   }
   void append(const std::vector<line::Event>& events, const std::vector<std::string>& jsons) {
+    const std::string kind = ledger::event_entry, received = iso(bench_now());
     run("BEGIN IMMEDIATE");
     for (std::size_t i = 0; i < events.size(); ++i) {
       for (int column = 1; const auto* text : {&events[i].id, &events[i].line, &jsons[i], &ledger::genesis_hash(),
-                                               &ledger::genesis_hash()})
+                                               &ledger::genesis_hash(), &kind, &received})
         sqlite3_bind_text(insert_, column++, text->data(), static_cast<int>(text->size()), SQLITE_STATIC);
       sqlite3_step(insert_);
       sqlite3_reset(insert_);

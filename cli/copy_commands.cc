@@ -17,14 +17,12 @@ void copy(ledger::Ledger& from, const std::string& to_where) {
   };
   const auto entries = need(ledger::copy_chain(from, *to, told));
   const auto photos = need(ledger::copy_photos(from, *to));
-  const auto papers = need(ledger::copy_papers(from, *to));
   const auto proven = to->verify(told);
   if (terminal) std::cerr << "\r";
   if (proven.first_bad)
     throw BadInput{{{"/to", "entry " + std::to_string(*proven.first_bad), "a copy that is whole: " + proven.reason}}};
   std::cout << "Copied and proven: " << entries << " entries, head " << proven.head << ", in "
             << ledger::shown(to_where) << '\n';
-  if (papers > 0) std::cout << papers << (papers == 1 ? " paper" : " papers") << " (practice, policy) copied with it\n";
   if (photos > 0) std::cout << photos << (photos == 1 ? " picture" : " pictures") << " copied with it\n";
 }
 

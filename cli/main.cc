@@ -1,6 +1,7 @@
 #include <iostream>
 
 #include "cli/commands.h"
+#include "ledger/build_identity.h"
 
 int main(int argc, char** argv) {
   using namespace dwell::cli;
@@ -10,7 +11,7 @@ int main(int argc, char** argv) {
   app.name("dwell");
   app.require_subcommand(1);
   app.fallthrough();
-  app.set_version_flag("--version", DWELL_VERSION);
+  app.set_version_flag("--version", [] { return dwell::ledger::shown(dwell::ledger::build_identity()); });
   Session session;
   Exit exit = Exit::fine;
   app.add_option("--ledger", session.ledger_path,

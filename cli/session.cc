@@ -13,6 +13,7 @@
 #include "exchange/library.h"
 #include "ledger/chain.h"
 #include "ledger/policy_change.h"
+#include "ledger/projection.h"
 #include "line/state.h"
 
 namespace dwell::cli {
@@ -62,7 +63,7 @@ engine::Library library(const Session& session) {
   if (!ledger::is_postgresql(path) && !std::filesystem::exists(path)) return ward;
   const auto opened = ledger::open_ledger(path);
   if (!opened) return ward;
-  if (auto change = need(ledger::policy_in_force(**opened))) ward.policy = std::move(change->policy);
+  if (auto change = ledger::policy_in_force(**opened)) ward.policy = std::move(change->policy);
   return ward;
 }
 
@@ -138,25 +139,26 @@ void record(const Session& session, const std::vector<line::Event>& events) {
 }
 
 line::State line_state(const Session& session, const engine::Library& library, const std::string& line) {
-  const auto events = ledger(session)->read_line(line);
-  if (events.empty())
+  const auto entries = ledger(session)->read_line(line);
+  if (entries.events.empty() && entries.set_aside.empty())
     throw BadInput{
         {{"/line", line, "the id of a line in " + ledger::shown(ledger_path(session)) + "; `dwell watch` lists them"}}};
-  return line::fold(events, library.policy);
+  return ledger::folded(line, entries, library.policy);
 }
 
 std::vector<line::State> all_states(const Session& session, const engine::Library& library) {
-  std::map<std::string, std::vector<line::Event>> by_line;
+  std::map<std::string, ledger::LineEntries> by_line;
   const auto record = ledger(session);
   constexpr std::size_t page = 5000;
   for (std::int64_t after = 0;;) {
-    const auto entries = record->read_after(after, page);
+    auto entries = record->read_after(after, page);
     if (entries.empty()) break;
-    for (const auto& entry : entries) by_line[entry.event.line].push_back(entry.event);
     after = entries.back().sequence;
+    for (auto& entry : entries)
+      if (!entry.line.empty()) ledger::take_in(by_line[entry.line], std::move(entry));
   }
   std::vector<line::State> states;
-  for (const auto& [id, events] : by_line) states.push_back(line::fold(events, library.policy));
+  for (const auto& [id, entries] : by_line) states.push_back(ledger::folded(id, entries, library.policy));
   return states;
 }
 

@@ -26,14 +26,20 @@ void hash_text(crypto_generichash_state& state, std::string_view text) {
 
 }  // namespace
 
-std::string canonical_json(const line::Event& event) { return json::to_text(json::encode(event)); }
+std::string canonical_json(const line::Event& event) {
+  if (!event.receipt) return json::to_text(json::encode(event));
+  auto as_sent = event;
+  as_sent.receipt.reset();
+  return json::to_text(json::encode(as_sent));
+}
 
 const std::string& genesis_hash() {
   static const std::string zeros(hash_bytes * 2, '0');
   return zeros;
 }
 
-std::string chain_hash(std::string_view previous_hash, std::string_view json) {
+std::string chain_hash(std::string_view previous_hash, std::string_view kind, std::string_view received,
+                       std::string_view json) {
   std::array<unsigned char, hash_bytes> previous{};
   std::size_t length = 0;
   if (sodium_hex2bin(previous.data(), previous.size(), previous_hash.data(), previous_hash.size(), nullptr, &length,
@@ -43,6 +49,10 @@ std::string chain_hash(std::string_view previous_hash, std::string_view json) {
   crypto_generichash_state state;
   crypto_generichash_init(&state, nullptr, 0, hash_bytes);
   crypto_generichash_update(&state, previous.data(), previous.size());
+  if (!kind.empty() || !received.empty())
+    for (const std::string_view text :
+         {std::string_view("dwell entry 2\n"), kind, std::string_view("\n"), received, std::string_view("\n")})
+      hash_text(state, text);
   hash_text(state, json);
   std::array<unsigned char, hash_bytes> out{};
   crypto_generichash_final(&state, out.data(), out.size());

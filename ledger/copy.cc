@@ -40,14 +40,4 @@ Checked<std::int64_t> copy_photos(Ledger& from, Ledger& to) {
   return copied;
 }
 
-Checked<std::int64_t> copy_papers(Ledger& from, Ledger& to) {
-  std::int64_t copied = 0;
-  for (const char* kind : paper_kinds)
-    for (const auto& paper : from.papers(kind)) {
-      if (auto kept = to.keep_paper(paper, std::nullopt); !kept) return refuse(kept.error());
-      ++copied;
-    }
-  return copied;
-}
-
 }  // namespace dwell::ledger

@@ -14,7 +14,4 @@ namespace dwell::ledger {
 /// The pictures that `to` lacks; each fits its hash or is refused. Returns how many were copied.
 [[nodiscard]] Checked<std::int64_t> copy_photos(Ledger& from, Ledger& to);
 
-/// The papers of every kind. Returns how many `from` holds.
-[[nodiscard]] Checked<std::int64_t> copy_papers(Ledger& from, Ledger& to);
-
 }  // namespace dwell::ledger

@@ -1,7 +1,6 @@
 #pragma once
 // The record: an append-only chain of events. An acknowledged entry survives a killed process; the chain of hashes
 // shows any edit of history. One interface, so that SQLite today and PostgreSQL for a hospital behave alike.
-#include <array>
 #include <functional>
 #include <map>
 #include <memory>
@@ -15,18 +14,37 @@
 
 namespace dwell::ledger {
 
-/// An event in its place in the chain.
+// Kinds of entry. What is of no line, a policy put into force or a run of practice, is a paper.
+inline constexpr const char* event_entry = "event";
+inline constexpr const char* policy_paper = "policy";
+inline constexpr const char* practice_paper = "practice";
+
+/// An entry in its place in the chain. One that this program cannot read is an entry all the same.
 struct Entry {
   std::int64_t sequence = 0;  ///< 1, 2, 3 … without gaps
-  line::Event event;
-  std::string previous_hash;  ///< 64 hex digits; zeros for the first
-  std::string hash;           ///< BLAKE2b-256 of previous hash and the event's canonical JSON
+  std::string id;
+  std::string line;                    ///< empty for a paper
+  std::string kind;                    ///< event_entry, policy_paper or practice_paper
+  std::optional<Instant> received_at;  ///< by the server's clock; absent for entries from before receipts were kept
+  std::optional<line::Event> event;    ///< with its receipt; absent for a paper and for what cannot be read
+  std::string unreadable;              ///< why it cannot be read; empty when it can
+  std::string previous_hash;           ///< 64 hex digits; zeros for the first
+  std::string hash;                    ///< chain_hash() of what it holds
 };
 
-/// An entry as it is stored: the very text that its hash covers.
+/// An entry as it is stored: the very texts that its hash covers.
 struct StoredEntry {
   std::int64_t sequence = 0;
-  std::string id, line, json, previous_hash, hash;
+  std::string id, line;
+  std::string kind, received;  ///< both empty for an entry from before receipts were kept
+  std::string json, previous_hash, hash;
+  friend bool operator==(const StoredEntry&, const StoredEntry&) = default;
+};
+
+/// The entries of one line, oldest first: what they say, and those that cannot be read.
+struct LineEntries {
+  std::vector<line::Event> events;
+  std::vector<line::SetAside> set_aside;
 };
 
 struct Appended {
@@ -61,6 +79,14 @@ struct ProjectedLine {
 struct ProjectionMark {
   std::string made_with;
   std::int64_t sequence = 0;
+  friend bool operator==(const ProjectionMark&, const ProjectionMark&) = default;
+};
+
+/// The cache as it lies there, seen at one moment.
+struct Projection {
+  ProjectionMark mark;
+  std::vector<ProjectedLine> lines;
+  bool as_kept = false;  ///< these rows and this mark are what keep_projection wrote, by their digest
 };
 
 /// A picture of a site, beside the chain; the chain holds its hash.
@@ -70,22 +96,24 @@ struct Photo {
   std::string bytes;
 };
 
-/// What is kept beside the chain because it is of no line: a run of practice, a policy that was put into force.
+/// What is of no line.
 struct Paper {
   std::string id;    ///< its own; a resend is harmless
-  std::string kind;  ///< one of paper_kinds
+  std::string kind;  ///< policy_paper or practice_paper
   std::string who;   ///< the learner; who put the policy into force
-  Instant at{};
+  Instant at{};      ///< as its author says; its place in the record decides what is last
   std::string json;
   friend bool operator==(const Paper&, const Paper&) = default;
 };
 
-inline constexpr const char* practice_paper = "practice";
-inline constexpr const char* policy_paper = "policy";
-inline constexpr std::array paper_kinds{practice_paper, policy_paper};
+/// Papers in the order of the record, and those of the kind that cannot be read.
+struct Papers {
+  std::vector<Paper> papers;
+  std::vector<line::SetAside> set_aside;
+};
 
-/// Thrown by reading when the record cannot be reached: a database that is gone, a disk that fails. The words are for
-/// people; a later try may succeed.
+/// Thrown by reading and writing when the record cannot be reached or written: a database that is gone, a disk that is
+/// full or fails. It is no fault of what was to be kept. The words are for people; a later try may succeed.
 class Unreachable : public std::runtime_error {
  public:
   using std::runtime_error::runtime_error;
@@ -95,13 +123,12 @@ class Ledger {
  public:
   virtual ~Ledger() = default;
   /// All or none, durable when it returns. Refuses (with paths "/0/…" into `events`) what line::check refuses and an id
-  /// that is already there with another content. A full or read-only disk is refused with a clear message and changes
-  /// nothing.
+  /// that is already there with another content; whoever else writes at that moment is not held up by it. `now` is the
+  /// receipt's time.
   virtual Checked<Appended> append(const std::vector<line::Event>& events, Instant now) = 0;
   /// Entries after a sequence number, oldest first, at most `limit`.
   virtual std::vector<Entry> read_after(std::int64_t sequence, std::size_t limit) = 0;
-  /// All events of a line, oldest first.
-  virtual std::vector<line::Event> read_line(const std::string& line) = 0;
+  virtual LineEntries read_line(const std::string& line) = 0;
   virtual std::int64_t last_sequence() = 0;
   /// Walks the chain in one stream; `progress` is called now and then. `known` are hashes by sequence that were signed
   /// before (heads.h): the chain must still hold each.
@@ -113,13 +140,14 @@ class Ledger {
 
   // ---- the cache ----
 
-  virtual ProjectionMark projection_mark() = 0;
-  virtual std::vector<ProjectedLine> projected(bool open_only) = 0;
+  virtual Projection projected(bool open_only) = 0;
   /// The lines that entries after a sequence number speak of.
   virtual std::vector<std::string> lines_after(std::int64_t sequence) = 0;
-  /// All or none; with `afresh`, what was there goes first.
-  virtual Checked<void> keep_projection(const ProjectionMark& mark, const std::vector<ProjectedLine>& lines,
-                                        bool afresh) = 0;
+  /// All or none. Without `follows`, what was there goes first. With it, the rows are put over those of a cache that
+  /// was made with the same and reaches at least as far, but not beyond `mark`; false, and nothing changed, when the
+  /// cache there is another's by now.
+  virtual bool keep_projection(const ProjectionMark& mark, const std::vector<ProjectedLine>& lines,
+                               const std::optional<ProjectionMark>& follows) = 0;
 
   // ---- pictures ----
 
@@ -130,15 +158,17 @@ class Ledger {
 
   // ---- papers ----
 
-  /// Durable when it returns; one that is already there is left. Refuses an id that has another content, and, when
-  /// `after` is given, a paper that does not follow the paper of that id (empty: the first of its kind): "/after".
-  virtual Checked<void> keep_paper(const Paper& paper, const std::optional<std::string>& after) = 0;
-  /// Oldest first; of one person, or of everybody when `who` is empty.
-  virtual std::vector<Paper> papers(const std::string& kind, const std::string& who = "") = 0;
+  /// Durable when it returns; one that is already there is left. Refuses what could not be read again, an id that has
+  /// another content, and, when `after` is given, a paper that does not follow the last paper of its kind that can be
+  /// read (empty: the first): "/after".
+  virtual Checked<void> keep_paper(const Paper& paper, const std::optional<std::string>& after, Instant now) = 0;
+  /// Of one person, or of everybody when `who` is empty.
+  virtual Papers papers(const std::string& kind, const std::string& who = "") = 0;
+  /// The last in the record's order that can be read. No clock decides it.
   virtual std::optional<Paper> last_paper(const std::string& kind) = 0;
 
-  /// For copies: as stored, and back. `append_stored` keeps all or none; refuses what does not follow the chain's head,
-  /// or whose hash does not fit.
+  /// For copies: as stored, and back, whether or not this program can read it. `append_stored` keeps all or none;
+  /// refuses what does not follow the chain's head, or whose hash does not fit.
   virtual std::vector<StoredEntry> stored_after(std::int64_t sequence, std::size_t limit) = 0;
   virtual Checked<void> append_stored(const std::vector<StoredEntry>& entries) = 0;
 };

@@ -1,5 +1,7 @@
 #include "ledger/policy_change.h"
 
+#include <stdexcept>
+
 namespace dwell::ledger {
 
 FieldErrors faults_of(const PolicyChange& change) {
@@ -19,12 +21,12 @@ Checked<PolicyChange> read_policy_change(const std::string& json) {
   return change;
 }
 
-Checked<std::optional<PolicyChange>> policy_in_force(Ledger& ledger) {
+std::optional<PolicyChange> policy_in_force(Ledger& ledger) {
   const auto last = ledger.last_paper(policy_paper);
-  if (!last) return std::optional<PolicyChange>();
+  if (!last) return std::nullopt;
   auto change = read_policy_change(last->json);
-  if (!change) return refuse(change.error());
-  return std::optional(std::move(*change));
+  if (!change) throw std::logic_error("a policy was read and cannot be read");
+  return std::move(*change);
 }
 
 }  // namespace dwell::ledger

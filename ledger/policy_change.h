@@ -1,5 +1,5 @@
 #pragma once
-// A policy that somebody put into force, as it is kept beside the chain.
+// A policy that somebody put into force, as the record keeps it.
 #include <optional>
 #include <string>
 
@@ -24,7 +24,7 @@ BOOST_DESCRIBE_STRUCT(PolicyChange, (), (id, policy, who, reason, after))
 /// Refuses text that is no policy change, or one with faults.
 [[nodiscard]] Checked<PolicyChange> read_policy_change(const std::string& json);
 
-/// The policy last put into force; nothing when the ward's own file counts.
-[[nodiscard]] Checked<std::optional<PolicyChange>> policy_in_force(Ledger& ledger);
+/// The policy last put into force of those that this program can read; nothing when the ward's own file counts.
+[[nodiscard]] std::optional<PolicyChange> policy_in_force(Ledger& ledger);
 
 }  // namespace dwell::ledger

@@ -45,6 +45,14 @@ FieldErrors postgresql_spoken(const std::string& where, const soci::soci_error& 
   return {{"/ledger", where, "a database that can be used (state " + state + ")"}};
 }
 
+/// Class 22 is a fault of the data, 54 a limit of the program that they go beyond; 23 and 42 (a constraint, a
+/// statement) do not say whose fault it is. Source: PostgreSQL 15 manual, appendix A.
+Blame postgresql_blame(std::string_view state) {
+  if (state.starts_with("22") || state.starts_with("54")) return Blame::entry;
+  if (state.starts_with("23") || state.starts_with("42")) return Blame::unclear;
+  return Blame::record;
+}
+
 class PostgresqlLedger final : public SociLedger {
  public:
   explicit PostgresqlLedger(const std::string& address) : where_(without_password(address)) {
@@ -69,6 +77,7 @@ class PostgresqlLedger final : public SociLedger {
     // Readers go on; other writers, ours and foreign, wait for this transaction.
     sql() << "LOCK TABLE event IN SHARE ROW EXCLUSIVE MODE";
   }
+  void begin_view() override { sql() << "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY"; }
   /// All in one statement: each would otherwise be a journey to the database and back.
   void insert_many(const Rows& rows) override {
     json::Array all;
@@ -76,13 +85,16 @@ class PostgresqlLedger final : public SociLedger {
       all.push_back(json::Object{{"sequence", rows.sequence[i]},
                                  {"id", rows.id[i]},
                                  {"line", rows.line[i]},
+                                 {"kind", rows.kind[i]},
+                                 {"received", rows.received[i]},
                                  {"json", rows.json[i]},
                                  {"previous", rows.previous[i]},
                                  {"hash", rows.hash[i]}});
     const std::string text = json::to_text(all);
-    sql() << "INSERT INTO event (sequence, id, line, json, previous, hash) "
-             "SELECT sequence, id, line, json, previous, hash FROM json_to_recordset(CAST(:rows AS json)) "
-             "AS row (sequence bigint, id text, line text, json text, previous text, hash text)",
+    sql() << "INSERT INTO event (sequence, id, line, kind, received, json, previous, hash) "
+             "SELECT sequence, id, line, kind, received, json, previous, hash FROM json_to_recordset(CAST(:rows AS "
+             "json)) AS row (sequence bigint, id text, line text, kind text, received text, json text, previous text, "
+             "hash text)",
         soci::use(text);
   }
   const char* among_ids() const override { return "id = ANY (string_to_array(:ids, ','))"; }
@@ -99,24 +111,26 @@ class PostgresqlLedger final : public SociLedger {
   /// The database looks after its own pages.
   std::string damage() override { return ""; }
   FieldErrors spoken(const soci::soci_error& error) const override { return postgresql_spoken(where_, error); }
+  Blame blame(const soci::soci_error& error) const override { return postgresql_blame(state_of(error)); }
 
   void walk(const std::function<bool(const Row&, bool)>& check) override {
     // In pages: the library would otherwise hold the whole result in memory.
     constexpr std::size_t page = 2000;
-    std::vector<long long> sequences(page);
-    std::vector<std::string> ids(page), lines(page), jsons(page), previous(page), hashes(page);
+    Rows rows;
     long long after = 0;
     for (std::size_t read = page; read == page;) {
-      for (auto* column : {&ids, &lines, &jsons, &previous, &hashes}) column->resize(page);
-      sequences.resize(page);
-      sql() << "SELECT sequence, id, line, json, previous, hash FROM event WHERE sequence > :after "
-               "ORDER BY sequence LIMIT " +
+      rows.sequence.resize(page);
+      for (auto* column : {&rows.id, &rows.line, &rows.kind, &rows.received, &rows.json, &rows.previous, &rows.hash})
+        column->resize(page);
+      sql() << std::string("SELECT ") + row_columns + " FROM event WHERE sequence > :after ORDER BY sequence LIMIT " +
                    std::to_string(page),
-          soci::use(after), soci::into(sequences), soci::into(ids), soci::into(lines), soci::into(jsons),
-          soci::into(previous), soci::into(hashes);
-      read = sequences.size();
+          soci::use(after), soci::into(rows.sequence), soci::into(rows.id), soci::into(rows.line),
+          soci::into(rows.kind), soci::into(rows.received), soci::into(rows.json), soci::into(rows.previous),
+          soci::into(rows.hash);
+      read = rows.sequence.size();
       for (std::size_t i = 0; i < read; ++i) {
-        const Row row{sequences[i], ids[i], lines[i], jsons[i], previous[i], hashes[i]};
+        const Row row{rows.sequence[i], rows.id[i],   rows.line[i],     rows.kind[i],
+                      rows.received[i], rows.json[i], rows.previous[i], rows.hash[i]};
         if (!check(row, true)) return;
         after = row.sequence;
       }

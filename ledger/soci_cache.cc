@@ -1,9 +1,11 @@
-// Beside the chain: the cache of lines, which can be made again, and the pictures, whose hashes the chain holds.
+// The cache of lines, which can be made again; the pictures, whose hashes the chain holds; and the papers within it.
 #include <sodium.h>
 
+#include <limits>
 #include <optional>
 
 #include "ledger/chain.h"
+#include "ledger/readable.h"
 #include "ledger/soci_transaction.h"
 
 namespace dwell::ledger {
@@ -31,15 +33,14 @@ std::string from_base64(const std::string& text) {
 
 }  // namespace
 
-ProjectionMark SociLedger::projection_mark() {
-  return reading([&]() -> ProjectionMark {
-    const std::string reaches = meta("projected_to");
-    return {meta("projected_with"), reaches.empty() ? 0 : std::stoll(reaches)};
-  });
+ProjectionMark SociLedger::mark_now() {
+  const std::string reaches = meta("projected_to");
+  return {meta("projected_with"), reaches.empty() ? 0 : std::stoll(reaches)};
 }
 
-std::vector<ProjectedLine> SociLedger::projected(bool open_only) {
+Projection SociLedger::projected(bool open_only) {
   return reading([&] {
+    const View view(*this);
     ProjectedLine line;
     int open = 0;
     soci::statement select =
@@ -47,13 +48,18 @@ std::vector<ProjectedLine> SociLedger::projected(bool open_only) {
                               (open_only ? " WHERE open = 1" : "") + " ORDER BY line",
          soci::into(line.line), soci::into(open), soci::into(line.unit), soci::into(line.bed), soci::into(line.clocks),
          soci::into(line.row));
-    std::vector<ProjectedLine> lines;
+    Projection out;
+    CacheDigest digest;
     select.execute();
     while (select.fetch()) {
       line.open = open != 0;
-      lines.push_back(line);
+      digest.toggle(line);
+      out.lines.push_back(line);
     }
-    return lines;
+    if (open_only) digest.closed = RowsDigest(meta("projected_closed"));
+    out.mark = mark_now();
+    out.as_kept = meta("projected_seal") == seal_of(out.mark, digest);
+    return out;
   });
 }
 
@@ -61,8 +67,9 @@ std::vector<std::string> SociLedger::lines_after(std::int64_t sequence) {
   return reading([&] {
     const long long after = sequence;
     std::string line;
-    soci::statement select = (sql().prepare << "SELECT DISTINCT line FROM event WHERE sequence > :after ORDER BY line",
-                              soci::use(after), soci::into(line));
+    soci::statement select =
+        (sql().prepare << "SELECT DISTINCT line FROM event WHERE sequence > :after AND line <> '' ORDER BY line",
+         soci::use(after), soci::into(line));
     std::vector<std::string> lines;
     select.execute();
     while (select.fetch()) lines.push_back(line);
@@ -70,28 +77,55 @@ std::vector<std::string> SociLedger::lines_after(std::int64_t sequence) {
   });
 }
 
-Checked<void> SociLedger::keep_projection(const ProjectionMark& mark, const std::vector<ProjectedLine>& lines,
-                                          bool afresh) {
-  return writing([&]() -> Checked<void> {
-    if (afresh) sql() << "DELETE FROM line_now";
-    ProjectedLine line;
-    int open = 0;
-    soci::statement put =
-        (sql().prepare << "INSERT INTO line_now (line, open, unit, bed, clocks, learned) VALUES (:line, :open, :unit, "
-                          ":bed, :clocks, :learned) ON CONFLICT (line) DO UPDATE SET open = excluded.open, "
-                          "unit = excluded.unit, bed = excluded.bed, clocks = excluded.clocks, "
-                          "learned = excluded.learned",
-         soci::use(line.line), soci::use(open), soci::use(line.unit), soci::use(line.bed), soci::use(line.clocks),
-         soci::use(line.row));
-    for (const auto& one : lines) {
-      line = one;
-      open = one.open ? 1 : 0;
-      put.execute(true);
-    }
+bool SociLedger::keep_projection(const ProjectionMark& mark, const std::vector<ProjectedLine>& lines,
+                                 const std::optional<ProjectionMark>& follows) {
+  bool ours = true;
+  const auto kept = writing([&]() -> Checked<void> {
+    const auto there = mark_now();
+    ours = !follows || (there.made_with == follows->made_with && there.sequence >= follows->sequence &&
+                        there.sequence <= mark.sequence);
+    if (!ours) return {};
+    CacheDigest digest;
+    if (follows)
+      digest = {RowsDigest(meta("projected_open")), RowsDigest(meta("projected_closed"))};
+    else
+      sql() << "DELETE FROM line_now";
+    put_projection(lines, digest);
     set_meta("projected_with", mark.made_with);
     set_meta("projected_to", std::to_string(mark.sequence));
+    set_meta("projected_open", digest.open.hex());
+    set_meta("projected_closed", digest.closed.hex());
+    set_meta("projected_seal", seal_of(mark, digest));
     return {};
   });
+  if (!kept) throw Unreachable(kept.error().front().expected);
+  return ours;
+}
+
+void SociLedger::put_projection(const std::vector<ProjectedLine>& lines, CacheDigest& digest) {
+  ProjectedLine line, old;
+  int open = 0, was_open = 0;
+  soci::statement find =
+      (sql().prepare << "SELECT line, open, unit, bed, clocks, learned FROM line_now WHERE line = :line",
+       soci::use(line.line), soci::into(old.line), soci::into(was_open), soci::into(old.unit), soci::into(old.bed),
+       soci::into(old.clocks), soci::into(old.row));
+  soci::statement put =
+      (sql().prepare << "INSERT INTO line_now (line, open, unit, bed, clocks, learned) VALUES (:line, :open, :unit, "
+                        ":bed, :clocks, :learned) ON CONFLICT (line) DO UPDATE SET open = excluded.open, "
+                        "unit = excluded.unit, bed = excluded.bed, clocks = excluded.clocks, "
+                        "learned = excluded.learned",
+       soci::use(line.line), soci::use(open), soci::use(line.unit), soci::use(line.bed), soci::use(line.clocks),
+       soci::use(line.row));
+  for (const auto& one : lines) {
+    line = one;
+    open = one.open ? 1 : 0;
+    if (fetch_one(find)) {
+      old.open = was_open != 0;
+      digest.toggle(old);
+    }
+    put.execute(true);
+    digest.toggle(one);
+  }
 }
 
 Checked<void> SociLedger::keep_photo(const Photo& photo) {
@@ -139,57 +173,58 @@ std::vector<std::string> SociLedger::photo_hashes() {
   });
 }
 
-Checked<void> SociLedger::keep_paper(const Paper& paper, const std::optional<std::string>& after) {
-  return writing([&]() -> Checked<void> {
-    if (after) {
-      std::string last, who, last_at;
-      sql() << "SELECT id, who, at FROM paper WHERE kind = :kind ORDER BY at DESC, id DESC LIMIT 1",
-          soci::use(paper.kind), soci::into(last), soci::into(who), soci::into(last_at);
-      if (!sql().got_data()) last.clear();
-      if (last != *after && last != paper.id)
-        return refuse("/after", last.empty() ? *after : who + ", " + last_at,
-                      "the one that was changed; another was kept meanwhile");
-    }
-    const std::string at = iso(paper.at);
-    sql() << "INSERT INTO paper (id, kind, who, at, json) VALUES (:id, :kind, :who, :at, :json) "
-             "ON CONFLICT (id) DO NOTHING",
-        soci::use(paper.id), soci::use(paper.kind), soci::use(paper.who), soci::use(at), soci::use(paper.json);
-    std::string there;
-    sql() << "SELECT json FROM paper WHERE id = :id", soci::use(paper.id), soci::into(there);
-    if (there != paper.json) return refuse("/id", paper.id, "an id of its own; another paper already has this one");
-    return {};
-  });
+Checked<void> SociLedger::keep_paper(const Paper& paper, const std::optional<std::string>& after, Instant now) {
+  const auto json = readable_json(paper);
+  if (!json) return refuse(json.error());
+  return writing([&] { return add_paper(paper, *json, after, iso(now)); });
 }
 
-std::vector<Paper> SociLedger::papers(const std::string& kind, const std::string& who) {
-  return papers_of(kind, who, "at, id");
+Checked<void> SociLedger::add_paper(const Paper& paper, const std::string& json,
+                                    const std::optional<std::string>& after, const std::string& received) {
+  row_.id = paper.id;
+  if (fetch_one(*find_)) {
+    if (found_ == json) return {};  // a resend
+    return refuse("/id", paper.id, "an id of its own; another entry already has this one");
+  }
+  const auto before = after ? last_paper_now(paper.kind) : std::nullopt;
+  if (after && (before ? before->id : "") != *after)
+    return refuse("/after", before ? before->who + ", " + iso(before->at) : *after,
+                  "the one that was changed; another was kept meanwhile");
+  const Row head = last();
+  row_ = {head.sequence + 1, paper.id, "",        paper.kind,
+          received,          json,     head.hash, chain_hash(head.hash, paper.kind, received, json)};
+  insert_->execute(true);
+  return {};
+}
+
+/// Inside the caller's transaction.
+std::optional<Paper> SociLedger::last_paper_now(const std::string& kind) {
+  long long before = std::numeric_limits<long long>::max();
+  for (;;) {
+    const auto rows = stored_where(
+        "line = '' AND kind = :value AND sequence < " + std::to_string(before) + " ORDER BY sequence DESC LIMIT 1",
+        kind);
+    if (rows.empty()) return std::nullopt;
+    if (auto paper = read_paper(rows.front())) return std::move(*paper);
+    before = rows.front().sequence;
+  }
 }
 
 std::optional<Paper> SociLedger::last_paper(const std::string& kind) {
-  auto last = papers_of(kind, "", "at DESC, id DESC LIMIT 1");
-  return last.empty() ? std::nullopt : std::optional(std::move(last.front()));
+  return reading([&] { return last_paper_now(kind); });
 }
 
-std::vector<Paper> SociLedger::papers_of(const std::string& kind, const std::string& who, const char* order) {
-  return reading([&] {
-    Paper paper;
-    std::string at;
-    soci::statement select =
-        (sql().prepare << std::string("SELECT id, kind, who, at, json FROM paper WHERE kind = :kind AND "
-                                      "(who = :who OR :everybody = '') ORDER BY ") +
-                              order,
-         soci::use(kind), soci::use(who), soci::use(who), soci::into(paper.id), soci::into(paper.kind),
-         soci::into(paper.who), soci::into(at), soci::into(paper.json));
-    std::vector<Paper> found;
-    select.execute();
-    while (select.fetch()) {
-      const auto moment = parse_instant(at);
-      if (!moment) throw Unreachable("a paper beside the record has no readable time");
-      paper.at = *moment;
-      found.push_back(paper);
-    }
-    return found;
-  });
+Papers SociLedger::papers(const std::string& kind, const std::string& who) {
+  const auto rows = reading([&] { return stored_where("line = '' AND kind = :value ORDER BY sequence", kind); });
+  Papers out;
+  for (const auto& row : rows) {
+    auto paper = read_paper(row);
+    if (!paper)
+      out.set_aside.push_back({row.id, row.sequence, reason_of(paper.error())});
+    else if (who.empty() || paper->who == who)
+      out.papers.push_back(std::move(*paper));
+  }
+  return out;
 }
 
 }  // namespace dwell::ledger

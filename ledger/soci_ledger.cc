@@ -1,25 +1,20 @@
 #include "ledger/soci_ledger.h"
 
+#include <algorithm>
 #include <chrono>
 #include <map>
 #include <stdexcept>
+#include <tuple>
 #include <utility>
 
 #include "json/codec.h"
 #include "ledger/chain.h"
+#include "ledger/projection.h"
+#include "ledger/readable.h"
 #include "ledger/soci_transaction.h"
 
 namespace dwell::ledger {
 namespace {
-
-/// What was written by us must be readable by us.
-line::Event decode(const std::string& text) {
-  auto event = json::parse_text(text).and_then([](const json::Value& v) { return json::decode<line::Event>(v); });
-  if (!event)
-    throw std::runtime_error("an entry of the ledger cannot be read: " + event.error().front().path + ", " +
-                             event.error().front().expected);
-  return std::move(*event);
-}
 
 /// The columns that serve the indexes say what the hashed content says.
 bool columns_fit(const Row& row) {
@@ -28,42 +23,80 @@ bool columns_fit(const Row& row) {
     const auto* value = content && content->is_object() ? content->as_object().if_contains(member) : nullptr;
     return value && value->is_string() && std::string_view(value->as_string()) == column;
   };
-  return says("id", row.id) && says("line", row.line);
+  const bool paper = !row.kind.empty() && row.kind != event_entry;
+  return says("id", row.id) && (paper ? row.line.empty() && says("kind", row.kind) : says("line", row.line));
 }
 
 /// The picture that this entry names, if it names one.
-std::optional<std::string> picture_of(const std::string& json) {
-  if (json.find(line::Photographed::kind) == std::string::npos) return std::nullopt;
-  const line::Event event = decode(json);
-  const auto* taken = std::get_if<line::Photographed>(&event.body);
+std::optional<std::string> picture_of(const Row& row) {
+  if (row.json.find(line::Photographed::kind) == std::string::npos) return std::nullopt;
+  const Entry entry = read_entry(stored(row));
+  const auto* taken = entry.event ? std::get_if<line::Photographed>(&entry.event->body) : nullptr;
   return taken ? std::optional(taken->hash) : std::nullopt;
 }
 
 std::string fault_of(const Row& row, bool indexed, const Verification& so_far) {
+  const auto in_one_line = [](const std::string& text) { return text.find('\n') == std::string::npos; };
   if (row.sequence != so_far.entries + 1) return "an entry is missing before it";
   if (row.previous != so_far.head) return "it does not follow the entry before";
-  if (chain_hash(row.previous, row.json) != row.hash) return "its content does not fit its hash";
+  if (!in_one_line(row.kind) || !in_one_line(row.received) ||
+      chain_hash(row.previous, row.kind, row.received, row.json) != row.hash)
+    return "its content does not fit its hash";
   if (!columns_fit(row)) return "its id or line was changed beside its content";
   if (!indexed) return "it is missing from an index of the file";
   return "";
 }
 
+std::vector<PaperBeside> papers_beside_the_chain(soci::session& sql) {
+  PaperBeside paper;
+  soci::statement select =
+      (sql.prepare << "SELECT id, kind, who, at, json FROM paper", soci::into(paper.id), soci::into(paper.kind),
+       soci::into(paper.who), soci::into(paper.at), soci::into(paper.json));
+  std::vector<PaperBeside> papers;
+  select.execute();
+  while (select.fetch()) papers.push_back(paper);
+  std::sort(papers.begin(), papers.end(),
+            [](const PaperBeside& a, const PaperBeside& b) { return std::tie(a.at, a.id) < std::tie(b.at, b.id); });
+  return papers;
+}
+
+constexpr const char* insert_row =
+    "INSERT INTO event (sequence, id, line, kind, received, json, previous, hash) "
+    "VALUES (:sequence, :id, :line, :kind, :received, :json, :previous, :hash)";
+
+FieldErrors at_place(std::size_t place, const FieldErrors& errors) {
+  FieldErrors placed;
+  for (const auto& e : errors) placed.push_back({"/" + std::to_string(place) + e.path, e.found, e.expected});
+  return placed;
+}
+
 }  // namespace
 
-Checked<Appended> SociLedger::append(const std::vector<line::Event>& events, Instant now) {
+Checked<std::vector<std::string>> SociLedger::texts_of(const std::vector<line::Event>& events, Instant now) {
   FieldErrors errors;
+  std::vector<std::string> texts;
   for (std::size_t i = 0; i < events.size(); ++i) {
     auto wrong = line::check(events[i], now);
     // What is in the record stays true when a clock jumps back: a resend is harmless then too.
-    if (wrong.empty() || holds(events[i])) continue;
-    for (auto& e : wrong) errors.push_back({"/" + std::to_string(i) + e.path, e.found, e.expected});
+    auto text = wrong.empty()      ? readable_json(events[i])
+                : holds(events[i]) ? Checked<std::string>(canonical_json(events[i]))
+                                   : Checked<std::string>(refuse(std::move(wrong)));
+    if (text)
+      texts.push_back(std::move(*text));
+    else
+      for (auto& e : at_place(i, text.error())) errors.push_back(std::move(e));
   }
   if (!errors.empty()) return refuse(std::move(errors));
+  return texts;
+}
+
+Checked<Appended> SociLedger::append(const std::vector<line::Event>& events, Instant now) {
+  auto texts = texts_of(events, now);
+  if (!texts) return refuse(std::move(texts.error()));
 
   // The disk's sync is what an append waits for. Who comes while one is under way waits for the next, which takes all
   // of them along; the first of those who wait does it.
-  Request request{events, {}};
-  for (const auto& event : events) request.jsons.push_back(canonical_json(event));
+  Request request{events, std::move(*texts), iso(now)};
   std::unique_lock waiting(queue_mutex_);
   const std::shared_ptr<Group> group = group_;
   group->requests.push_back(&request);
@@ -80,8 +113,12 @@ Checked<Appended> SociLedger::append(const std::vector<line::Event>& events, Ins
   Appended out;
   out.already_there = std::move(request.already_there);
   out.entries.reserve(request.kept.size());
-  for (auto& kept : request.kept)
-    out.entries.push_back({kept.sequence, events[kept.event], std::move(kept.previous), std::move(kept.hash)});
+  for (auto& kept : request.kept) {
+    line::Event event = events[kept.event];
+    event.receipt = line::Receipt{kept.sequence, now};
+    out.entries.push_back({kept.sequence, event.id, event.line, event_entry, now, std::move(event), "",
+                           std::move(kept.previous), std::move(kept.hash)});
+  }
   return out;
 }
 
@@ -110,37 +147,91 @@ void SociLedger::gather(std::unique_lock<std::mutex>& waiting, const Group& grou
   if (crowd_ > few) gathered_.wait_for(waiting, moment, [&] { return group.requests.size() >= crowd_; });
 }
 
+/// What one of them brings that the engine does not take must not stop the others: then each is tried by itself. A
+/// record that takes nothing at the moment takes none of them.
 void SociLedger::commit_together(const std::vector<Request*>& requests) {
   const std::lock_guard lock(mutex_);
+  auto fault = try_to_commit(requests);
+  if (!fault) return;
+  if (requests.size() == 1 || is_of_the_record(fault)) return settle(requests, fault);
+  for (std::size_t i = 0; i < requests.size(); ++i) {
+    fault = try_to_commit({requests[i]});
+    if (!fault) continue;
+    if (is_of_the_record(fault))
+      return settle({requests.begin() + static_cast<std::ptrdiff_t>(i), requests.end()}, fault);
+    settle({requests[i]}, fault);
+  }
+}
+
+std::exception_ptr SociLedger::try_to_commit(const std::vector<Request*>& requests) {
+  for (Request* request : requests) {
+    request->kept.clear();
+    request->already_there.clear();
+    request->refusal.clear();
+  }
   try {
     be_ready();
     Transaction transaction(*this);
     Row head = last();
     const auto there = held_of(requests);
-    std::map<std::string, std::string> fresh;
+    Texts fresh;
     rows_.clear();
     for (Request* request : requests) append_in_transaction(*request, head, there, fresh);
     insert_rows();
     transaction.commit(head.sequence);
-  } catch (const soci::soci_error& e) {
-    for (Request* request : requests) request->refusal = spoken(e);
+    return nullptr;
   } catch (...) {
-    for (Request* request : requests) request->failure = std::current_exception();
+    return std::current_exception();
   }
+}
+
+bool SociLedger::is_of_the_record(const std::exception_ptr& fault) const {
+  try {
+    std::rethrow_exception(fault);
+  } catch (const soci::soci_error& e) {
+    return blame(e) == Blame::record;
+  } catch (...) {
+    return false;
+  }
+}
+
+void SociLedger::settle(const std::vector<Request*>& requests, const std::exception_ptr& fault) const {
+  for (Request* request : requests) {
+    try {
+      std::rethrow_exception(fault);
+    } catch (const soci::soci_error& e) {
+      if (blame(e) == Blame::entry)
+        request->refusal = {{request->events.size() == 1 ? "/0" : "", "what the record's engine does not take",
+                             "an entry that it takes (" + spoken(e).front().expected + ")"}};
+      else
+        request->failure = std::make_exception_ptr(unreachable(e));
+    } catch (...) {
+      request->failure = fault;
+    }
+  }
+}
+
+Unreachable SociLedger::unreachable(const soci::soci_error& error) const {
+  const auto words = spoken(error).front();
+  return Unreachable(words.found + ": " + words.expected);
 }
 
 std::vector<Entry> SociLedger::read_after(std::int64_t sequence, std::size_t limit) {
   std::vector<Entry> entries;
-  for (auto& stored : stored_after(sequence, limit))
-    entries.push_back({stored.sequence, decode(stored.json), stored.previous_hash, stored.hash});
+  for (const auto& one : stored_after(sequence, limit)) entries.push_back(read_entry(one));
   return entries;
 }
 
-std::vector<line::Event> SociLedger::read_line(const std::string& line) {
-  return reading([&] { return events_of(line); });
+LineEntries SociLedger::read_line(const std::string& line) {
+  const auto rows = reading([&] { return stored_where("line = :value ORDER BY sequence", line); });
+  LineEntries out;
+  for (const auto& row : rows) take_in(out, read_entry(row));
+  return out;
 }
 
+/// Only what can be an id is asked for: an engine may not take every text.
 bool SociLedger::holds(const line::Event& event) {
+  if (!line::is_id(event.id)) return false;
   return reading([&] {
     row_.id = event.id;
     return fetch_one(*find_) && found_ == canonical_json(event);
@@ -151,27 +242,14 @@ std::int64_t SociLedger::last_sequence() {
   return reading([&] { return std::int64_t{last().sequence}; });
 }
 
-std::vector<StoredEntry> SociLedger::stored_rows_after(std::int64_t sequence, std::size_t limit) {
-  Row row;
-  const auto most = static_cast<long long>(limit);
-  const long long after = sequence;
-  soci::statement select = (sql_.prepare << "SELECT sequence, id, line, json, previous, hash FROM event "
-                                            "WHERE sequence > :after ORDER BY sequence LIMIT :most",
-                            soci::use(after), soci::use(most), soci::into(row.sequence), soci::into(row.id),
-                            soci::into(row.line), soci::into(row.json), soci::into(row.previous), soci::into(row.hash));
-  std::vector<StoredEntry> entries;
-  select.execute();
-  while (select.fetch()) entries.push_back({row.sequence, row.id, row.line, row.json, row.previous, row.hash});
-  return entries;
-}
-
 Checked<void> SociLedger::append_stored_in_transaction(const std::vector<StoredEntry>& entries) {
   Verification so_far;
   const Row at = last();
   so_far.entries = at.sequence;
   so_far.head = at.hash;
   for (const auto& entry : entries) {
-    row_ = {entry.sequence, entry.id, entry.line, entry.json, entry.previous_hash, entry.hash};
+    row_ = {entry.sequence, entry.id,   entry.line,          entry.kind,
+            entry.received, entry.json, entry.previous_hash, entry.hash};
     if (const auto fault = fault_of(row_, true, so_far); !fault.empty())
       return refuse("/" + std::to_string(entry.sequence), entry.hash, "an entry that follows the chain; " + fault);
     insert_->execute(true);
@@ -181,18 +259,10 @@ Checked<void> SociLedger::append_stored_in_transaction(const std::vector<StoredE
   return {};
 }
 
-std::vector<line::Event> SociLedger::events_of(const std::string& line) {
-  std::string json;
-  soci::statement select = (sql_.prepare << "SELECT json FROM event WHERE line = :line ORDER BY sequence",
-                            soci::use(line), soci::into(json));
-  std::vector<line::Event> events;
-  select.execute();
-  while (select.fetch()) events.push_back(decode(json));
-  return events;
-}
-
 std::vector<StoredEntry> SociLedger::stored_after(std::int64_t sequence, std::size_t limit) {
-  return reading([&] { return stored_rows_after(sequence, limit); });
+  const long long after = sequence;
+  return reading(
+      [&] { return stored_where("sequence > :value ORDER BY sequence LIMIT " + std::to_string(limit), after); });
 }
 
 Checked<void> SociLedger::append_stored(const std::vector<StoredEntry>& entries) {
@@ -228,7 +298,7 @@ Verification SociLedger::verify_chain(const std::function<void(VerifyProgress)>&
         result.reason = std::move(fault);
         return false;
       }
-      if (auto picture = picture_of(row.json)) pictures.insert(std::move(*picture));
+      if (auto picture = picture_of(row)) pictures.insert(std::move(*picture));
       ++result.entries;
       result.head = row.hash;
       if (result.entries % 1000 == 0) progress({result.entries, total});
@@ -275,7 +345,40 @@ void SociLedger::migrate(const char* sequence_type) {
             "json TEXT NOT NULL)";
     sql_ << "CREATE INDEX paper_kind ON paper (kind, at)";
   }
+  if (from < 4) {
+    sql_ << "ALTER TABLE event ADD COLUMN kind TEXT NOT NULL DEFAULT ''";
+    sql_ << "ALTER TABLE event ADD COLUMN received TEXT NOT NULL DEFAULT ''";
+    sql_ << "CREATE INDEX event_paper ON event (kind, sequence) WHERE line = ''";
+    migrate_papers();
+    // A cache without its seal is made anew.
+    sql_ << "DELETE FROM meta WHERE name IN ('projected_with', 'projected_to')";
+  }
   if (from < ledger_schema) set_meta("schema", std::to_string(ledger_schema));
+}
+
+/// Papers lay beside the chain once; they become entries of it in the order of their time, which is all that is known.
+/// When they came is not, so that they have no receipt.
+void SociLedger::migrate_papers() {
+  Row head;
+  head.hash = genesis_hash();
+  sql_ << "SELECT sequence, hash FROM event ORDER BY sequence DESC LIMIT 1", soci::into(head.sequence),
+      soci::into(head.hash);
+  if (!sql_.got_data()) head.sequence = 0, head.hash = genesis_hash();
+  for (auto& paper : papers_beside_the_chain(sql_)) {
+    int taken = 0;
+    sql_ << "SELECT count(*) FROM event WHERE id = :id", soci::use(paper.id), soci::into(taken);
+    if (taken != 0) paper.id = another_id(paper);
+    const std::string json = kept_text(paper);
+    const long long sequence = head.sequence + 1;
+    const std::string hash = chain_hash(head.hash, paper.kind, "", json);
+    sql_ << "INSERT INTO event (sequence, id, line, kind, json, previous, hash) VALUES (:sequence, :id, '', :kind, "
+            ":json, :previous, :hash)",
+        soci::use(sequence), soci::use(paper.id), soci::use(paper.kind), soci::use(json), soci::use(head.hash),
+        soci::use(hash);
+    head.sequence = sequence;
+    head.hash = hash;
+  }
+  sql_ << "DROP TABLE paper";
 }
 
 void SociLedger::set_meta(const std::string& name, const std::string& value) {
@@ -291,10 +394,9 @@ std::string SociLedger::meta(const std::string& name) {
 }
 
 void SociLedger::prepare_statements() {
-  insert_.emplace((sql_.prepare << "INSERT INTO event (sequence, id, line, json, previous, hash) "
-                                   "VALUES (:sequence, :id, :line, :json, :previous, :hash)",
-                   soci::use(row_.sequence), soci::use(row_.id), soci::use(row_.line), soci::use(row_.json),
-                   soci::use(row_.previous), soci::use(row_.hash)));
+  insert_.emplace((sql_.prepare << insert_row, soci::use(row_.sequence), soci::use(row_.id), soci::use(row_.line),
+                   soci::use(row_.kind), soci::use(row_.received), soci::use(row_.json), soci::use(row_.previous),
+                   soci::use(row_.hash)));
   find_.emplace((sql_.prepare << "SELECT json FROM event WHERE id = :id", soci::use(row_.id), soci::into(found_)));
   greatest_.emplace((sql_.prepare << "SELECT id FROM event ORDER BY id DESC LIMIT 1", soci::into(found_)));
   find_many_.emplace((sql_.prepare << std::string("SELECT id, json FROM event WHERE ") + among_ids(),
@@ -319,7 +421,7 @@ bool SociLedger::fetch_one(soci::statement& statement) {
 }
 
 Row SociLedger::last() {
-  if (!fetch_one(*last_)) head_ = {0, "", "", "", "", genesis_hash()};
+  if (!fetch_one(*last_)) head_.sequence = 0, head_.hash = genesis_hash();
   return head_;
 }
 
@@ -330,12 +432,14 @@ std::map<std::string, std::string> SociLedger::held_of(const std::vector<Request
     if (fetch_one(*find_)) held.emplace(row_.id, found_);
     return held;
   }
-  // Ids rise with time: most are above all that are there, and need not be looked for.
+  // Ids rise with time: most are above all that are there, and need not be looked for. What is no id, from a foreign
+  // chain, has no place in that order.
   if (!fetch_one(*greatest_)) return held;
+  const bool ordered = line::is_id(found_);
   asked_ids_.clear();
   for (const Request* request : requests)
     for (const auto& event : request->events)
-      if (event.id <= found_) asked_ids_ += (asked_ids_.empty() ? "" : ",") + event.id;
+      if (!ordered || event.id <= found_) asked_ids_ += (asked_ids_.empty() ? "" : ",") + event.id;
   if (asked_ids_.empty()) return held;
   find_many_->execute();
   while (find_many_->fetch()) held.emplace(row_.id, found_);
@@ -344,12 +448,12 @@ std::map<std::string, std::string> SociLedger::held_of(const std::vector<Request
 
 /// Looks at all of a request before it takes one into `rows`: a refused request leaves nothing among the others'.
 void SociLedger::append_in_transaction(Request& request, Row& head, const std::map<std::string, std::string>& there,
-                                       std::map<std::string, std::string>& fresh) {
+                                       Texts& fresh) {
   std::vector<std::size_t> wanted;
   std::map<std::string_view, std::size_t> own;
   const auto known = [&](const std::string& id) -> const std::string* {
     if (const auto found = there.find(id); found != there.end()) return &found->second;
-    if (const auto found = fresh.find(id); found != fresh.end()) return &found->second;
+    if (const auto found = fresh.find(id); found != fresh.end()) return found->second;
     const auto found = own.find(id);
     return found != own.end() ? &request.jsons[found->second] : nullptr;
   };
@@ -369,14 +473,16 @@ void SociLedger::append_in_transaction(Request& request, Row& head, const std::m
   }
   for (const auto i : wanted) {
     const auto& event = request.events[i];
-    Kept kept{i, head.sequence + 1, head.hash, chain_hash(head.hash, request.jsons[i])};
+    Kept kept{i, head.sequence + 1, head.hash, chain_hash(head.hash, event_entry, request.received, request.jsons[i])};
     rows_.sequence.push_back(kept.sequence);
     rows_.id.push_back(event.id);
     rows_.line.push_back(event.line);
+    rows_.kind.emplace_back(event_entry);
+    rows_.received.push_back(request.received);
     rows_.json.push_back(request.jsons[i]);
     rows_.previous.push_back(kept.previous);
     rows_.hash.push_back(kept.hash);
-    fresh.emplace(event.id, std::move(request.jsons[i]));
+    fresh.emplace(event.id, &request.jsons[i]);
     head.sequence = kept.sequence;
     head.hash = kept.hash;
     request.kept.push_back(std::move(kept));
@@ -385,10 +491,8 @@ void SociLedger::append_in_transaction(Request& request, Row& head, const std::m
 
 /// Bound anew each time: a driver may hold on to the number of rows that it first saw.
 void SociLedger::insert_many(const Rows& rows) {
-  sql_ << "INSERT INTO event (sequence, id, line, json, previous, hash) "
-          "VALUES (:sequence, :id, :line, :json, :previous, :hash)",
-      soci::use(rows.sequence), soci::use(rows.id), soci::use(rows.line), soci::use(rows.json),
-      soci::use(rows.previous), soci::use(rows.hash);
+  sql_ << insert_row, soci::use(rows.sequence), soci::use(rows.id), soci::use(rows.line), soci::use(rows.kind),
+      soci::use(rows.received), soci::use(rows.json), soci::use(rows.previous), soci::use(rows.hash);
 }
 
 void SociLedger::insert_rows() {
@@ -396,7 +500,8 @@ void SociLedger::insert_rows() {
     if (!rows_.sequence.empty()) insert_many(rows_);
     return;
   }
-  row_ = {rows_.sequence[0], rows_.id[0], rows_.line[0], rows_.json[0], rows_.previous[0], rows_.hash[0]};
+  row_ = {rows_.sequence[0], rows_.id[0],   rows_.line[0],     rows_.kind[0],
+          rows_.received[0], rows_.json[0], rows_.previous[0], rows_.hash[0]};
   insert_->execute(true);
 }
 

@@ -31,6 +31,28 @@ class SociLedger::Transaction {
   bool open_ = true;
 };
 
+inline StoredEntry stored(const Row& row) {
+  return {row.sequence, row.id, row.line, row.kind, row.received, row.json, row.previous, row.hash};
+}
+
+/// A view of the record at one moment; it ends with this.
+class SociLedger::View {
+ public:
+  explicit View(SociLedger& ledger) : ledger_(ledger) { ledger_.begin_view(); }
+  View(const View&) = delete;
+  View& operator=(const View&) = delete;
+  ~View() {
+    try {
+      ledger_.sql() << "ROLLBACK";
+    } catch (const soci::soci_error&) {
+      return;  // as above; nothing was written
+    }
+  }
+
+ private:
+  SociLedger& ledger_;
+};
+
 template <class Work>
 auto SociLedger::reading(Work work) {
   const std::lock_guard lock(mutex_);
@@ -38,8 +60,7 @@ auto SociLedger::reading(Work work) {
     be_ready();
     return work();
   } catch (const soci::soci_error& e) {
-    const auto words = spoken(e).front();
-    throw Unreachable(words.found + ": " + words.expected);
+    throw unreachable(e);
   }
 }
 
@@ -53,8 +74,22 @@ Checked<void> SociLedger::writing(Work work) {
     if (done) transaction.commit(last().sequence);
     return done;
   } catch (const soci::soci_error& e) {
-    return refuse(spoken(e));
+    if (blame(e) != Blame::entry) throw unreachable(e);
+    return refuse("", "what the record's engine does not take", "what it takes (" + spoken(e).front().expected + ")");
   }
+}
+
+template <class Value>
+std::vector<StoredEntry> SociLedger::stored_where(const std::string& condition, const Value& value) {
+  Row row;
+  soci::statement select =
+      (sql_.prepare << std::string("SELECT ") + row_columns + " FROM event WHERE " + condition, soci::use(value),
+       soci::into(row.sequence), soci::into(row.id), soci::into(row.line), soci::into(row.kind),
+       soci::into(row.received), soci::into(row.json), soci::into(row.previous), soci::into(row.hash));
+  std::vector<StoredEntry> entries;
+  select.execute();
+  while (select.fetch()) entries.push_back(stored(row));
+  return entries;
 }
 
 }  // namespace dwell::ledger

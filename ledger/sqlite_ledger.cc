@@ -55,6 +55,7 @@ class SqliteLedger final : public SociLedger {
  protected:
   /// IMMEDIATE: the chain's head is read under the write lock.
   void begin_writing() override { sql() << "BEGIN IMMEDIATE"; }
+  void begin_view() override { sql() << "BEGIN"; }
   const char* among_ids() const override {
     return "id IN (SELECT value FROM json_each('[\"' || replace(:ids, ',', '\",\"') || '\"]'))";
   }
@@ -66,17 +67,30 @@ class SqliteLedger final : public SociLedger {
     return found == "ok" ? "" : found;
   }
   FieldErrors spoken(const soci::soci_error& error) const override { return sqlite_spoken(path_, error); }
+  /// Source: SQLite, "Result and Error Codes": TOOBIG is a text or row beyond a limit, MISMATCH a value of another
+  /// type.
+  Blame blame(const soci::soci_error& error) const override {
+    switch (sqlite_code(error)) {
+      case SQLITE_TOOBIG:
+      case SQLITE_MISMATCH: return Blame::entry;
+      case SQLITE_ERROR:
+      case SQLITE_CONSTRAINT:
+      case SQLITE_RANGE: return Blame::unclear;
+      default: return Blame::record;
+    }
+  }
 
   void walk(const std::function<bool(const Row&, bool)>& check) override {
     Row row;
     int indexed = 0;
     soci::statement select =
-        (sql().prepare << "SELECT sequence, id, line, json, previous, hash, "
+        (sql().prepare << "SELECT sequence, id, line, kind, received, json, previous, hash, "
                           "e.sequence IS (SELECT sequence FROM event WHERE id = e.id) AND EXISTS (SELECT 1 FROM event "
                           "INDEXED BY event_line WHERE line = e.line AND sequence = e.sequence) "
                           "FROM event e ORDER BY sequence",
-         soci::into(row.sequence), soci::into(row.id), soci::into(row.line), soci::into(row.json),
-         soci::into(row.previous), soci::into(row.hash), soci::into(indexed));
+         soci::into(row.sequence), soci::into(row.id), soci::into(row.line), soci::into(row.kind),
+         soci::into(row.received), soci::into(row.json), soci::into(row.previous), soci::into(row.hash),
+         soci::into(indexed));
     select.execute();
     while (select.fetch())
       if (!check(row, indexed != 0)) return;

@@ -22,7 +22,8 @@ BOOST_DESCRIBE_STRUCT(Practised, (), (run, score))
 
 Reply Routes::practice(std::string_view query) const {
   json::Array runs;
-  for (const auto& paper : options_.ledger->papers(ledger::practice_paper, url_decoded(query_value(query, "learner"))))
+  for (const auto& paper :
+       options_.ledger->papers(ledger::practice_paper, url_decoded(query_value(query, "learner"))).papers)
     if (auto run = json::parse_text(paper.json)) runs.push_back(std::move(*run));
   return json_reply(200, json::Object{{"runs", std::move(runs)}});
 }
@@ -37,7 +38,8 @@ Reply Routes::keep_practice(const std::string& body) const {
   const Practised done{std::move(*run), std::move(*score)};
   const auto value = json::encode(done);
   const auto kept = options_.ledger->keep_paper(
-      {done.run.id, ledger::practice_paper, done.run.learner, done.run.ended_at, json::to_text(value)}, std::nullopt);
+      {done.run.id, ledger::practice_paper, done.run.learner, done.run.ended_at, json::to_text(value)}, std::nullopt,
+      options_.clock());
   if (!kept) return refusal(422, kept.error());
   return json_reply(200, json::Object{{"ok", true}, {"value", value}});
 }
@@ -45,7 +47,7 @@ Reply Routes::keep_practice(const std::string& body) const {
 /// Where the ward's policy differs from the one that comes with Dwell, and who changed it when and why.
 Reply Routes::policy_page() const {
   json::Array changes;
-  for (const auto& paper : options_.ledger->papers(ledger::policy_paper)) {
+  for (const auto& paper : options_.ledger->papers(ledger::policy_paper).papers) {
     const auto change = ledger::read_policy_change(paper.json);
     changes.push_back(json::Object{{"at", iso(paper.at)},
                                    {"who", paper.who},
@@ -65,7 +67,7 @@ Reply Routes::keep_policy(const std::string& body) {
   if (!change) return refusal(422, change.error());
   const auto kept = options_.ledger->keep_paper(
       {change->id, ledger::policy_paper, change->who, options_.clock(), json::to_text(json::encode(*change))},
-      change->after);
+      change->after, options_.clock());
   if (!kept) return refusal(422, kept.error());
   Reply reply = json_reply(200, json::Object{{"ok", true}});
   reply.policy_changed = take_policy();

@@ -247,7 +247,7 @@ Reply Routes::handover(std::string_view path, std::string_view query) {
   const std::string unit = url_decoded(query_value(query, "unit"));
   std::vector<line::State> states;
   for (const auto* state : ward_.open_states(unit)) states.push_back(*state);
-  for (const auto* state : ward_.closed_since(period.since))
+  for (const auto* state : ward_.closed_since(period.since, period.now))
     if (unit.empty() || state->place.unit == unit) states.push_back(*state);
   const auto& library = options_.library;
   const auto note = document::compose_handover(states, library.policy, library.infusates, options_.local, period);
@@ -321,7 +321,7 @@ Routes::Written Routes::write_events(const Request& request) const {
     appended = append(asked, now);
   }
   if (asked.empty() && !all.empty()) return refused(refusal(422, all));
-  for (const auto& entry : appended->entries) out.written.push_back(entry.event.id);
+  for (const auto& entry : appended->entries) out.written.push_back(entry.id);
   out.already_there = std::move(appended->already_there);
   return out;
 }
@@ -376,8 +376,11 @@ Reply Routes::line(std::string_view rest) {
   const auto now = options_.clock();
   if (document.empty()) {
     Array events;
-    for (const auto& event : *ward_.events(state->id)) events.push_back(json::encode(event));
-    return json_reply(200, Object{{"state", json::encode(*state)}, {"events", std::move(events)}});
+    const auto& entries = *ward_.entries(state->id);
+    for (const auto& event : entries.events) events.push_back(json::encode(event));
+    return json_reply(200, Object{{"state", json::encode(*state)},
+                                  {"events", std::move(events)},
+                                  {"set_aside", json::encode(entries.set_aside)}});
   }
   Reply reply;
   if (document.starts_with("note.")) {
@@ -407,7 +410,7 @@ Reply Routes::learn(std::string_view query) {
     input.group_by = *known;
   }
   input.cut = options_.clock();
-  input.rows = ward_.rows();
+  input.rows = ward_.rows(input.cut);
   input.set_aside_unusable = true;
   const auto result = statistics::learn(input);
   return result ? json_reply(200, json::encode(*result)) : refusal(422, result.error());

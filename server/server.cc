@@ -213,8 +213,7 @@ struct Server::Impl {
   /// A cache that cannot be kept makes the next start slower, and nothing else.
   void keep_cache() {
     try {
-      if (const auto kept = ward.keep(); !kept)
-        std::cerr << "the cache of lines was not kept: " << kept.error().front().expected << '\n';
+      ward.keep();
     } catch (const ledger::Unreachable& e) {
       std::cerr << "the cache of lines was not kept: " << e.what() << '\n';
     }

@@ -1,5 +1,6 @@
 #include "server/ward.h"
 
+#include <iostream>
 #include <set>
 
 #include "ledger/projection.h"
@@ -7,28 +8,38 @@
 namespace dwell::server {
 
 Ward::Ward(ledger::Ledger& ledger, const engine::Library& library, Instant now) : ledger_(ledger), library_(library) {
-  begin(now);
+  begin(now, true);
 }
 
 void Ward::begin_again(Instant now) {
+  forget();
+  begin(now, true);
+}
+
+void Ward::forget() {
   held_.clear();
   open_.clear();
   not_kept_.clear();
   rows_.clear();
   rows_read_ = false;
-  begin(now);
 }
 
-void Ward::begin(Instant now) {
+bool Ward::believed(const ledger::Projection& cache) const {
+  if (cache.mark.made_with != made_with_) return false;
+  if (!cache.as_kept) std::cerr << "the cache of lines is not what was kept; it is made again from the record\n";
+  return cache.as_kept;
+}
+
+void Ward::begin(Instant now, bool believe_cache) {
   made_with_ = ledger::made_with(library_.policy, library_.infusates);
   board_.emplace(library_.policy, library_.infusates);
-  const auto mark = ledger_.projection_mark();
+  const auto cache = believe_cache ? ledger_.projected(true) : ledger::Projection{};
   sequence_ = ledger_.last_sequence();
-  const bool fits = mark.made_with == made_with_ && mark.sequence <= sequence_;
-  keep_afresh_ = !fits;
-  auto behind = ledger_.lines_after(fits ? mark.sequence : 0);
+  const bool fits = believe_cache && cache.mark.sequence <= sequence_ && believed(cache);
+  kept_ = fits ? std::optional(cache.mark) : std::nullopt;
+  auto behind = ledger_.lines_after(fits ? cache.mark.sequence : 0);
   if (fits) {
-    for (const auto& line : ledger_.projected(true)) {
+    for (const auto& line : cache.lines) {
       auto clocks = ledger::clocks_of(line);
       if (!clocks) {
         behind.push_back(line.line);
@@ -48,11 +59,11 @@ void Ward::begin(Instant now) {
 Ward::Held* Ward::load(const std::string& line) {
   const auto found = held_.find(line);
   if (found != held_.end()) return &found->second;
-  auto events = ledger_.read_line(line);
-  if (events.empty()) return nullptr;
+  auto entries = ledger_.read_line(line);
+  if (entries.events.empty() && entries.set_aside.empty()) return nullptr;
   Held& held = held_[line];
-  held.events = std::move(events);
-  held.state = line::fold(held.events, library_.policy);
+  held.entries = std::move(entries);
+  held.state = ledger::folded(line, held.entries, library_.policy);
   return &held;
 }
 
@@ -78,32 +89,33 @@ std::vector<std::string> Ward::catch_up(Instant now) {
     if (entries.empty()) break;
     sequence_ = entries.back().sequence;
     for (auto& entry : entries) {
-      changed.insert(entry.event.line);
+      if (entry.line.empty()) continue;  // a paper
+      changed.insert(entry.line);
       // A line that is not in memory is read whole below.
-      const auto held = held_.find(entry.event.line);
-      if (held != held_.end()) held->second.events.push_back(std::move(entry.event));
+      const auto held = held_.find(entry.line);
+      if (held != held_.end()) ledger::take_in(held->second.entries, std::move(entry));
     }
   }
   for (const auto& id : changed) {
     const auto known = held_.find(id);
-    if (known != held_.end()) known->second.state = line::fold(known->second.events, library_.policy);
+    if (known != held_.end()) known->second.state = ledger::folded(id, known->second.entries, library_.policy);
     if (const auto* held = load(id)) take_in(*held, now);
   }
   return {changed.begin(), changed.end()};
 }
 
-Checked<void> Ward::keep() {
-  if (not_kept_.empty() && !keep_afresh_) return {};
+bool Ward::keep() {
+  if (not_kept_.empty() && kept_) return true;
   std::vector<ledger::ProjectedLine> lines;
   lines.reserve(not_kept_.size());
   for (const auto& [id, line] : not_kept_) lines.push_back(line);
-  auto kept = ledger_.keep_projection({made_with_, sequence_}, lines, keep_afresh_);
-  if (!kept) return kept;
+  const ledger::ProjectionMark mark{made_with_, sequence_};
+  if (!ledger_.keep_projection(mark, lines, kept_)) return false;
   for (const auto& line : lines)
     if (!line.open) held_.erase(line.line);
   not_kept_.clear();
-  keep_afresh_ = false;
-  return {};
+  kept_ = mark;
+  return true;
 }
 
 std::vector<const line::State*> Ward::open_states(const std::string& unit) {
@@ -120,27 +132,34 @@ const line::State* Ward::find(const std::string& line) {
   return held ? &held->state : nullptr;
 }
 
-const std::vector<line::Event>* Ward::events(const std::string& line) {
+const ledger::LineEntries* Ward::entries(const std::string& line) {
   const auto* held = load(line);
-  return held ? &held->events : nullptr;
+  return held ? &held->entries : nullptr;
 }
 
-std::vector<statistics::LineRow> Ward::rows() {
-  if (!rows_read_) {
-    for (const auto& line : ledger_.projected(false))
-      if (auto row = ledger::row_of(line); row && *row && !not_kept_.contains(line.line))
-        rows_.emplace(line.line, std::move(**row));
-    rows_read_ = true;
+std::vector<statistics::LineRow> Ward::rows(Instant now) {
+  // What was begun from the record itself knows every row already.
+  if (!rows_read_ && kept_) {
+    const auto cache = ledger_.projected(false);
+    if (believed(cache)) {
+      for (const auto& line : cache.lines)
+        if (auto row = ledger::row_of(line); row && *row && !not_kept_.contains(line.line))
+          rows_.emplace(line.line, std::move(**row));
+    } else {
+      forget();
+      begin(now, false);
+    }
   }
+  rows_read_ = true;
   std::vector<statistics::LineRow> rows;
   rows.reserve(rows_.size());
   for (const auto& [id, row] : rows_) rows.push_back(row);
   return rows;
 }
 
-std::vector<const line::State*> Ward::closed_since(Instant since) {
+std::vector<const line::State*> Ward::closed_since(Instant since, Instant now) {
   std::vector<const line::State*> states;
-  for (const auto& row : rows()) {
+  for (const auto& row : rows(now)) {
     if (open_.contains(row.id) || !row.ended_at || *row.ended_at < since) continue;
     if (const auto* held = load(row.id)) states.push_back(&held->state);
   }

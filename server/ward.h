@@ -26,28 +26,31 @@ class Ward {
   /// Reads what came into the record since the last look; the lines that changed.
   std::vector<std::string> catch_up(Instant now);
 
-  /// Writes what has changed since into the record's cache, so that the next start is quick. What goes wrong is told
-  /// and costs only that.
-  Checked<void> keep();
+  /// Writes what has changed since into the record's cache, so that the next start is quick. False when the cache is
+  /// another's for now: another server is further, or it is being made again.
+  bool keep();
 
   [[nodiscard]] std::int64_t sequence() const { return sequence_; }
   /// Lines that are not closed; with a unit, only those there.
   [[nodiscard]] std::vector<const line::State*> open_states(const std::string& unit = "");
   [[nodiscard]] const line::State* find(const std::string& line);
-  [[nodiscard]] const std::vector<line::Event>* events(const std::string& line);
-  [[nodiscard]] std::vector<statistics::LineRow> rows();
+  [[nodiscard]] const ledger::LineEntries* entries(const std::string& line);
+  [[nodiscard]] std::vector<statistics::LineRow> rows(Instant now);
   /// Lines that were closed, and taken out since a moment: the next shift should know that they are gone.
-  [[nodiscard]] std::vector<const line::State*> closed_since(Instant since);
+  [[nodiscard]] std::vector<const line::State*> closed_since(Instant since, Instant now);
   /// The most urgent lines of all.
   [[nodiscard]] std::vector<care::Board::Place> first(std::size_t most, Instant now);
 
  private:
   struct Held {
-    std::vector<line::Event> events;
+    ledger::LineEntries entries;
     line::State state;
   };
 
-  void begin(Instant now);
+  /// A cache that does not fit is not believed: its lines are made again from their entries.
+  void begin(Instant now, bool believe_cache);
+  [[nodiscard]] bool believed(const ledger::Projection& cache) const;
+  void forget();
   Held* load(const std::string& line);
   void take_in(const Held& held, Instant now);
 
@@ -57,7 +60,7 @@ class Ward {
   std::map<std::string, Held> held_;                       ///< open lines that were asked for or changed
   std::map<std::string, std::string> open_;                ///< unit by line
   std::map<std::string, ledger::ProjectedLine> not_kept_;  ///< lines whose row in the cache is older than the record
-  bool keep_afresh_ = false;
+  std::optional<ledger::ProjectionMark> kept_;             ///< what the cache reaches; nothing: it is to be kept afresh
   std::optional<care::Board> board_;
   std::map<std::string, statistics::LineRow> rows_;
   bool rows_read_ = false;

@@ -35,10 +35,8 @@ Outcome fill(const std::string& path, std::string_view message, const std::funct
     const auto ledger = std::move(*ledger::open_sqlite(path));
     for (;;) {
       last = notes(ids, batch);
-      const auto appended = ledger->append(last, moment());
-      if (!appended) {
-        if (appended.error().size() != 1) return not_one_message;
-        if (appended.error().front().expected.find(message) == std::string::npos) return wrong_message;
+      if (const auto said = refusal_of(*ledger, last); !said.empty()) {
+        if (said.find(message) == std::string::npos) return wrong_message;
         break;
       }
       acknowledged += batch;

@@ -24,6 +24,16 @@ inline std::vector<line::Event> notes(demo::IdSource& ids, int count) {
   return events;
 }
 
+/// What was not acknowledged is said in one sentence; empty when all was kept.
+inline std::string refusal_of(ledger::Ledger& ledger, const std::vector<line::Event>& events) {
+  try {
+    const auto appended = ledger.append(events, moment());
+    return appended ? "" : "a fault of the entries: " + appended.error().front().expected;
+  } catch (const ledger::Unreachable& e) {
+    return e.what();
+  }
+}
+
 /// Appends one event after another and writes each id to the pipe once the ledger has acknowledged it. What was refused
 /// is sent again, as a page does.
 [[noreturn]] inline void append_until_killed(const std::string& where, int acknowledged, std::uint64_t seed) {
@@ -33,7 +43,7 @@ inline std::vector<line::Event> notes(demo::IdSource& ids, int count) {
   demo::IdSource ids(seed);
   for (;;) {
     const auto events = notes(ids, 1);
-    while (!ledger->append(events, moment())) usleep(20'000);
+    while (!refusal_of(*ledger, events).empty()) usleep(20'000);
     if (write(acknowledged, events.front().id.data(), 36) != 36) _exit(1);
   }
 }

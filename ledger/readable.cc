@@ -1,0 +1,136 @@
+#include "ledger/readable.h"
+
+#include <algorithm>
+#include <array>
+
+#include "json/codec.h"
+#include "ledger/chain.h"
+#include "ledger/policy_change.h"
+
+namespace dwell::ledger {
+namespace {
+
+/// A paper as it stands in the chain.
+struct PaperText {
+  std::string id, kind, who;
+  Instant at{};
+  json::Value content;  ///< an object; a text where an older record held what was none
+};
+BOOST_DESCRIBE_STRUCT(PaperText, (), (id, kind, who, at, content))
+
+template <class T>
+Checked<T> decoded(const std::string& text) {
+  return json::parse_text(text).and_then([](const json::Value& value) { return json::decode<T>(value); });
+}
+
+/// `text` is what encoding gave: does it come back, and is it then written as before?
+template <class T>
+Checked<std::string> as_it_reads(std::string text) {
+  const auto back = decoded<T>(text);
+  if (!back) return refuse(back.error());
+  if (json::to_text(json::encode(*back)) != text)
+    return refuse("", "something that reads back as something else", "what can be read as it was written");
+  return text;
+}
+
+FieldErrors faults_of(const Paper& paper, const Checked<json::Value>& content) {
+  FieldErrors errors;
+  if (!line::is_id(paper.id)) errors.push_back({"/id", paper.id, "an id as entries have"});
+  if (paper.kind != policy_paper && paper.kind != practice_paper)
+    errors.push_back({"/kind", paper.kind, std::string(policy_paper) + " or " + practice_paper});
+  if (!content)
+    for (const auto& e : content.error()) errors.push_back({"/json" + e.path, e.found, e.expected});
+  else if (!content->is_object())
+    errors.push_back({"/json", json::found_text(*content), "an object"});
+  else if (paper.kind == policy_paper) {
+    const auto change = read_policy_change(paper.json);
+    if (!change)
+      for (const auto& e : change.error()) errors.push_back({"/json" + e.path, e.found, e.expected});
+    else if (change->id != paper.id)
+      errors.push_back({"/json/id", change->id, "the paper's own id, " + paper.id});
+    else if (json::to_text(json::encode(*change)) != json::to_text(*content))
+      errors.push_back({"/json", "a policy that reads back as another", "what can be read as it was written"});
+  }
+  return errors;
+}
+
+/// The event of a row, when it says what the row's columns say.
+Checked<line::Event> event_of(const StoredEntry& stored) {
+  auto event = decoded<line::Event>(stored.json);
+  if (!event) return event;
+  if (event->id != stored.id) return refuse("/id", event->id, "the id under which it is kept");
+  if (event->line != stored.line) return refuse("/line", event->line, "the line under which it is kept");
+  if (event->receipt) return refuse("/receipt", std::to_string(event->receipt->sequence), "nothing in the text itself");
+  return event;
+}
+
+}  // namespace
+
+std::string reason_of(const FieldErrors& errors) {
+  constexpr std::size_t most = 3;
+  std::string text;
+  for (std::size_t i = 0; i < std::min(most, errors.size()); ++i) {
+    const auto& e = errors[i];
+    text += (i ? "; " : "") + (e.path.empty() ? "" : e.path + ": ") + "expected " + e.expected;
+  }
+  if (errors.size() > most) text += "; and " + std::to_string(errors.size() - most) + " more";
+  return text;
+}
+
+Checked<std::string> readable_json(const line::Event& event) { return as_it_reads<line::Event>(canonical_json(event)); }
+
+Checked<std::string> readable_json(const Paper& paper) {
+  auto content = json::parse_text(paper.json);
+  if (auto errors = faults_of(paper, content); !errors.empty()) return refuse(std::move(errors));
+  const PaperText text{paper.id, paper.kind, paper.who, paper.at, std::move(*content)};
+  return as_it_reads<PaperText>(json::to_text(json::encode(text)));
+}
+
+std::string kept_text(const PaperBeside& paper) {
+  const auto content = json::parse_text(paper.json);
+  const bool object = content && content->is_object();
+  auto value =
+      json::encode(PaperText{paper.id, paper.kind, paper.who, {}, object ? *content : json::Value(paper.json)});
+  value.as_object()["at"] = paper.at;
+  return json::to_text(value);
+}
+
+std::string another_id(const PaperBeside& paper) {
+  const std::string hash = blake2b_256(paper.id + paper.json);
+  std::array<std::uint8_t, 10> drawn{};
+  std::copy_n(hash.begin(), drawn.size(), drawn.begin());
+  return line::make_id(parse_instant(paper.at).value_or(Instant{}), drawn);
+}
+
+Checked<Paper> read_paper(const StoredEntry& stored) {
+  const auto text = decoded<PaperText>(stored.json);
+  if (!text) return refuse(text.error());
+  if (text->id != stored.id || text->kind != stored.kind)
+    return refuse("/id", text->id, "the id and kind under which it is kept");
+  const auto* plain = text->content.if_string();
+  Paper paper{text->id, text->kind, text->who, text->at, plain ? std::string(*plain) : json::to_text(text->content)};
+  if (auto errors = faults_of(paper, plain ? json::parse_text(paper.json) : Checked<json::Value>(text->content));
+      !errors.empty())
+    return refuse(std::move(errors));
+  return paper;
+}
+
+Entry read_entry(const StoredEntry& stored) {
+  Entry entry{
+      stored.sequence,      stored.id,  stored.line, stored.kind.empty() ? event_entry : stored.kind, {}, {}, {},
+      stored.previous_hash, stored.hash};
+  if (const auto at = parse_instant(stored.received)) entry.received_at = *at;
+  if (entry.kind == event_entry) {
+    auto event = event_of(stored);
+    if (!event) return entry.unreadable = reason_of(event.error()), entry;
+    event->receipt = line::Receipt{stored.sequence, entry.received_at};
+    entry.event = std::move(*event);
+  } else if (entry.kind == policy_paper || entry.kind == practice_paper) {
+    if (const auto paper = read_paper(stored); !paper) entry.unreadable = reason_of(paper.error());
+  } else {
+    entry.unreadable = "expected a kind of entry that this program knows";
+  }
+  return entry;
+}
+
+}  // namespace dwell::ledger

@@ -10,6 +10,7 @@
 #include "json/codec.h"
 #include "ledger/ledger.h"
 #include "ledger/policy_change.h"
+#include "ledger/projection.h"
 #include "line/state.h"
 
 namespace dwell::faults {
@@ -80,7 +81,7 @@ std::optional<Simulation::Fault> Simulation::run(std::int64_t steps, Done& done)
 void Simulation::step() {
   constexpr std::size_t longest_pause = 4'000;
   now_ += std::chrono::milliseconds(below(longest_pause));
-  constexpr std::size_t often = 400;
+  constexpr std::size_t often = 150;
   if (below(often) == 0) return go_wrong();
   constexpr std::size_t kinds = 12;
   switch (below(kinds)) {
@@ -258,14 +259,14 @@ void Simulation::reply_to(const Message& question, server::Reply reply) {
 // ---- servers ----
 
 void Simulation::start(Server& server) {
-  auto opened = ledger::open_sqlite(record);
-  if (!opened) return;  // the disk is away or full: somebody will try again
   auto& options = server.options;
-  options.ledger = std::move(*opened);
   options.library = exchange::default_library();
   options.standard_policy = options.library.policy;
   options.clock = [this, &server] { return now_ + server.clock_off; };
   try {
+    auto opened = ledger::open_sqlite(record);
+    if (!opened) return be_careful_with_power();  // the disk is away or full: somebody will try again
+    options.ledger = std::move(*opened);
     server.ward = std::make_unique<server::Ward>(*options.ledger, options.library, options.clock());
     server.routes = std::make_unique<server::Routes>(options, *server.ward);
     server.routes->take_policy();
@@ -329,14 +330,25 @@ void Simulation::change_policy() {
   if (!server.up()) return;
   ledger::PolicyChange change{ids_.next(now_), exchange::default_library().policy, "K. Lund", "after a review", {}};
   change.policy.version = "of step " + std::to_string(step_);
+  Operation put{Operation::Kind::append,
+                Operation::Outcome::unknown,
+                0,
+                history_.moment(),
+                Operation::never,
+                change.id,
+                0,
+                0,
+                {}};
   try {
-    const auto reply = server.routes->answer(post("/api/policy", json::to_text(json::encode(change))));
-    if (reply.status != 200) return;
-    ++done_.policies;
-    policies_.push_back(change.id);
+    if (server.routes->answer(post("/api/policy", json::to_text(json::encode(change)))).status == 200) {
+      ++done_.policies;
+      put.outcome = Operation::Outcome::returned;
+      put.returned = history_.moment();
+    }
   } catch (const ledger::Unreachable&) {
-    // It may be in the record; that is looked at later.
+    // It may be in the record all the same: unknown.
   }
+  history_.note(std::move(put));
   be_careful_with_power();
 }
 
@@ -480,15 +492,14 @@ void Simulation::compare_board(Server& server) {
   const auto shown = json::parse_text(server.routes->answer({"GET", "/api/ward", {{"host", "127.0.0.1"}}, ""}).body);
   if (!shown) return say("the ward's answer cannot be read");
   auto& ledger = *server.options.ledger;
-  const auto last = ledger.last_paper(ledger::policy_paper);
-  if (shown->at("policy").as_string() != (last ? last->id : "")) say("another policy is shown than the last");
-  std::set<std::string> papers;
-  for (const auto& paper : ledger.papers(ledger::policy_paper)) papers.insert(paper.id);
-  for (const auto& id : policies_)
-    if (!papers.contains(id)) say("a policy was put into force and is lost");
+  std::string last;
+  constexpr std::size_t all = 1'000'000;
+  for (const auto& entry : ledger.read_after(0, all))
+    if (entry.kind == ledger::policy_paper) last = entry.id;
+  if (shown->at("policy").as_string() != last) say("another policy is in force than the last of the record");
   std::map<std::string, std::string> from_scratch;
   for (const auto& line : ledger.lines_after(0)) {
-    const auto state = line::fold(ledger.read_line(line), server.options.library.policy);
+    const auto state = ledger::folded(line, ledger.read_line(line), server.options.library.policy);
     if (state.stage != line::Stage::closed) from_scratch[line] = json::to_text(json::encode(state));
   }
   std::map<std::string, std::string> on_the_board;

@@ -123,7 +123,6 @@ class Simulation {
   bool network_is_good_ = false;
   History history_;
   std::array<std::int64_t, 2> read_up_to_{};
-  std::vector<std::string> policies_;  ///< papers that were acknowledged
   Done done_;
   std::string fault_;
 };

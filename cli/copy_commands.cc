@@ -1,6 +1,7 @@
 #include <unistd.h>
 
 #include <iostream>
+#include <optional>
 
 #include "cli/commands.h"
 #include "ledger/copy.h"
@@ -8,43 +9,94 @@
 namespace dwell::cli {
 namespace {
 
-/// Copies and then proves the copy.
-void copy(ledger::Ledger& from, const std::string& to_where) {
-  const auto to = need(ledger::open_ledger(to_where));
+bool is_file(const std::string& where) { return !ledger::is_postgresql(where); }
+
+/// Two paths, links or names of one file. Asked before either is opened.
+void refuse_itself(const std::string& from, const std::string& to) {
+  if (!is_file(from) || !is_file(to)) return;
+  const auto here = need(ledger::machine_disk().facts(from)), there = need(ledger::machine_disk().facts(to));
+  if (here && there && here->identity == there->identity)
+    throw BadInput{{{"/to", to, "another file than the record itself (" + from + ")"}}};
+}
+
+void print(const Session& session, const ledger::Copied& copied, const std::string& to) {
+  const auto& proof = copied.proof;
+  if (session.json)
+    return print_json(json::Object{{"entries", proof.entries},
+                                   {"head", proof.head},
+                                   {"pictures_copied", copied.pictures},
+                                   {"lost_pictures", json::encode(proof.lost_pictures)},
+                                   {"proven", copied.is_proven()},
+                                   {"to", ledger::shown(to)}});
+  std::cout << (copied.is_proven() ? "Copied and proven: " : "Copied, but not all was there: ") << proof.entries
+            << " entries, head " << proof.head << ", in " << ledger::shown(to) << '\n';
+  if (copied.pictures > 0)
+    std::cout << copied.pictures << (copied.pictures == 1 ? " picture" : " pictures") << " copied with it\n";
+  for (const auto& hash : proof.lost_pictures) std::cout << "LOST: the picture " << hash << ", gone or changed\n";
+}
+
+/// The one who fills a file holds it, so that nobody serves what is half there.
+Exit copy(const Session& session, ledger::Ledger& from, const std::string& to, bool take_unfinished) {
+  std::optional<ledger::ServeLock> lock;
+  if (is_file(to)) lock = need(ledger::ServeLock::take(to));
+  auto target = need(ledger::open_ledger(to, ledger::Access::made));
+  tell(session, target, to);
   const bool terminal = isatty(STDERR_FILENO) == 1;
   const auto told = [&](ledger::VerifyProgress p) {
     if (terminal) std::cerr << "\r" << p.checked << " of " << p.total << std::flush;
   };
-  const auto entries = need(ledger::copy_chain(from, *to, told));
-  const auto photos = need(ledger::copy_photos(from, *to));
-  const auto proven = to->verify(told);
+  const auto copied = need(ledger::copy_record(from, *target.ledger, told, take_unfinished));
   if (terminal) std::cerr << "\r";
-  if (proven.first_bad)
-    throw BadInput{{{"/to", "entry " + std::to_string(*proven.first_bad), "a copy that is whole: " + proven.reason}}};
-  std::cout << "Copied and proven: " << entries << " entries, head " << proven.head << ", in "
-            << ledger::shown(to_where) << '\n';
-  if (photos > 0) std::cout << photos << (photos == 1 ? " picture" : " pictures") << " copied with it\n";
+  if (copied.proof.first_bad)
+    throw BadInput{
+        {{"/to", "entry " + std::to_string(*copied.proof.first_bad), "a copy that is whole: " + copied.proof.reason}}};
+  print(session, copied, to);
+  return copied.is_proven() ? Exit::fine : Exit::answer_is_no;
+}
+
+Exit backup(const Session& session, const std::string& to) {
+  refuse_itself(ledger_path(session), to);
+  const auto from = ledger(session);
+  return copy(session, *from, to, false);
+}
+
+/// A backup is left as it is, on a medium that cannot be written as well; only an older one has to be brought forward.
+Exit restore(const Session& session, const std::string& backup, bool take_unfinished) {
+  const std::string to = ledger_path(session);
+  refuse_itself(backup, to);
+  if (is_file(backup) && ledger::is_served(backup))
+    throw BadInput{{{"/from", backup, "a backup; a Dwell serves this record: `dwell backup` copies it while it does"}}};
+  auto from = ledger::open_ledger(backup, ledger::Access::untouched);
+  if (!from) from = ledger::open_ledger(backup, ledger::Access::existing);
+  const auto opened = need(std::move(from));
+  return copy(session, *opened.ledger, to, take_unfinished);
+}
+
+Exit move(const Session& session, const std::string& to) {
+  if (is_file(to)) throw BadInput{{{"/to", to, "the address of a database: postgresql://user@host/database"}}};
+  const auto from = ledger(session);
+  return copy(session, *from, to, false);
 }
 
 }  // namespace
 
-void add_copies(CLI::App& app, Session& session, Exit&) {
+void add_copies(CLI::App& app, Session& session, Exit& exit) {
   auto where = std::make_shared<std::string>();
-  auto* backup = app.add_subcommand("backup", "Copy the ledger into a file while it is in use; again to continue");
-  backup->add_option("file", *where, "SQLite file to make or continue")->required();
-  backup->callback([=, &session] { copy(*ledger(session), *where); });
+  auto* backup_command =
+      app.add_subcommand("backup", "Copy the ledger into a file while it is in use; again to continue");
+  backup_command->add_option("file", *where, "SQLite file to make or continue")->required();
+  backup_command->callback([=, &session, &exit] { exit = backup(session, *where); });
 
-  auto* restore = app.add_subcommand("restore", "Fill this empty ledger from a backup, and prove it");
-  restore->add_option("file", *where, "The backup")->required();
-  restore->callback([=, &session] { copy(*need(ledger::open_ledger(*where)), ledger_path(session)); });
+  auto unfinished = std::make_shared<bool>(false);
+  auto* restore_command = app.add_subcommand("restore", "Fill this empty ledger from a backup, and prove it");
+  restore_command->add_option("file", *where, "The backup")->required();
+  restore_command->add_flag("--unfinished", *unfinished, "Take an interrupted backup as far as it goes");
+  restore_command->callback([=, &session, &exit] { exit = restore(session, *where, *unfinished); });
 
-  auto* move = app.add_subcommand("move", "Copy the ledger into a database, chain and all; the old one stays as it is");
-  move->add_option("to", *where, "postgresql://user@host/database")->required();
-  move->callback([=, &session] {
-    if (!ledger::is_postgresql(*where))
-      throw BadInput{{{"/to", ledger::shown(*where), "the address of a database: postgresql://user@host/database"}}};
-    copy(*ledger(session), *where);
-  });
+  auto* move_command =
+      app.add_subcommand("move", "Copy the ledger into a database, chain and all; the old one stays as it is");
+  move_command->add_option("to", *where, "postgresql://user@host/database")->required();
+  move_command->callback([=, &session, &exit] { exit = move(session, *where); });
 }
 
 }  // namespace dwell::cli

@@ -19,7 +19,7 @@ void add_note(CLI::App& app, Session& session) {
   command->callback([=, &session] {
     const auto state = line_state(session, library(session), options->line);
     const auto note = document::compose_note(state, local_time(session, now()), now());
-    if (!options->pdf.empty()) write_file(options->pdf, documents::note_pdf(note));
+    if (!options->pdf.empty()) write_private_file(options->pdf, documents::note_pdf(note));
     if (session.json)
       print_json(json::encode(note));
     else if (options->pdf.empty())
@@ -35,7 +35,7 @@ void add_label(CLI::App& app, Session& session) {
   command->callback([=, &session] {
     const auto state = line_state(session, library(session), options->line);
     const auto label = need(document::compose_label(state, local_time(session, now())));
-    if (!options->pdf.empty()) write_file(options->pdf, documents::label_pdf(label));
+    if (!options->pdf.empty()) write_private_file(options->pdf, documents::label_pdf(label));
     if (session.json)
       print_json(json::encode(label));
     else if (options->pdf.empty())
@@ -62,7 +62,7 @@ void add_handover(CLI::App& app, Session& session) {
                                           at + need(parse_interval(options->until)), options->nurse};
     const auto sheet = need(document::compose_handover(all_states(session, ward), ward.policy, ward.infusates,
                                                        local_time(session, at), period));
-    if (!options->pdf.empty()) write_file(options->pdf, documents::note_pdf(sheet));
+    if (!options->pdf.empty()) write_private_file(options->pdf, documents::note_pdf(sheet));
     if (session.json)
       print_json(json::encode(sheet));
     else if (options->pdf.empty())

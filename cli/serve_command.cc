@@ -2,6 +2,7 @@
 
 #include <filesystem>
 #include <iostream>
+#include <mutex>
 #include <optional>
 
 #include "cli/commands.h"
@@ -43,33 +44,67 @@ void fill_demo(ledger::Ledger& ledger, int history) {
   static_cast<void>(need(ledger.append(demo::demo_ward(at, ward_seed), at)));
 }
 
-/// Signs the head of the chain into a file apart from the ledger. What goes wrong is said, and does not stop the ward.
-std::function<void()> head_signer(const std::shared_ptr<ledger::Ledger>& record, const Session& session) {
-  const Witness where = witness(session);
-  const auto key = std::make_shared<ledger::SigningKey>(need(ledger::SigningKey::load_or_make(where.key)));
-  return [record, key, where] {
+/// Signs the head of the chain into a file apart from the ledger. What speaks against the record is said, here and on
+/// the page, and stops nobody: a nurse must be able to chart. It is only never signed over.
+class HeadSigner {
+ public:
+  HeadSigner(std::shared_ptr<ledger::Ledger> record, const Session& session)
+      : record_(std::move(record)), where_(witness(session)) {
+    sign();
+  }
+
+  void sign() {
     try {
-      if (const auto kept = ledger::sign_now(*record, *key, where.heads, now()); !kept)
-        print_errors(std::cerr, kept.error());
+      // The key anew each time: a person may have put it right meanwhile.
+      const auto key = ledger::SigningKey::load_or_make(where_.key);
+      const auto kept = key ? ledger::sign_now(*record_, *key, where_.heads, now()) : refuse(key.error());
+      say(kept ? "" : words(kept.error().front()));
     } catch (const ledger::Unreachable& e) {
-      std::cerr << "the head of the record was not signed: " << e.what() << '\n';
+      std::cerr << "dwell: the head of the record was not signed: " << e.what() << std::endl;
     }
-  };
+  }
+
+  /// What speaks against the record, in a sentence; empty when nothing does.
+  [[nodiscard]] std::string objection() const {
+    const std::lock_guard lock(mutex_);
+    return objection_;
+  }
+
+ private:
+  static std::string words(const FieldError& error) {
+    return "The record is not signed: found " + error.found + "; expected " + error.expected +
+           ". Charting goes on; somebody must decide (docs/reliability.md, When the record contradicts its heads).";
+  }
+  void say(std::string objection) {
+    const std::lock_guard lock(mutex_);
+    if (!objection.empty() && objection != objection_) std::cerr << "dwell: " << objection << std::endl;
+    objection_ = std::move(objection);
+  }
+
+  std::shared_ptr<ledger::Ledger> record_;
+  Witness where_;
+  mutable std::mutex mutex_;
+  std::string objection_;
+};
+
+/// The lock on the file that is served. The demo's own file is put away first, under its lock, and locked anew.
+std::optional<ledger::ServeLock> lock_of(const std::string& path, bool own_demo_file) {
+  if (ledger::is_postgresql(path)) return std::nullopt;  // a database takes as many servers as like
+  auto lock = need(ledger::ServeLock::take(path));
+  if (!own_demo_file) return lock;
+  remove_old_demo(path);
+  return need(ledger::ServeLock::take(path));
 }
 
 void serve(const Options& o, Session session) {
   const bool own_demo_file = o.demo && session.ledger_path.empty();
   if (own_demo_file) session.ledger_path = demo_ledger_path();
   const std::string path = ledger_path(session);
-  // One server for a file; a database takes as many as like.
-  std::optional<ledger::ServeLock> lock;
-  if (!ledger::is_postgresql(path)) lock = need(ledger::ServeLock::take(path));
-  if (own_demo_file) remove_old_demo(path);
+  const auto lock = lock_of(path, own_demo_file);
 
   server::Options options;
   options.address = o.address;
   options.port = o.port;
-  options.library = library(session);
   options.standard_policy = exchange::default_library().policy;
   options.page = server::page_files();
   options.demo = o.demo;
@@ -79,15 +114,16 @@ void serve(const Options& o, Session session) {
   options.clock = now;
   options.note_pdf = documents::note_pdf;
   options.label_pdf = documents::label_pdf;
-  options.ledger = need(ledger::open_ledger(path));
+  options.ledger = ledger(session, ledger::Access::made);
+  options.library = library_with(session, options.ledger.get());
   if (o.demo && options.ledger->last_sequence() == 0) {
     std::cout << "Making the demo ward and " << o.history << " invented closed lines …" << std::endl;
     fill_demo(*options.ledger, o.history);
   }
   if (ledger::is_postgresql(path)) options.announcements = [path] { return ledger::Announcements::listen(path); };
-  const auto record = options.ledger;
-  const auto sign = o.demo ? std::function<void()>() : head_signer(record, session);
-  options.every_minute = sign;
+  const auto signer = o.demo ? nullptr : std::make_shared<HeadSigner>(options.ledger, session);
+  if (signer) options.every_minute = [signer] { signer->sign(); };
+  if (signer) options.proof = [signer] { return signer->objection(); };
   const auto server = need(server::Server::start(std::move(options)));
   const std::string host = o.address.find(':') == std::string::npos ? o.address : "[" + o.address + "]";
   std::cout << "Dwell serves " << (o.demo ? "the demo ward (invented people)" : o.unit) << " at http://" << host << ":"
@@ -95,7 +131,7 @@ void serve(const Options& o, Session session) {
             << "Ledger: " << ledger::shown(path) << '\n'
             << "It listens on this machine only, because there is no sign-in yet. Stop with Ctrl-C." << std::endl;
   server->run();
-  if (sign) sign();
+  if (signer) signer->sign();
   std::cout << "Stopped." << std::endl;
 }
 

@@ -8,10 +8,12 @@
 #include <fstream>
 #include <iostream>
 #include <map>
+#include <optional>
 #include <sstream>
 
 #include "exchange/library.h"
 #include "ledger/chain.h"
+#include "ledger/copy.h"
 #include "ledger/policy_change.h"
 #include "ledger/projection.h"
 #include "line/state.h"
@@ -33,50 +35,82 @@ const date::time_zone& zone(const Session& session) {
   }
 }
 
-}  // namespace
+/// The person's data folder of Dwell; nothing when the machine names none.
+std::optional<std::string> data_folder() {
+  const std::string home = environment("HOME");
+  std::string data = environment("XDG_DATA_HOME");
+  if (data.empty() && !home.empty()) data = home + "/.local/share";
+  if (data.empty()) return std::nullopt;
+  return data + "/dwell";
+}
 
-namespace {
-
-/// The person's data folder of Dwell, made when it is not there.
-std::string data_folder() {
-  std::string home = environment("XDG_DATA_HOME");
-  if (home.empty()) home = environment("HOME") + "/.local/share";
-  std::error_code failure;
-  std::filesystem::create_directories(home + "/dwell", failure);
-  if (failure)
-    throw BadInput{{{"/ledger", home + "/dwell", "a folder that can be written (" + failure.message() + ")"}}};
-  return home + "/dwell";
+std::string made_data_folder() {
+  const auto folder = data_folder();
+  if (!folder)
+    throw BadInput{{{"/ledger", "neither HOME nor XDG_DATA_HOME in the environment",
+                     "one of them, or the record's place (--ledger): an empty ward would look like a quiet one"}}};
+  if (const auto made = ledger::machine_disk().make_folder(*folder); !made)
+    throw BadInput{{{"/ledger", *folder, made.error().front().expected}}};
+  static_cast<void>(ledger::machine_disk().make_private(*folder));
+  return *folder;
 }
 
 }  // namespace
 
 std::string ledger_path(const Session& session) {
-  return session.ledger_path.empty() ? data_folder() + "/ledger.sqlite" : session.ledger_path;
+  return session.ledger_path.empty() ? made_data_folder() + "/ledger.sqlite" : session.ledger_path;
 }
 
-/// The record's own policy counts over the folder's, as on the page. A record that cannot be opened is the business of
-/// the commands that read it.
-engine::Library library(const Session& session) {
+engine::Library library_with(const Session& session, ledger::Ledger* record) {
   auto ward =
       session.library_path.empty() ? exchange::default_library() : need(exchange::load_library(session.library_path));
-  const std::string path = ledger_path(session);
-  if (!ledger::is_postgresql(path) && !std::filesystem::exists(path)) return ward;
-  const auto opened = ledger::open_ledger(path);
-  if (!opened) return ward;
-  if (auto change = ledger::policy_in_force(**opened)) ward.policy = std::move(change->policy);
+  if (!record) return ward;
+  if (auto change = ledger::policy_in_force(*record)) ward.policy = std::move(change->policy);
   return ward;
+}
+
+/// A record that cannot be opened is the business of the commands that read it; sums go on without any.
+engine::Library library(const Session& session, bool may_begin_record) {
+  if (session.ledger_path.empty() && !data_folder()) return library_with(session, nullptr);
+  const std::string path = ledger_path(session);
+  if (!ledger::is_postgresql(path) && !std::filesystem::exists(path)) {
+    if (!session.ledger_path.empty() && !may_begin_record)
+      throw BadInput{{{"/ledger", path, "a record; there is none here"}}};
+    return library_with(session, nullptr);
+  }
+  const auto opened = ledger::open_ledger(path, ledger::Access::existing);
+  if (opened) tell(session, *opened, path);
+  return library_with(session, opened ? opened->ledger.get() : nullptr);
 }
 
 Witness witness(const Session& session) {
   const std::string path = ledger_path(session);
-  if (!ledger::is_postgresql(path)) return {path + ".heads", path + ".key"};
+  if (!ledger::is_postgresql(path)) {
+    // Of the file itself, whatever link led to it: two places of signed heads would each tell half.
+    std::error_code unknown;
+    const auto itself = std::filesystem::canonical(path, unknown);
+    const std::string beside = unknown ? path : itself.string();
+    return {beside + ".heads", beside + ".key"};
+  }
   constexpr std::size_t enough = 16;  // hex digits of the address's hash tell databases apart
-  const std::string name = data_folder() + "/" + ledger::blake2b_256(ledger::shown(path)).substr(0, enough);
+  const std::string name = made_data_folder() + "/" + ledger::blake2b_256(ledger::shown(path)).substr(0, enough);
   return {name + ".heads", name + ".key"};
 }
 
-std::unique_ptr<ledger::Ledger> ledger(const Session& session) {
-  return need(ledger::open_ledger(ledger_path(session)));
+void tell(const Session& session, const ledger::Opened& opened, const std::string& where) {
+  if (opened.is_new) std::cerr << "A new record was made at " << ledger::shown(where) << '\n';
+  for (const auto& notice : opened.notices)
+    if (session.told.insert(notice).second) std::cerr << "dwell: " << notice << '\n';
+}
+
+std::unique_ptr<ledger::Ledger> ledger(const Session& session, ledger::Access access) {
+  const std::string path = ledger_path(session);
+  auto opened = need(ledger::open_ledger(path, access));
+  tell(session, opened, path);
+  if (ledger::is_unfinished_copy(*opened.ledger))
+    throw BadInput{{{"/ledger", ledger::shown(path) + ": a copy that was interrupted",
+                     "a whole record; make that copy again, and it goes on where it stopped"}}};
+  return std::move(opened.ledger);
 }
 
 Instant now() { return std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now()); }
@@ -107,8 +141,16 @@ std::string read_file(const std::string& path) {
   return std::move(text).str();
 }
 
-void write_file(const std::string& path, const std::string& bytes) {
-  std::ofstream out(path, std::ios::binary | std::ios::trunc);
+void write_private_file(const std::string& path, const std::string& bytes) {
+  // Through a link, and never in the place of a device: only a file is replaced.
+  std::error_code unknown;
+  const auto itself = std::filesystem::canonical(path, unknown);
+  if (unknown || std::filesystem::is_regular_file(itself, unknown)) {
+    const auto written = ledger::machine_disk().replace(itself.empty() ? path : itself.string(), bytes);
+    if (!written) throw BadInput{{{"", path, written.error().front().expected}}};
+    return;
+  }
+  std::ofstream out(path, std::ios::binary);
   out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
   out.close();
   if (!out) throw BadInput{{{"", path, "a file that can be written"}}};
@@ -135,7 +177,7 @@ line::Event event(const std::string& line, line::Body body, const std::string& a
 }
 
 void record(const Session& session, const std::vector<line::Event>& events) {
-  static_cast<void>(need(ledger(session)->append(events, now())));
+  static_cast<void>(need(ledger(session, ledger::Access::made)->append(events, now())));
 }
 
 line::State line_state(const Session& session, const engine::Library& library, const std::string& line) {

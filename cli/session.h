@@ -2,11 +2,12 @@
 // What every command shares: which ledger, which library, how to answer; and the three ways in which a command ends.
 #include <iosfwd>
 #include <memory>
+#include <set>
 #include <string>
 
 #include "document/note.h"
 #include "engine/engine.h"
-#include "ledger/ledger.h"
+#include "ledger/open.h"
 
 namespace dwell::cli {
 
@@ -18,6 +19,7 @@ struct Session {
   std::string library_path;  ///< folder with policy.toml, catheters.toml, infusates.toml; empty: the built-in ones
   std::string time_zone;     ///< IANA name; empty: the machine's
   bool json = false;
+  mutable std::set<std::string> told;  ///< on the standard error, once each
 };
 
 /// Thrown by a command that cannot go on; main prints the errors and ends with 2.
@@ -30,8 +32,16 @@ template <class T>
   if (!checked) throw BadInput{std::move(checked.error())};
   return std::move(*checked);
 }
+inline void need(Checked<void> checked) {
+  if (!checked) throw BadInput{std::move(checked.error())};
+}
 
-[[nodiscard]] engine::Library library(const Session& session);
+/// The folder's or the built-in library, with the policy that the record puts into force. A record that was asked for
+/// by name and is not there is refused, unless the command may begin it.
+[[nodiscard]] engine::Library library(const Session& session, bool may_begin_record = false);
+/// The same for a record that is open, or for none.
+[[nodiscard]] engine::Library library_with(const Session& session, ledger::Ledger* record);
+/// Refuses when none is named and the person has no data folder.
 [[nodiscard]] std::string ledger_path(const Session& session);
 /// Where the signed heads of this ledger are kept, and the key that signs them: beside a file; for a database in the
 /// person's own data folder.
@@ -39,17 +49,23 @@ struct Witness {
   std::string heads, key;
 };
 [[nodiscard]] Witness witness(const Session& session);
-[[nodiscard]] std::unique_ptr<ledger::Ledger> ledger(const Session& session);
+/// The record, to work with. Says on the standard error when it is a new one, or when others could read it. Refuses an
+/// unfinished copy.
+[[nodiscard]] std::unique_ptr<ledger::Ledger> ledger(const Session& session,
+                                                     ledger::Access access = ledger::Access::existing);
+/// Says what opening brought to light.
+void tell(const Session& session, const ledger::Opened& opened, const std::string& where);
 [[nodiscard]] Instant now();
 [[nodiscard]] document::LocalTime local_time(const Session& session, Instant around);
 [[nodiscard]] std::string time_zone_name(const Session& session);
 [[nodiscard]] std::string read_file(const std::string& path);
-void write_file(const std::string& path, const std::string& bytes);
+/// Its owner's alone: what is written so is of a patient.
+void write_private_file(const std::string& path, const std::string& bytes);
 
 /// An event of now by this author, with a fresh id.
 [[nodiscard]] line::Event event(const std::string& line, line::Body body, const std::string& author, Instant occurred);
 [[nodiscard]] std::string fresh_id(Instant at);
-/// Appends, or throws BadInput.
+/// Appends, or throws BadInput. The first entries of all make the record.
 void record(const Session& session, const std::vector<line::Event>& events);
 /// The folded line; BadInput when the ledger has no such line.
 [[nodiscard]] line::State line_state(const Session& session, const engine::Library& library, const std::string& line);

@@ -396,7 +396,10 @@ std::vector<line::Event> demo_history(Instant now, std::uint64_t seed, int lines
     const double ends = 0.4 + exponential(0.30);
     const double days = std::min({fails, ends, 14.0});
     const auto dwell = std::chrono::minutes(static_cast<int>(std::max(20.0, days * 1440)));
-    const auto placed_at = now - std::chrono::minutes(static_cast<int>((15 + uniform(generator) * 530) * 1440));
+    // Early enough for the look at the site two days after the end, and for its charting.
+    constexpr auto afterwards = std::chrono::hours(48) + std::chrono::minutes(2);
+    const std::chrono::minutes ago(static_cast<int>((15 + uniform(generator) * 530) * 1440));
+    const auto placed_at = now - std::max<std::chrono::minutes>(ago, dwell + afterwards);
 
     Story story(ids, events, placed_at - std::chrono::minutes(12));
     line::Opened opened;

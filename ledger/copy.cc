@@ -3,20 +3,43 @@
 #include <algorithm>
 
 namespace dwell::ledger {
+namespace {
 
-Checked<std::int64_t> copy_chain(Ledger& from, Ledger& to, const std::function<void(VerifyProgress)>& progress) {
-  const std::int64_t total = from.last_sequence();
-  std::int64_t done = to.last_sequence();
+constexpr const char* unfinished = "unfinished copy";
+
+/// `to` holds nothing, or the beginning of `from`'s chain.
+Checked<void> begins_alike(Ledger& from, Ledger& to) {
+  const std::int64_t done = to.last_sequence();
   const auto differs = [&](const std::string& found) {
     return refuse("/to", found, "an empty ledger, or one that holds the beginning of this very chain");
   };
-  if (done > total) return differs(std::to_string(done) + " entries, more than there are here");
-  if (done > 0) {
-    const auto here = from.stored_after(done - 1, 1), there = to.stored_after(done - 1, 1);
-    if (here.empty() || there.empty() || here.front().hash != there.front().hash)
-      return differs("another chain of " + std::to_string(done) + " entries");
+  if (done > from.last_sequence()) return differs(std::to_string(done) + " entries, more than there are here");
+  if (done == 0) return {};
+  const auto here = from.stored_after(done - 1, 1), there = to.stored_after(done - 1, 1);
+  if (here.empty() || there.empty() || here.front().hash != there.front().hash)
+    return differs("another chain of " + std::to_string(done) + " entries");
+  return {};
+}
+
+/// The pictures that `to` lacks. One that is gone or does not fit its hash stops no other; the proof names it.
+std::int64_t copy_photos(Ledger& from, Ledger& to) {
+  const auto there = to.photo_hashes();
+  std::int64_t copied = 0;
+  for (const auto& hash : from.photo_hashes()) {
+    if (std::binary_search(there.begin(), there.end(), hash)) continue;
+    const auto photo = from.photo(hash);
+    if (photo && to.keep_photo(*photo)) ++copied;
   }
+  return copied;
+}
+
+}  // namespace
+
+Checked<std::int64_t> copy_chain(Ledger& from, Ledger& to, const std::function<void(VerifyProgress)>& progress) {
+  if (auto alike = begins_alike(from, to); !alike) return refuse(alike.error());
   constexpr std::size_t page = 2000;
+  const std::int64_t total = from.last_sequence();
+  std::int64_t done = to.last_sequence();
   while (done < total) {
     const auto entries = from.stored_after(done, page);
     if (entries.empty()) return refuse("/from", "no entry after " + std::to_string(done), "a chain without a gap");
@@ -27,17 +50,24 @@ Checked<std::int64_t> copy_chain(Ledger& from, Ledger& to, const std::function<v
   return done;
 }
 
-Checked<std::int64_t> copy_photos(Ledger& from, Ledger& to) {
-  const auto there = to.photo_hashes();
-  std::int64_t copied = 0;
-  for (const auto& hash : from.photo_hashes()) {
-    if (std::binary_search(there.begin(), there.end(), hash)) continue;
-    const auto photo = from.photo(hash);
-    if (!photo) continue;
-    if (auto kept = to.keep_photo(*photo); !kept) return refuse(kept.error());
-    ++copied;
-  }
+Checked<Copied> copy_record(Ledger& from, Ledger& to, const std::function<void(VerifyProgress)>& progress,
+                            bool take_unfinished) {
+  if (from.place() == to.place())
+    return refuse("/to", "the very record that is to be copied", "another; this one goes by two names");
+  if (!take_unfinished && is_unfinished_copy(from))
+    return refuse("/from", "a copy that was interrupted", "one that is finished: make that copy again first");
+  if (auto alike = begins_alike(from, to); !alike) return refuse(alike.error());
+  if (auto marked = to.keep_remark(unfinished, "begun"); !marked) return refuse(marked.error());
+  if (auto chain = copy_chain(from, to, progress); !chain) return refuse(chain.error());
+  Copied copied;
+  copied.pictures = copy_photos(from, to);
+  copied.proof = to.verify(progress);
+  // A picture that is lost at home is lost in the copy: it is as whole as it can be.
+  if (!copied.proof.first_bad)
+    if (auto ended = to.keep_remark(unfinished, ""); !ended) return refuse(ended.error());
   return copied;
 }
+
+bool is_unfinished_copy(Ledger& ledger) { return !ledger.remark(unfinished).empty(); }
 
 }  // namespace dwell::ledger

@@ -6,6 +6,7 @@
 
 #include <array>
 #include <cerrno>
+#include <cstdio>
 #include <cstring>
 #include <filesystem>
 #include <limits>
@@ -59,6 +60,13 @@ class File {
 bool sync_folder(const std::string& folder) {
   const File opened(folder, O_RDONLY | O_DIRECTORY);
   return opened.is_open() && opened.sync();
+}
+
+/// Gives the draft its name unless a file has it already. Some file systems (NFS) cannot rename so; there it is a
+/// second name for a moment.
+bool name_anew(const char* draft, const char* path) {
+  if (::renameat2(AT_FDCWD, draft, AT_FDCWD, path, RENAME_NOREPLACE) == 0) return true;
+  return (errno == EINVAL || errno == ENOSYS) && ::link(draft, path) == 0;
 }
 
 /// A file under a name of its own beside `path`, whole and on the disk; gone again unless it was given its name.
@@ -125,8 +133,7 @@ class MachineDisk final : public Disk {
   Checked<bool> create(const std::string& path, std::string_view bytes) override {
     const Draft draft(path, bytes);
     if (!draft.written()) return unwritable(path);
-    // A second name for the draft: unlike a rename it never takes the place of a file that came meanwhile.
-    if (::link(draft.name(), path.c_str()) == 0)
+    if (name_anew(draft.name(), path.c_str()))
       return sync_folder(folder_of(path)) ? Checked<bool>(true) : unwritable(path);
     if (errno == EEXIST) return false;
     return unwritable(path);

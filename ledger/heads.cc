@@ -1,15 +1,9 @@
 #include "ledger/heads.h"
 
-#include <fcntl.h>
 #include <sodium.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
-#include <cstring>
-#include <fstream>
 #include <optional>
 #include <stdexcept>
 #include <vector>
@@ -76,48 +70,80 @@ std::optional<SignedHead> head_from(const std::string& text) {
   return head;
 }
 
-/// The last whole line of the file, when it is a signed head. The file grows with the years; signing looks at its end.
-std::optional<SignedHead> last_kept(const std::string& path) {
-  std::ifstream file(path, std::ios::binary | std::ios::ate);
-  if (!file) return std::nullopt;
-  constexpr std::streamoff longest_line = 1024;
-  const std::streamoff size = file.tellg(), from = std::max<std::streamoff>(0, size - longest_line);
-  std::string tail(static_cast<std::size_t>(size - from), '\0');
-  file.seekg(from).read(tail.data(), static_cast<std::streamsize>(tail.size()));
-  const auto end = tail.rfind('\n');
-  if (!file || end == std::string::npos) return std::nullopt;
-  const auto before = end == 0 ? std::string::npos : tail.rfind('\n', end - 1);
-  const auto begin = before == std::string::npos ? 0 : before + 1;
-  auto head = head_from(tail.substr(begin, end - begin));
-  return head && signature_fits(*head) ? head : std::nullopt;
+// Limits far above anything that Dwell writes.
+constexpr std::uint64_t longest_line = 1024, longest_key_file = 4096, longest_heads_file = std::uint64_t{1} << 32;
+
+/// A refusal of the disk, at the place that the caller speaks of.
+tl::unexpected<FieldErrors> at(const char* place, FieldErrors errors) {
+  for (auto& error : errors) error.path = place;
+  return refuse(std::move(errors));
 }
 
-std::string reason() { return std::strerror(errno); }
+/// The end of the file, at most `most` bytes; empty when there is none.
+Checked<std::string> tail_of(const std::string& path, std::uint64_t most, Disk& disk) {
+  const auto facts = disk.facts(path);
+  if (!facts) return at("/heads", facts.error());
+  if (!*facts) return std::string();
+  const std::uint64_t size = (*facts)->size;
+  // Another may add to it between the two looks.
+  auto tail = disk.read(path, size - std::min(size, most), most + longest_line);
+  return tail ? tail : at("/heads", tail.error());
+}
 
-/// An open file that closes itself; −1 when it could not be opened.
-class File {
- public:
-  File(const std::string& path, int flags) : descriptor_(::open(path.c_str(), flags | O_CLOEXEC, 0600)) {}
-  File(const File&) = delete;
-  File& operator=(const File&) = delete;
-  ~File() {
-    if (descriptor_ >= 0) ::close(descriptor_);
+/// The last line of the file that is a signed head. The file grows with the years; signing looks at its end.
+Checked<std::optional<SignedHead>> last_kept(const std::string& path, Disk& disk) {
+  constexpr std::uint64_t some_lines = 64 * longest_line;
+  const auto tail = tail_of(path, some_lines, disk);
+  if (!tail) return refuse(tail.error());
+  std::string_view rest = *tail;
+  while (!rest.empty()) {
+    const auto end = rest.rfind('\n');
+    if (end == std::string_view::npos) break;
+    const auto before = end == 0 ? std::string_view::npos : rest.rfind('\n', end - 1);
+    const auto begin = before == std::string_view::npos ? 0 : before + 1;
+    auto head = head_from(std::string(rest.substr(begin, end - begin)));
+    if (head && signature_fits(*head)) return head;
+    rest = rest.substr(0, begin);
   }
-  [[nodiscard]] bool is_open() const { return descriptor_ >= 0; }
-  /// All of it, and on the disk.
-  [[nodiscard]] bool put(std::string_view text) const {
-    while (!text.empty()) {
-      const auto written = ::write(descriptor_, text.data(), text.size());
-      if (written < 0 && errno == EINTR) continue;
-      if (written <= 0) return false;
-      text.remove_prefix(static_cast<std::size_t>(written));
-    }
-    return ::fsync(descriptor_) == 0;
-  }
+  if (tail->size() > longest_line) return refuse("/heads", path, "a file of signed heads; no line at its end is one");
+  return std::nullopt;
+}
 
- private:
-  int descriptor_;
-};
+/// A power cut while a head was written leaves a piece of it, which was never acknowledged. What is added behind it
+/// would be unreadable too.
+Checked<void> mend_end(const std::string& path, Disk& disk) {
+  const auto facts = disk.facts(path);
+  if (!facts) return at("/heads", facts.error());
+  if (!*facts || (*facts)->size == 0) return {};
+  const std::uint64_t size = (*facts)->size, from = size - std::min(size, longest_line);
+  const auto tail = disk.read(path, from, longest_line);
+  if (!tail) return at("/heads", tail.error());
+  if (tail->ends_with('\n')) return {};
+  const auto end = tail->rfind('\n');
+  if (end == std::string::npos && from > 0) return refuse("/heads", path, "a file of signed heads; this is another");
+  if (auto mended = disk.cut(path, end == std::string::npos ? 0 : from + end + 1); !mended)
+    return at("/heads", mended.error());
+  return {};
+}
+
+/// A whole head behind the torn piece of another, as older versions of Dwell left it.
+std::optional<SignedHead> behind_a_torn_piece(const std::string& line) {
+  const auto begin = line.rfind("{\"sequence\"");
+  return begin == 0 || begin == std::string::npos ? std::nullopt : head_from(line.substr(begin));
+}
+
+std::string public_file(const std::string& key_path) { return key_path + ".pub"; }
+
+/// Holds the key against the pinned one, or pins it.
+Checked<SigningKey> pinned(SigningKey key, const std::string& path, Disk& disk) {
+  const auto known = pinned_key(path, disk);
+  if (!known) return refuse(known.error());
+  if (*known && **known != key.public_key())
+    return refuse("/key", path, "the key whose public half is in " + public_file(path) + ": " + **known);
+  if (!*known)
+    if (auto kept = disk.create(public_file(path), key.public_key() + "\n"); !kept) return at("/key", kept.error());
+  return key;
+}
 
 }  // namespace
 
@@ -141,26 +167,30 @@ SigningKey SigningKey::from_seed(const std::string& seed_hex) {
   return SigningKey(std::move(secret));
 }
 
-Checked<SigningKey> SigningKey::load_or_make(const std::string& path) {
+Checked<SigningKey> SigningKey::load_or_make(const std::string& path, Disk& disk) {
   if (sodium_init() < 0) throw std::runtime_error("the cryptography library cannot start");
-  if (const File made(path, O_WRONLY | O_CREAT | O_EXCL); made.is_open()) {
+  auto facts = disk.facts(path);
+  if (!facts) return at("/key", facts.error());
+  if (!*facts) {
+    const auto known = pinned_key(path, disk);
+    if (!known) return refuse(known.error());
+    if (*known) return refuse("/key", path, "the key that signed before, put back here; its public half is " + **known);
     std::array<unsigned char, seed_bytes> seed{};
     randombytes_buf(seed.data(), seed.size());
     const std::string text = hex(seed);
     sodium_memzero(seed.data(), seed.size());
-    if (!made.put(text + "\n")) return refuse("/key", path, "a file that can be written (" + reason() + ")");
-    return from_seed(text);
+    // Another process may have made one meanwhile; then that one counts.
+    if (auto made = disk.create(path, text + "\n"); !made) return at("/key", made.error());
+    facts = disk.facts(path);
+    if (!facts) return at("/key", facts.error());
   }
-  if (errno != EEXIST) return refuse("/key", path, "a folder that can be written (" + reason() + ")");
-  struct stat about {};
-  if (::stat(path.c_str(), &about) != 0) return refuse("/key", path, "a file that can be read (" + reason() + ")");
-  constexpr mode_t for_others = 077;
-  if (about.st_mode & for_others) return refuse("/key", path, "a key that only its owner may read (mode 600)");
-  std::string text;
-  std::ifstream(path) >> text;
+  if (!*facts || !(*facts)->is_private) return refuse("/key", path, "a key that only its owner may read (mode 600)");
+  auto text = disk.read(path, 0, longest_key_file);
+  if (!text) return at("/key", text.error());
   std::array<unsigned char, seed_bytes> seed{};
-  if (!from_hex(text, seed)) return refuse("/key", path, "a key of Dwell; this file is something else");
-  return from_seed(text);
+  const std::string digits = text->substr(0, text->find_first_of(" \t\r\n"));
+  if (!from_hex(digits, seed)) return refuse("/key", path, "a key of Dwell; this file is something else");
+  return pinned(from_seed(digits), path, disk);
 }
 
 std::string SigningKey::public_key() const { return hex(secret_->open); }
@@ -186,34 +216,84 @@ bool signature_fits(const std::string& public_key, std::string_view message, con
 
 bool signature_fits(const SignedHead& head) { return signature_fits(head.key, message_of(head), head.signature); }
 
-Checked<void> keep_head(const std::string& path, const SignedHead& head) {
-  const File file(path, O_WRONLY | O_CREAT | O_APPEND);
-  if (!file.is_open() || !file.put(text_of(head) + "\n"))
-    return refuse("/heads", path, "a file that can be written (" + reason() + ")");
+Checked<std::optional<std::string>> pinned_key(const std::string& path, Disk& disk) {
+  const auto facts = disk.facts(public_file(path));
+  if (!facts) return at("/key", facts.error());
+  if (!*facts) return std::nullopt;
+  const auto text = disk.read(public_file(path), 0, longest_key_file);
+  if (!text) return at("/key", text.error());
+  std::array<unsigned char, public_bytes> key{};
+  std::string digits = text->substr(0, text->find_first_of(" \t\r\n"));
+  if (!from_hex(digits, key))
+    return refuse("/key", public_file(path), "a public key of 64 hex digits; this file is something else");
+  return digits;
+}
+
+Checked<void> keep_head(const std::string& path, const SignedHead& head, Disk& disk) {
+  if (auto mended = mend_end(path, disk); !mended) return mended;
+  if (auto kept = disk.append(path, text_of(head) + "\n"); !kept) return at("/heads", kept.error());
   return {};
 }
 
-Checked<std::vector<SignedHead>> read_heads(const std::string& path) {
-  std::vector<SignedHead> heads;
-  std::ifstream file(path);
-  std::string line;
-  for (int number = 1; std::getline(file, line); ++number) {
-    if (file.eof()) break;  // no line end: the write was cut off, and was never acknowledged
-    const std::string place = path + ", line " + std::to_string(number);
+Checked<KeptHeads> read_heads(const std::string& path, Disk& disk) {
+  KeptHeads kept;
+  const auto facts = disk.facts(path);
+  if (!facts) return at("/heads", facts.error());
+  if (!*facts) return kept;
+  const auto text = disk.read(path, 0, longest_heads_file);
+  if (!text) return at("/heads", text.error());
+  std::string_view rest = *text;
+  for (int number = 1; !rest.empty(); ++number) {
+    const auto end = rest.find('\n');
+    if (end == std::string_view::npos) {
+      ++kept.torn;
+      break;
+    }
+    const std::string line(rest.substr(0, end));
+    rest.remove_prefix(end + 1);
     auto head = head_from(line);
-    if (!head) return refuse("/heads", place, "a signed head; this line cannot be read");
-    if (!signature_fits(*head)) return refuse("/heads", place, "a signature that fits; this line was changed");
-    heads.push_back(std::move(*head));
+    if (!head) {
+      head = behind_a_torn_piece(line);
+      if (head) ++kept.torn;
+    }
+    const std::string place = path + ", line " + std::to_string(number);
+    if (!head)
+      kept.changed.push_back({"/heads", place, "a signed head; this line cannot be read"});
+    else if (!signature_fits(*head))
+      kept.changed.push_back({"/heads", place, "a signature that fits; this line was changed"});
+    else
+      kept.heads.push_back(std::move(*head));
   }
-  return heads;
+  return kept;
 }
 
-Checked<void> sign_now(Ledger& ledger, const SigningKey& key, const std::string& path, Instant now) {
+Checked<void> fits_last_head(Ledger& ledger, const std::string& public_key, const std::string& path, Disk& disk) {
+  const auto head = last_kept(path, disk);
+  if (!head) return refuse(head.error());
+  if (!*head) return {};
+  if ((*head)->key != public_key)
+    return refuse("/heads", path + ": the last head is signed with another key, " + (*head)->key,
+                  "heads of this record's key, " + public_key);
+  const std::string signed_entry = "entry " + std::to_string((*head)->sequence);
+  const auto entry = ledger.stored_after((*head)->sequence - 1, 1);
+  if (entry.empty())
+    return refuse("/heads", "a record that ends at entry " + std::to_string(ledger.last_sequence()),
+                  signed_entry + ", which was signed: entries are gone");
+  if (entry.front().hash != (*head)->hash)
+    return refuse("/heads", signed_entry + " with another hash than was signed", "the history that was signed");
+  return {};
+}
+
+Checked<void> sign_now(Ledger& ledger, const SigningKey& key, const std::string& path, Instant now, Disk& disk) {
+  if (auto fits = fits_last_head(ledger, key.public_key(), path, disk); !fits) return fits;
   const auto last = ledger.last_sequence();
   if (last == 0) return {};
-  if (const auto kept = last_kept(path); kept && kept->sequence == last) return {};
-  const auto entry = ledger.read_after(last - 1, 1);
-  return keep_head(path, key.sign_head(last, entry.front().hash, now));
+  const auto kept = last_kept(path, disk);
+  if (!kept) return refuse(kept.error());
+  if (*kept && (*kept)->sequence == last) return {};
+  const auto entry = ledger.stored_after(last - 1, 1);
+  if (entry.empty()) return refuse("/ledger", "no entry " + std::to_string(last), "the record's last entry");
+  return keep_head(path, key.sign_head(last, entry.front().hash, now), disk);
 }
 
 }  // namespace dwell::ledger

@@ -171,6 +171,15 @@ class Ledger {
   /// refuses what does not follow the chain's head, or whose hash does not fit.
   virtual std::vector<StoredEntry> stored_after(std::int64_t sequence, std::size_t limit) = 0;
   virtual Checked<void> append_stored(const std::vector<StoredEntry>& entries) = 0;
+
+  // ---- the record as a thing ----
+
+  /// A word beside the chain, such as that a copy is not finished; empty when there is none.
+  virtual std::string remark(const std::string& name) = 0;
+  /// Durable when it returns; an empty text takes the remark away.
+  virtual Checked<void> keep_remark(const std::string& name, const std::string& text) = 0;
+  /// Where it lies: the same for every name, link or address that leads to it.
+  virtual std::string place() = 0;
 };
 
 /// Opens or makes the SQLite ledger (WAL, synchronous=FULL). Refuses a ledger of a newer schema, a file that is not a

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "json/codec.h"
+#include "ledger/open.h"
 #include "ledger/soci_ledger.h"
 
 namespace dwell::ledger {
@@ -60,15 +61,28 @@ class PostgresqlLedger final : public SociLedger {
     settle();
   }
 
-  Checked<void> prepare() {
-    if (auto ours = recognise(); !ours) return ours;
+  /// Whether the record was made now.
+  Checked<bool> prepare(Access access) {
+    const auto schema = recognise();
+    if (!schema) return refuse(schema.error());
+    if (*schema == 0 && access != Access::made) return refuse("/ledger", where_, "a record; this database holds none");
+    if (access == Access::reading || access == Access::untouched) {
+      if (*schema < ledger_schema)
+        return refuse("/ledger", where_ + " (schema " + std::to_string(*schema) + ")",
+                      "schema " + std::to_string(ledger_schema) +
+                          "; an older record is brought forward when it is served or charted in");
+      read_only_ = true;
+      settle();
+      prepare_statements();
+      return false;
+    }
     soci::transaction making(sql());
     // Two servers that start at once make the tables once.
     sql() << "SELECT pg_advisory_xact_lock(hashtext('dwell ledger'))";
     migrate("BIGINT");
     making.commit();
     prepare_statements();
-    return {};
+    return *schema == 0;
   }
 
  protected:
@@ -106,6 +120,16 @@ class PostgresqlLedger final : public SociLedger {
     sql().reconnect();
     settle();
     prepare_statements();
+  }
+
+  /// The cluster, the database and the schema in it: every address that leads there says the same.
+  std::string where_it_lies() override {
+    std::string place;
+    sql()
+        << "SELECT system_identifier::text || '/' || (SELECT oid FROM pg_database WHERE datname = current_database()) "
+           "|| '/' || current_schema() FROM pg_control_system()",
+        soci::into(place);
+    return place;
   }
 
   /// The database looks after its own pages.
@@ -152,15 +176,17 @@ class PostgresqlLedger final : public SociLedger {
     sql() << "SET client_min_messages = warning";
     // A statement that is prepared while the record is empty would else read all of it for ever after.
     sql() << "SET enable_seqscan = off";
+    if (read_only_) sql() << "SET default_transaction_read_only = on";
   }
 
-  /// Looks without writing, so that another program's database, or a newer Dwell's, is left as it was.
-  Checked<void> recognise() {
+  /// Looks without writing, so that another program's database, or a newer Dwell's, is left as it was. The schema; 0
+  /// where there is no record.
+  Checked<int> recognise() {
     int tables = 0, columns = 0;
     sql() << "SELECT count(*) FROM information_schema.tables WHERE table_schema = current_schema() "
              "AND table_name IN ('meta', 'event')",
         soci::into(tables);
-    if (tables == 0) return {};
+    if (tables == 0) return 0;
     sql() << "SELECT count(*) FROM information_schema.columns WHERE table_schema = current_schema() AND "
              "((table_name = 'meta' AND column_name IN ('name', 'value')) OR (table_name = 'event' AND column_name IN "
              "('sequence', 'id', 'line', 'json', 'previous', 'hash')))",
@@ -173,10 +199,11 @@ class PostgresqlLedger final : public SociLedger {
     if (schema > ledger_schema)
       return refuse("/ledger", where_ + " (schema " + std::to_string(schema) + ")",
                     "schema " + std::to_string(ledger_schema) + " or older; this ledger was made by a newer Dwell");
-    return {};
+    return schema;
   }
 
   std::string where_;
+  bool read_only_ = false;
 };
 
 }  // namespace
@@ -187,14 +214,26 @@ bool is_postgresql(const std::string& where) {
 
 std::string shown(const std::string& where) { return is_postgresql(where) ? without_password(where) : where; }
 
-Checked<std::unique_ptr<Ledger>> open_postgresql(const std::string& address) {
+Checked<Opened> open_postgresql(const std::string& address, Access access) {
   try {
     auto ledger = std::make_unique<PostgresqlLedger>(address);
-    if (auto ready = ledger->prepare(); !ready) return refuse(ready.error());
-    return ledger;
+    const auto is_new = ledger->prepare(access);
+    if (!is_new) return refuse(is_new.error());
+    Opened opened;
+    opened.is_new = *is_new;
+    opened.ledger = std::move(ledger);
+    return opened;
   } catch (const soci::soci_error& e) {
     return refuse(postgresql_spoken(without_password(address), e));
   }
+}
+
+Checked<std::unique_ptr<Ledger>> open_postgresql(const std::string& address) {
+  return open_postgresql(address, Access::made).map([](Opened opened) { return std::move(opened.ledger); });
+}
+
+Checked<Opened> open_ledger(const std::string& where, Access access) {
+  return is_postgresql(where) ? open_postgresql(where, access) : open_sqlite(where, access);
 }
 
 Checked<std::unique_ptr<Ledger>> open_ledger(const std::string& where) {

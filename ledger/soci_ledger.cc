@@ -269,6 +269,24 @@ Checked<void> SociLedger::append_stored(const std::vector<StoredEntry>& entries)
   return writing([&] { return append_stored_in_transaction(entries); });
 }
 
+std::string SociLedger::remark(const std::string& name) {
+  return reading([&] { return meta("remark " + name); });
+}
+
+Checked<void> SociLedger::keep_remark(const std::string& name, const std::string& text) {
+  return writing([&]() -> Checked<void> {
+    if (const std::string kept = "remark " + name; text.empty())
+      sql_ << "DELETE FROM meta WHERE name = :name", soci::use(kept);
+    else
+      set_meta(kept, text);
+    return {};
+  });
+}
+
+std::string SociLedger::place() {
+  return reading([&] { return where_it_lies(); });
+}
+
 Verification SociLedger::verify(const std::function<void(VerifyProgress)>& progress,
                                 const std::map<std::int64_t, std::string>& known) {
   std::set<std::string> pictures;

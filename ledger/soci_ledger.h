@@ -63,6 +63,9 @@ class SociLedger : public Ledger {
   Papers papers(const std::string& kind, const std::string& who) final;
   std::vector<StoredEntry> stored_after(std::int64_t sequence, std::size_t limit) final;
   Checked<void> append_stored(const std::vector<StoredEntry>& entries) final;
+  std::string remark(const std::string& name) final;
+  Checked<void> keep_remark(const std::string& name, const std::string& text) final;
+  std::string place() final;
 
  protected:
   SociLedger() = default;
@@ -83,6 +86,8 @@ class SociLedger : public Ledger {
   virtual void walk(const std::function<bool(const Row&, bool indexed)>& check) = 0;
   /// What the engine itself finds damaged in what it holds, also outside the chain; empty when nothing.
   [[nodiscard]] virtual std::string damage() = 0;
+  /// The same for every name, link or address that leads to this record.
+  [[nodiscard]] virtual std::string where_it_lies() = 0;
   /// Called before each use, under the lock: the place to mend a connection that was lost.
   virtual void be_ready() = 0;
 

@@ -2,10 +2,14 @@
 #include <soci/soci.h>
 #include <soci/sqlite3/soci-sqlite3.h>
 
+#include <sys/stat.h>
+
+#include <array>
 #include <chrono>
 #include <filesystem>
 #include <thread>
 
+#include "ledger/open.h"
 #include "ledger/soci_ledger.h"
 
 namespace dwell::ledger {
@@ -34,14 +38,48 @@ FieldErrors sqlite_spoken(const std::string& path, const soci::soci_error& error
   }
 }
 
+/// How SQLite is asked for a file that is not to be written. Without a write-ahead log beside it the file is all there
+/// is. With one, and nobody writing, the log's index is made in memory instead of in a file; that wants SQLite's lock
+/// for itself alone, which a file that cannot be written does not give, so it is read without locks.
+/// Source: SQLite, "Uniform Resource Identifiers" (immutable, mode, vfs) and "Write-Ahead Logging", sections 8 and 9.
+std::string connection_to(const std::string& path, Access access, bool log_beside) {
+  const std::string options = " timeout=10";
+  const bool writes = access == Access::existing || access == Access::made;
+  // A path that begins with "file:" would be taken for an address.
+  if (writes) return "db=\"" + (path.starts_with("file:") ? "./" + path : path) + "\"" + options;
+  std::string address = "file:";
+  for (const char c : std::filesystem::absolute(path).string()) {
+    constexpr std::string_view with_meaning = "%?#";
+    constexpr std::array<std::string_view, 3> escaped{"%25", "%3f", "%23"};
+    const auto at = with_meaning.find(c);
+    address += at == std::string_view::npos ? std::string(1, c) : std::string(escaped.at(at));
+  }
+  address += access == Access::reading ? "?mode=ro" : log_beside ? "?mode=ro&vfs=unix-none" : "?immutable=1";
+  return "db=\"" + address + "\" readonly=true" + options;
+}
+
 class SqliteLedger final : public SociLedger {
  public:
-  explicit SqliteLedger(const std::string& path) : path_(path) {
-    sql().open(soci::sqlite3, "db=\"" + path + "\" timeout=10");
+  SqliteLedger(const std::string& path, std::string place, Access access, bool log_beside)
+      : path_(path), place_(std::move(place)) {
+    sql().open(soci::sqlite3, connection_to(path, access, log_beside));
+    if (access == Access::untouched) sql() << "PRAGMA locking_mode=EXCLUSIVE";
   }
 
-  Checked<void> prepare() {
-    if (auto ours = recognise(); !ours) return ours;
+  /// Whether the record was made now.
+  Checked<bool> prepare(Access access) {
+    const auto schema = recognise();
+    if (!schema) return refuse(schema.error());
+    const bool is_new = *schema == 0;
+    if (is_new && access != Access::made) return refuse("/ledger", path_, "a record; this file is empty");
+    if (access == Access::reading || access == Access::untouched) {
+      if (*schema < ledger_schema)
+        return refuse("/ledger", path_ + " (schema " + std::to_string(*schema) + ")",
+                      "schema " + std::to_string(ledger_schema) +
+                          "; an older record is brought forward when it is served, charted in or restored");
+      prepare_statements();
+      return false;
+    }
     use_write_ahead_log();
     sql() << "PRAGMA synchronous=FULL";
     // IMMEDIATE: others that open a new ledger at this moment wait. When this throws, the session ends and with it all.
@@ -49,7 +87,7 @@ class SqliteLedger final : public SociLedger {
     migrate("INTEGER");
     sql() << "COMMIT";
     prepare_statements();
-    return {};
+    return is_new;
   }
 
  protected:
@@ -65,6 +103,9 @@ class SqliteLedger final : public SociLedger {
     std::string found;
     sql() << "PRAGMA quick_check(1)", soci::into(found);
     return found == "ok" ? "" : found;
+  }
+  std::string where_it_lies() override {
+    return place_.empty() ? "memory " + std::to_string(reinterpret_cast<std::uintptr_t>(this)) : place_;
   }
   FieldErrors spoken(const soci::soci_error& error) const override { return sqlite_spoken(path_, error); }
   /// Source: SQLite, "Result and Error Codes": TOOBIG is a text or row beyond a limit, MISMATCH a value of another
@@ -97,12 +138,13 @@ class SqliteLedger final : public SociLedger {
   }
 
  private:
-  /// Looks without writing, so that another program's database, or a newer Dwell's, is left as it was.
-  Checked<void> recognise() {
+  /// Looks without writing, so that another program's database, or a newer Dwell's, is left as it was. The schema; 0
+  /// for an empty file.
+  Checked<int> recognise() {
     int ours = 0, all = 0, schema = 0;
     sql() << "SELECT count(*) FILTER (WHERE type = 'table' AND name IN ('meta', 'event')), count(*) FROM sqlite_master",
         soci::into(ours), soci::into(all);
-    if (all == 0) return {};
+    if (all == 0) return 0;
     const auto foreign = refuse("/ledger", path_, "a ledger of Dwell; this is another program's database");
     if (ours != 2) return foreign;
     try {
@@ -115,7 +157,7 @@ class SqliteLedger final : public SociLedger {
     if (schema > ledger_schema)
       return refuse("/ledger", path_ + " (schema " + std::to_string(schema) + ")",
                     "schema " + std::to_string(ledger_schema) + " or older; this ledger was made by a newer Dwell");
-    return {};
+    return schema;
   }
 
   /// Kept in the file once set. SQLite does not wait for another program that opens a new ledger at the same moment.
@@ -132,28 +174,92 @@ class SqliteLedger final : public SociLedger {
     }
   }
 
-  std::string path_;
+  std::string path_, place_;
 };
+
+constexpr std::array<const char*, 2> beside{"-wal", "-shm"};
+
+/// SQLite's name for a database in memory, each one another.
+constexpr const char* in_memory = ":memory:";
+
+/// The file as it must be before SQLite sees it; it gives what it makes beside it the same mode.
+Checked<FileFacts> file_for(const std::string& path, Access access, Disk& disk) {
+  if (path == in_memory) return FileFacts{};
+  if (path.find('"') != std::string::npos) return refuse("/ledger", path, "a path without quotation marks");
+  const auto folder = std::filesystem::path(path).parent_path();
+  const auto folder_facts = folder.empty() ? Checked<std::optional<FileFacts>>() : disk.facts(folder.string());
+  if (!folder.empty() && (!folder_facts || !*folder_facts || !(*folder_facts)->is_folder))
+    return refuse("/ledger", path, "a folder that exists");
+  const auto unreadable = [&](const FieldErrors& errors) {
+    return refuse("/ledger", path, errors.front().expected + "; nothing was written");
+  };
+  auto facts = disk.facts(path);
+  if (facts && !*facts && access != Access::made) return refuse("/ledger", path, "a record; there is none here");
+  if (facts && !*facts) {
+    if (auto made = disk.create(path, ""); !made) return unreadable(made.error());
+    facts = disk.facts(path);
+  }
+  if (!facts) return unreadable(facts.error());
+  if (!*facts) return refuse("/ledger", path, "a file that stays where it is");
+  // SQLite takes a stump shorter than its header for an empty file, and would begin a new ledger on it.
+  constexpr std::uintmax_t sqlite_header = 100;
+  if ((*facts)->is_folder || ((*facts)->size > 0 && (*facts)->size < sqlite_header))
+    return refuse("/ledger", path, "a ledger of Dwell; this file is something else, or damaged");
+  return **facts;
+}
+
+/// What others could read of the record is taken from them, where it may be written; what is not is named.
+std::vector<std::string> tightened(const std::string& path, bool writes, Disk& disk) {
+  std::vector<std::string> notices;
+  for (const std::string& name : {path, path + beside[0], path + beside[1]}) {
+    const auto facts = disk.facts(name);
+    if (!facts || !*facts || (*facts)->is_private) continue;
+    notices.push_back(name + (writes && disk.make_private(name) ? " could be read by others; now only its owner can"
+                                                                : " can be read by others than its owner"));
+  }
+  return notices;
+}
 
 }  // namespace
 
-Checked<std::unique_ptr<Ledger>> open_sqlite(const std::string& path) {
-  if (path.find('"') != std::string::npos) return refuse("/ledger", path, "a path without quotation marks");
-  const auto folder = std::filesystem::path(path).parent_path();
-  if (!folder.empty() && !std::filesystem::is_directory(folder)) return refuse("/ledger", path, "a folder that exists");
-  // SQLite takes a stump shorter than its header for an empty file, and would begin a new ledger on it.
-  constexpr std::uintmax_t sqlite_header = 100;
-  std::error_code unknown_size;
-  if (const auto size = std::filesystem::file_size(path, unknown_size);
-      !unknown_size && size > 0 && size < sqlite_header)
-    return refuse("/ledger", path, "a ledger of Dwell; this file is something else, or damaged");
+Checked<Opened> open_sqlite(const std::string& path, Access access, Disk& disk) {
+  const auto file = file_for(path, access, disk);
+  if (!file) return refuse(file.error());
+  const bool writes = access == Access::existing || access == Access::made;
+  if (writes && file->names > 1)
+    return refuse("/ledger", path + ", a file of " + std::to_string(file->names) + " names (hard links)",
+                  "a record under one name; under another, entries that SQLite keeps beside it would not be seen");
+  Opened opened;
+  opened.notices = tightened(path, writes, disk);
+  const auto log = disk.facts(path + beside[0]);
   try {
-    auto ledger = std::make_unique<SqliteLedger>(path);
-    if (auto ready = ledger->prepare(); !ready) return refuse(ready.error());
-    return ledger;
+    auto ledger = std::make_unique<SqliteLedger>(path, file->identity, access, log && *log && (*log)->size > 0);
+    const auto is_new = ledger->prepare(access);
+    if (!is_new) return refuse(is_new.error());
+    opened.is_new = *is_new;
+    opened.ledger = std::move(ledger);
+    return opened;
   } catch (const soci::soci_error& e) {
     return refuse(sqlite_spoken(path, e));
   }
+}
+
+Checked<std::unique_ptr<Ledger>> open_sqlite(const std::string& path) {
+  return open_sqlite(path, Access::made).map([](Opened opened) { return std::move(opened.ledger); });
+}
+
+std::string stamp(const std::string& where) {
+  if (is_postgresql(where)) return "";
+  std::string all;
+  for (const std::string& name : {where, where + beside[0]}) {
+    struct stat about {};
+    if (::stat(name.c_str(), &about) != 0) continue;
+    for (const auto value : {static_cast<std::int64_t>(about.st_size), static_cast<std::int64_t>(about.st_mtim.tv_sec),
+                             static_cast<std::int64_t>(about.st_mtim.tv_nsec), static_cast<std::int64_t>(about.st_ino)})
+      all += std::to_string(value) + " ";
+    all += "/";
+  }
+  return all;
 }
 
 }  // namespace dwell::ledger

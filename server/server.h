@@ -29,6 +29,8 @@ struct Options {
   std::function<std::string(const document::Note&)> note_pdf;
   std::function<std::string(const document::Label&)> label_pdf;
   std::function<void()> every_minute;  ///< between requests; may be empty
+  /// What speaks against the proof of the record, in a sentence for people; "" when nothing does. May be empty.
+  std::function<std::string()> proof;
   /// Where other servers write to the same record: hears of it at once. Empty: the record is looked at each second.
   std::function<Checked<std::unique_ptr<ledger::Announcements>>()> announcements;
 };

@@ -6,6 +6,7 @@
 #include <array>
 #include <boost/locale/encoding_utf.hpp>
 #include <map>
+#include <sstream>
 #include <stdexcept>
 
 #include "json/codec.h"
@@ -19,6 +20,11 @@ using Fields = std::vector<std::string>;
 
 constexpr std::array<std::string_view, 9> columns{"id",    "unit",   "placed_at", "ended_at", "reason",
                                                   "gauge", "region", "inserter",  "attempts"};
+
+/// As much of a text as a message can bear.
+std::string shortened(std::string_view text) {
+  return std::string(text.substr(0, longest_text)) + (text.size() > longest_text ? " …" : "");
+}
 
 std::string column_names() {
   std::string all;
@@ -36,6 +42,49 @@ bool is_utf8(std::string_view text) {
   }
 }
 
+/// The lines of a stream, each with its end, whichever of the three ends it has. One that is longer than a row may be
+/// comes in pieces.
+class Lines {
+ public:
+  explicit Lines(std::istream& in) : in_(in) {}
+
+  /// Empty at the end. Valid until the next call.
+  std::string_view next() {
+    begin_ += taken_;
+    for (std::size_t looked_at = 0;;) {
+      const auto found = buffer_.find_first_of("\r\n", begin_ + looked_at);
+      if (found == buffer_.npos) {
+        looked_at = buffer_.size() - begin_;
+        taken_ = looked_at;
+        if (looked_at > longest_row || !more()) break;
+        continue;
+      }
+      looked_at = found - begin_;
+      taken_ = looked_at + 1;
+      if (buffer_[found] == '\n') break;
+      // The line feed of a carriage return may still have to be read.
+      if (found + 1 == buffer_.size() && more()) continue;
+      if (std::string_view(buffer_).substr(begin_ + looked_at).starts_with("\r\n")) ++taken_;
+      break;
+    }
+    return std::string_view(buffer_).substr(begin_, taken_);
+  }
+
+ private:
+  /// What was taken before goes, so that the buffer never holds more than a row and what was read at once.
+  bool more() {
+    std::array<char, 65536> piece{};
+    in_.read(piece.data(), piece.size());
+    buffer_.erase(0, std::exchange(begin_, 0));
+    buffer_.append(piece.data(), static_cast<std::size_t>(in_.gcount()));
+    return in_.gcount() > 0;
+  }
+
+  std::istream& in_;
+  std::string buffer_;
+  std::size_t begin_ = 0, taken_ = 0;
+};
+
 /// Hands the fields of each row, and the line on which it begins, to whoever takes rows. libcsv does the reading; it is
 /// fed line by line, because it does not count lines.
 class RowSplitter {
@@ -47,18 +96,24 @@ class RowSplitter {
   RowSplitter(const RowSplitter&) = delete;
   RowSplitter& operator=(const RowSplitter&) = delete;
 
-  enum class Fault { none, quotes, not_utf8 };
+  enum class Fault { none, quotes, not_utf8, nul, too_long };
 
   /// `take(line, fields)` answers whether to go on.
   template <class Take>
-  Fault split(std::string_view text, const Take& take) {
-    for (int line = 1; !text.empty(); ++line) {
-      const auto piece = first_line(text);
-      text.remove_prefix(piece.size());
-      if (!open_ && piece.find_first_not_of(" \t\r\n") == piece.npos) continue;
-      if (!open_) began_ = line;
+  Fault split(std::istream& in, const Take& take) {
+    constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
+    Lines lines(in);
+    for (int line = 1;; ++line) {
+      auto piece = lines.next();
+      if (line == 1 && piece.starts_with(byte_order_mark)) piece.remove_prefix(byte_order_mark.size());
+      if (piece.empty()) break;
+      if (!open_ && piece.find_first_not_of(" \t\r\n") == piece.npos && piece.size() <= longest_row) continue;
+      if (!open_) began_ = line, size_ = 0;
       open_ = true;
-      if (!is_utf8(piece)) return Fault::not_utf8;
+      size_ += piece.size();
+      if (size_ > longest_row) return Fault::too_long;
+      if (piece.find('\0') != piece.npos) return fault_in(line, Fault::nul);
+      if (!is_utf8(piece)) return fault_in(line, Fault::not_utf8);
       if (csv_parse(&parser_, piece.data(), piece.size(), add_field, end_row, this) != piece.size())
         return Fault::quotes;
       if (!open_ && !take(began_, std::exchange(fields_, {}))) return Fault::none;
@@ -68,14 +123,13 @@ class RowSplitter {
     return Fault::none;
   }
 
-  /// The line on which the row being read begins.
+  /// Of the fault: where the row begins, or the very line for a letter.
   [[nodiscard]] int line() const { return began_; }
 
  private:
-  static std::string_view first_line(std::string_view text) {
-    const auto end = text.find_first_of("\r\n");
-    if (end == text.npos) return text;
-    return text.substr(0, end + (text.substr(end).starts_with("\r\n") ? 2 : 1));
+  Fault fault_in(int line, Fault fault) {
+    began_ = line;
+    return fault;
   }
   static void add_field(void* data, std::size_t length, void* self) {
     static_cast<RowSplitter*>(self)->fields_.emplace_back(static_cast<const char*>(data), length);
@@ -86,28 +140,40 @@ class RowSplitter {
   Fields fields_;
   bool open_ = false;
   int began_ = 1;
+  std::size_t size_ = 0;  ///< of the row being read
 };
+
+FieldError fault_at(int line, RowSplitter::Fault fault) {
+  const std::string place = "line " + std::to_string(line);
+  switch (fault) {
+    case RowSplitter::Fault::not_utf8: return {place, "letters that are not UTF-8", "a file saved as CSV in UTF-8"};
+    case RowSplitter::Fault::nul: return {place, "a NUL character", "a text file saved as CSV in UTF-8"};
+    case RowSplitter::Fault::too_long:
+      return {place, "a row of more than " + std::to_string(longest_row) + " bytes",
+              "one line a row; is a quotation mark never closed, or is this another kind of file?"};
+    default: return {place, "a quotation mark out of place", "quotation marks around a whole field, doubled inside it"};
+  }
+}
 
 class Reader {
  public:
-  Checked<std::vector<LineRow>> read(std::string_view text) {
-    constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
-    if (text.starts_with(byte_order_mark)) text.remove_prefix(byte_order_mark.size());
+  explicit Reader(const std::function<void(LineRow)>& take) : take_(take) {}
+
+  Checked<void> read(std::istream& in) {
     RowSplitter splitter;
-    const auto fault = splitter.split(text, [&](int line, const Fields& fields) {
+    const auto fault = splitter.split(in, [&](int line, const Fields& fields) {
       line_ = line;
       header_.empty() ? read_header(fields) : read_row(fields);
-      return errors_.size() < most_errors && has_needed_;
+      return errors_.size() < most_errors && has_needed_ && rows_ <= most_rows;
     });
-    if (fault == RowSplitter::Fault::quotes)
-      add({"line " + std::to_string(splitter.line()), "a quotation mark out of place",
-           "quotation marks around a whole field, doubled inside it"});
-    if (fault == RowSplitter::Fault::not_utf8)
-      add({"line " + std::to_string(splitter.line()), "letters that are not UTF-8", "a file saved as CSV in UTF-8"});
+    if (fault != RowSplitter::Fault::none) add(fault_at(splitter.line(), fault));
+    if (in.bad()) add({"line " + std::to_string(line_), "a disk that does not go on", "a file that can be read"});
+    if (rows_ > most_rows)
+      add({"line " + std::to_string(line_), "more rows", "at most " + std::to_string(most_rows) + " rows"});
     if (errors_.empty() && header_.empty()) return refuse("", "an empty file", "a header line and one line a row");
-    if (errors_.empty() && rows_.empty()) return refuse("", "no rows", "one line a row below the header");
+    if (errors_.empty() && rows_ == 0) return refuse("", "no rows", "one line a row below the header");
     if (!errors_.empty()) return refuse(std::move(errors_));
-    return std::move(rows_);
+    return {};
   }
 
  private:
@@ -117,7 +183,7 @@ class Reader {
     if (errors_.size() < most_errors) errors_.push_back(std::move(error));
   }
   void refuse_field(std::string_view column, const std::string& found, std::string expected) {
-    add({"line " + std::to_string(line_) + ", column " + std::string(column), found, std::move(expected)});
+    add({"line " + std::to_string(line_) + ", column " + shortened(column), shortened(found), std::move(expected)});
   }
 
   void read_header(const Fields& names) {
@@ -138,6 +204,13 @@ class Reader {
   [[nodiscard]] std::string field(const Fields& fields, std::string_view column) const {
     const auto at = place_.find(column);
     return at == place_.end() ? std::string() : fields[at->second];
+  }
+
+  std::string text(const Fields& fields, std::string_view column) {
+    auto found = field(fields, column);
+    if (found.size() <= longest_text) return found;
+    refuse_field(column, std::to_string(found.size()) + " bytes", "at most " + std::to_string(longest_text));
+    return "";
   }
 
   int whole(const Fields& fields, std::string_view column, int absent, int low, int high) {
@@ -173,11 +246,11 @@ class Reader {
       return;
     }
     LineRow row;
-    row.id = field(fields, "id");
-    row.unit = field(fields, "unit");
-    row.region = field(fields, "region");
-    row.inserter = field(fields, "inserter");
-    if (row.id.empty()) refuse_field("id", "nothing", "a name for the line");
+    row.id = text(fields, "id");
+    row.unit = text(fields, "unit");
+    row.region = text(fields, "region");
+    row.inserter = text(fields, "inserter");
+    if (field(fields, "id").empty()) refuse_field("id", "nothing", "a name for the line");
     read_times(fields, row);
     if (const auto reason = field(fields, "reason"); !reason.empty()) {
       if (const auto known = json::Codec<line::RemovalReason>::from_name(reason))
@@ -187,13 +260,15 @@ class Reader {
     }
     row.gauge = whole(fields, "gauge", 0, 10, 30);
     row.attempts = whole(fields, "attempts", 1, 1, 50);
-    rows_.push_back(std::move(row));
+    ++rows_;
+    if (errors_.empty() && rows_ <= most_rows) take_(std::move(row));
   }
 
   Fields header_;
   std::map<std::string, std::size_t, std::less<>> place_;
   bool has_needed_ = true;
-  std::vector<LineRow> rows_;
+  const std::function<void(LineRow)>& take_;
+  std::size_t rows_ = 0;
   FieldErrors errors_;
   int line_ = 0;
 };
@@ -206,7 +281,15 @@ std::string quoted(const std::string& text) {
 
 }  // namespace
 
-Checked<std::vector<LineRow>> read_lines(std::string_view text) { return Reader().read(text); }
+Checked<void> read_lines(std::istream& in, const std::function<void(LineRow)>& take) { return Reader(take).read(in); }
+
+Checked<std::vector<LineRow>> read_lines(std::string_view text) {
+  std::istringstream in{std::string(text)};
+  std::vector<LineRow> rows;
+  if (auto read = read_lines(in, [&](LineRow row) { rows.push_back(std::move(row)); }); !read)
+    return refuse(read.error());
+  return rows;
+}
 
 std::string write_lines(const std::vector<LineRow>& rows) {
   std::string out = "id,unit,placed_at,ended_at,reason,gauge,region,inserter,attempts\n";

@@ -36,9 +36,16 @@ class Sheet {
         context_(cairo_create(surface_.get())) {
     cairo_pdf_surface_set_metadata(surface_.get(), CAIRO_PDF_METADATA_TITLE, title.c_str());
     cairo_pdf_surface_set_metadata(surface_.get(), CAIRO_PDF_METADATA_CREATOR, "Dwell");
+    if (const auto letters = layout("Page 0123456789 mL/h ·", 10, false, width_mm); unknown(letters) > 0)
+      throw std::runtime_error(
+          "no document was made: this machine has no font with its letters (install one, such as "
+          "DejaVu Sans)");
   }
 
   using Layout = std::unique_ptr<PangoLayout, LayoutDeleter>;
+
+  /// How many characters no font of this machine has; a box with their number stands for each.
+  [[nodiscard]] static int unknown(const Layout& layout) { return pango_layout_get_unknown_glyphs_count(layout.get()); }
 
   [[nodiscard]] Layout layout(const std::string& text, double points, bool bold, double width_mm) const {
     Layout made(pango_cairo_create_layout(context_.get()));
@@ -60,6 +67,7 @@ class Sheet {
   }
 
   void put(const Layout& layout, double x_mm, double y_mm) {
+    boxes_ += unknown(layout);
     cairo_move_to(context_.get(), mm(x_mm), mm(y_mm));
     pango_cairo_show_layout(context_.get(), layout.get());
   }
@@ -77,6 +85,8 @@ class Sheet {
     cairo_stroke(context_.get());
   }
 
+  [[nodiscard]] int boxes() const { return boxes_; }
+
   void next_page() { cairo_show_page(context_.get()); }
 
   [[nodiscard]] std::string finish() {
@@ -88,6 +98,7 @@ class Sheet {
 
  private:
   std::string bytes_;
+  int boxes_ = 0;
   std::unique_ptr<cairo_surface_t, SurfaceDeleter> surface_;
   std::unique_ptr<cairo_t, ContextDeleter> context_;
 };
@@ -111,7 +122,12 @@ class NotePages {
     place(layout);
   }
 
-  void close() { foot(); }
+  void close() {
+    if (const int boxes = sheet_.boxes(); boxes > 0)
+      line("Shown as boxes, because no font of this machine has them: " + std::to_string(boxes) +
+           (boxes == 1 ? " character." : " characters."));
+    foot();
+  }
 
  private:
   static constexpr double left = 20, top = 18, width = 170, bottom = 275;

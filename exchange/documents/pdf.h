@@ -1,5 +1,6 @@
 #pragma once
-// The note and the dressing label on paper. The words come from core/document; here they are only set.
+// The note and the dressing label on paper. The words come from core/document; here they are only set. Without a font
+// that has the letters there is no document (std::runtime_error): sheets of empty boxes would look like a note.
 #include <string>
 
 #include "document/note.h"

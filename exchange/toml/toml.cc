@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <sstream>
 
 namespace dwell::toml_text {
@@ -56,9 +57,59 @@ std::string line_text(std::string_view text, std::size_t line) {
   return std::string(text.substr(0, longest)) + (text.size() > longest ? " …" : "");
 }
 
+/// How deep a text reaches, without parsing it: the parser, and whoever walks what it made, go one call deeper for each
+/// level, and a key of very many parts would be their end. Looks past texts and comments. The line where it is deeper
+/// than anybody writes, or nothing.
+class Depth {
+ public:
+  [[nodiscard]] std::optional<std::size_t> too_deep(std::string_view text) {
+    for (rest_ = text; !rest_.empty();) {
+      if (take_text()) continue;
+      const char c = rest_.front();
+      rest_.remove_prefix(1);
+      if (c == '#') rest_.remove_prefix(std::min(rest_.find('\n'), rest_.size()));
+      if (c == '.') ++parts_;
+      if (c == '[' || c == '{') ++nested_;
+      if ((c == ']' || c == '}') && nested_ > 0) --nested_;
+      if (std::string_view("=,[]{}#\n").find(c) != std::string_view::npos) parts_ = 0;
+      if (parts_ >= most || nested_ > most) return line_;
+      if (c == '\n') ++line_;
+    }
+    return std::nullopt;
+  }
+
+ private:
+  static constexpr int most = 32;
+
+  /// A quoted text at the front, of one line or of several; false when there is none.
+  bool take_text() {
+    for (const std::string_view quotes : {"\"\"\"", "'''", "\"", "'"}) {
+      if (!rest_.starts_with(quotes)) continue;
+      const bool several_lines = quotes.size() > 1, escapes = quotes.front() == '"';
+      rest_.remove_prefix(quotes.size());
+      while (!rest_.empty() && !rest_.starts_with(quotes) && (several_lines || rest_.front() != '\n')) {
+        const std::size_t length = escapes && rest_.front() == '\\' ? std::min<std::size_t>(2, rest_.size()) : 1;
+        line_ += static_cast<std::size_t>(
+            std::count(rest_.begin(), rest_.begin() + static_cast<std::ptrdiff_t>(length), '\n'));
+        rest_.remove_prefix(length);
+      }
+      if (rest_.starts_with(quotes)) rest_.remove_prefix(quotes.size());
+      return true;
+    }
+    return false;
+  }
+
+  std::string_view rest_;
+  std::size_t line_ = 1;
+  int parts_ = 0, nested_ = 0;
+};
+
 }  // namespace
 
 Checked<Document> parse(std::string_view text, const std::string& file) {
+  if (const auto line = Depth().too_deep(text))
+    return refuse("", file + ", line " + std::to_string(*line) + ": " + line_text(text, *line),
+                  "TOML of at most 32 levels, in a key as in a value");
   try {
     Document document;
     document.file = file;

@@ -67,6 +67,35 @@ TEST(Toml, AFieldThatNobodyKnowsIsRefusedWhereItStands) {
   EXPECT_EQ(refused.error().front().found, "w.toml, line 3, column 11: 3");
 }
 
+/// `piece` so many times.
+std::string many(std::string_view piece, int times) {
+  std::string all;
+  for (int i = 0; i < times; ++i) all += piece;
+  return all;
+}
+
+// Attacks: each of these ended the program before the depth was looked at.
+TEST(Toml, WhatIsDeeperThanAnybodyWritesIsRefusedWithItsLine) {
+  constexpr int deep = 100'000;
+  for (const auto& line :
+       {"a" + many(".a", deep) + " = 1", "[a" + many(".a", deep) + "]", "[[a" + many(" . a", deep) + "]]",
+        "a" + many(".\"b.c\"", deep) + " = 1", "a = " + many("[", deep), "a = " + many("{a=", deep),
+        "a = {b" + many(".b", deep) + " = 1}"}) {
+    const auto refused = parse("x = 1 # a [ \" .\ny = \"\"\"\n[ { # \\\" '\"\"\"\n" + line + "\n", "w.toml");
+    ASSERT_FALSE(refused) << line.substr(0, 20);
+    EXPECT_EQ(refused.error().front().found.find("w.toml, line 4: "), 0u) << refused.error().front().found;
+    EXPECT_LT(refused.error().front().found.size(), 200u);
+  }
+}
+
+TEST(Toml, DotsAndBracketsInTextsAndCommentsHaveNoDepth) {
+  const std::string dots = many(".[{", 1000);
+  const auto read = parse("# " + dots + "\na = \"" + dots + "\" # " + dots + "\nb = '" + dots + "'\nc = \"\"\"\n" +
+                              dots + "\n\"\"\"\nd = '''" + dots + "'''\ne = [" + many("1.5, ", 1000) + "]\n",
+                          "w.toml");
+  EXPECT_TRUE(read.has_value()) << read.error().front().found;
+}
+
 RC_GTEST_PROP(TomlProperty, AnyTextIsReadOrRefused, (const std::string& text)) {
   static_cast<void>(read<Ward>(text, "w.toml"));
 }

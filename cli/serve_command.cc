@@ -116,6 +116,7 @@ void serve(const Options& o, Session session) {
   options.label_pdf = documents::label_pdf;
   options.ledger = ledger(session, ledger::Access::made);
   options.library = library_with(session, options.ledger.get());
+  options.reading = need(ledger::open_ledger(path));
   if (o.demo && options.ledger->last_sequence() == 0) {
     std::cout << "Making the demo ward and " << o.history << " invented closed lines …" << std::endl;
     fill_demo(*options.ledger, o.history);

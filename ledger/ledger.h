@@ -129,6 +129,8 @@ class Ledger {
   /// Entries after a sequence number, oldest first, at most `limit`.
   virtual std::vector<Entry> read_after(std::int64_t sequence, std::size_t limit) = 0;
   virtual LineEntries read_line(const std::string& line) = 0;
+  /// Whether any entry speaks of this line.
+  virtual bool holds_line(const std::string& line) = 0;
   virtual std::int64_t last_sequence() = 0;
   /// Walks the chain in one stream; `progress` is called now and then. `known` are hashes by sequence that were signed
   /// before (heads.h): the chain must still hold each.

@@ -238,6 +238,15 @@ bool SociLedger::holds(const line::Event& event) {
   });
 }
 
+bool SociLedger::holds_line(const std::string& line) {
+  return reading([&] {
+    long long first = 0;
+    sql_ << "SELECT sequence FROM event WHERE line = :line ORDER BY sequence LIMIT 1", soci::use(line),
+        soci::into(first);
+    return sql_.got_data();
+  });
+}
+
 std::int64_t SociLedger::last_sequence() {
   return reading([&] { return std::int64_t{last().sequence}; });
 }
@@ -484,11 +493,11 @@ void SociLedger::append_in_transaction(Request& request, Row& head, const std::m
     } else if (*json == request.jsons[i]) {
       request.already_there.push_back(id);
     } else {
-      request.already_there.clear();
-      request.refusal = {{"/" + std::to_string(i) + "/id", id, "an id of its own; another entry already has this one"}};
-      return;
+      request.refusal.push_back(
+          {"/" + std::to_string(i) + "/id", id, "an id of its own; another entry already has this one"});
     }
   }
+  if (!request.refusal.empty()) return request.already_there.clear();
   for (const auto i : wanted) {
     const auto& event = request.events[i];
     Kept kept{i, head.sequence + 1, head.hash, chain_hash(head.hash, event_entry, request.received, request.jsons[i])};

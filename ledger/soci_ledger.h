@@ -47,6 +47,7 @@ class SociLedger : public Ledger {
   Checked<Appended> append(const std::vector<line::Event>& events, Instant now) final;
   std::vector<Entry> read_after(std::int64_t sequence, std::size_t limit) final;
   LineEntries read_line(const std::string& line) final;
+  bool holds_line(const std::string& line) final;
   std::int64_t last_sequence() final;
   using Ledger::verify;
   Verification verify(const std::function<void(VerifyProgress)>& progress,

@@ -9,6 +9,8 @@
 #include <string>
 #include <vector>
 
+#include "server/watch.h"
+
 namespace dwell::server {
 
 /// Another policy is in force.
@@ -49,6 +51,7 @@ class Listeners {
  public:
   void add(const std::shared_ptr<Listener>& listener) { all_.push_back(listener); }
   void remove(const std::shared_ptr<Listener>& listener) { all_.remove(listener); }
+  [[nodiscard]] std::size_t size() const { return all_.size(); }
   void tell(const std::string& message) {
     for (const auto& listener : all_) listener->tell(message);
   }
@@ -59,6 +62,10 @@ class Listeners {
  private:
   std::list<std::shared_ptr<Listener>> all_;
 };
+
+/// How the record was when it was last looked at. A page that hears nothing of it for longer than the ping knows that
+/// what it shows grows old.
+[[nodiscard]] std::string looked_message(const Standing& standing);
 
 /// One server-sent event: the sequence reached and the lines that changed.
 [[nodiscard]] std::string entries_message(std::int64_t sequence, const std::vector<std::string>& lines);

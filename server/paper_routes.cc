@@ -1,7 +1,7 @@
 // What is of no line: runs of practice, and the policy that is in force.
-#include <iostream>
+#include <algorithm>
 
-#include "json/codec.h"
+#include "json/parse.h"
 #include "ledger/policy_change.h"
 #include "policy/difference.h"
 #include "procedure/practice.h"
@@ -20,20 +20,37 @@ BOOST_DESCRIBE_STRUCT(Practised, (), (run, score))
 
 }  // namespace
 
-Reply Routes::practice(std::string_view query) const {
+Reply Routes::practice(const Asked& asked) const {
+  const auto first = asked_number(asked.query, "first", 500, 500);
+  if (!first) return refusal(422, first.error());
+  const std::string after = url_decoded(query_value(asked.query, "after"));
+  const auto papers =
+      options_.reading->papers(ledger::practice_paper, url_decoded(query_value(asked.query, "learner"))).papers;
+  auto at = papers.begin();
+  if (!after.empty()) {
+    at = std::find_if(papers.begin(), papers.end(), [&](const ledger::Paper& paper) { return paper.id == after; });
+    if (at == papers.end()) return refusal(422, "/after", after, "the id of a run");
+    ++at;
+  }
   json::Array runs;
-  for (const auto& paper :
-       options_.ledger->papers(ledger::practice_paper, url_decoded(query_value(query, "learner"))).papers)
-    if (auto run = json::parse_text(paper.json)) runs.push_back(std::move(*run));
-  return json_reply(200, json::Object{{"runs", std::move(runs)}});
+  std::string last;
+  for (; at != papers.end() && runs.size() < *first; ++at) {
+    if (auto run = json::parse_text(at->json)) runs.push_back(std::move(*run));
+    last = at->id;
+  }
+  json::Object answer{{"runs", std::move(runs)}};
+  if (at != papers.end()) answer["next"] = last;
+  return json_reply(200, answer);
 }
 
-Reply Routes::keep_practice(const std::string& body) const {
-  auto run = json::parse_text(body).and_then(
-      [](const json::Value& value) { return json::decode<procedure::PracticeRun>(value); });
+Reply Routes::keep_practice(const Asked& asked) const {
+  constexpr json::Limits limits{16, 50'000};
+  auto run = json::parse_text(asked.request.body, limits).and_then([](const json::Value& value) {
+    return json::decode<procedure::PracticeRun>(value);
+  });
   if (!run) return refusal(422, run.error());
   if (!line::is_id(run->id)) return refusal(422, "/id", run->id, "an id as entries have");
-  auto score = procedure::score(*run, options_.library.policy);
+  auto score = procedure::score(*run, watch_.in_force()->library.policy);
   if (!score) return refusal(422, score.error());
   const Practised done{std::move(*run), std::move(*score)};
   const auto value = json::encode(done);
@@ -41,52 +58,42 @@ Reply Routes::keep_practice(const std::string& body) const {
       {done.run.id, ledger::practice_paper, done.run.learner, done.run.ended_at, json::to_text(value)}, std::nullopt,
       options_.clock());
   if (!kept) return refusal(422, kept.error());
-  return json_reply(200, json::Object{{"ok", true}, {"value", value}});
+  Reply reply = json_reply(200, json::Object{{"ok", true}, {"value", value}});
+  reply.changed = true;
+  return reply;
 }
 
 /// Where the ward's policy differs from the one that comes with Dwell, and who changed it when and why.
-Reply Routes::policy_page() const {
+Reply Routes::policy_page(const Asked&) const {
+  const auto in_force = watch_.in_force();
   json::Array changes;
-  for (const auto& paper : options_.ledger->papers(ledger::policy_paper).papers) {
+  for (const auto& paper : options_.reading->papers(ledger::policy_paper).papers) {
     const auto change = ledger::read_policy_change(paper.json);
     changes.push_back(json::Object{{"at", iso(paper.at)},
                                    {"who", paper.who},
                                    {"reason", change ? change->reason : std::string()},
-                                   {"in_force", paper.id == policy_paper_}});
+                                   {"in_force", paper.id == in_force->policy_paper}});
   }
-  const auto found = policy::differences(options_.library.policy, options_.standard_policy);
+  const auto found = policy::differences(in_force->library.policy, options_.standard_policy);
   return json_reply(200, json::Object{{"differences", json::encode(found)},
                                       {"changes", std::move(changes)},
-                                      {"paper", policy_paper_},
-                                      {"policy", json::encode(options_.library.policy)},
+                                      {"paper", in_force->policy_paper},
+                                      {"policy", json::encode(in_force->library.policy)},
                                       {"standard", json::encode(options_.standard_policy)}});
 }
 
-Reply Routes::keep_policy(const std::string& body) {
-  const auto change = ledger::read_policy_change(body);
+/// What was kept is answered as kept; a ward that cannot be read anew at this moment is by the next look.
+Reply Routes::keep_policy(const Asked& asked) const {
+  const auto change = ledger::read_policy_change(asked.request.body);
   if (!change) return refusal(422, change.error());
+  const Instant now = options_.clock();
   const auto kept = options_.ledger->keep_paper(
-      {change->id, ledger::policy_paper, change->who, options_.clock(), json::to_text(json::encode(*change))},
-      change->after, options_.clock());
+      {change->id, ledger::policy_paper, change->who, now, json::to_text(json::encode(*change))}, change->after, now);
   if (!kept) return refusal(422, kept.error());
+  watch_.refresh(now);
   Reply reply = json_reply(200, json::Object{{"ok", true}});
-  reply.policy_changed = take_policy();
+  reply.changed = true;
   return reply;
-}
-
-bool Routes::take_policy() {
-  const auto last = options_.ledger->last_paper(ledger::policy_paper);
-  if (!last || last->id == policy_paper_) return false;
-  policy_paper_ = last->id;
-  const auto change = ledger::read_policy_change(last->json);
-  if (!change) {
-    std::cerr << "the policy of " << iso(last->at) << " cannot be read by this version; the one before stays\n";
-    return false;
-  }
-  options_.library.policy = change->policy;
-  library_json_ = json::to_text(json::encode(options_.library));
-  ward_.begin_again(options_.clock());
-  return true;
 }
 
 }  // namespace dwell::server

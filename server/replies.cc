@@ -1,23 +1,60 @@
 #include "server/replies.h"
 
 #include <algorithm>
+#include <boost/json/serializer.hpp>
 #include <boost/url/pct_string_view.hpp>
+#include <charconv>
+#include <optional>
+
+#include "json/told_errors.h"
+#include "quantity/figure.h"
 
 namespace dwell::server {
+namespace {
+
+/// Nothing when it would be longer than an answer may be; the rest of it is then not written.
+std::optional<std::string> text_of(const json::Value& value) {
+  constexpr std::size_t piece = 64 * 1024;
+  std::string text;
+  boost::json::serializer writer;
+  writer.reset(&value);
+  while (!writer.done()) {
+    if (text.size() > longest_answer) return std::nullopt;
+    const std::size_t before = text.size();
+    text.resize(before + piece);
+    text.resize(before + writer.read(text.data() + before, piece).size());
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string header(const Request& request, const std::string& name) {
+  const auto found = request.headers.find(name);
+  return found == request.headers.end() ? std::string() : found->second;
+}
 
 Reply json_reply(unsigned status, const json::Value& value) {
+  auto text = text_of(value);
+  if (!text) return refusal(413, "", "an answer of more than 16 MB", "to be asked for less at once");
   Reply reply;
   reply.status = status;
-  reply.body = json::to_text(value);
+  reply.body = std::move(*text);
   return reply;
 }
 
 Reply refusal(unsigned status, const FieldErrors& errors) {
-  return json_reply(status, json::Object{{"ok", false}, {"errors", json::encode(errors)}});
+  return json_reply(status, json::Object{{"ok", false}, {"errors", json::encode(json::told(errors))}});
 }
 
 Reply refusal(unsigned status, std::string path, std::string found, std::string expected) {
   return refusal(status, FieldErrors{{std::move(path), std::move(found), std::move(expected)}});
+}
+
+Reply try_again(std::string path, std::string found, std::string expected) {
+  Reply reply = refusal(503, std::move(path), std::move(found), std::move(expected));
+  reply.headers["Retry-After"] = "5";
+  return reply;
 }
 
 std::string query_value(std::string_view query, std::string_view name) {
@@ -30,11 +67,31 @@ std::string query_value(std::string_view query, std::string_view name) {
   return "";
 }
 
+bool has_name(std::string_view query, std::string_view name) {
+  while (!query.empty()) {
+    const auto part = query.substr(0, query.find('&'));
+    query.remove_prefix(std::min(part.size() + 1, query.size()));
+    if (part.substr(0, part.find('=')) == name) return true;
+  }
+  return false;
+}
+
 std::string url_decoded(const std::string& text) {
   const auto view = boost::urls::make_pct_string_view(boost::urls::string_view(text.data(), text.size()));
   boost::urls::encoding_opts options;
   options.space_as_plus = true;
   return view ? view->decode(options) : std::string();
+}
+
+Checked<std::size_t> asked_number(std::string_view query, const char* name, std::size_t usual, std::size_t most) {
+  const std::string asked = query_value(query, name);
+  if (asked.empty()) return usual;
+  std::size_t number = 0;
+  const auto end = asked.data() + asked.size();
+  const auto [read_to, failure] = std::from_chars(asked.data(), end, number);
+  if (failure != std::errc() || read_to != end || number < 1 || number > most)
+    return refuse(std::string("/") + name, asked, "a number from 1 to " + std::to_string(most));
+  return number;
 }
 
 }  // namespace dwell::server

@@ -1,14 +1,16 @@
 #include "server/routes.h"
 
 #include <algorithm>
+#include <array>
 #include <boost/asio/ip/address.hpp>
-#include <charconv>
 #include <map>
 
+#include "care/board.h"
 #include "document/handover.h"
-#include "json/codec.h"
+#include "json/parse.h"
 #include "ledger/chain.h"
 #include "server/replies.h"
+#include "statistics/lines.h"
 
 namespace dwell::server {
 namespace {
@@ -17,18 +19,10 @@ using json::Array;
 using json::Object;
 using json::Value;
 
+/// Of the history of a line, and of its entries, in one answer: the newest.
+constexpr std::size_t most_history = 2000;
+
 Reply not_found(std::string_view what) { return refusal(404, "", std::string(what), "something that is here"); }
-
-Reply method_refused(const std::string& method, const char* allowed) {
-  Reply reply = refusal(405, "/method", method, allowed);
-  reply.headers["Allow"] = allowed;
-  return reply;
-}
-
-std::string header(const Request& request, const std::string& name) {
-  const auto found = request.headers.find(name);
-  return found == request.headers.end() ? std::string() : found->second;
-}
 
 struct Target {
   std::string_view path, query;
@@ -37,29 +31,6 @@ struct Target {
 Target split(std::string_view target) {
   const auto mark = target.find('?');
   return {target.substr(0, mark), mark == std::string_view::npos ? std::string_view() : target.substr(mark + 1)};
-}
-
-bool has_name(std::string_view query, std::string_view name) {
-  while (!query.empty()) {
-    const auto part = query.substr(0, query.find('&'));
-    query.remove_prefix(std::min(part.size() + 1, query.size()));
-    if (part.substr(0, part.find('=')) == name) return true;
-  }
-  return false;
-}
-
-/// What a ledger refused, by event ("/3/occurred_at" speaks of event 3); empty when it speaks of something else.
-std::map<std::size_t, FieldErrors> by_event(const FieldErrors& errors, std::size_t of) {
-  std::map<std::size_t, FieldErrors> wrong;
-  for (const auto& e : errors) {
-    std::size_t place = 0;
-    const char* end = e.path.data() + e.path.size();
-    const auto [read_to, failure] = e.path.starts_with('/') ? std::from_chars(e.path.data() + 1, end, place)
-                                                            : std::from_chars_result{end, std::errc::invalid_argument};
-    if (failure != std::errc() || place >= of) return {};
-    wrong[place].push_back({std::string(read_to, end), e.found, e.expected});
-  }
-  return wrong;
 }
 
 /// Host without its port: "127.0.0.1", "localhost", "::1".
@@ -75,13 +46,71 @@ bool is_loopback_name(const std::string& name) {
   return !failure && address.is_loopback();
 }
 
+/// Somebody follows a link to the page, or types its address.
+bool goes_to_a_page(const Request& request) {
+  return (request.method == "GET" || request.method == "HEAD") && !request.target.starts_with("/api") &&
+         header(request, "sec-fetch-mode") == "navigate" && header(request, "sec-fetch-dest") == "document";
+}
+
+/// With the newest of its history; how many entries are left out.
+std::size_t keep_newest(line::State& state) {
+  const std::size_t all = state.history.size();
+  const std::size_t earlier = all > most_history ? all - most_history : 0;
+  state.history.erase(state.history.begin(), state.history.begin() + static_cast<std::ptrdiff_t>(earlier));
+  return earlier;
+}
+
 }  // namespace
 
-Routes::Routes(Options& options, Ward& ward)
-    : options_(options), ward_(ward), library_json_(json::to_text(json::encode(options.library))) {
+Routes::Routes(const Options& options, Watch& watch, Charting& charting)
+    : options_(options), watch_(watch), charting_(charting) {
   std::string tags;
   for (const auto& file : options.page) tags += std::string(file.path) + std::string(file.etag);
   page_revision_ = ledger::blake2b_256(tags).substr(0, 16);
+}
+
+std::span<const Routes::Route> Routes::routes() {
+  constexpr std::uint64_t no_body = 1024, small = 256 * 1024, large = 1024 * 1024, picture = line::largest_photo;
+  static constexpr std::array all{
+      Route{"/api/events", nullptr, &Routes::events, Way::charting, large},
+      Route{"/api/photos", nullptr, &Routes::keep_photo, Way::charting, picture},
+      Route{"/api/about", &Routes::about, nullptr, Way::at_once, no_body},
+      Route{"/api/page", &Routes::page_list, nullptr, Way::at_once, no_body},
+      Route{"/api/ward", &Routes::ward, nullptr, Way::looking, no_body},
+      Route{"/api/due", &Routes::due, nullptr, Way::looking, no_body},
+      Route{"/api/lines/", &Routes::line, nullptr, Way::looking, no_body},
+      Route{"/api/photos/", &Routes::photo, nullptr, Way::looking, no_body},
+      Route{"/api/library", &Routes::library, nullptr, Way::looking, no_body},
+      Route{"/api/engine", &Routes::engine_list, nullptr, Way::computing, no_body},
+      Route{"/api/engine/", nullptr, &Routes::engine_call, Way::computing, small},
+      Route{"/api/handover", &Routes::handover, nullptr, Way::computing, no_body},
+      Route{"/api/handover.pdf", &Routes::handover, nullptr, Way::computing, no_body},
+      Route{"/api/learn", &Routes::learn, nullptr, Way::computing, no_body},
+      Route{"/api/practice", &Routes::practice, &Routes::keep_practice, Way::computing, small},
+      Route{"/api/policy", &Routes::policy_page, &Routes::keep_policy, Way::computing, large},
+  };
+  return all;
+}
+
+const Routes::Route* Routes::route_of(std::string_view path) {
+  for (const auto& route : routes())
+    if (route.path.ends_with('/') ? path.starts_with(route.path) : path == route.path) return &route;
+  return nullptr;
+}
+
+Way Routes::way(const Request& request) {
+  const auto path = split(request.target).path;
+  const Route* route = route_of(path);
+  if (!route) return Way::at_once;
+  // A document is set and printed; the rest of a line is looked up.
+  const bool document = route->way == Way::looking && (path.ends_with(".pdf") || path.ends_with(".txt"));
+  return document ? Way::computing : route->way;
+}
+
+std::uint64_t Routes::most_body(std::string_view target) {
+  constexpr std::uint64_t of_what_is_not_here = 1024 * 1024;
+  const Route* route = route_of(split(target).path);
+  return route ? route->most_body : of_what_is_not_here;
 }
 
 const std::map<std::string, std::string>& Routes::common_headers() {
@@ -106,57 +135,48 @@ std::optional<Reply> Routes::guard(const Request& request) {
   const std::string host = header(request, "host");
   if (!is_loopback_name(host_name(host)))
     return refusal(421, "/host", host, "this machine itself; Dwell listens here only until there is sign-in");
-  if (request.method == "GET" || request.method == "HEAD") return std::nullopt;
-  const std::string origin = header(request, "origin");
-  const bool other_origin = !origin.empty() && origin != "http://" + host;
-  const std::string site = header(request, "sec-fetch-site");
-  if (other_origin || site == "cross-site" || site == "same-site")
+  const std::string origin = header(request, "origin"), site = header(request, "sec-fetch-site");
+  const bool other_site = (site == "cross-site" || site == "same-site") && !goes_to_a_page(request);
+  if ((!origin.empty() && origin != "http://" + host) || other_site)
     return refusal(403, "/origin", origin.empty() ? site : origin, "a request from Dwell's own page");
   return std::nullopt;
 }
 
 std::string Routes::pattern(std::string_view target) {
   const auto path = split(target).path;
-  if (path.starts_with("/api/engine/")) return "/api/engine/NAME";
-  if (path.starts_with("/api/photos/")) return "/api/photos/HASH";
   if (path.starts_with("/api/lines/"))
     return "/api/lines/ID" + std::string(path.find('/', 11) == std::string_view::npos ? "" : "/…");
-  if (path.starts_with("/api/")) return std::string(path.substr(0, 40));
-  return "page";
+  if (const Route* route = route_of(path)) return std::string(route->path);
+  return path.starts_with("/api") ? "/api/…" : "page";
 }
 
-Reply Routes::answer(const Request& request) {
+Reply Routes::answer(const Request& request) const {
   const auto [path, query] = split(request.target);
-  const bool get = request.method == "GET" || request.method == "HEAD";
-  const bool post = request.method == "POST";
-  const bool takes_post = path == "/api/events" || path == "/api/photos" || path.starts_with("/api/engine/");
-  const bool takes_both = path == "/api/practice" || path == "/api/policy";
-  if (takes_both ? !get && !post : takes_post ? !post : !get)
-    return method_refused(request.method, takes_both ? "GET, POST" : takes_post ? "POST" : "GET");
-  if (post && !header(request, "content-type").starts_with("application/json"))
-    return refusal(415, "/content-type", header(request, "content-type"), "application/json");
-  if (path.starts_with("/api/engine/")) return engine_call(path.substr(12), request.body);
-  if (path == "/api/about") return about();
-  if (path == "/api/library") {
-    Reply reply;
-    reply.fixed_body = library_json_;
+  const Route* route = route_of(path);
+  const bool get = request.method == "GET" || request.method == "HEAD", post = request.method == "POST";
+  const bool may_get = !route || route->get, may_post = route && route->post;
+  if (!(get && may_get) && !(post && may_post)) {
+    const std::string allowed = may_get && may_post ? "GET, POST" : may_get ? "GET" : "POST";
+    Reply reply = refusal(405, "/method", request.method.substr(0, 20), allowed);
+    reply.headers["Allow"] = allowed;
     return reply;
   }
-  if (path == "/api/page") return page_list();
-  if (path == "/api/engine") return engine_list();
-  if (path == "/api/ward") return ward(query);
-  if (path == "/api/due") return due(query);
-  if (path == "/api/handover" || path == "/api/handover.pdf") return handover(path, query);
-  if (path.starts_with("/api/photos/")) return photo(path.substr(12));
-  if (path == "/api/learn") return learn(query);
-  if (path == "/api/practice") return post ? keep_practice(request.body) : practice(query);
-  if (path == "/api/policy") return post ? keep_policy(request.body) : policy_page();
-  if (path.starts_with("/api/lines/")) return line(path.substr(11));
-  if (path.starts_with("/api")) return not_found(path);
-  return page(request, path);
+  const std::string type = header(request, "content-type");
+  if (post && route->post != &Routes::keep_photo && !type.starts_with("application/json"))
+    return refusal(415, "/content-type", type, "application/json");
+  if (!route) return path.starts_with("/api") ? not_found(path) : page(request, path);
+  const Asked asked{request, path, query, path.substr(route->path.size())};
+  return (this->*(get ? route->get : route->post))(asked);
 }
 
-Reply Routes::about() const {
+void Routes::add_standing(Object& answer, const Standing& standing) const {
+  answer["true_at"] = iso(standing.true_at);
+  answer["sequence"] = standing.sequence;
+  if (const std::string proof = options_.proof ? options_.proof() : std::string(); !proof.empty())
+    answer["proof"] = proof;
+}
+
+Reply Routes::about(const Asked&) const {
   return json_reply(200, Object{{"name", "Dwell"},
                                 {"version", DWELL_VERSION},
                                 {"demo", options_.demo},
@@ -168,14 +188,20 @@ Reply Routes::about() const {
                                 {"loopback_only", true}});
 }
 
+Reply Routes::library(const Asked&) const {
+  Reply reply;
+  reply.body = watch_.in_force()->json;
+  return reply;
+}
+
 /// What a device keeps to open the page without a network.
-Reply Routes::page_list() const {
+Reply Routes::page_list(const Asked&) const {
   Array files;
   for (const auto& file : options_.page) files.emplace_back(json::Value(file.path));
   return json_reply(200, Object{{"page", page_revision_}, {"files", std::move(files)}});
 }
 
-Reply Routes::engine_list() const {
+Reply Routes::engine_list(const Asked&) const {
   Array all;
   for (const auto& f : engine::functions())
     all.push_back(
@@ -183,226 +209,231 @@ Reply Routes::engine_list() const {
   return json_reply(200, all);
 }
 
-Reply Routes::engine_call(std::string_view name, const std::string& body) const {
-  if (!engine::find_function(name))
-    return refusal(404, "/name", std::string(name), "a function of the engine; see /api/engine");
-  const auto value =
-      json::parse_text(body).and_then([&](const Value& in) { return engine::call(name, in, options_.library); });
+/// A call cannot be stopped once it runs: so what it is given is bounded, and it has threads of its own.
+Reply Routes::engine_call(const Asked& asked) const {
+  constexpr json::Limits limits{24, 50'000};
+  if (!engine::find_function(asked.rest))
+    return refusal(404, "/name", std::string(asked.rest), "a function of the engine; see /api/engine");
+  const auto in_force = watch_.in_force();
+  const auto value = json::parse_text(asked.request.body, limits).and_then([&](const Value& in) {
+    return engine::call(asked.rest, in, in_force->library);
+  });
   if (!value) return refusal(422, value.error());
   return json_reply(200, Object{{"ok", true}, {"value", *value}});
 }
 
-/// With what falls due and the round, so that a page need not ask its engine before the first screen stands.
-Reply Routes::ward(std::string_view query) {
+/// With what falls due and the round, so that a page need not ask its engine before the first screen stands. A
+/// hospital's lines come in parts, copied a few at a time so that nobody waits long for the ward.
+Reply Routes::ward(const Asked& asked) const {
+  constexpr std::size_t most_lines = 500, at_once = 50, enough = longest_answer / 2;
   const Instant now = options_.clock();
-  Array states;
+  const std::string unit = url_decoded(query_value(asked.query, "unit"));
+  std::string after = url_decoded(query_value(asked.query, "after")), states;
   std::vector<line::State> open;
-  for (const auto* state : ward_.open_states(url_decoded(query_value(query, "unit")))) {
-    states.push_back(json::encode(*state));
-    open.push_back(*state);
+  std::optional<Standing> standing;
+  std::shared_ptr<const InForce> in_force;
+  Object earlier;
+  bool more = true;
+  while (more && open.size() < most_lines && states.size() < enough) {
+    const auto copied = watch_.with_ward(now, [&](Ward& ward, const Standing& at) {
+      std::vector<line::State> copies;
+      for (const auto* state : ward.open_states(unit, after, at_once)) copies.push_back(*state);
+      if (!standing) standing = at, in_force = watch_.in_force();
+      return copies;
+    });
+    for (auto state : copied) {
+      after = state.id;
+      if (const auto left_out = keep_newest(state)) earlier[state.id] = left_out;
+      states += (states.empty() ? "" : ",") + json::to_text(json::encode(state));
+      open.push_back(std::move(state));
+    }
+    more = copied.size() == at_once;
   }
-  const auto& library = options_.library;
+  const auto& library = in_force->library;
   const auto due = care::ward_due(open, library.policy, library.infusates, now);
-  return json_reply(200, Object{{"sequence", ward_.sequence()},
-                                {"policy", policy_paper_},
-                                {"now", iso(now)},
-                                {"states", std::move(states)},
-                                {"due", json::encode(due)},
-                                {"visits", json::encode(care::visits(due))}});
+  Object rest{{"policy", in_force->policy_paper},
+              {"now", iso(now)},
+              {"due", json::encode(due)},
+              {"visits", json::encode(care::visits(due))}};
+  add_standing(rest, *standing);
+  if (more) rest["next"] = after;
+  if (!earlier.empty()) rest["earlier"] = std::move(earlier);
+  Reply reply = json_reply(200, rest);
+  if (reply.status == 200) reply.body.replace(reply.body.size() - 1, 1, ",\"states\":[" + states + "]}");
+  return reply;
 }
 
 /// The next lines of all, however many there are: for a control room, or a check from outside.
-Reply Routes::due(std::string_view query) {
-  constexpr int usual = 50, most = 1000;
-  const std::string asked = query_value(query, "first");
-  int first = usual;
-  if (!asked.empty()) {
-    const auto end = asked.data() + asked.size();
-    const auto [read_to, failure] = std::from_chars(asked.data(), end, first);
-    if (failure != std::errc() || read_to != end || first < 1 || first > most)
-      return refusal(422, "/first", asked, "a number from 1 to 1000");
-  }
-  Array lines;
-  for (const auto& place : ward_.first(static_cast<std::size_t>(first), options_.clock()))
-    lines.push_back(Object{{"line", place.line}, {"unit", place.unit}, {"bed", place.bed}, {"urgency", place.urgency}});
-  return json_reply(200, Object{{"now", iso(options_.clock())}, {"lines", std::move(lines)}});
+Reply Routes::due(const Asked& asked) const {
+  const auto first = asked_number(asked.query, "first", 50, 1000);
+  if (!first) return refusal(422, first.error());
+  const Instant now = options_.clock();
+  return watch_.with_ward(now, [&](Ward& ward, const Standing& standing) {
+    Array lines;
+    for (const auto& place : ward.first(*first, now))
+      lines.push_back(
+          Object{{"line", place.line}, {"unit", place.unit}, {"bed", place.bed}, {"urgency", place.urgency}});
+    Object answer{{"now", iso(now)}, {"lines", std::move(lines)}};
+    add_standing(answer, standing);
+    return json_reply(200, answer);
+  });
 }
 
-Reply Routes::handover(std::string_view path, std::string_view query) {
+Reply Routes::handover(const Asked& asked) const {
   document::HandoverPeriod period;
   period.now = options_.clock();
   const auto moment = [&](const char* name, Instant usual) -> Checked<Instant> {
-    const std::string text = url_decoded(query_value(query, name));
+    const std::string text = url_decoded(query_value(asked.query, name));
     if (text.empty()) return usual;
     if (const auto read = parse_instant(text)) return *read;
     return refuse(std::string("/") + name, text, "a moment such as 2026-11-25T07:00:00Z");
   };
-  constexpr std::chrono::hours shift{8};
+  constexpr std::chrono::hours shift{8}, longest{24 * 7};
   const auto since = moment("since", period.now - shift), until = moment("until", period.now + shift);
   if (!since) return refusal(422, since.error());
   if (!until) return refusal(422, until.error());
+  if (*since < period.now - longest) return refusal(422, "/since", iso(*since), "a moment of the last 7 days");
   period.since = *since;
   period.until = *until;
-  if (has_name(query, "nurse")) period.nurse = url_decoded(query_value(query, "nurse"));
-  const std::string unit = url_decoded(query_value(query, "unit"));
+  if (has_name(asked.query, "nurse")) period.nurse = url_decoded(query_value(asked.query, "nurse"));
+  return sheet(url_decoded(query_value(asked.query, "unit")), period, asked.path.ends_with(".pdf"));
+}
+
+Reply Routes::sheet(const std::string& unit, const document::HandoverPeriod& period, bool on_paper) const {
+  constexpr std::size_t most_lines = 1000;
   std::vector<line::State> states;
-  for (const auto* state : ward_.open_states(unit)) states.push_back(*state);
-  for (const auto* state : ward_.closed_since(period.since, period.now))
-    if (unit.empty() || state->place.unit == unit) states.push_back(*state);
-  const auto& library = options_.library;
+  std::shared_ptr<const InForce> in_force;
+  const Standing standing = watch_.with_ward(period.now, [&](Ward& ward, const Standing& at) {
+    for (const auto* state : ward.open_states(unit, "", most_lines + 1)) states.push_back(*state);
+    for (auto& state : ward.closed_since(period.since, unit, most_lines + 1 - states.size(), period.now))
+      states.push_back(std::move(state));
+    in_force = watch_.in_force();
+    return at;
+  });
+  if (states.size() > most_lines)
+    return refusal(413, "/unit", "more than 1,000 lines", "less: the sheet of one ward, or of a shorter time");
+  const auto& library = in_force->library;
   const auto note = document::compose_handover(states, library.policy, library.infusates, options_.local, period);
   if (!note) return refusal(422, note.error());
-  if (path == "/api/handover") return json_reply(200, json::encode(*note));
+  if (on_paper) return paper(standing, "application/pdf", options_.note_pdf(*note));
+  Object answer = json::encode(*note).as_object();
+  add_standing(answer, standing);
+  return json_reply(200, answer);
+}
+
+/// Paper does not say that it is old: it is made only of a record that was just looked at.
+Reply Routes::paper(const Standing& standing, const char* content_type, std::string body) const {
+  if (!standing.reachable) return try_again("/ledger", "a record that cannot be reached", "one that can");
   Reply reply;
-  reply.content_type = "application/pdf";
-  reply.body = options_.note_pdf(*note);
+  reply.content_type = content_type;
+  reply.body = std::move(body);
   return reply;
 }
 
-bool Routes::writes(const Request& request) {
-  const auto path = split(request.target).path;
-  return request.method == "POST" && (path == "/api/events" || path == "/api/photos");
-}
+Reply Routes::events(const Asked& asked) const { return charting_.events(asked.request); }
 
-Routes::Written Routes::write(const Request& request) const {
-  return split(request.target).path == "/api/events" ? write_events(request) : write_photo(request);
-}
+Reply Routes::keep_photo(const Asked& asked) const { return charting_.photo(asked.request); }
 
-Checked<ledger::Appended> Routes::append(const std::vector<Asked>& asked, Instant now) const {
-  std::vector<line::Event> events;
-  events.reserve(asked.size());
-  for (const auto& one : asked) events.push_back(one.event);
-  return options_.ledger->append(events, now);
-}
-
-/// One entry that cannot be kept does not hold up the others: it is named, and they are written. Only what was asked to
-/// be kept "together", the facts of one form, is all kept or not at all.
-Routes::Written Routes::write_events(const Request& request) const {
-  Written out;
-  const auto refused = [&](Reply reply) {
-    out.refused = true;
-    out.refusal = std::move(reply);
-    return out;
-  };
-  if (!header(request, "content-type").starts_with("application/json"))
-    return refused(refusal(415, "/content-type", header(request, "content-type"), "application/json"));
-  const auto given = json::parse_text(request.body);
-  if (!given) return refused(refusal(422, given.error()));
-  if (!given->is_array()) return refused(refusal(422, "", json::found_text(*given), "a list of events"));
-
-  const Instant now = options_.clock();
-  std::vector<Asked> asked;
-  FieldErrors all;
-  const auto set_aside = [&](std::size_t place, const Value& id, const FieldErrors& errors) {
-    out.refusals.push_back(Object{{"index", place}, {"id", id}, {"errors", json::encode(errors)}});
-    for (const auto& e : errors) all.push_back({"/" + std::to_string(place) + e.path, e.found, e.expected});
-  };
-  for (std::size_t i = 0; i < given->as_array().size(); ++i) {
-    const Value& one = given->as_array()[i];
-    auto event = json::decode<line::Event>(one);
-    const Value* id = one.is_object() ? one.as_object().if_contains("id") : nullptr;
-    if (event)
-      asked.push_back({i, std::move(*event)});
-    else
-      set_aside(i, id && id->is_string() ? *id : Value(nullptr), event.error());
-  }
-  const bool together = has_name(split(request.target).query, "together");
-  if (together && !all.empty()) return refused(refusal(422, all));
-  auto appended = append(asked, now);
-  while (!appended) {
-    if (together) return refused(refusal(422, appended.error()));
-    const auto wrong = by_event(appended.error(), asked.size());
-    if (wrong.empty()) return refused(refusal(422, appended.error()));
-    for (auto one = wrong.rbegin(); one != wrong.rend(); ++one) {
-      const auto at = asked.begin() + static_cast<std::ptrdiff_t>(one->first);
-      set_aside(at->place, Value(at->event.id), one->second);
-      asked.erase(at);
-    }
-    appended = append(asked, now);
-  }
-  if (asked.empty() && !all.empty()) return refused(refusal(422, all));
-  for (const auto& entry : appended->entries) out.written.push_back(entry.id);
-  out.already_there = std::move(appended->already_there);
-  return out;
-}
-
-Routes::Written Routes::write_photo(const Request& request) const {
-  Written out;
-  ledger::Photo photo{ledger::blake2b_256(request.body), header(request, "content-type"), request.body};
-  const bool picture =
-      photo.media_type == "image/jpeg" || photo.media_type == "image/png" || photo.media_type == "image/webp";
-  out.refused = !picture || request.body.empty();
-  if (!picture)
-    out.refusal = refusal(415, "/content-type", photo.media_type, "image/jpeg, image/png or image/webp");
-  else if (request.body.empty())
-    out.refusal = refusal(422, "", "nothing", "the bytes of a picture");
-  else if (const auto kept = options_.ledger->keep_photo(photo); !kept)
-    out.refused = true, out.refusal = refusal(422, kept.error());
-  out.written = {photo.hash};
-  return out;
-}
-
-Reply Routes::answer_written(Written written) {
-  if (written.refused) return std::move(written.refusal);
-  Array ids, already;
-  for (auto& id : written.written) ids.emplace_back(std::move(id));
-  for (auto& id : written.already_there) already.emplace_back(std::move(id));
-  auto changed = ward_.catch_up(options_.clock());
-  Reply reply = json_reply(200, Object{{"ok", true},
-                                       {"sequence", ward_.sequence()},
-                                       {"written", std::move(ids)},
-                                       {"already_there", std::move(already)},
-                                       {"refused", std::move(written.refusals)}});
-  reply.changed_lines = std::move(changed);
-  return reply;
-}
-
-/// A picture never changes: its name is its hash. The page may keep it, nobody between may.
-Reply Routes::photo(std::string_view hash) const {
-  auto photo = options_.ledger->photo(std::string(hash));
+/// Not to be kept by the browser, which would keep it as it is; the page seals what it keeps.
+Reply Routes::photo(const Asked& asked) const {
+  auto photo = options_.reading->photo(std::string(asked.rest));
   if (!photo) return not_found("no picture of this hash");
   Reply reply;
   reply.content_type = photo->media_type;
   reply.body = std::move(photo->bytes);
-  reply.headers["Cache-Control"] = "private, max-age=31536000, immutable";
+  reply.headers["Cache-Control"] = "private, no-store";
   return reply;
 }
 
-Reply Routes::line(std::string_view rest) {
-  const auto slash = rest.find('/');
-  const auto* state = ward_.find(std::string(rest.substr(0, slash)));
+Reply Routes::line(const Asked& asked) const {
+  const auto slash = asked.rest.find('/');
+  const std::string id(asked.rest.substr(0, slash));
+  if (slash == std::string_view::npos) return whole_line(id);
+  const auto part = asked.rest.substr(slash + 1);
+  return part == "events" ? events_of_line(id, asked.query) : document_of_line(id, part);
+}
+
+Reply Routes::whole_line(const std::string& id) const {
+  std::optional<line::State> state;
+  std::vector<line::Event> events;
+  std::vector<line::SetAside> set_aside;
+  std::size_t earlier = 0;
+  const Standing standing = watch_.with_ward(options_.clock(), [&](Ward& ward, const Standing& at) {
+    if (const auto* found = ward.find(id)) {
+      const auto& [all, unread] = *ward.entries(id);
+      earlier = all.size() > most_history ? all.size() - most_history : 0;
+      events.assign(all.begin() + static_cast<std::ptrdiff_t>(earlier), all.end());
+      set_aside = unread;
+      state = *found;
+    }
+    return at;
+  });
   if (!state) return not_found("no line of this id");
-  const auto document = slash == std::string_view::npos ? std::string_view() : rest.substr(slash + 1);
-  const auto now = options_.clock();
-  if (document.empty()) {
-    Array events;
-    const auto& entries = *ward_.entries(state->id);
-    for (const auto& event : entries.events) events.push_back(json::encode(event));
-    return json_reply(200, Object{{"state", json::encode(*state)},
-                                  {"events", std::move(events)},
-                                  {"set_aside", json::encode(entries.set_aside)}});
-  }
-  Reply reply;
-  if (document.starts_with("note.")) {
+  keep_newest(*state);
+  Object answer{
+      {"state", json::encode(*state)}, {"events", json::encode(events)}, {"set_aside", json::encode(set_aside)}};
+  if (earlier > 0) answer["earlier"] = earlier;
+  add_standing(answer, standing);
+  return json_reply(200, answer);
+}
+
+/// In the order of the record, behind a place in it.
+Reply Routes::events_of_line(const std::string& id, std::string_view query) const {
+  constexpr auto whole_record = static_cast<std::size_t>(std::numeric_limits<std::int64_t>::max());
+  const auto first = asked_number(query, "first", 500, most_history);
+  if (!first) return refusal(422, first.error());
+  const auto after =
+      query_value(query, "after") == "0" ? Checked<std::size_t>(0) : asked_number(query, "after", 0, whole_record);
+  if (!after) return refusal(422, after.error());
+  bool here = false, more = false;
+  std::vector<line::Event> events;
+  const Standing standing = watch_.with_ward(options_.clock(), [&](Ward& ward, const Standing& at) {
+    if (const auto* entries = ward.entries(id)) {
+      const auto* all = &entries->events;
+      here = true;
+      const auto begin = std::upper_bound(all->begin(), all->end(), static_cast<std::int64_t>(*after),
+                                          [](std::int64_t place, const line::Event& event) {
+                                            return event.receipt && place < event.receipt->sequence;
+                                          });
+      const auto left = static_cast<std::size_t>(all->end() - begin);
+      more = left > *first;
+      events.assign(begin, begin + static_cast<std::ptrdiff_t>(std::min(left, *first)));
+    }
+    return at;
+  });
+  if (!here) return not_found("no line of this id");
+  Object answer{{"events", json::encode(events)}};
+  if (more) answer["next"] = events.back().receipt->sequence;
+  add_standing(answer, standing);
+  return json_reply(200, answer);
+}
+
+Reply Routes::document_of_line(const std::string& id, std::string_view document) const {
+  const Instant now = options_.clock();
+  std::optional<line::State> state;
+  const Standing standing = watch_.with_ward(now, [&](Ward& ward, const Standing& at) {
+    if (const auto* found = ward.find(id)) state = *found;
+    return at;
+  });
+  if (!state) return not_found("no line of this id");
+  constexpr const char *text = "text/plain; charset=utf-8", *pdf = "application/pdf";
+  if (document == "note.txt" || document == "note.pdf") {
     const auto note = document::compose_note(*state, options_.local, now);
-    if (document == "note.txt") return reply.content_type = "text/plain; charset=utf-8", reply.body = note.text, reply;
-    if (document == "note.pdf")
-      return reply.content_type = "application/pdf", reply.body = options_.note_pdf(note), reply;
+    return document == "note.txt" ? paper(standing, text, note.text) : paper(standing, pdf, options_.note_pdf(note));
   }
-  if (document.starts_with("label.")) {
+  if (document == "label.txt" || document == "label.pdf") {
     const auto label = document::compose_label(*state, options_.local);
     if (!label) return refusal(409, label.error());
-    if (document == "label.txt")
-      return reply.content_type = "text/plain; charset=utf-8", reply.body = label->text, reply;
-    if (document == "label.pdf")
-      return reply.content_type = "application/pdf", reply.body = options_.label_pdf(*label), reply;
+    return document == "label.txt" ? paper(standing, text, label->text)
+                                   : paper(standing, pdf, options_.label_pdf(*label));
   }
   return not_found(document);
 }
 
-Reply Routes::learn(std::string_view query) {
+Reply Routes::learn(const Asked& asked) const {
+  constexpr std::size_t most_set_aside = 500;
   statistics::LearnInput input;
-  const auto by = query_value(query, "group_by");
+  const auto by = query_value(asked.query, "group_by");
   if (!by.empty()) {
     const auto known = json::Codec<statistics::GroupBy>::from_name(by);
     if (!known)
@@ -410,10 +441,19 @@ Reply Routes::learn(std::string_view query) {
     input.group_by = *known;
   }
   input.cut = options_.clock();
-  input.rows = ward_.rows(input.cut);
+  const Standing standing = watch_.with_ward(input.cut, [&](Ward& ward, const Standing& at) {
+    input.rows = ward.rows(input.cut);
+    return at;
+  });
   input.set_aside_unusable = true;
-  const auto result = statistics::learn(input);
-  return result ? json_reply(200, json::encode(*result)) : refusal(422, result.error());
+  auto result = statistics::learn(input);
+  if (!result) return refusal(422, result.error());
+  const std::size_t set_aside = result->set_aside.size();
+  result->set_aside.resize(std::min(set_aside, most_set_aside));
+  Object answer = json::encode(*result).as_object();
+  if (set_aside > most_set_aside) answer["set_aside_in_all"] = set_aside;
+  add_standing(answer, standing);
+  return json_reply(200, answer);
 }
 
 Reply Routes::page(const Request& request, std::string_view path) const {

@@ -1,55 +1,37 @@
 #pragma once
-// What the server answers, without any socket: a request in, a reply out. The live stream alone is handled by the
-// session.
-#include <map>
+// What the server answers, without any socket: a request in, a reply out, on any thread. The live stream alone is
+// handled by the session.
+#include <cstdint>
+#include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 
+#include "document/handover.h"
 #include "json/codec.h"
+#include "server/charting.h"
+#include "server/message.h"
 #include "server/server.h"
-#include "server/ward.h"
+#include "server/watch.h"
 
 namespace dwell::server {
 
-struct Request {
-  std::string method;
-  std::string target;                          ///< as sent: "/api/lines/…?x=y"
-  std::map<std::string, std::string> headers;  ///< names in lower case
-  std::string body;
-};
-
-struct Reply {
-  unsigned status = 200;
-  std::string content_type = "application/json; charset=utf-8";
-  std::string body;
-  std::string_view fixed_body;                 ///< a page file; used when body is empty
-  std::map<std::string, std::string> headers;  ///< beside those that every reply carries
-  std::vector<std::string> changed_lines;      ///< to be told to the live listeners
-  bool policy_changed = false;                 ///< to be told to them too
+/// Which threads answer: so that none of these waits for another.
+enum class Way {
+  at_once,    ///< on the thread of the sockets: what lies ready
+  charting,   ///< what waits for the disk
+  looking,    ///< short looks at the ward
+  computing,  ///< what may take long: the engine, Learn, sheets and papers
 };
 
 class Routes {
  public:
-  /// `options` is the server's own: its library takes the policy that is put into force.
-  Routes(Options& options, Ward& ward);
+  Routes(const Options& options, Watch& watch, Charting& charting);
 
-  /// Looks whether another policy was put into force; the ward is then read anew. Whether it was.
-  bool take_policy();
-
-  /// All but POST /api/events and pictures, which wait for the disk.
-  [[nodiscard]] Reply answer(const Request& request);
-
-  /// What goes to the record. Read and written on any thread, because a commit waits for the disk and those that wait
-  /// together are committed together; the answer is made where the ward lives.
-  struct Written {
-    Reply refusal;  ///< when nothing was written
-    bool refused = false;
-    std::vector<std::string> written, already_there;
-    json::Array refusals;  ///< of single entries; the rest of the batch stands
-  };
-  [[nodiscard]] static bool writes(const Request& request);
-  [[nodiscard]] Written write(const Request& request) const;
-  [[nodiscard]] Reply answer_written(Written written);
+  [[nodiscard]] static Way way(const Request& request);
+  /// Of its body, in bytes.
+  [[nodiscard]] static std::uint64_t most_body(std::string_view target);
+  [[nodiscard]] Reply answer(const Request& request) const;
   /// The pattern of a target, for the log: no ids, no names.
   [[nodiscard]] static std::string pattern(std::string_view target);
   /// Headers that every reply carries.
@@ -59,34 +41,51 @@ class Routes {
   [[nodiscard]] static std::optional<Reply> guard(const Request& request);
 
  private:
-  Reply about() const;
-  Reply page_list() const;
-  Reply engine_list() const;
-  Reply engine_call(std::string_view name, const std::string& body) const;
-  Reply ward(std::string_view query);
-  Reply due(std::string_view query);
-  Reply handover(std::string_view path, std::string_view query);
-  /// An event and its place in what was sent.
+  /// A request with its target taken apart.
   struct Asked {
-    std::size_t place = 0;
-    line::Event event;
+    const Request& request;
+    std::string_view path, query;
+    std::string_view rest;  ///< of the path, behind the route's own
   };
-  [[nodiscard]] Checked<ledger::Appended> append(const std::vector<Asked>& asked, Instant now) const;
-  [[nodiscard]] Written write_events(const Request& request) const;
-  [[nodiscard]] Written write_photo(const Request& request) const;
-  Reply photo(std::string_view hash) const;
-  Reply practice(std::string_view query) const;
-  Reply keep_practice(const std::string& body) const;
-  Reply policy_page() const;
-  Reply keep_policy(const std::string& body);
-  Reply line(std::string_view rest);
-  Reply learn(std::string_view query);
+  using Answer = Reply (Routes::*)(const Asked&) const;
+  struct Route {
+    std::string_view path;  ///< one that ends in "/" has more behind it
+    Answer get, post;       ///< null: not allowed
+    Way way;
+    std::uint64_t most_body;
+  };
+  [[nodiscard]] static std::span<const Route> routes();
+  [[nodiscard]] static const Route* route_of(std::string_view path);
+
+  Reply about(const Asked& asked) const;
+  Reply library(const Asked& asked) const;
+  Reply page_list(const Asked& asked) const;
+  Reply engine_list(const Asked& asked) const;
+  Reply engine_call(const Asked& asked) const;
+  Reply ward(const Asked& asked) const;
+  Reply due(const Asked& asked) const;
+  Reply handover(const Asked& asked) const;
+  Reply events(const Asked& asked) const;
+  Reply keep_photo(const Asked& asked) const;
+  Reply photo(const Asked& asked) const;
+  Reply practice(const Asked& asked) const;
+  Reply keep_practice(const Asked& asked) const;
+  Reply policy_page(const Asked& asked) const;
+  Reply keep_policy(const Asked& asked) const;
+  Reply line(const Asked& asked) const;
+  Reply learn(const Asked& asked) const;
   Reply page(const Request& request, std::string_view path) const;
 
-  Options& options_;
-  Ward& ward_;
-  std::string policy_paper_;  ///< id of the one in force; empty: the library's own
-  std::string library_json_;
+  Reply sheet(const std::string& unit, const document::HandoverPeriod& period, bool on_paper) const;
+  Reply paper(const Standing& standing, const char* content_type, std::string body) const;
+  Reply whole_line(const std::string& id) const;
+  Reply events_of_line(const std::string& id, std::string_view query) const;
+  Reply document_of_line(const std::string& id, std::string_view document) const;
+  void add_standing(json::Object& answer, const Standing& standing) const;
+
+  const Options& options_;
+  Watch& watch_;
+  Charting& charting_;
   std::string page_revision_;  ///< changes when any file of the page changes
 };
 

@@ -1,10 +1,11 @@
 #include "server/server.h"
 
+#include <fcntl.h>
+
 #include <algorithm>
 #include <array>
 #include <boost/asio/as_tuple.hpp>
 #include <boost/asio/awaitable.hpp>
-#include <boost/asio/bind_executor.hpp>
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/detached.hpp>
 #include <boost/asio/io_context.hpp>
@@ -12,19 +13,23 @@
 #include <boost/asio/posix/stream_descriptor.hpp>
 #include <boost/asio/post.hpp>
 #include <boost/asio/signal_set.hpp>
-#include <boost/asio/thread_pool.hpp>
 #include <boost/asio/use_awaitable.hpp>
 #include <boost/beast/core.hpp>
 #include <boost/beast/http.hpp>
-#include <cctype>
 #include <csignal>
 #include <iostream>
+#include <list>
+#include <optional>
+#include <utility>
 
-#include "json/codec.h"
-#include "server/compress.h"
+#include "server/charting.h"
+#include "server/head.h"
+#include "server/lane.h"
 #include "server/live.h"
+#include "server/replies.h"
 #include "server/routes.h"
-#include "server/ward.h"
+#include "server/watch.h"
+#include "server/wire.h"
 
 namespace dwell::server {
 namespace {
@@ -33,70 +38,14 @@ namespace asio = boost::asio;
 namespace beast = boost::beast;
 namespace http = boost::beast::http;
 using tcp = asio::ip::tcp;
+using Parser = http::request_parser<http::string_body>;
 using namespace std::chrono_literals;
 
 constexpr auto waits = asio::as_tuple(asio::use_awaitable);
-constexpr std::uint64_t most_body = 1024 * 1024, most_photo = line::largest_photo;
-constexpr std::size_t writers = 16;  ///< requests that wait for one commit together
 constexpr std::uint32_t most_header = 16 * 1024;
-constexpr int most_connections = 512;
-constexpr auto slowest_client = 30s;
-constexpr auto ping_every = 15s;
+constexpr auto slowest_client = 30s;  ///< to say the next request, and to take an answer
+constexpr auto slowest_body = 60s;
 constexpr auto look_every = 1s;
-
-Request plain(const http::request<http::string_body>& in) {
-  Request out;
-  out.method = std::string(in.method_string());
-  out.target = std::string(in.target());
-  for (const auto& field : in) {
-    std::string name(field.name_string());
-    std::transform(name.begin(), name.end(), name.begin(),
-                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    out.headers[name] = std::string(field.value());
-  }
-  out.body = in.body();
-  return out;
-}
-
-/// The page's files come compressed already, and pictures do not shrink.
-bool worth_compressing(const Reply& reply, std::string_view body) {
-  constexpr std::size_t one_packet = 1400;
-  const bool words = reply.content_type.starts_with("application/json") || reply.content_type.starts_with("text/");
-  return words && body.size() > one_packet && !reply.headers.contains("Content-Encoding");
-}
-
-bool accepts_gzip(const Request& request) {
-  const auto found = request.headers.find("accept-encoding");
-  return found != request.headers.end() && found->second.find("gzip") != std::string::npos;
-}
-
-http::response<http::string_body> wire(const Reply& reply, const Request& request, unsigned version, bool keep_alive) {
-  http::response<http::string_body> out{static_cast<http::status>(reply.status), version};
-  for (const auto& [name, value] : Routes::common_headers()) out.set(name, value);
-  out.set(http::field::content_type, reply.content_type);
-  if (!reply.headers.contains("Cache-Control")) out.set(http::field::cache_control, "no-store");
-  for (const auto& [name, value] : reply.headers) out.set(name, value);
-  out.keep_alive(keep_alive);
-  std::string body(reply.body.empty() ? reply.fixed_body : std::string_view(reply.body));
-  if (worth_compressing(reply, body) && accepts_gzip(request)) {
-    body = gzip(body);
-    out.set(http::field::content_encoding, "gzip");
-    out.set(http::field::vary, "Accept-Encoding");
-  }
-  out.content_length(reply.status == 304 ? 0 : body.size());
-  if (request.method != "HEAD") out.body() = std::move(body);
-  return out;
-}
-
-Reply fault_reply(const beast::error_code& failure) {
-  Reply reply;
-  FieldError error{"", failure.message(), "a request that can be read"};
-  reply.status = 400;
-  if (failure == http::error::body_limit) reply.status = 413, error.expected = "a body of at most 1 MB";
-  if (failure == http::error::header_limit) reply.status = 431, error.expected = "headers of at most 16 kB";
-  reply.body = json::to_text(json::Object{{"ok", false}, {"errors", json::encode(FieldErrors{error})}});
-  return reply;
-}
 
 Checked<tcp::endpoint> loopback_endpoint(const Options& options) {
   boost::system::error_code failure;
@@ -107,26 +56,44 @@ Checked<tcp::endpoint> loopback_endpoint(const Options& options) {
   return tcp::endpoint(address, options.port);
 }
 
+/// What an answer comes to, made on the thread that answered.
+struct Answered {
+  Response response;
+  bool changed = false;
+};
+
 }  // namespace
 
 struct Server::Impl {
   Options options;
-  Ward ward;
+  Watch watch;
+  Charting charting_desk;
   Routes routes;
   Listeners listeners;
+  std::list<beast::tcp_stream*> idle;  ///< connections that say nothing, the longest first
   asio::io_context io{1};
   tcp::acceptor acceptor{io};
   asio::signal_set signals{io, SIGINT, SIGTERM};
   asio::steady_timer look{io}, minute{io};
-  asio::thread_pool writing{writers};
-  int connections = 0;
-  bool unreachable = false;  ///< the record, when last looked for
+  bool look_at_once = false;
+  std::size_t connections = 0, turned_away = 0;
   std::optional<asio::posix::stream_descriptor> listening;
+  asio::posix::stream_descriptor spare{io};  ///< given up for a moment when there are no descriptors left
+  // Those who wait for one commit together; those who look; those who compute; the one who looks for entries.
+  Lane charting{io, 16, 512}, looking{io, 2, 512}, computing{io, 2, 32}, watching{io, 1, 8};
 
   explicit Impl(Options given)
-      : options(std::move(given)), ward(*options.ledger, options.library, options.clock()), routes(options, ward) {
-    take_policy();
-    keep_cache();
+      : options(with_a_way_to_read(std::move(given))),
+        watch(*options.reading, options.library, options.clock()),
+        charting_desk(*options.ledger, watch, options.clock),
+        routes(options, watch, charting_desk) {
+    watch.keep();
+    keep_a_spare();
+  }
+
+  static Options with_a_way_to_read(Options options) {
+    if (!options.reading) options.reading = options.ledger;
+    return options;
   }
 
   Checked<void> bind() {
@@ -137,6 +104,7 @@ struct Server::Impl {
     if (!failure) acceptor.set_option(tcp::acceptor::reuse_address(true), failure);
     if (!failure) acceptor.bind(*endpoint, failure);
     if (!failure) acceptor.listen(asio::socket_base::max_listen_connections, failure);
+    if (!failure) acceptor.non_blocking(true, failure);
     if (failure == asio::error::address_in_use)
       return refuse("/port", std::to_string(options.port),
                     "a port that no other program uses; give another with --port");
@@ -158,29 +126,271 @@ struct Server::Impl {
     grace->async_wait([this, grace](auto) { io.stop(); });
   }
 
+  // ---- who comes ----
+
   asio::awaitable<void> accept() {
     while (acceptor.is_open()) {
       auto [failure, socket] = co_await acceptor.async_accept(waits);
-      if (failure) continue;
-      if (connections >= most_connections) continue;
-      asio::co_spawn(io, session(std::move(socket)), asio::detached);
+      if (failure)
+        co_await go_on_after(failure);
+      else if (connections < options.most_connections || make_room())
+        asio::co_spawn(io, session(std::move(socket)), asio::detached);
+      else
+        asio::co_spawn(io, turn_away(std::move(socket)), asio::detached);
     }
   }
 
-  /// Entries that the command line wrote reach the page too.
+  /// The connection that has been silent for longest makes room for one that may have something to say.
+  bool make_room() {
+    if (idle.empty()) return false;
+    beast::tcp_stream* longest = idle.front();
+    idle.pop_front();
+    longest->cancel();
+    return true;
+  }
+
+  void keep_a_spare() {
+    if (spare.is_open()) return;
+    if (const int descriptor = ::open("/dev/null", O_RDONLY | O_CLOEXEC); descriptor >= 0) spare.assign(descriptor);
+  }
+
+  /// Whoever waits to be accepted is told to come again, on the spare descriptor, and the rest wait a moment: a failing
+  /// accept that is tried again at once would take the whole thread.
+  asio::awaitable<void> go_on_after(boost::system::error_code failure) {
+    if (!acceptor.is_open()) co_return;
+    if (failure == asio::error::no_descriptors && spare.is_open()) {
+      boost::system::error_code ignored;
+      spare.close(ignored);
+      tcp::socket socket(io);
+      acceptor.accept(socket, ignored);
+      if (!ignored) co_await turn_away(std::move(socket));
+      keep_a_spare();
+    }
+    asio::steady_timer pause(io, 100ms);
+    co_await pause.async_wait(waits);
+  }
+
+  asio::awaitable<void> turn_away(tcp::socket socket) {
+    constexpr std::size_t most_at_once = 64;
+    if (turned_away >= most_at_once) co_return;
+    ++turned_away;
+    beast::tcp_stream stream(std::move(socket));
+    const Reply reply = try_again("", "as many connections as there may be", "one of them to end");
+    co_await refuse_and_close(stream, reply, Request{}, 500ms);
+    --turned_away;
+  }
+
+  asio::awaitable<void> session(tcp::socket socket) {
+    ++connections;
+    beast::tcp_stream stream(std::move(socket));
+    beast::flat_buffer buffer;
+    try {
+      bool more = true;
+      while (more) more = co_await one_request(stream, buffer);
+    } catch (const std::exception& e) {
+      std::cerr << "a connection ended by a fault: " << e.what() << '\n';
+    }
+    boost::system::error_code ignored;
+    stream.socket().shutdown(tcp::socket::shutdown_both, ignored);
+    --connections;
+  }
+
+  // ---- a request ----
+
+  /// Whether another may follow on this connection.
+  asio::awaitable<bool> one_request(beast::tcp_stream& stream, beast::flat_buffer& buffer) {
+    Parser parser;
+    parser.header_limit(most_header);
+    parser.body_limit(line::largest_photo);
+    beast::error_code failure = co_await read_head(stream, buffer, parser);
+    std::optional<Reply> refused;
+    if (!failure) refused = refuse_head(parser.get());
+    Request request;
+    if (!failure && !refused) {
+      request = request_of(parser.get());
+      refused = Routes::guard(request);
+    }
+    const auto began = std::chrono::steady_clock::now();
+    if (!failure && !refused) failure = co_await read_body(stream, buffer, parser, Routes::most_body(request.target));
+    // A client that went away or fell silent hears nothing more; whoever said what cannot be read is told so.
+    const bool said = failure && failure.category() == http::make_error_code(http::error::body_limit).category() &&
+                      failure != http::error::end_of_stream && failure != http::error::partial_message;
+    if (failure && !said) co_return false;
+    if (failure) refused = fault_reply(failure);
+    if (refused) {
+      log(request, refused->status, began);
+      co_await refuse_and_close(stream, *refused, request, 2s);
+      co_return false;
+    }
+    request.body = std::move(parser.get().body());
+    if (Routes::is_live(request)) {
+      co_await live(stream, request);
+      co_return false;
+    }
+    Answered answered = co_await answer(request, parser.get().version(), parser.get().keep_alive());
+    log(request, answered.response.result_int(), began);
+    if (answered.changed) look_soon();
+    co_return co_await send(stream, answered.response, request.method == "HEAD");
+  }
+
+  asio::awaitable<beast::error_code> read_head(beast::tcp_stream& stream, beast::flat_buffer& buffer, Parser& parser) {
+    const auto place = idle.insert(idle.end(), &stream);
+    stream.expires_after(slowest_client);
+    const auto [failure, bytes] = co_await http::async_read_header(stream, buffer, parser, waits);
+    // Whoever was made to go to make room has left the list.
+    if (std::find(idle.begin(), idle.end(), &stream) != idle.end()) idle.erase(place);
+    co_return failure;
+  }
+
+  /// What was announced as longer than it may be is refused unread.
+  static asio::awaitable<beast::error_code> read_body(beast::tcp_stream& stream, beast::flat_buffer& buffer,
+                                                      Parser& parser, std::uint64_t most) {
+    parser.body_limit(most);
+    const auto announced = parser.content_length();
+    if (announced && *announced > most) co_return http::make_error_code(http::error::body_limit);
+    stream.expires_after(slowest_body);
+    if (expects_to_be_told(parser.get()) && !parser.is_done()) {
+      static constexpr std::string_view go_on = "HTTP/1.1 100 Continue\r\n\r\n";
+      const auto [failure, bytes] = co_await asio::async_write(stream, asio::buffer(go_on), waits);
+      if (failure) co_return failure;
+    }
+    const auto [failure, bytes] = co_await http::async_read(stream, buffer, parser, waits);
+    co_return failure;
+  }
+
+  asio::awaitable<Answered> answer(const Request& request, unsigned version, bool keep_alive) {
+    const auto made = [&, version, keep_alive](const Reply& reply) {
+      return Answered{wire(reply, request, version, keep_alive), reply.changed};
+    };
+    const auto work = [&] { return made(guarded(request)); };
+    const Way way = Routes::way(request);
+    if (way == Way::at_once) co_return work();
+    Lane& lane = way == Way::charting ? charting : way == Way::looking ? looking : computing;
+    if (lane.full()) co_return made(try_again("", "more requests than can be answered at once", "a moment's wait"));
+    co_return co_await lane.run(work);
+  }
+
+  /// On any thread. What goes wrong with the record is no fault of the request, which may be sent again.
+  Reply guarded(const Request& request) const {
+    try {
+      return routes.answer(request);
+    } catch (const ledger::Unreachable& e) {
+      return try_again("/ledger", e.what(), "a record that can be reached");
+    } catch (const std::exception& e) {
+      std::cerr << "fault while answering " << Routes::pattern(request.target) << ": " << e.what() << '\n';
+      // Nothing says whether it was kept: to be sent again, which is harmless.
+      if (request.method == "POST" && Routes::way(request) == Way::charting)
+        return try_again("", "a fault of Dwell's own", "to be sent again; tell your administrator");
+      return refusal(500, "", "a fault of Dwell's own", "to be told to your administrator");
+    }
+  }
+
+  static asio::awaitable<bool> send(beast::tcp_stream& stream, Response& response, bool head_only) {
+    http::response_serializer<http::string_body> serializer(response);
+    serializer.split(head_only);
+    stream.expires_after(slowest_client);
+    const bool more = response.keep_alive();
+    if (head_only) {
+      const auto [failure, bytes] = co_await http::async_write_header(stream, serializer, waits);
+      co_return !failure && more;
+    }
+    const auto [failure, bytes] = co_await http::async_write(stream, serializer, waits);
+    co_return !failure && more;
+  }
+
+  static asio::awaitable<void> refuse_and_close(beast::tcp_stream& stream, const Reply& reply, const Request& request,
+                                                std::chrono::milliseconds patience) {
+    constexpr unsigned http_1_1 = 11;
+    // Named, because GCC 12 destroys temporaries twice that live across a co_await.
+    Response response = wire(reply, request, http_1_1, false);
+    co_await send(stream, response, request.method == "HEAD");
+    co_await drain(stream, patience);
+  }
+
+  /// Takes in what a client still sends after a refusal: closing at once would tear the refusal away from it.
+  static asio::awaitable<void> drain(beast::tcp_stream& stream, std::chrono::milliseconds patience) {
+    constexpr std::size_t most = 8 * 1024 * 1024;
+    std::array<char, 16 * 1024> thrown_away{};
+    boost::system::error_code ignored;
+    stream.socket().shutdown(tcp::socket::shutdown_send, ignored);
+    stream.expires_after(patience);
+    for (std::size_t taken = 0; taken < most;) {
+      const auto [failure, bytes] = co_await stream.async_read_some(asio::buffer(thrown_away), waits);
+      if (failure) co_return;
+      taken += bytes;
+    }
+  }
+
+  /// Server-sent events until the page goes away or does not keep up. Listeners leave room for those who ask.
+  asio::awaitable<void> live(beast::tcp_stream& stream, const Request& request) {
+    if (listeners.size() >= options.most_connections - options.most_connections / 4) {
+      const Reply reply = try_again("", "as many listeners as there may be", "one of them to end");
+      co_await refuse_and_close(stream, reply, request, 2s);
+      co_return;
+    }
+    http::response<http::empty_body> head{http::status::ok, 11};
+    for (const auto& [name, value] : Routes::common_headers()) head.set(name, value);
+    head.set(http::field::content_type, "text/event-stream");
+    head.set(http::field::cache_control, "no-store");
+    head.keep_alive(false);
+    auto listener = std::make_shared<Listener>(stream.get_executor());
+    listeners.add(listener);
+    http::response_serializer<http::empty_body> serializer(head);
+    stream.expires_after(slowest_client);
+    const auto [failure, bytes] = co_await http::async_write_header(stream, serializer, waits);
+    if (!failure) {
+      const Standing standing = watch.standing();
+      listener->tell(entries_message(standing.sequence, {}));
+      listener->tell(looked_message(standing));
+      co_await tell(stream, *listener);
+    }
+    listeners.remove(listener);
+  }
+
+  asio::awaitable<void> tell(beast::tcp_stream& stream, Listener& listener) {
+    while (!listener.overrun()) {
+      if (listener.empty()) {
+        listener.wake().expires_after(options.ping_every);
+        co_await listener.wake().async_wait(waits);
+        if (listener.empty() && !listener.overrun()) listener.tell(looked_message(watch.standing()));
+      }
+      const std::string text = listener.take();
+      if (text.empty()) continue;
+      stream.expires_after(slowest_client);
+      const auto [failure, bytes] = co_await asio::async_write(stream, asio::buffer(text), waits);
+      if (failure) break;
+    }
+  }
+
+  // ---- the record, looked at on a thread of its own ----
+
+  void look_soon() {
+    look_at_once = true;
+    look.cancel();
+  }
+
+  /// Entries that the command line or another server wrote reach the page too.
   asio::awaitable<void> look_for_entries() {
+    const auto look_once = [this] { return watch.look(options.clock()); };
     while (acceptor.is_open()) {
-      look.expires_after(look_every);
-      co_await look.async_wait(waits);
-      catch_up();
+      if (!std::exchange(look_at_once, false)) {
+        look.expires_after(look_every);
+        co_await look.async_wait(waits);
+        look_at_once = false;
+      }
+      const Watch::Looked looked = co_await watching.run(look_once);
+      if (looked.policy_changed) listeners.tell(policy_message);
+      if (!looked.changed.empty()) listeners.tell(entries_message(looked.standing.sequence, looked.changed));
+      if (looked.reachability_changed) listeners.tell(looked_message(looked.standing));
     }
   }
 
   /// Entries that another server wrote, at once. A connection that is lost is made anew; look_for_entries() goes on.
   asio::awaitable<void> listen_for_entries() {
+    const auto connect = [this] { return options.announcements(); };
     while (acceptor.is_open()) {
-      auto announcements = options.announcements();
-      if (announcements) co_await hear(**announcements);
+      auto announcements = co_await watching.run(connect);
+      if (announcements && acceptor.is_open()) co_await hear(**announcements);
       if (!acceptor.is_open()) break;
       asio::steady_timer pause(io, look_every);
       co_await pause.async_wait(waits);
@@ -194,211 +404,34 @@ struct Server::Impl {
       const auto [failure] = co_await listening->async_wait(asio::posix::stream_descriptor::wait_read, waits);
       if (failure) break;
       heard = announcements.take();
-      if (heard == ledger::Announcements::Heard::entries) catch_up();
+      if (heard == ledger::Announcements::Heard::entries) look_soon();
     }
     listening->release();
     listening.reset();
   }
 
   asio::awaitable<void> tend_every_minute() {
+    const auto tend = [this] {
+      watch.keep();
+      try {
+        if (options.every_minute) options.every_minute();
+      } catch (const std::exception& e) {
+        std::cerr << "what is done each minute failed: " << e.what() << '\n';
+      }
+      return true;
+    };
     while (acceptor.is_open()) {
       minute.expires_after(1min);
       co_await minute.async_wait(waits);
-      if (!acceptor.is_open()) break;
-      keep_cache();
-      if (options.every_minute) options.every_minute();
+      if (acceptor.is_open()) co_await watching.run(tend);
     }
-  }
-
-  /// A cache that cannot be kept makes the next start slower, and nothing else.
-  void keep_cache() {
-    try {
-      ward.keep();
-    } catch (const ledger::Unreachable& e) {
-      std::cerr << "the cache of lines was not kept: " << e.what() << '\n';
-    }
-  }
-
-  /// The policy that somebody put into force, here or on another server of this record.
-  void take_policy() {
-    if (routes.take_policy()) listeners.tell(policy_message);
-  }
-
-  /// A record that cannot be reached for a while is said once, and again when it is back.
-  void catch_up() {
-    try {
-      take_policy();
-      if (auto changed = ward.catch_up(options.clock()); !changed.empty())
-        listeners.tell(entries_message(ward.sequence(), changed));
-      if (unreachable) std::cerr << "the record can be reached again\n";
-      unreachable = false;
-    } catch (const ledger::Unreachable& e) {
-      if (!unreachable) std::cerr << "the record cannot be reached: " << e.what() << '\n';
-      unreachable = true;
-    }
-  }
-
-  asio::awaitable<void> session(tcp::socket socket) {
-    ++connections;
-    beast::tcp_stream stream(std::move(socket));
-    beast::flat_buffer buffer;
-    bool more = true;
-    while (more) more = co_await one_request(stream, buffer);
-    boost::system::error_code ignored;
-    stream.socket().shutdown(tcp::socket::shutdown_both, ignored);
-    --connections;
-  }
-
-  asio::awaitable<bool> one_request(beast::tcp_stream& stream, beast::flat_buffer& buffer) {
-    http::request_parser<http::string_body> parser;
-    parser.body_limit(most_photo);
-    parser.header_limit(most_header);
-    stream.expires_after(slowest_client);
-    auto [failure, bytes] = co_await http::async_read_header(stream, buffer, parser, waits);
-    if (!failure) {
-      // Only a picture may be large; what was announced as longer is refused unread.
-      const bool photo = parser.get().target() == "/api/photos";
-      const auto announced = parser.content_length();
-      parser.body_limit(photo ? most_photo : most_body);
-      if (announced && *announced > (photo ? most_photo : most_body)) failure = http::error::body_limit;
-    }
-    if (!failure) {
-      const auto [body_failure, body_bytes] = co_await http::async_read(stream, buffer, parser, waits);
-      failure = body_failure;
-    }
-    if (failure == http::error::end_of_stream || failure == beast::error::timeout ||
-        (failure && failure.category() != http::make_error_code(http::error::body_limit).category()))
-      co_return false;
-    if (failure) {
-      // Named, because GCC 12 destroys temporaries twice that live across a co_await.
-      const Reply reply = fault_reply(failure);
-      const Request unread;
-      co_await send(stream, reply, unread, 11, false);
-      co_await drain(stream);
-      co_return false;
-    }
-    const auto message = parser.release();
-    const Request request = plain(message);
-    const auto began = std::chrono::steady_clock::now();
-    if (auto refused = Routes::guard(request)) {
-      log(request, *refused, began);
-      co_return co_await send(stream, *refused, request, message.version(), false);
-    }
-    if (Routes::is_live(request)) {
-      co_await live(stream);
-      co_return false;
-    }
-    Reply reply;
-    if (Routes::writes(request)) {
-      // Off this thread while the disk is waited for: who waits together is committed together.
-      co_await asio::post(asio::bind_executor(writing, asio::use_awaitable));
-      Routes::Written written = write(request);
-      co_await asio::post(asio::bind_executor(io, asio::use_awaitable));
-      reply = guarded(request, [&] { return routes.answer_written(std::move(written)); });
-    } else {
-      reply = guarded(request, [&] { return routes.answer(request); });
-    }
-    log(request, reply, began);
-    if (reply.policy_changed) listeners.tell(policy_message);
-    if (!reply.changed_lines.empty()) listeners.tell(entries_message(ward.sequence(), reply.changed_lines));
-    co_return co_await send(stream, reply, request, message.version(), message.keep_alive());
-  }
-
-  /// Takes in what a client still sends after a refusal: closing at once would tear the refusal away from it.
-  static asio::awaitable<void> drain(beast::tcp_stream& stream) {
-    constexpr std::size_t most = 8 * 1024 * 1024;
-    std::array<char, 16 * 1024> thrown_away{};
-    boost::system::error_code ignored;
-    stream.socket().shutdown(tcp::socket::shutdown_send, ignored);
-    stream.expires_after(2s);
-    for (std::size_t taken = 0; taken < most;) {
-      const auto [failure, bytes] = co_await stream.async_read_some(asio::buffer(thrown_away), waits);
-      if (failure) co_return;
-      taken += bytes;
-    }
-  }
-
-  /// On a thread of `writing`.
-  Routes::Written write(const Request& request) {
-    Routes::Written written;
-    written.refusal = guarded(request, [&] {
-      written = routes.write(request);
-      return std::move(written.refusal);
-    });
-    written.refused = written.refused || written.refusal.status >= 400;
-    return written;
-  }
-
-  template <class Answer>
-  static Reply guarded(const Request& request, Answer answer) {
-    try {
-      return answer();
-    } catch (const ledger::Unreachable& e) {
-      Reply reply;
-      reply.status = 503;
-      reply.body = json::to_text(json::Object{
-          {"ok", false}, {"errors", json::encode(FieldErrors{{"/ledger", e.what(), "a record that can be reached"}})}});
-      return reply;
-    } catch (const std::exception& e) {
-      std::cerr << "fault while answering " << Routes::pattern(request.target) << ": " << e.what() << '\n';
-      Reply reply;
-      reply.status = 500;
-      reply.body = json::to_text(json::Object{
-          {"ok", false},
-          {"errors",
-           json::encode(FieldErrors{{"", "a fault of Dwell's own", "nothing was changed; tell your administrator"}})}});
-      return reply;
-    }
-  }
-
-  static asio::awaitable<bool> send(beast::tcp_stream& stream, const Reply& reply, const Request& request,
-                                    unsigned version, bool keep_alive) {
-    auto response = wire(reply, request, version, keep_alive);
-    http::response_serializer<http::string_body> serializer(response);
-    serializer.split(request.method == "HEAD");
-    stream.expires_after(slowest_client);
-    if (request.method == "HEAD") {
-      const auto [failure, bytes] = co_await http::async_write_header(stream, serializer, waits);
-      co_return !failure && keep_alive;
-    }
-    const auto [failure, bytes] = co_await http::async_write(stream, serializer, waits);
-    co_return !failure && keep_alive;
-  }
-
-  /// Server-sent events until the page goes away or does not keep up.
-  asio::awaitable<void> live(beast::tcp_stream& stream) {
-    http::response<http::empty_body> head{http::status::ok, 11};
-    for (const auto& [name, value] : Routes::common_headers()) head.set(name, value);
-    head.set(http::field::content_type, "text/event-stream");
-    head.set(http::field::cache_control, "no-store");
-    head.keep_alive(false);
-    http::response_serializer<http::empty_body> serializer(head);
-    stream.expires_after(slowest_client);
-    if (const auto [failure, bytes] = co_await http::async_write_header(stream, serializer, waits); failure) co_return;
-
-    auto listener = std::make_shared<Listener>(stream.get_executor());
-    listeners.add(listener);
-    listener->tell(entries_message(ward.sequence(), {}));
-    while (!listener->overrun()) {
-      if (listener->empty()) {
-        listener->wake().expires_after(ping_every);
-        co_await listener->wake().async_wait(waits);
-        if (listener->empty() && !listener->overrun()) listener->tell(": still here\n\n");
-      }
-      const std::string text = listener->take();
-      if (text.empty()) continue;
-      stream.expires_after(slowest_client);
-      const auto [failure, bytes] = co_await asio::async_write(stream, asio::buffer(text), waits);
-      if (failure) break;
-    }
-    listeners.remove(listener);
   }
 
   /// Only what went wrong, and never a name, an id or a body.
-  static void log(const Request& request, const Reply& reply, std::chrono::steady_clock::time_point began) {
-    if (reply.status < 400) return;
+  static void log(const Request& request, unsigned status, std::chrono::steady_clock::time_point began) {
+    if (status < 400) return;
     const auto took = std::chrono::duration_cast<std::chrono::milliseconds>(std::chrono::steady_clock::now() - began);
-    std::cerr << request.method.substr(0, 10) << ' ' << Routes::pattern(request.target) << ' ' << reply.status << ' '
+    std::cerr << request.method.substr(0, 10) << ' ' << Routes::pattern(request.target) << ' ' << status << ' '
               << took.count() << " ms\n";
   }
 };
@@ -425,8 +458,8 @@ void Server::run() {
   asio::co_spawn(impl_->io, impl_->tend_every_minute(), asio::detached);
   if (impl_->options.announcements) asio::co_spawn(impl_->io, impl_->listen_for_entries(), asio::detached);
   impl_->io.run();
-  impl_->writing.join();
-  impl_->keep_cache();
+  for (Lane* lane : {&impl_->charting, &impl_->looking, &impl_->computing, &impl_->watching}) lane->join();
+  impl_->watch.keep();
 }
 
 void Server::stop() {

@@ -1,6 +1,7 @@
 #pragma once
 // The HTTP server: the page, the engine, the record and its live updates, for one ward. Until there is sign-in it
 // listens on the machine itself only, refuses any other address, and says so.
+#include <chrono>
 #include <functional>
 #include <memory>
 #include <span>
@@ -18,6 +19,8 @@ struct Options {
   std::string address = "127.0.0.1";
   unsigned short port = 0;  ///< 0: any free one
   std::shared_ptr<ledger::Ledger> ledger;
+  /// A second way to the same record, so that a long read never holds up charting; empty: there is only the one.
+  std::shared_ptr<ledger::Ledger> reading;
   engine::Library library;         ///< its policy gives way to the one last put into force, which the record holds
   policy::Policy standard_policy;  ///< the one that comes with Dwell, to compare with
   std::span<const PageFile> page;
@@ -28,9 +31,12 @@ struct Options {
   std::function<Instant()> clock;
   std::function<std::string(const document::Note&)> note_pdf;
   std::function<std::string(const document::Label&)> label_pdf;
-  std::function<void()> every_minute;  ///< between requests; may be empty
-  /// What speaks against the proof of the record, in a sentence for people; "" when nothing does. May be empty.
+  std::function<void()> every_minute;  ///< on a thread of its own; may be empty
+  /// What is known of the record's proof and whoever charts should know, or nothing to say. From any thread; may be
+  /// empty.
   std::function<std::string()> proof;
+  std::size_t most_connections = 512;
+  std::chrono::milliseconds ping_every{15'000};  ///< of the live stream
   /// Where other servers write to the same record: hears of it at once. Empty: the record is looked at each second.
   std::function<Checked<std::unique_ptr<ledger::Announcements>>()> announcements;
 };

@@ -1,128 +1,36 @@
 // The server over real sockets on the loopback.
 #include "server/server.h"
-#include "procedure/practice.h"
 
-#include <gtest/gtest.h>
 #include <poll.h>
 #include <soci/postgresql/soci-postgresql.h>
 #include <soci/soci.h>
-#include <unistd.h>
 
-#include <boost/asio/io_context.hpp>
-#include <boost/asio/ip/tcp.hpp>
-#include <boost/beast/core.hpp>
-#include <boost/beast/http.hpp>
 #include <cstdlib>
-#include <filesystem>
-#include <thread>
+#include <set>
 
-#include "demo/demo_ward.h"
-#include "exchange/library.h"
-#include "json/codec.h"
 #include "ledger/chain.h"
+#include "procedure/practice.h"
+#include "server/test_ledger.h"
+#include "server/test_server.h"
 #include "server/ward.h"
 
 namespace dwell::server {
 namespace {
 
-namespace http = boost::beast::http;
-using tcp = boost::asio::ip::tcp;
-using Response = http::response<http::string_body>;
-
-Instant moment() { return *parse_instant("2026-11-25T08:00:00Z"); }
-
-const PageFile one_page[] = {{"/index.html", "text/html; charset=utf-8", "\"tag\"", "<p>page</p>", "gz", "br"}};
-
-class ServerTest : public testing::Test {
- protected:
-  void SetUp() override {
-    folder_ = std::filesystem::temp_directory_path() / ("dwell-server-test-" + std::to_string(getpid()));
-    std::filesystem::create_directories(folder_);
-    path_ = (folder_ / "ward.sqlite").string();
-    ledger_ = std::move(*ledger::open_sqlite(path_));
-    ASSERT_TRUE(ledger_->append(demo::demo_ward(moment(), 5), moment()));
-    server_ = std::move(*Server::start(options()));
-    runner_ = std::thread([this] { server_->run(); });
+/// Reads a live stream until it has heard `part`, or three seconds have passed.
+bool hears(tcp::socket& socket, const std::string& part, std::string& heard) {
+  const auto until = std::chrono::steady_clock::now() + std::chrono::seconds(3);
+  socket.non_blocking(true);
+  while (std::chrono::steady_clock::now() < until) {
+    char bytes[4096];
+    boost::system::error_code failure;
+    const auto n = socket.read_some(boost::asio::buffer(bytes), failure);
+    if (n > 0) heard.append(bytes, n);
+    if (heard.find(part) != std::string::npos) return true;
+    std::this_thread::sleep_for(std::chrono::milliseconds(10));
   }
-  void TearDown() override {
-    server_->stop();
-    runner_.join();
-    std::filesystem::remove_all(folder_);
-  }
-
-  [[nodiscard]] Options options() const {
-    Options o;
-    o.ledger = ledger_;
-    o.library = exchange::default_library();
-    o.standard_policy = o.library.policy;
-    o.page = one_page;
-    o.demo = true;
-    o.place = demo::demo_place();
-    o.time_zone = "Etc/UTC";
-    o.clock = moment;
-    o.note_pdf = [](const document::Note&) { return std::string("%PDF-note"); };
-    o.label_pdf = [](const document::Label&) { return std::string("%PDF-label"); };
-    return o;
-  }
-
-  struct Ask {
-    std::string method = "GET", target, body, host = "127.0.0.1", content_type = "application/json", origin;
-    std::map<std::string, std::string> headers;
-  };
-
-  [[nodiscard]] Response ask(const Ask& a) const {
-    boost::asio::io_context io;
-    tcp::socket socket(io);
-    socket.connect({boost::asio::ip::make_address("127.0.0.1"), server_->port()});
-    http::request<http::string_body> request{http::string_to_verb(a.method), a.target, 11};
-    request.set(http::field::host, a.host + ":" + std::to_string(server_->port()));
-    if (!a.content_type.empty() && a.method == "POST") request.set(http::field::content_type, a.content_type);
-    if (!a.origin.empty()) request.set(http::field::origin, a.origin);
-    for (const auto& [name, value] : a.headers) request.set(name, value);
-    request.body() = a.body;
-    request.prepare_payload();
-    // A server that refuses a large body may answer before all of it was sent.
-    boost::beast::error_code cut_short;
-    http::write(socket, request, cut_short);
-    boost::beast::flat_buffer buffer;
-    http::response_parser<http::string_body> parser;
-    parser.skip(a.method == "HEAD");
-    parser.body_limit(64 * 1024 * 1024);
-    http::read(socket, buffer, parser);
-    return parser.release();
-  }
-  [[nodiscard]] Response get(const std::string& target) const {
-    Ask a;
-    a.target = target;
-    return ask(a);
-  }
-  [[nodiscard]] Response post(const std::string& target, const std::string& body) const {
-    Ask a;
-    a.method = "POST";
-    a.target = target;
-    a.body = body;
-    return ask(a);
-  }
-
-  [[nodiscard]] static std::string note(const std::string& line, std::uint64_t number) {
-    line::Event e;
-    e.id = line::make_id(
-        moment(), {1, 2, 3, 4, 5, 6, 7, 8, static_cast<std::uint8_t>(number >> 8), static_cast<std::uint8_t>(number)});
-    e.line = line;
-    e.occurred_at = e.recorded_at = moment();
-    e.author = "M. Koller";
-    e.device = "test";
-    e.body = line::Noted{"all is well"};
-    return json::to_text(json::encode(std::vector{e}));
-  }
-  [[nodiscard]] std::string some_line() const { return ledger_->read_after(0, 1).front().line; }
-
-  std::filesystem::path folder_;
-  std::string path_;
-  std::shared_ptr<ledger::Ledger> ledger_;
-  std::unique_ptr<Server> server_;
-  std::thread runner_;
-};
+  return false;
+}
 
 TEST_F(ServerTest, AnswersEveryAddressOfItsContract) {
   const std::string line = some_line();
@@ -217,6 +125,7 @@ TEST_F(ServerTest, KeepsAPictureByItsHash) {
   const auto back = get("/api/photos/" + hash);
   EXPECT_EQ(back.body(), a.body);
   EXPECT_EQ(back["Content-Type"], "image/jpeg");
+  EXPECT_EQ(back["Cache-Control"], "private, no-store") << "the page seals what it keeps";
   EXPECT_EQ(get("/api/photos/" + std::string(64, '0')).result_int(), 404u);
   a.content_type = "image/svg+xml";
   EXPECT_EQ(ask(a).result_int(), 415u);
@@ -253,6 +162,7 @@ TEST_F(ServerTest, GivesTheHandoverSheet) {
   EXPECT_NE(get("/api/handover").body().find("Ended since"), std::string::npos);
   EXPECT_EQ(get("/api/handover.pdf").body(), "%PDF-note");
   EXPECT_EQ(get("/api/handover?since=2026-11-26T00:00:00Z").result_int(), 422u);
+  EXPECT_EQ(get("/api/handover?since=1990-01-01T00:00:00Z").result_int(), 422u) << "a shift is not a history";
   EXPECT_EQ(get("/api/handover?until=tomorrow").result_int(), 422u);
   EXPECT_NE(get("/api/handover?nurse=nobody%20of%20that%20name").body().find("No open line"), std::string::npos);
 }
@@ -335,10 +245,7 @@ TEST_F(ServerTest, APolicyPutIntoForceCountsAtOnceAndAfterTheNextStart) {
   const auto dangerous = post("/api/policy", change("in a hurry"));
   EXPECT_EQ(dangerous.result_int(), 422u);
   EXPECT_NE(dangerous.body().find("/policy/remove/pressure"), std::string::npos);
-  server_->stop();
-  runner_.join();
-  server_ = std::move(*Server::start(options()));
-  runner_ = std::thread([this] { server_->run(); });
+  begin_again(options());
   EXPECT_NE(get("/api/library").body().find("37 min"), std::string::npos);
 }
 
@@ -399,21 +306,6 @@ TEST_F(ServerTest, ServesThePageCompressedAndOnlyOnce) {
   EXPECT_EQ(ask(head)["Content-Length"], "11");
 }
 
-/// Reads a live stream until it has heard `part`, or three seconds have passed.
-bool hears(tcp::socket& socket, const std::string& part, std::string& heard) {
-  const auto until = std::chrono::steady_clock::now() + std::chrono::seconds(3);
-  socket.non_blocking(true);
-  while (std::chrono::steady_clock::now() < until) {
-    char bytes[4096];
-    boost::system::error_code failure;
-    const auto n = socket.read_some(boost::asio::buffer(bytes), failure);
-    if (n > 0) heard.append(bytes, n);
-    if (heard.find(part) != std::string::npos) return true;
-    std::this_thread::sleep_for(std::chrono::milliseconds(10));
-  }
-  return false;
-}
-
 TEST_F(ServerTest, TheLiveStreamHearsAppendsOfThisAndOfOtherProcesses) {
   boost::asio::io_context io;
   tcp::socket socket(io);
@@ -430,6 +322,105 @@ TEST_F(ServerTest, TheLiveStreamHearsAppendsOfThisAndOfOtherProcesses) {
   const auto body = json::decode<std::vector<line::Event>>(*json::parse_text(note(some_line(), 4)));
   ASSERT_TRUE(other->append(*body, moment()));
   EXPECT_TRUE(hears(socket, some_line(), heard));
+}
+
+// With the database away the ward once answered with a fresh time.
+TEST_F(ServerTest, OldNewsSaysThatItIsOld) {
+  const auto failing = std::make_shared<FailingLedger>(ledger_);
+  const auto clock = std::make_shared<std::atomic<std::int64_t>>(0);
+  auto o = options();
+  o.ledger = failing;
+  o.clock = [clock] { return moment() + std::chrono::minutes(clock->load()); };
+  o.ping_every = std::chrono::milliseconds(50);
+  o.proof = [] { return std::string("the record was not proven today"); };
+  begin_again(std::move(o));
+  boost::asio::io_context io;
+  tcp::socket socket = connected(io);
+  boost::asio::write(socket, boost::asio::buffer(std::string("GET /api/live HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")));
+  std::string heard;
+  ASSERT_TRUE(hears(socket, R"("reachable":true})", heard)) << heard;
+  failing->reads_fail = true;
+  ASSERT_TRUE(hears(socket, R"("reachable":false})", heard)) << heard;
+  clock->store(12);
+  const std::string line = some_line();
+  EXPECT_EQ(get("/api/lines/" + line).result_int(), 503u) << "it was never looked at, and cannot be";
+  const auto due = body(get("/api/due"));
+  EXPECT_EQ(due.at("now"), iso(moment() + std::chrono::minutes(12)));
+  EXPECT_EQ(due.at("true_at"), iso(moment()));
+  EXPECT_EQ(due.at("sequence").as_int64(), ledger_->last_sequence());
+  EXPECT_EQ(due.at("proof"), "the record was not proven today");
+  failing->reads_fail = false;
+  heard.clear();
+  ASSERT_TRUE(hears(socket, R"("reachable":true})", heard)) << heard;
+  for (const auto& target :
+       {std::string("/api/ward"), std::string("/api/due"), "/api/lines/" + line, "/api/lines/" + line + "/events",
+        std::string("/api/handover"), std::string("/api/learn")}) {
+    const auto answer = body(get(target));
+    EXPECT_EQ(answer.at("true_at"), iso(moment() + std::chrono::minutes(12))) << target;
+    EXPECT_EQ(answer.at("sequence").as_int64(), ledger_->last_sequence()) << target;
+  }
+  failing->reads_fail = true;
+  heard.clear();
+  ASSERT_TRUE(hears(socket, R"("reachable":false})", heard)) << heard;
+  EXPECT_EQ(get("/api/lines/" + line).result_int(), 200u) << "what is in memory is told, with its age";
+  EXPECT_EQ(get("/api/lines/" + line + "/note.txt").result_int(), 503u) << "paper cannot say it later";
+}
+
+// 100,000 open lines were one answer of 97 MB.
+TEST_F(ServerTest, AHospitalsLinesComeInParts) {
+  const auto opened = ledger_->read_line(some_line()).events.front();
+  std::vector<line::Event> events;
+  for (std::uint8_t i = 0; i < 250; ++i)
+    for (std::uint8_t j = 0; j < 3; ++j) {
+      auto event = opened;
+      event.id = line::make_id(moment(), {7, 7, i, j});
+      event.line = line::make_id(moment(), {6, 6, i, j});
+      event.receipt.reset();
+      events.push_back(std::move(event));
+    }
+  ASSERT_TRUE(ledger_->append(events, moment()));
+  std::set<std::string> seen;
+  std::string after;
+  for (int part = 0; part < 5; ++part) {
+    const auto answer = body(get("/api/ward" + after));
+    EXPECT_LE(answer.at("states").as_array().size(), 500u);
+    for (const auto& state : answer.at("states").as_array()) seen.emplace(state.at("id").as_string());
+    if (!answer.as_object().contains("next")) break;
+    after = "?after=" + std::string(answer.at("next").as_string());
+  }
+  EXPECT_EQ(seen.size(), 16u + 750u);
+}
+
+TEST_F(ServerTest, TheEntriesOfALineComeInParts) {
+  const std::string line = some_line();
+  const auto all = body(get("/api/lines/" + line)).at("events").as_array();
+  ASSERT_GT(all.size(), 3u);
+  json::Array parts;
+  std::string after = "0";
+  for (std::size_t part = 0; part < all.size(); ++part) {
+    const auto answer = body(get("/api/lines/" + line + "/events?first=2&after=" + after));
+    for (const auto& event : answer.at("events").as_array()) parts.push_back(event);
+    if (!answer.as_object().contains("next")) break;
+    after = std::to_string(answer.at("next").as_int64());
+  }
+  EXPECT_EQ(parts, all);
+  EXPECT_EQ(get("/api/lines/" + line + "/events?first=0").result_int(), 422u);
+  EXPECT_EQ(get("/api/lines/nobody/events").result_int(), 404u);
+}
+
+TEST_F(ServerTest, ALongHistoryIsCutAndSaysSo) {
+  const std::string line = some_line();
+  std::vector<line::Event> notes;
+  for (std::uint64_t i = 0; i < 2100; ++i)
+    notes.push_back(json::decode<std::vector<line::Event>>(*json::parse_text(note(line, 10'000 + i)))->front());
+  const auto before = ledger_->read_line(line).events.size();
+  ASSERT_TRUE(ledger_->append(notes, moment()));
+  ASSERT_EQ(post("/api/events", note(line, 9'999)).result_int(), 200u);
+  const auto answer = body(get("/api/lines/" + line));
+  EXPECT_EQ(answer.at("events").as_array().size(), 2000u);
+  EXPECT_EQ(answer.at("state").at("history").as_array().size(), 2000u);
+  EXPECT_EQ(answer.at("earlier").to_number<std::size_t>(), before + 2101 - 2000);
+  EXPECT_GT(body(get("/api/ward")).at("earlier").at(line).to_number<int>(), 0);
 }
 
 TEST_F(ServerTest, ManyWritersLoseNothing) {

@@ -11,11 +11,6 @@ Ward::Ward(ledger::Ledger& ledger, const engine::Library& library, Instant now) 
   begin(now, true);
 }
 
-void Ward::begin_again(Instant now) {
-  forget();
-  begin(now, true);
-}
-
 void Ward::forget() {
   held_.clear();
   open_.clear();
@@ -83,25 +78,34 @@ void Ward::take_in(const Held& held, Instant now) {
 
 std::vector<std::string> Ward::catch_up(Instant now) {
   constexpr std::size_t at_once = 5000;
-  std::set<std::string> changed;
   for (;;) {
     auto entries = ledger_.read_after(sequence_, at_once);
     if (entries.empty()) break;
     sequence_ = entries.back().sequence;
     for (auto& entry : entries) {
       if (entry.line.empty()) continue;  // a paper
-      changed.insert(entry.line);
+      behind_.insert(entry.line);
       // A line that is not in memory is read whole below.
       const auto held = held_.find(entry.line);
       if (held != held_.end()) ledger::take_in(held->second.entries, std::move(entry));
     }
   }
-  for (const auto& id : changed) {
-    const auto known = held_.find(id);
-    if (known != held_.end()) known->second.state = ledger::folded(id, known->second.entries, library_.policy);
-    if (const auto* held = load(id)) take_in(*held, now);
+  std::exception_ptr fault;
+  for (const auto& id : behind_) {
+    try {
+      const auto known = held_.find(id);
+      if (known != held_.end()) known->second.state = ledger::folded(id, known->second.entries, library_.policy);
+      if (const auto* held = load(id)) take_in(*held, now);
+    } catch (const ledger::Unreachable&) {
+      throw;
+    } catch (const std::exception&) {
+      fault = std::current_exception();
+    }
   }
-  return {changed.begin(), changed.end()};
+  if (fault) std::rethrow_exception(fault);
+  std::vector<std::string> changed(behind_.begin(), behind_.end());
+  behind_.clear();
+  return changed;
 }
 
 bool Ward::keep() {
@@ -118,11 +122,11 @@ bool Ward::keep() {
   return true;
 }
 
-std::vector<const line::State*> Ward::open_states(const std::string& unit) {
+std::vector<const line::State*> Ward::open_states(const std::string& unit, const std::string& after, std::size_t most) {
   std::vector<const line::State*> states;
-  for (const auto& [id, where] : open_) {
-    if (!unit.empty() && where != unit) continue;
-    if (const auto* held = load(id)) states.push_back(&held->state);
+  for (auto at = open_.upper_bound(after); at != open_.end() && states.size() < most; ++at) {
+    if (!line::belongs_to(at->second, unit)) continue;
+    if (const auto* held = load(at->first)) states.push_back(&held->state);
   }
   return states;
 }
@@ -137,7 +141,7 @@ const ledger::LineEntries* Ward::entries(const std::string& line) {
   return held ? &held->entries : nullptr;
 }
 
-std::vector<statistics::LineRow> Ward::rows(Instant now) {
+void Ward::read_rows(Instant now) {
   // What was begun from the record itself knows every row already.
   if (!rows_read_ && kept_) {
     const auto cache = ledger_.projected(false);
@@ -151,17 +155,26 @@ std::vector<statistics::LineRow> Ward::rows(Instant now) {
     }
   }
   rows_read_ = true;
+}
+
+std::vector<statistics::LineRow> Ward::rows(Instant now) {
+  read_rows(now);
   std::vector<statistics::LineRow> rows;
   rows.reserve(rows_.size());
   for (const auto& [id, row] : rows_) rows.push_back(row);
   return rows;
 }
 
-std::vector<const line::State*> Ward::closed_since(Instant since, Instant now) {
-  std::vector<const line::State*> states;
-  for (const auto& row : rows(now)) {
-    if (open_.contains(row.id) || !row.ended_at || *row.ended_at < since) continue;
-    if (const auto* held = load(row.id)) states.push_back(&held->state);
+std::vector<line::State> Ward::closed_since(Instant since, const std::string& unit, std::size_t most, Instant now) {
+  read_rows(now);
+  std::vector<line::State> states;
+  for (const auto& [id, row] : rows_) {
+    if (states.size() >= most) break;
+    if (open_.contains(id) || !row.ended_at || *row.ended_at < since || !line::belongs_to(row.unit, unit)) continue;
+    const bool was_held = held_.contains(id);
+    const auto* held = load(id);
+    if (held) states.push_back(held->state);
+    if (!was_held) held_.erase(id);
   }
   return states;
 }

@@ -5,6 +5,8 @@
 #include <limits>
 #include <utility>
 
+#include "json/told_errors.h"
+
 namespace dwell::json {
 
 std::string Path::text() const {
@@ -13,15 +15,16 @@ std::string Path::text() const {
 }
 
 void Reading::refuse(const Path& path, const Value& found, std::string expected) {
-  errors_.push_back({path.text(), found_text(found), std::move(expected)});
+  add_error(errors_, [&] { return FieldError{path.text(), found_text(found), std::move(expected)}; });
 }
 
 void Reading::refuse_text(const Path& path, std::string found, std::string expected) {
-  errors_.push_back({path.text(), std::move(found), std::move(expected)});
+  add_error(errors_, [&] { return FieldError{path.text(), std::move(found), std::move(expected)}; });
 }
 
 void Reading::refuse(const Path& path, const FieldErrors& errors) {
-  for (const auto& e : errors) errors_.push_back({path.text() + e.path, e.found, e.expected});
+  for (const auto& e : errors)
+    add_error(errors_, [&] { return FieldError{path.text() + e.path, e.found, e.expected}; });
 }
 
 std::string found_text(const Value& value) {
@@ -30,21 +33,6 @@ std::string found_text(const Value& value) {
   constexpr std::size_t longest = 120;
   if (text.size() > longest) text = text.substr(0, longest) + "…";
   return text;
-}
-
-Checked<Value> parse_text(std::string_view text) {
-  boost::json::error_code failure;
-  boost::json::stream_parser parser;
-  const std::size_t used = parser.write_some(text.data(), text.size(), failure);
-  const auto rest = text.substr(std::min(used, text.size()));
-  const bool trailing = rest.find_first_not_of(" \t\r\n") != std::string_view::npos;
-  if (!failure) parser.finish(failure);
-  if (!failure && !trailing && parser.done()) return parser.release();
-  const auto before = text.substr(0, std::min(used, text.size()));
-  const auto line = 1 + std::count(before.begin(), before.end(), '\n');
-  const auto column = 1 + (before.size() - (before.rfind('\n') == std::string_view::npos ? 0 : before.rfind('\n') + 1));
-  return dwell::refuse("", "line " + std::to_string(line) + ", column " + std::to_string(column),
-                       "JSON text" + (failure ? " (" + failure.message() + ")" : std::string()));
 }
 
 std::string to_text(const Value& value) { return boost::json::serialize(value); }
@@ -329,7 +317,11 @@ void decode_list(const Operations& item, const Value& v, const Path& path, Readi
   if (v.is_null()) return;
   if (!v.is_array()) return reading.refuse(path, v, "a list");
   std::size_t i = 0;
-  for (const auto& each : v.as_array()) item.decode(each, Path{&path, {}, i++}, reading, append(list));
+  for (const auto& each : v.as_array()) {
+    // A list that is wrong everywhere is not read to its end: each of its items would take the room of a right one.
+    if (reading.errors().size() > most_told_errors) return;
+    item.decode(each, Path{&path, {}, i++}, reading, append(list));
+  }
 }
 
 const Object* map_members(const Value& v, const Path& path, Reading& reading) {

@@ -6,6 +6,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "line/event.h"
@@ -19,6 +20,11 @@ inline constexpr std::string_view catheter_fragment_response = "catheter_fragmen
 
 enum class Stage { planned, attempted, dwelling, removed, closed };
 BOOST_DESCRIBE_ENUM(Stage, planned, attempted, dwelling, removed, closed)
+
+/// Whether a ward sees a line whose place names `unit`: the ward's own, and every line whose unit is unknown (empty, or
+/// nothing that can be seen), so that a catheter in a vein always has somebody who looks. An empty `ward` asks for all.
+[[nodiscard]] bool belongs_to(std::string_view unit, std::string_view ward);
+[[nodiscard]] bool belongs_to(const Place& place, std::string_view ward);
 
 /// The catheter as placed, with its moment.
 struct Placement {

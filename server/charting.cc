@@ -1,0 +1,202 @@
+#include "server/charting.h"
+
+#include <algorithm>
+#include <charconv>
+#include <map>
+
+#include "json/parse.h"
+#include "json/told_errors.h"
+#include "ledger/chain.h"
+#include "server/replies.h"
+
+namespace dwell::server {
+namespace {
+
+using json::Array;
+using json::Object;
+using json::Value;
+
+/// What a ledger refused, by event ("/3/occurred_at" speaks of event 3). What it says otherwise is no fault of an
+/// entry.
+std::map<std::size_t, FieldErrors> by_event(const FieldErrors& errors, std::size_t of) {
+  std::map<std::size_t, FieldErrors> wrong;
+  for (const auto& e : errors) {
+    std::size_t place = 0;
+    const char* end = e.path.data() + e.path.size();
+    const auto [read_to, failure] = e.path.starts_with('/') ? std::from_chars(e.path.data() + 1, end, place)
+                                                            : std::from_chars_result{end, std::errc::invalid_argument};
+    if (failure != std::errc() || place >= of) return {};
+    wrong[place].push_back({std::string(read_to, end), e.found, e.expected});
+  }
+  return wrong;
+}
+
+Value sent_id(const Value& event) {
+  const Value* id = event.is_object() ? event.as_object().if_contains("id") : nullptr;
+  return id && id->is_string() ? *id : Value(nullptr);
+}
+
+/// The line that this would open; also when it cannot be read as a whole.
+std::string opens(const Value& event) {
+  boost::json::error_code absent;
+  const Value* kind = event.find_pointer("/body/kind", absent);
+  const Value* line = event.find_pointer("/line", absent);
+  const bool opening = kind && kind->is_string() && std::string_view(kind->as_string()) == line::Opened::kind;
+  return opening && line && line->is_string() ? std::string(line->as_string()) : std::string();
+}
+
+Array ids(const std::vector<std::string>& all) {
+  Array out;
+  for (const auto& id : all) out.emplace_back(Value(id));
+  return out;
+}
+
+}  // namespace
+
+Reply Charting::events(const Request& request) {
+  constexpr json::Limits limits{16, 250'000};
+  const auto given = json::parse_text(request.body, limits);
+  if (!given) return refusal(422, given.error());
+  if (!given->is_array()) return refusal(422, "", json::found_text(*given), "a list of events");
+  const Array& list = given->as_array();
+  if (list.size() > most_events)
+    return refusal(413, "", std::to_string(list.size()) + " events", "at most " + std::to_string(most_events));
+  const auto query = std::string_view(request.target).substr(std::min(request.target.find('?'), request.target.size()));
+  Batch batch = batch_of(list, has_name(query.substr(query.empty() ? 0 : 1), "together"));
+  const auto kept = keep(batch);
+  return reply_of(batch, kept);
+}
+
+Charting::Batch Charting::batch_of(const Array& given, bool together) {
+  Batch batch;
+  batch.together = together;
+  for (std::size_t i = 0; i < given.size(); ++i) {
+    batch.openings.insert(opens(given[i]));
+    auto event = json::decode<line::Event>(given[i]);
+    if (event)
+      batch.asked.push_back({i, std::move(*event)});
+    else
+      batch.refused.push_back({i, sent_id(given[i]), event.error()});
+  }
+  return batch;
+}
+
+/// Asks the record until what is asked is clean: it names all faults of one kind at once, so a few times are enough.
+ledger::Appended Charting::keep(Batch& batch) {
+  constexpr int most_rounds = 8;
+  for (int round = 0; round < most_rounds; ++round) {
+    if (batch.together && !batch.refused.empty()) return {};
+    take_out_unopened(batch);
+    if (batch.asked.empty() || (batch.together && !batch.refused.empty())) return {};
+    std::vector<line::Event> events;
+    events.reserve(batch.asked.size());
+    for (const auto& one : batch.asked) events.push_back(one.event);
+    auto kept = record_.append(events, clock_());
+    if (kept) return std::move(*kept);
+    auto wrong = by_event(kept.error(), events.size());
+    if (wrong.empty()) return keep_one_by_one(batch, kept.error());
+    std::vector<Asked> clean;
+    for (std::size_t i = 0; i < batch.asked.size(); ++i) {
+      auto& one = batch.asked[i];
+      if (const auto found = wrong.find(i); found != wrong.end())
+        batch.refused.push_back({one.place, Value(one.event.id), std::move(found->second)});
+      else
+        clean.push_back(std::move(one));
+    }
+    batch.asked = std::move(clean);
+  }
+  throw ledger::Unreachable("others keep entries of the same ids at this moment");
+}
+
+/// When the record does not say which of them it does not take: each is asked by itself.
+ledger::Appended Charting::keep_one_by_one(Batch& batch, const FieldErrors& why) {
+  if (batch.together || batch.asked.size() == 1)
+    throw ledger::Unreachable(why.front().found + ": " + why.front().expected);
+  ledger::Appended all;
+  for (auto& one : batch.asked) {
+    auto kept = record_.append({one.event}, clock_());
+    if (!kept) {
+      auto wrong = by_event(kept.error(), 1);
+      if (wrong.empty()) throw ledger::Unreachable(kept.error().front().found + ": " + kept.error().front().expected);
+      batch.refused.push_back({one.place, Value(one.event.id), std::move(wrong[0])});
+      continue;
+    }
+    for (auto& entry : kept->entries) all.entries.push_back(std::move(entry));
+    for (auto& id : kept->already_there) all.already_there.push_back(std::move(id));
+  }
+  return all;
+}
+
+/// A wrong line's id would begin a line of nobody: who a line is of is said first, in the record or in this list. What
+/// follows an opening that is refused here has no fault of its own, and waits.
+void Charting::take_out_unopened(Batch& batch) {
+  std::unordered_set<std::string> opened;
+  for (const auto& one : batch.asked)
+    if (std::holds_alternative<line::Opened>(one.event.body)) opened.insert(one.event.line);
+  std::vector<Asked> clean;
+  for (auto& one : batch.asked) {
+    const auto& event = one.event;
+    if (opened.contains(event.line) || knows(event.line))
+      clean.push_back(std::move(one));
+    else if (!batch.openings.contains(event.line))
+      batch.refused.push_back(
+          {one.place, Value(event.id), {{"/line", event.line, "a line that was opened in this record"}}});
+  }
+  batch.asked = std::move(clean);
+}
+
+bool Charting::knows(const std::string& line) {
+  constexpr std::size_t most_known = 50'000;
+  {
+    const std::lock_guard lock(known_mutex_);
+    if (known_.contains(line)) return true;
+  }
+  if (!record_.holds_line(line)) return false;
+  const std::lock_guard lock(known_mutex_);
+  if (known_.size() >= most_known) known_.clear();
+  known_.insert(line);
+  return true;
+}
+
+Reply Charting::reply_of(const Batch& batch, const ledger::Appended& kept) {
+  std::vector<std::string> written;
+  for (const auto& entry : kept.entries) written.push_back(entry.id);
+  const bool none = !batch.refused.empty() && (batch.together || (written.empty() && kept.already_there.empty()));
+  auto refused = batch.refused;
+  std::sort(refused.begin(), refused.end(), [](const Refused& a, const Refused& b) { return a.place < b.place; });
+  Array named;
+  std::size_t told = 0;
+  for (auto& one : refused) {
+    // Each that is refused says why; only the first say all.
+    if (told > json::most_told_errors) one.errors.resize(1);
+    one.errors = json::told(one.errors);
+    told += one.errors.size();
+    named.push_back(Object{{"index", one.place}, {"id", one.id}, {"errors", json::encode(one.errors)}});
+  }
+  const std::int64_t sequence = watch_.wrote(kept.entries.empty() ? 0 : kept.entries.back().sequence);
+  Reply reply = json_reply(none ? 422 : 200, Object{{"ok", !none},
+                                                    {"sequence", sequence},
+                                                    {"written", ids(written)},
+                                                    {"already_there", ids(kept.already_there)},
+                                                    {"refused", std::move(named)},
+                                                    {"said", Array()}});
+  reply.changed = !kept.entries.empty();
+  return reply;
+}
+
+Reply Charting::photo(const Request& request) {
+  const ledger::Photo photo{ledger::blake2b_256(request.body), header(request, "content-type"), request.body};
+  const bool picture =
+      photo.media_type == "image/jpeg" || photo.media_type == "image/png" || photo.media_type == "image/webp";
+  if (!picture) return refusal(415, "/content-type", photo.media_type, "image/jpeg, image/png or image/webp");
+  if (request.body.empty()) return refusal(422, "", "nothing", "the bytes of a picture");
+  if (const auto kept = record_.keep_photo(photo); !kept) return refusal(422, kept.error());
+  return json_reply(200, Object{{"ok", true},
+                                {"sequence", watch_.wrote(0)},
+                                {"written", ids({photo.hash})},
+                                {"already_there", Array()},
+                                {"refused", Array()},
+                                {"said", Array()}});
+}
+
+}  // namespace dwell::server

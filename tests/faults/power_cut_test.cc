@@ -15,15 +15,19 @@
 #include "exchange/library.h"
 #include "ledger/chain.h"
 #include "ledger/copy.h"
+#include "ledger/heads.h"
+#include "ledger/open.h"
 #include "ledger/projection.h"
 #include "tests/faults/kept_entries.h"
+#include "tests/faults/power_cut_files.h"
 
 namespace dwell {
 namespace {
 
 using namespace faults;
 
-const std::string record = "ward.sqlite", copy = "copy.sqlite", restored = "restored.sqlite";
+const std::string record = "ward.sqlite", copy = "copy.sqlite", restored = "restored.sqlite", heads_file = "ward.heads",
+                  key_file = "ward.key";
 
 /// What is said to each of SQLite's connections when it is opened, the ledger's own among them: small pages and an
 /// early checkpoint bring more moments to cut at.
@@ -97,8 +101,8 @@ class Machine {
     std::string what;
   };
   struct Done {
-    int cuts = 0, appended = 0, acknowledged = 0, checkpoints = 0, rebuilt = 0, copies = 0, restores = 0, pictures = 0,
-        papers = 0;
+    int cuts = 0, appended = 0, acknowledged = 0, checkpoints = 0, rebuilt = 0, copies = 0, restores = 0, heads = 0,
+        pictures = 0, papers = 0;
   };
 
   Machine(std::uint64_t seed, PowerCutDisk::Habits habits)
@@ -135,8 +139,8 @@ class Machine {
 
   /// The ledger of a file, or none because the power went.
   std::shared_ptr<ledger::Ledger> open(const std::string& name) {
-    auto opened = ledger::open_sqlite(name);
-    if (opened) return std::move(*opened);
+    auto opened = ledger::open_sqlite(name, ledger::Access::made, files_);
+    if (opened) return std::move(opened->ledger);
     if (!disk_.is_dark()) say(name + " does not open: " + opened.error().front().expected);
     return nullptr;
   }
@@ -178,7 +182,7 @@ class Machine {
   }
 
   void do_something(ledger::Ledger& ledger, Done& done) {
-    constexpr std::size_t of = 24;
+    constexpr std::size_t of = 26;
     switch (below(of)) {
       case 0: return checkpoint(done);
       case 1: return rebuild(ledger, done);
@@ -187,6 +191,8 @@ class Machine {
       case 4: return keep_picture(ledger, done);
       case 5: return keep_paper(ledger, done);
       case 6: return send_again(ledger);
+      case 7:
+      case 8: return sign(ledger, done);
       default: return append(ledger, done);
     }
   }
@@ -241,6 +247,17 @@ class Machine {
       ++done.rebuilt;
   }
 
+  /// As the server does each minute, with a key that is made when there is none yet.
+  void sign(ledger::Ledger& ledger, Done& done) {
+    const auto key = ledger::SigningKey::load_or_make(key_file, files_);
+    if (!was_done(key)) return;
+    if (!was_done(ledger::sign_now(ledger, *key, heads_file, moment(), files_)) || disk_.is_dark()) return;
+    ++done.heads;
+    signed_up_to_ = ledger.last_sequence();
+    if (public_key_.empty()) public_key_ = key->public_key();
+    if (public_key_ != key->public_key()) say("the key became another");
+  }
+
   void keep_picture(ledger::Ledger& ledger, Done& done) {
     ledger::Photo picture{"", "image/jpeg", std::string(50 + below(2000), static_cast<char>('a' + below(26)))};
     picture.hash = ledger::blake2b_256(picture.bytes);
@@ -258,23 +275,29 @@ class Machine {
   }
 
   /// Whether all of `from` is now in `to`, and was looked at there.
-  bool copied(ledger::Ledger& from, ledger::Ledger& to) {
-    return was_done(ledger::copy_chain(from, to, [](ledger::VerifyProgress) {})) &&
-           was_done(ledger::copy_photos(from, to)) && !to.verify([](ledger::VerifyProgress) {}).first_bad;
+  bool copied(ledger::Ledger& from, ledger::Ledger& to, const std::string& name) {
+    attempted_[name] = from.last_sequence();
+    const auto result = ledger::copy_record(from, to, [](ledger::VerifyProgress) {});
+    return was_done(result) && result->is_proven();
   }
 
   void back_up(ledger::Ledger& ledger, Done& done) {
     const auto to = open(copy);
-    if (!to || !copied(ledger, *to)) return;
+    if (!to || !copied(ledger, *to, copy)) return;
     ++done.copies;
+    if (disk_.is_dark()) return;
     proven_copy_ = to->last_sequence();
   }
 
   void restore(Done& done) {
     if (!disk_.exists(copy)) return;
     const auto from = open(copy), to = open(restored);
-    if (!from || !to || !copied(*from, *to)) return;
+    // What is unfinished is no backup: nobody takes it for one.
+    if (!from || !to || ledger::is_unfinished_copy(*from) || from->last_sequence() == 0 ||
+        !copied(*from, *to, restored))
+      return;
     ++done.restores;
+    if (disk_.is_dark()) return;
     proven_restored_ = to->last_sequence();
   }
 
@@ -285,6 +308,7 @@ class Machine {
     if (const auto ledger = look_at_chain(record, acknowledged_, all)) {
       look_beside(*ledger);
       look_at_cache(*ledger);
+      look_at_heads(*ledger);
     }
     for (const auto& [name, proven] : {std::pair{copy, proven_copy_}, std::pair{restored, proven_restored_}}) {
       if (!fault_.empty()) return;
@@ -293,7 +317,11 @@ class Machine {
         continue;
       }
       std::vector<std::string> some;
-      look_at_chain(name, {}, some);
+      const auto ledger = look_at_chain(name, {}, some);
+      // Begun and not ended: it says so of itself, however whole it looks.
+      if (ledger && !ledger::is_unfinished_copy(*ledger) && std::ssize(some) != proven &&
+          std::ssize(some) != attempted_[name])
+        say(name + " was never finished, and does not say so");
       if (some.size() > all.size() || !std::equal(some.begin(), some.end(), all.begin()))
         say(name + " is not the beginning of the record");
       if (std::ssize(some) < proven) say(name + " lacks what was copied and proven");
@@ -347,14 +375,30 @@ class Machine {
     if (!cache.set_aside.empty()) say("an entry cannot be read: " + cache.set_aside.front().reason);
   }
 
+  /// All that was signed is there and fits the record; a torn line is a torn line, and no head.
+  void look_at_heads(ledger::Ledger& ledger) {
+    const auto kept = ledger::read_heads(heads_file, files_);
+    if (!kept) return say("the heads cannot be read: " + kept.error().front().expected);
+    if (!kept->changed.empty()) say("a head was changed: " + kept->changed.front().expected);
+    const auto last = kept->heads.empty() ? 0 : kept->heads.back().sequence;
+    if (last < signed_up_to_) say("a signed head is lost");
+    std::map<std::int64_t, std::string> known;
+    for (const auto& head : kept->heads) known.emplace(head.sequence, head.hash);
+    if (const auto verified = ledger.verify([](ledger::VerifyProgress) {}, known); verified.first_bad)
+      say("the heads do not fit the record: " + verified.reason);
+  }
+
   std::uint64_t seed_;
   std::mt19937_64 random_;
   demo::IdSource ids_;
   PowerCutDisk disk_;
+  PowerCutFiles files_{disk_};
   std::array<std::string, 4> lines_;
   std::vector<std::vector<line::Event>> sent_;
   std::set<std::string> acknowledged_, papers_sent_, pictures_;
-  std::int64_t proven_copy_ = 0, proven_restored_ = 0;
+  std::int64_t proven_copy_ = 0, proven_restored_ = 0, signed_up_to_ = 0;
+  std::map<std::string, std::int64_t> attempted_;  ///< entries that a copy was to hold when it was begun last
+  std::string public_key_;
   std::string fault_;
 };
 
@@ -398,9 +442,10 @@ void cut_and_look(int cuts, Machine::Work kind) {
   }
   std::cout << done.cuts << " power cuts: " << done.acknowledged << " entries acknowledged, all there; on the way "
             << done.checkpoints << " checkpoints, " << done.rebuilt << " caches made, " << done.copies
-            << " backups and " << done.restores << " restores proven, " << done.pictures << " pictures, " << done.papers
-            << " papers; " << disk.sectors_lost << " sectors lost, " << disk.sectors_torn << " torn, "
-            << disk.sectors_spoiled << " spoiled, " << disk.names_lost << " names lost\n";
+            << " backups and " << done.restores << " restores proven, " << done.heads << " heads signed, "
+            << done.pictures << " pictures, " << done.papers << " papers; " << disk.sectors_lost << " sectors lost, "
+            << disk.sectors_torn << " torn, " << disk.sectors_spoiled << " spoiled, " << disk.names_lost
+            << " names lost\n";
 }
 
 TEST(PowerCut, AtAnyMomentLosesNothingAcknowledged) {

@@ -8,7 +8,7 @@
 
 #include "exchange/library.h"
 #include "json/codec.h"
-#include "ledger/ledger.h"
+#include "ledger/open.h"
 #include "ledger/policy_change.h"
 #include "ledger/projection.h"
 #include "line/state.h"
@@ -258,75 +258,78 @@ void Simulation::reply_to(const Message& question, server::Reply reply) {
 
 // ---- servers ----
 
+/// The record, or nothing while its disk is away, full or dark.
+std::shared_ptr<ledger::Ledger> Simulation::open() {
+  auto opened = ledger::open_sqlite(record, ledger::Access::made, files_);
+  return opened ? std::shared_ptr<ledger::Ledger>(std::move(opened->ledger)) : nullptr;
+}
+
 void Simulation::start(Server& server) {
   auto& options = server.options;
-  options.library = exchange::default_library();
-  options.standard_policy = options.library.policy;
   options.clock = [this, &server] { return now_ + server.clock_off; };
   try {
-    auto opened = ledger::open_sqlite(record);
-    if (!opened) return be_careful_with_power();  // the disk is away or full: somebody will try again
-    options.ledger = std::move(*opened);
-    server.ward = std::make_unique<server::Ward>(*options.ledger, options.library, options.clock());
-    server.routes = std::make_unique<server::Routes>(options, *server.ward);
-    server.routes->take_policy();
+    options.ledger = open();
+    options.reading = options.ledger ? open() : nullptr;
+    if (options.reading) {
+      server.watch = std::make_unique<server::Watch>(*options.reading, exchange::default_library(), options.clock());
+      server.charting = std::make_unique<server::Charting>(*options.ledger, *server.watch, options.clock);
+      server.routes = std::make_unique<server::Routes>(options, *server.watch, *server.charting);
+    }
   } catch (const ledger::Unreachable&) {
-    end(server);
+    // Somebody will try again.
   }
+  if (!server.up()) end(server);
   be_careful_with_power();
 }
 
 void Simulation::end(Server& server) {
   server.unanswered.clear();
   server.routes.reset();
-  server.ward.reset();
+  server.charting.reset();
+  server.watch.reset();
+  server.options.reading.reset();
   server.options.ledger.reset();
 }
 
-/// As the server does it: what is written waits for the disk, and is answered afterwards.
+/// As the server answers when the record cannot be reached.
+server::Reply Simulation::answered(const Server& server, const server::Request& question) {
+  try {
+    return server.routes->answer(question);
+  } catch (const ledger::Unreachable&) {
+    server::Reply reply;
+    constexpr unsigned unavailable = 503;
+    reply.status = unavailable;
+    reply.body = "{}";
+    return reply;
+  }
+}
+
+/// What was done and what is said of it are two moments: between them much may happen.
 void Simulation::arrive_at_server(const Message& message) {
   Server& server = servers_[message.server];
   if (!server.up()) return;
-  try {
-    if (server::Routes::writes(*message.question))
-      server.unanswered.push_back({message, server.routes->write(*message.question)});
-    else
-      reply_to(message, server.routes->answer(*message.question));
-  } catch (const ledger::Unreachable&) {
-    reply_to(message, {503, "", "{}", {}, {}, {}, false});
-  }
+  server.unanswered.push_back({message, answered(server, *message.question)});
   be_careful_with_power();
 }
 
 void Simulation::answer_one(Server& server) {
   if (!server.up() || server.unanswered.empty()) return;
-  auto [question, written] = std::move(server.unanswered.front());
+  auto [question, reply] = std::move(server.unanswered.front());
   server.unanswered.pop_front();
-  try {
-    auto reply = server.routes->answer_written(std::move(written));
-    if (!disk_.is_dark()) reply_to(question, std::move(reply));
-  } catch (const ledger::Unreachable&) {
-    reply_to(question, {503, "", "{}", {}, {}, {}, false});
-  }
-  be_careful_with_power();
+  reply_to(question, std::move(reply));
 }
 
 /// What a server does by itself: it hears of the other's entries and policies, and keeps its cache.
 void Simulation::look_around(Server& server) {
   if (!server.up()) return start(server);
-  try {
-    server.routes->take_policy();
-    server.ward->catch_up(server.options.clock());
-    if (below(4) == 0) static_cast<void>(server.ward->keep());
-  } catch (const ledger::Unreachable&) {
-    // It looks again.
-  }
+  server.watch->refresh(server.options.clock());
+  if (below(4) == 0) server.watch->keep();
   be_careful_with_power();
 }
 
 /// By a charge nurse at one of the servers, and at once: two changes cannot cross on the network here.
 void Simulation::change_policy() {
-  Server& server = servers_[below(servers_.size())];
+  const Server& server = servers_[below(servers_.size())];
   if (!server.up()) return;
   ledger::PolicyChange change{ids_.next(now_), exchange::default_library().policy, "K. Lund", "after a review", {}};
   change.policy.version = "of step " + std::to_string(step_);
@@ -339,14 +342,11 @@ void Simulation::change_policy() {
                 0,
                 0,
                 {}};
-  try {
-    if (server.routes->answer(post("/api/policy", json::to_text(json::encode(change)))).status == 200) {
-      ++done_.policies;
-      put.outcome = Operation::Outcome::returned;
-      put.returned = history_.moment();
-    }
-  } catch (const ledger::Unreachable&) {
-    // It may be in the record all the same: unknown.
+  constexpr unsigned fine = 200;
+  if (answered(server, post("/api/policy", json::to_text(json::encode(change)))).status == fine && !disk_.is_dark()) {
+    ++done_.policies;
+    put.outcome = Operation::Outcome::returned;
+    put.returned = history_.moment();
   }
   history_.note(std::move(put));
   be_careful_with_power();
@@ -452,10 +452,7 @@ void Simulation::bring_all_through() {
       while (!server.unanswered.empty()) answer_one(server);
     for (auto messages = std::exchange(network_, {}); auto& message : messages) deliver(std::move(message));
   }
-  for (auto& server : servers_) {
-    server.routes->take_policy();
-    server.ward->catch_up(server.options.clock());
-  }
+  for (auto& server : servers_) server.watch->refresh(server.options.clock());
   network_is_good_ = false;
 }
 
@@ -489,22 +486,24 @@ void Simulation::compare_entries() {
 
 /// What a server shows is what the entries say, read anew; and the policy is the one that was put into force last.
 void Simulation::compare_board(Server& server) {
-  const auto shown = json::parse_text(server.routes->answer({"GET", "/api/ward", {{"host", "127.0.0.1"}}, ""}).body);
-  if (!shown) return say("the ward's answer cannot be read");
   auto& ledger = *server.options.ledger;
   std::string last;
   constexpr std::size_t all = 1'000'000;
   for (const auto& entry : ledger.read_after(0, all))
     if (entry.kind == ledger::policy_paper) last = entry.id;
-  if (shown->at("policy").as_string() != last) say("another policy is in force than the last of the record");
-  std::map<std::string, std::string> from_scratch;
+  const auto in_force = server.watch->in_force();
+  if (in_force->policy_paper != last) say("another policy is in force than the last of the record");
+  std::map<std::string, std::string> from_scratch, on_the_board;
   for (const auto& line : ledger.lines_after(0)) {
-    const auto state = ledger::folded(line, ledger.read_line(line), server.options.library.policy);
+    const auto state = ledger::folded(line, ledger.read_line(line), in_force->library.policy);
     if (state.stage != line::Stage::closed) from_scratch[line] = json::to_text(json::encode(state));
   }
-  std::map<std::string, std::string> on_the_board;
-  for (const auto& state : list(*shown, "states"))
-    on_the_board[std::string(state.at("id").as_string())] = json::to_text(state);
+  server.watch->with_ward(server.options.clock(), [&](server::Ward& ward, const server::Standing& standing) {
+    for (const auto* state : ward.open_states("", "", all))
+      on_the_board[state->id] = json::to_text(json::encode(*state));
+    if (!standing.reachable || standing.sequence != ledger.last_sequence()) say("the board is behind the record");
+    return 0;
+  });
   if (on_the_board != from_scratch) say("the board is not what the entries say");
 }
 

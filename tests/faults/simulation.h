@@ -3,9 +3,9 @@
 // clock, moved step by step by a seed. At any step something goes wrong. When all of it has been mended and everything
 // has come through, the ward must agree with itself. A run that fails can be had again from its seed.
 //
-// Servers are the real Routes and Ward on the real ledger on SQLite; its disk is PowerCutDisk. A device is a model of
-// the page's outbox by its contract: an entry is forgotten only when the server names it as written or already there,
-// refused only when the server names it with what is wrong; everything else waits. See web/src/record/outbox.ts.
+// Servers are the real Routes, Charting and Watch on the real ledger on SQLite; its disk is PowerCutDisk. A device is a
+// model of the page's outbox by its contract: an entry is forgotten only when the server names it as written or already
+// there, refused only when the server names it with what is wrong; everything else waits. See web/src/record/outbox.ts.
 #include <array>
 #include <cstdint>
 #include <deque>
@@ -17,10 +17,13 @@
 #include <vector>
 
 #include "demo/story.h"
+#include "server/charting.h"
 #include "server/routes.h"
+#include "server/watch.h"
 #include "tests/faults/history.h"
 #include "tests/faults/kept_entries.h"
 #include "tests/faults/power_cut_disk.h"
+#include "tests/faults/power_cut_files.h"
 
 namespace dwell::faults {
 
@@ -70,13 +73,14 @@ class Simulation {
   };
   struct Server {
     server::Options options;
-    std::unique_ptr<server::Ward> ward;
+    std::unique_ptr<server::Watch> watch;
+    std::unique_ptr<server::Charting> charting;
     std::unique_ptr<server::Routes> routes;
     Interval clock_off{};
     /// Committed, and not yet answered: a server that dies here leaves its device in doubt.
     struct Unanswered {
       Message question;
-      server::Routes::Written written;
+      server::Reply reply;
     };
     std::deque<Unanswered> unanswered;
     [[nodiscard]] bool up() const { return routes != nullptr; }
@@ -98,6 +102,8 @@ class Simulation {
   void arrive_at_device(const Message& message);
   void answer_one(Server& server);
   void reply_to(const Message& question, server::Reply reply);
+  [[nodiscard]] static server::Reply answered(const Server& server, const server::Request& question);
+  [[nodiscard]] std::shared_ptr<ledger::Ledger> open();
   void settle(Device& device, const std::string& id, Status status);
   void look_around(Server& server);
   void start(Server& server);
@@ -115,6 +121,7 @@ class Simulation {
   std::mt19937_64 random_;
   demo::IdSource ids_;
   PowerCutDisk disk_;
+  PowerCutFiles files_{disk_};
   Instant now_;
   std::int64_t step_ = 0, tickets_ = 0;
   std::array<Device, 4> devices_;

@@ -25,11 +25,24 @@ void add(Simulation::Done& sum, const Simulation::Done& one) {
   sum.agreements += one.agreements, sum.operations += one.operations;
 }
 
+/// The servers say much of what is done to them.
+class Quiet {
+ public:
+  Quiet() : before_(std::cerr.rdbuf(nullptr)) {}
+  ~Quiet() { std::cerr.rdbuf(before_); }
+  Quiet(const Quiet&) = delete;
+  Quiet& operator=(const Quiet&) = delete;
+
+ private:
+  std::streambuf* before_;
+};
+
 TEST(Simulation, WhateverGoesWrongTheWardAgreesWithItself) {
   constexpr std::int64_t steps_each = 10'000;
   const std::uint64_t only = wanted("DWELL_SEED", 0), first = only ? only : 1;
   const std::uint64_t seeds = only ? 1 : wanted("DWELL_SIMULATION_SEEDS", 20);
   Simulation::Done all;
+  const Quiet quiet;
   for (std::uint64_t seed = first; seed < first + seeds; ++seed) {
     Simulation::Done done;
     const auto fault = Simulation(seed).run(steps_each, done);

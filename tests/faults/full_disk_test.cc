@@ -50,6 +50,7 @@ Outcome fill(const std::string& path, std::string_view message, const std::funct
   if ((*again)->last_sequence() != acknowledged) return lost;
   if (!(*again)->append(last, moment())) return does_not_open;
   const auto result = (*again)->verify([](ledger::VerifyProgress) {});
+  if (!damage_found_by_engine(path).empty()) return broken;
   return !result.first_bad && result.entries == acknowledged + batch ? as_promised : broken;
 }
 
@@ -109,6 +110,7 @@ TEST_F(FullDisk, ADiskThatTurnsReadOnlyIsSaidAndLosesNothing) {
     const auto again = ledger::open_sqlite(path());
     if (!again) return does_not_open;
     if ((*again)->last_sequence() != batch || !(*again)->append(notes(ids, batch), moment())) return lost;
+    if (!damage_found_by_engine(path()).empty()) return broken;
     return (*again)->verify([](ledger::VerifyProgress) {}).first_bad ? broken : as_promised;
   });
   if (outcome == no_mount) GTEST_SKIP() << "this machine allows no mount";

@@ -10,6 +10,7 @@
 
 #include "demo/story.h"
 #include "ledger/ledger.h"
+#include "tests/faults/engine_check.h"
 
 namespace dwell::faults {
 
@@ -54,7 +55,7 @@ inline std::vector<std::string> read_ids(int pipe) {
   return ids;
 }
 
-/// Every acknowledged entry is there, none twice, and the chain is whole.
+/// Every acknowledged entry is there, none twice, the chain is whole, and the engine finds no damage of its own.
 inline void expect_nothing_lost(const std::string& where, const std::set<std::string>& acknowledged,
                                 const std::string& what) {
   const auto ledger = std::move(*ledger::open_ledger(where));
@@ -67,6 +68,7 @@ inline void expect_nothing_lost(const std::string& where, const std::set<std::st
   }
   for (const auto& id : acknowledged) EXPECT_TRUE(kept.contains(id)) << id;
   EXPECT_FALSE(ledger->verify([](ledger::VerifyProgress) {}).first_bad);
+  EXPECT_EQ(damage_found_by_engine(where), "");
   std::cout << what << ", " << acknowledged.size() << " acknowledged entries, " << kept.size() << " kept\n";
 }
 

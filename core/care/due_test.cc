@@ -216,7 +216,7 @@ TEST(Due, RemovalByOrderEmergencyAndSchedule) {
   EXPECT_FALSE(ward.item(Task::removal, dwelling(), test::start)) << "clinically indicated: no schedule";
   const auto ordered = dwelling().at(hours{5}, line::RemovalOrdered{"Dr. Vane", "going home"});
   EXPECT_EQ(ward.item(Task::removal, ordered, test::start)->due_at, test::after(hours{5}));
-  EXPECT_EQ(ward.item(Task::removal, ordered, test::start)->why, "removal ordered: going home");
+  EXPECT_EQ(ward.item(Task::removal, ordered, test::start)->why, "removal ordered: “going home”");
   auto placed = test::placed();
   placed.asepsis = line::Asepsis::not_assured;
   EXPECT_EQ(ward.item(Task::removal, History{}.at(hours{1}, placed), test::start)->due_at, test::after(hours{49}));

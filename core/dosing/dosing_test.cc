@@ -185,6 +185,18 @@ TEST(DoubleCheck, NamesEveryFieldThatDiffers) {
   EXPECT_EQ(differ[1].second, "not given");
 }
 
+TEST(CompareOrders, SeesADifferenceAtTheEndOfALongMixture) {
+  Order first;
+  first.mixture.base = "sodium chloride 0.9 %";
+  first.mixture.volume = 1.0 * litre;
+  first.mixture.additives.assign(4, {"potassium chloride 15 %", 10.0 * millilitre});
+  Order second = first;
+  second.mixture.additives.back().volume = 20.0 * millilitre;
+  const auto differ = compare_orders(first, second);
+  ASSERT_EQ(differ.size(), 1u);
+  EXPECT_EQ(differ[0].field, "/mixture");
+}
+
 RC_GTEST_PROP(RateProperty, AnyTwoGiveTheThird, ()) {
   RateInput in;
   in.volume = 1.0 * *rc::gen::inRange(1, 5000) * millilitre;

@@ -256,9 +256,15 @@ std::vector<Disagreement> compare_orders(const Order& first, const Order& second
       if (const auto* said = object->if_contains("text")) return std::string(said->as_string());
     return json::found_text(*value);
   };
+  // A long text is shortened for the eye, never for the comparison.
+  const auto whole = [&](const json::Object& o, std::string_view key) {
+    const auto* value = o.if_contains(key);
+    const bool has_text = !value || (value->is_object() && value->as_object().contains("text"));
+    return has_text ? text(o, key) : json::to_text(*value);
+  };
   boost::mp11::mp_for_each<json::members_of<Order>>([&](auto member) {
-    const auto left = text(a, member.name), right = text(b, member.name);
-    if (left != right) out.push_back({std::string("/") + member.name, left, right});
+    if (whole(a, member.name) != whole(b, member.name))
+      out.push_back({std::string("/") + member.name, text(a, member.name), text(b, member.name)});
   });
   return out;
 }

@@ -18,7 +18,10 @@ FieldErrors check(const Mixture& mixture) {
   constexpr Volume most = 10.0 * litre;
   if (!(mixture.volume > Volume() && mixture.volume <= most))
     errors.push_back({"/volume", show(mixture.volume), "above 0 and at most 10 L"});
-  for (std::size_t i = 0; i < mixture.additives.size(); ++i)
+  constexpr std::size_t most_additives = 50;
+  if (mixture.additives.size() > most_additives)
+    errors.push_back({"/additives", std::to_string(mixture.additives.size()), "at most 50 additives"});
+  for (std::size_t i = 0; i < std::min(mixture.additives.size(), most_additives); ++i)
     if (!(mixture.additives[i].volume > Volume() && mixture.additives[i].volume <= most))
       errors.push_back({"/additives/" + std::to_string(i) + "/volume", show(mixture.additives[i].volume),
                         "above 0 and at most 10 L"});

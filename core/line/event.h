@@ -486,7 +486,7 @@ BOOST_DESCRIBE_STRUCT(SetAside, (), (id, sequence, reason))
 
 /// What a single event must hold whatever came before: ids well formed, moments plausible (not more than 5 minutes
 /// after `now`, not before 2000), texts within the rule for names and the one for notes, quantities physically
-/// possible, a move to a place that is named. All faults at once.
+/// possible, a move to a ward that is named. All faults at once.
 [[nodiscard]] FieldErrors check(const Event& event, Instant now);
 
 }  // namespace dwell::line

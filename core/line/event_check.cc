@@ -114,7 +114,7 @@ class Examination {
       refuse(path + "/stands_in_for", *placed.stands_in_for, "the id of a line");
   }
   void together(const std::string& path, const Moved& moved) {
-    if (text::is_blank(moved.place.facility)) refuse(path + "/place/facility", "nothing", "the house moved to");
+    // The house may be unknown: whoever takes in a line that came from nowhere still has to be able to say to where.
     if (text::is_blank(moved.place.unit)) refuse(path + "/place/unit", "nothing", "the ward moved to");
   }
   void together(const std::string& path, const PutOff& put_off) {

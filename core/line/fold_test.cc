@@ -578,7 +578,7 @@ TEST(FoldSmaller, WhatWasPreparedAndRefusedIsKept) {
   EXPECT_EQ(state.prepared->preferred_side, access::Side::left);
   ASSERT_EQ(state.refusals.size(), 1u);
   EXPECT_EQ(state.history[1].text, "prepared; prefers the left side; skin numbed with lidocaine");
-  EXPECT_EQ(state.history[2].text, "refused: a third attempt (tired); told: the practitioner");
+  EXPECT_EQ(state.history[2].text, "refused: “a third attempt” (“tired”); told: “the practitioner”");
 }
 
 TEST(FailedSites, AreThoseOfThisPatientWhoseLinesFailed) {

@@ -65,14 +65,18 @@ struct Texts<std::vector<T>> {
 };
 
 /// The keys of an open set are names.
-template <class T>
-struct Texts<std::map<std::string, T>> {
+template <class K, class T>
+struct Texts<std::map<K, T>> {
   template <class Thing, class Visit>
   static void each(Thing& values, Rule rule, const Trail& trail, const Visit& visit) {
     for (auto& [key, value] : values) {
-      const Trail here{&trail, key, 0};
-      visit(key, Rule::name, here);
-      Texts<T>::each(value, rule, here, visit);
+      if constexpr (std::is_same_v<K, std::string>) {
+        const Trail here{&trail, key, 0};
+        visit(key, Rule::name, here);
+        Texts<T>::each(value, rule, here, visit);
+      } else {
+        Texts<T>::each(value, rule, trail, visit);
+      }
     }
   }
 };

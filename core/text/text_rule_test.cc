@@ -1,4 +1,4 @@
-#include "text/text_rule.h"
+#include "text/each_text.h"
 
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
@@ -79,6 +79,28 @@ constexpr auto names_in(const Bed*) { return std::tuple(&Bed::number); }
 struct Remark {
   std::string said;
 };
+
+enum class Kind { one };
+struct Ward {
+  std::map<std::string, std::string> remarks;
+  std::map<Kind, Bed> beds;
+  std::optional<std::vector<Bed>> more;
+  std::variant<int, Remark> last;
+};
+BOOST_DESCRIBE_STRUCT(Bed, (), (number, note))
+BOOST_DESCRIBE_STRUCT(Remark, (), (said))
+BOOST_DESCRIBE_STRUCT(Ward, (), (remarks, beds, more, last))
+
+TEST(EachText, IsMetWithItsRuleAndPlace) {
+  Ward ward{{{"key", "value"}}, {{Kind::one, {"12", "near"}}}, {{{"13", "far"}}}, Remark{"x"}};
+  std::vector<std::string> met;
+  each_text(ward, [&](const std::string& text, Rule rule, const Trail& trail) {
+    met.push_back(trail.path() + " " + text + (rule == Rule::name ? " name" : " note"));
+  });
+  EXPECT_EQ(met, (std::vector<std::string>{"/remarks/key key name", "/remarks/key value note", "/beds/number 12 name",
+                                           "/beds/note near note", "/more/0/number 13 name", "/more/0/note far note",
+                                           "/last/said x note"}));
+}
 
 TEST(TextRule, IsDeclaredBesideTheType) {
   static_assert(rule_of<Bed>(&Bed::number) == Rule::name);

@@ -123,7 +123,7 @@ test('two looks say where the site is going, and how much can have leaked', asyn
 test('the shift hands over: a sheet to read, a sheet to carry, and a name', async () => {
   await go('handover');
   await see(/Bed 21/);
-  await see(/Beware:.*refused: a new dressing.*site getting worse/);
+  await see(/Beware:.*refused: .*“a new dressing”.*site getting worse/);
   assert.deepEqual(await violations(page), []);
   await page.screenshot({ path: join(pictures, 'handover-page.png') });
   const pdf = await context.request.get(`${ward.address}/${await page.getByRole('link', { name: /PDF/ }).getAttribute('href')}`);
@@ -179,7 +179,7 @@ test('a wrong entry is taken back with a reason, and stays readable', async () =
   await wrong.click();
   await page.getByLabel('Why it is taken back').fill('wrong bed');
   await page.getByRole('button', { name: 'Take it back' }).click();
-  await see('an entry was taken back: wrong bed');
+  await see('an entry was taken back: “wrong bed”');
   await see(/, taken back$/);
   assert.deepEqual(await violations(page), []);
   const { history, responses } = await line();

@@ -136,7 +136,7 @@ void Charting::take_out_unopened(Batch& batch) {
   std::vector<Asked> clean;
   for (auto& one : batch.asked) {
     const auto& event = one.event;
-    if (opened.contains(event.line) || knows(event.line))
+    if (opened.contains(event.line) || knows(event))
       clean.push_back(std::move(one));
     else if (!batch.openings.contains(event.line))
       batch.refused.push_back(
@@ -145,16 +145,19 @@ void Charting::take_out_unopened(Batch& batch) {
   batch.asked = std::move(clean);
 }
 
-bool Charting::knows(const std::string& line) {
+bool Charting::knows(const line::Event& event) {
   constexpr std::size_t most_known = 50'000;
   {
     const std::lock_guard lock(known_mutex_);
-    if (known_.contains(line)) return true;
+    if (known_.contains(event.line)) return true;
   }
-  if (!record_.holds_line(line)) return false;
+  // What is no id at all is not asked for: the record refuses it by that.
+  for (const auto& fault : line::check(event, clock_()))
+    if (fault.path == "/line") return true;
+  if (!record_.holds_line(event.line)) return false;
   const std::lock_guard lock(known_mutex_);
   if (known_.size() >= most_known) known_.clear();
-  known_.insert(line);
+  known_.insert(event.line);
   return true;
 }
 

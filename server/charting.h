@@ -50,7 +50,7 @@ class Charting {
   [[nodiscard]] ledger::Appended keep(Batch& batch);
   [[nodiscard]] ledger::Appended keep_one_by_one(Batch& batch, const FieldErrors& why);
   void take_out_unopened(Batch& batch);
-  [[nodiscard]] bool knows(const std::string& line);
+  [[nodiscard]] bool knows(const line::Event& event);
   [[nodiscard]] Reply reply_of(const Batch& batch, const ledger::Appended& kept);
 
   ledger::Ledger& record_;

@@ -102,6 +102,9 @@ TEST_F(ChartingTest, ALineThatWasNeverOpenedTakesNothing) {
   ASSERT_EQ(places(body(refused)), std::vector{0});
   EXPECT_EQ(body(refused).at("refused").at(0).at("errors").at(0).at("path"), "/line");
   EXPECT_EQ(get("/api/lines/" + unheard_of_).result_int(), 404u);
+  auto no_id = one(5);
+  no_id.as_object()["line"] = std::string("no\0id", 5);
+  EXPECT_EQ(places(body(post("/api/events", json::to_text(json::Array{no_id, one(6)})))), std::vector{0});
   const auto opened = post("/api/events", json::to_text(json::Array{opening(unheard_of_, 3), stray}));
   EXPECT_EQ(body(opened).at("written").as_array().size(), 2u) << opened.body();
   EXPECT_EQ(get("/api/lines/" + unheard_of_).result_int(), 200u);

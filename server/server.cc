@@ -79,8 +79,8 @@ struct Server::Impl {
   std::size_t connections = 0, turned_away = 0;
   std::optional<asio::posix::stream_descriptor> listening;
   asio::posix::stream_descriptor spare{io};  ///< given up for a moment when there are no descriptors left
-  // Those who wait for one commit together; those who look; those who compute; the one who looks for entries.
-  Lane charting{io, 16, 512}, looking{io, 2, 512}, computing{io, 2, 32}, watching{io, 1, 8};
+  // Those who wait for one commit together; those who look; those who compute; those who look for entries.
+  Lane charting{io, 16, 512}, looking{io, 2, 512}, computing{io, 2, 32}, watching{io, 2, 8};
 
   explicit Impl(Options given)
       : options(with_a_way_to_read(std::move(given))),
@@ -163,11 +163,11 @@ struct Server::Impl {
       spare.close(ignored);
       tcp::socket socket(io);
       acceptor.accept(socket, ignored);
-      if (!ignored) co_await turn_away(std::move(socket));
-      keep_a_spare();
+      if (!ignored) asio::co_spawn(io, turn_away(std::move(socket)), asio::detached);
     }
     asio::steady_timer pause(io, 100ms);
     co_await pause.async_wait(waits);
+    keep_a_spare();
   }
 
   asio::awaitable<void> turn_away(tcp::socket socket) {
@@ -175,8 +175,10 @@ struct Server::Impl {
     if (turned_away >= most_at_once) co_return;
     ++turned_away;
     beast::tcp_stream stream(std::move(socket));
+    // Named, because GCC 12 destroys temporaries twice that live across a co_await.
     const Reply reply = try_again("", "as many connections as there may be", "one of them to end");
-    co_await refuse_and_close(stream, reply, Request{}, 500ms);
+    const Request unread;
+    co_await refuse_and_close(stream, reply, unread, 500ms);
     --turned_away;
   }
 
@@ -301,7 +303,6 @@ struct Server::Impl {
   static asio::awaitable<void> refuse_and_close(beast::tcp_stream& stream, const Reply& reply, const Request& request,
                                                 std::chrono::milliseconds patience) {
     constexpr unsigned http_1_1 = 11;
-    // Named, because GCC 12 destroys temporaries twice that live across a co_await.
     Response response = wire(reply, request, http_1_1, false);
     co_await send(stream, response, request.method == "HEAD");
     co_await drain(stream, patience);

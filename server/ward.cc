@@ -180,8 +180,12 @@ std::vector<line::State> Ward::closed_since(Instant since, const std::string& un
 }
 
 std::vector<care::Board::Place> Ward::first(std::size_t most, Instant now) {
-  for (const auto& id : board_->advance(now))
-    if (const auto* held = load(id)) board_->put(held->state, now);
+  // A line that cannot be read now is asked for again: forgotten, its place would be that of before.
+  for (auto& id : board_->advance(now)) struck_.insert(std::move(id));
+  while (!struck_.empty()) {
+    if (const auto* held = load(*struck_.begin())) board_->put(held->state, now);
+    struck_.erase(struck_.begin());
+  }
   return board_->first(most);
 }
 

@@ -64,6 +64,7 @@ class Ward {
   std::map<std::string, Held> held_;                       ///< open lines that were asked for or changed
   std::map<std::string, std::string> open_;                ///< unit by line
   std::set<std::string> behind_;                           ///< lines with entries that are not taken in yet
+  std::set<std::string> struck_;                           ///< lines that the board asked for again and has not got
   std::map<std::string, ledger::ProjectedLine> not_kept_;  ///< lines whose row in the cache is older than the record
   std::optional<ledger::ProjectionMark> kept_;             ///< what the cache reaches; nothing: it is to be kept afresh
   std::optional<care::Board> board_;

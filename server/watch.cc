@@ -43,6 +43,7 @@ void Watch::take_policy(Instant now) {
   policy_changed_ = policy_changed_ || change.has_value();
   const std::lock_guard short_lock(standing_mutex_);
   in_force_ = after;
+  standing_.sequence = ward_->sequence();
 }
 
 /// With the ward's lock.

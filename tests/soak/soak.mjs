@@ -282,9 +282,16 @@ async function disturb(wards) {
 
 // ---- agreement ----
 
+/** Every open line as a server shows it, page by page. */
 async function states(server) {
-  const answer = await (await fetch(`${server.address}/api/ward`)).json();
-  return JSON.stringify(answer.states);
+  const all = [];
+  for (let after = '', more = true; more; ) {
+    const answer = await (await fetch(`${server.address}/api/ward${after === '' ? '' : `?after=${encodeURIComponent(after)}`}`)).json();
+    all.push(...answer.states);
+    more = answer.next !== undefined;
+    after = answer.next ?? '';
+  }
+  return JSON.stringify(all);
 }
 
 async function agree(ward) {
@@ -298,11 +305,15 @@ async function agree(ward) {
 
   const inRecord = new Set();
   const lines = new Set(ward.devices.flatMap((device) => device.lines));
-  for (const line of lines) {
-    const response = await fetch(`${ward.anyAddress()}/api/lines/${line}`);
-    if (response.status !== 200) continue;
-    for (const event of (await response.json()).events) inRecord.add(event.id);
-  }
+  for (const line of lines)
+    for (let after = 0, more = true; more; ) {
+      const response = await fetch(`${ward.anyAddress()}/api/lines/${line}/events?after=${after}`);
+      if (response.status !== 200) break;
+      const { events, next } = await response.json();
+      for (const event of events) inRecord.add(event.id);
+      more = next !== undefined;
+      after = next;
+    }
   const entries = ward.devices.flatMap((device) => [...device.outbox.values()]);
   counts.compared += entries.length;
   const lost = entries.filter((one) => one.status === 'kept' && !inRecord.has(one.event.id));

@@ -1,5 +1,6 @@
 // What the page says about its record: whether it was reached last time, and how many entries have not reached the server.
 import { Delivery } from './delivery';
+import { news } from './news.svelte';
 import type { Census, Outbox } from './outbox';
 import { standingOf, type Counts, type Exchange } from './standing';
 
@@ -7,7 +8,7 @@ class Connection {
   /** Null until this device was looked through. */
   counts = $state.raw<Counts | null>(null);
   exchange = $state<Exchange>('none');
-  readonly standing = $derived(standingOf(this.counts, this.exchange));
+  readonly standing = $derived(standingOf(this.counts, news.reachable ? this.exchange : 'failed'));
 
   /** An exchange with the server ended. */
   heard(good: boolean): void {
@@ -34,7 +35,7 @@ export function tend(outbox: Outbox, looked: (census: Census) => void): () => vo
     connection.counts = census === null ? null : { waiting: census.waiting.length, sending: census.sending.length, refused: census.refused.length, unreadable: census.unreadable };
     if (census === null) return;
     looked(census);
-    if (census.waiting.length > 0) void delivery.nudge();
+    if (census.waiting.length + census.sending.length > 0) void delivery.nudge(); // a form that was closed sends nothing more
   };
   const unwatch = outbox.watch(() => {
     others.postMessage('changed');

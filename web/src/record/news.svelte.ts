@@ -55,14 +55,14 @@ class News {
     this.tick();
   }
 
-  /** The server has looked. Whether the record stands elsewhere than what is shown. */
+  /** The server has looked. Whether the record stands elsewhere than what is shown, if anything is. */
   hears({ true_at, sequence, reachable }: Looked): boolean {
     this.looked = reachable;
     if (!reachable) this.unreachedSince = Date.parse(true_at);
     const isSame = sequence === this.sequence;
     if (isSame && this.stoodAt !== null) this.stoodAt = Math.max(this.stoodAt, Date.parse(true_at));
     this.tick();
-    return !isSame;
+    return !isSame && this.stoodAt !== null;
   }
 
   /** The server does not answer. */

@@ -141,6 +141,7 @@ export const text = {
     inTime: (span: string): string => `in ${span}`,
     dueNow: 'due now',
     nothingDue: 'Nothing due',
+    dueUnknown: 'What falls due could not be worked out here',
     emptyAt: (time: string): string => `bag empty ${time}`,
     runs: (what: string): string => `running: ${what}`,
     grade: (grade: number): string => `grade ${grade}`,

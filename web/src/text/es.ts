@@ -158,6 +158,7 @@ const spanish: Said<Words> = {
     inTime: (span: string): string => `en ${span}`,
     dueNow: 'toca ahora',
     nothingDue: 'Nada pendiente',
+    dueUnknown: 'Aquí no se pudo calcular lo pendiente',
     emptyAt: (time: string): string => `bolsa vacía ${time}`,
     runs: (what: string): string => `pasando: ${what}`,
     grade: (grade: number): string => `grado ${grade}`,

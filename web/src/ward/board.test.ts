@@ -23,9 +23,10 @@ describe('readBoard', () => {
   });
 });
 
-it('no line is missing because nothing falls due on it', () => {
+it('no line is missing because it is not known what falls due on it', () => {
   const { states } = page(['a', 'b'], at('30'));
   const known = { line: 'a', items: [{}] } as LineDue;
+  expect(withEveryLine([known], states)[1]?.unknown).toBe(true);
   expect(withEveryLine([known], states).map(({ line }) => line)).toEqual(['a', 'b']);
   expect(withEveryLine([known], [{ ...states[1], stage: 'closed' } as State])).toEqual([known]);
 });

@@ -39,12 +39,12 @@ export async function readBoard(ask: (address: string) => Promise<string>): Prom
   };
 }
 
-/** A line of which nothing is known to fall due stands on the board all the same. */
+/** A line of which it is not worked out what falls due stands on the board all the same, and says so. */
 export function withEveryLine(due: LineDue[], states: State[]): LineDue[] {
   const known = new Set(due.map((one) => one.line));
   const rest = states.filter((one) => one.stage !== 'closed' && !known.has(one.id));
   const bare = ({ id, nurse, place, patient }: State): LineDue => ({
-    line: id, nurse, bed: place.bed, patient: `${patient.family}, ${patient.given}`, site: '', items: [], urgency: 0,
+    line: id, nurse, bed: place.bed, patient: `${patient.family}, ${patient.given}`, site: '', items: [], urgency: 0, unknown: true,
   });
   return rest.length === 0 ? due : [...due, ...rest.map(bare)];
 }

@@ -69,6 +69,7 @@ export function ribbonOf(state: State, due: LineDue | undefined, now: number): R
       corrected: one.corrected,
     })),
     bags: bagOf(state, now, emptyAt),
+    dueUnknown: due?.unknown === true,
     due: (due?.items ?? []).map((item) => ({
       task: item.task as RibbonTask,
       at: Date.parse(item.due_at),

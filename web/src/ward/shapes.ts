@@ -165,6 +165,8 @@ export interface LineDue {
   site: string;
   items: DueItem[];
   urgency: number;
+  /** What falls due on it could not be worked out here: that nothing stands is not that nothing falls due. */
+  unknown?: true;
 }
 export interface Visit {
   unit: string;

@@ -196,6 +196,7 @@ class Ward {
     heardTime(Date.parse(board.now), performance.now() - asked);
     this.clockAhead = clockAhead();
     this.now = moment();
+    if (board.sequence < news.sequence && board.sequence >= known) return; // overtaken on its way by a later answer
     news.shows(Date.parse(board.true_at), board.sequence);
     news.proof = board.proof ?? '';
     this.states = Object.fromEntries(board.states.map((one) => [one.id, one]));
@@ -240,7 +241,8 @@ class Ward {
     news.shows(seen.at, (await this.snapshot?.read<number>('sequence'))?.value ?? 0);
     news.lost();
     this.states = Object.fromEntries(seen.value.map((one) => [one.id, one]));
-    await this.tick();
+    this.allDue = withEveryLine([], seen.value);
+    await this.tick().catch(() => undefined); // an engine that was never fetched here: then what falls due is not known
     this.loaded = true;
     this.waiting = (await this.outbox?.census())?.waiting ?? [];
     for (const id of new Set(this.waiting.map((entry) => entry.event.line))) await this.foldWaiting(id);

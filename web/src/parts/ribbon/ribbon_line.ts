@@ -59,6 +59,8 @@ export interface RibbonLine {
   bags: RibbonBag[];
   /** Most urgent first, as the engine orders them. */
   due: RibbonDue[];
+  /** It could not be worked out what falls due. */
+  dueUnknown?: boolean;
 }
 
 /** Looking at the site and deciding stand above the band, handling the line below it. */

@@ -26,6 +26,9 @@ export function markText(mark: RibbonMark, now: number): string {
   return parts.join(', ');
 }
 
+/** When nothing stands as due: that nothing is, or that it is not known. */
+export const nothingText = (line: RibbonLine): string => (line.dueUnknown === true ? text.ribbon.dueUnknown : text.ribbon.nothingDue);
+
 export function dueText(due: RibbonDue, now: number): string {
   return text.ribbon.due(due.title, due.state, dueWhen(due, now));
 }
@@ -54,6 +57,6 @@ export function summary(line: RibbonLine, now: number): string {
     runningText(line, now),
     ...(due.length > 0 ? due : line.due.slice(0, 1)).map((one) => dueText(one, now)),
   ];
-  if (line.due.length === 0) parts.push(text.ribbon.nothingDue);
+  if (line.due.length === 0) parts.push(nothingText(line));
   return `${parts.filter((part) => part !== null).join('; ')}.`;
 }

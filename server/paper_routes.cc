@@ -47,7 +47,8 @@ Reply Routes::keep_practice(const std::string& body) const {
 /// Where the ward's policy differs from the one that comes with Dwell, and who changed it when and why.
 Reply Routes::policy_page() const {
   json::Array changes;
-  for (const auto& paper : options_.ledger->papers(ledger::policy_paper).papers) {
+  const auto kept = options_.ledger->papers(ledger::policy_paper);
+  for (const auto& paper : kept.papers) {
     const auto change = ledger::read_policy_change(paper.json);
     changes.push_back(json::Object{{"at", iso(paper.at)},
                                    {"who", paper.who},
@@ -57,6 +58,7 @@ Reply Routes::policy_page() const {
   const auto found = policy::differences(options_.library.policy, options_.standard_policy);
   return json_reply(200, json::Object{{"differences", json::encode(found)},
                                       {"changes", std::move(changes)},
+                                      {"set_aside", json::encode(kept.set_aside)},
                                       {"paper", policy_paper_},
                                       {"policy", json::encode(options_.library.policy)},
                                       {"standard", json::encode(options_.standard_policy)}});

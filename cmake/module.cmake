@@ -1,5 +1,6 @@
 # One folder, one idea: dwell_module(flow core/flow's directory is the caller's) makes the library dwell_flow of the
-# folder's .cc files and, beside it, the test program flow_test of its *_test.cc files.
+# folder's .cc files and, beside it, the test program flow_test of its *_test.cc files. With DWELL_FUZZ, each *_fuzz.cc
+# becomes a program of its own (preset `fuzz`).
 #
 #   dwell_module(NAME [FAST] [DEPENDS other modules and libraries...] [TEST_DEPENDS what only the tests use...]
 #                [TEST_LOCK what only one test may use at a time])
@@ -10,8 +11,10 @@ function(dwell_module NAME)
   cmake_parse_arguments(ARG "FAST" "TEST_LOCK" "DEPENDS;TEST_DEPENDS" ${ARGN})
   file(GLOB sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/*.cc)
   set(tests ${sources})
+  set(fuzzers ${sources})
   list(FILTER sources EXCLUDE REGEX "_(test|bench|fuzz)\\.cc$")
   list(FILTER tests INCLUDE REGEX "_test\\.cc$")
+  list(FILTER fuzzers INCLUDE REGEX "_fuzz\\.cc$")
 
   if(sources)
     add_library(dwell_${NAME} STATIC ${sources})
@@ -27,6 +30,15 @@ function(dwell_module NAME)
     add_library(dwell_${NAME} INTERFACE)
     target_include_directories(dwell_${NAME} INTERFACE ${PROJECT_SOURCE_DIR}/core ${PROJECT_SOURCE_DIR})
     target_link_libraries(dwell_${NAME} INTERFACE ${ARG_DEPENDS})
+  endif()
+
+  if(DWELL_FUZZ)
+    foreach(fuzzer ${fuzzers})
+      get_filename_component(program ${fuzzer} NAME_WE)
+      add_executable(${program} ${fuzzer})
+      target_link_libraries(${program} PRIVATE dwell_${NAME} ${ARG_TEST_DEPENDS} dwell_options)
+      target_link_options(${program} PRIVATE -fsanitize=fuzzer)
+    endforeach()
   endif()
 
   if(DWELL_TESTS AND DWELL_UNIT_TESTS AND tests)

@@ -90,9 +90,9 @@ class Inventor {
     return below(2) == 0 ? (1 + below(2000)) / 8.0 : std::exp(below(65536) / 8192.0 - 3);
   }
   [[nodiscard]] Instant moment() {
-    using std::chrono::hours;
-    static const std::array odd{Instant::min(), Instant::max(), Instant{}, Instant{hours{24 * 366 * 9000}},
-                                Instant{hours{24 * 366 * 200}}};
+    using std::chrono::year;
+    static const auto new_year = [](int number) { return Instant{std::chrono::sys_days{year{number} / 1 / 1}}; };
+    static const std::array odd{Instant{}, new_year(1), new_year(1899), new_year(2200), new_year(9999)};
     return is_odd() ? odd[below(odd.size())] : now_ - std::chrono::minutes{below(3000)};
   }
 

@@ -197,7 +197,7 @@ Checked<void> SociLedger::add_paper(const Paper& paper, const std::string& json,
   return {};
 }
 
-/// Inside the caller's transaction.
+/// Under the lock. A policy is long and is asked for each second: what was read once is not read again.
 std::optional<Paper> SociLedger::last_paper_now(const std::string& kind) {
   long long before = std::numeric_limits<long long>::max();
   for (;;) {
@@ -205,7 +205,13 @@ std::optional<Paper> SociLedger::last_paper_now(const std::string& kind) {
         "line = '' AND kind = :value AND sequence < " + std::to_string(before) + " ORDER BY sequence DESC LIMIT 1",
         kind);
     if (rows.empty()) return std::nullopt;
-    if (auto paper = read_paper(rows.front())) return std::move(*paper);
+    auto& [hash, known] = last_read_[kind];
+    if (hash == rows.front().hash) return known;
+    if (auto paper = read_paper(rows.front())) {
+      hash = rows.front().hash;
+      known = std::move(*paper);
+      return known;
+    }
     before = rows.front().sequence;
   }
 }

@@ -172,7 +172,7 @@ std::exception_ptr SociLedger::try_to_commit(const std::vector<Request*>& reques
     request->refusal.clear();
   }
   try {
-    be_ready();
+    get_ready();
     Transaction transaction(*this);
     Row head = last();
     const auto there = held_of(requests);
@@ -182,6 +182,9 @@ std::exception_ptr SociLedger::try_to_commit(const std::vector<Request*>& reques
     insert_rows();
     transaction.commit(head.sequence);
     return nullptr;
+  } catch (const soci::soci_error&) {
+    drop_statements();
+    return std::current_exception();
   } catch (...) {
     return std::current_exception();
   }
@@ -315,7 +318,7 @@ Verification SociLedger::verify_chain(const std::function<void(VerifyProgress)>&
   Verification result;
   result.head = genesis_hash();
   try {
-    be_ready();
+    get_ready();
     const std::int64_t total = last().sequence;
     walk([&](const Row& row, bool indexed) {
       auto fault = fault_of(row, indexed, result);
@@ -432,6 +435,11 @@ void SociLedger::prepare_statements() {
                       soci::use(asked_ids_), soci::into(row_.id), soci::into(found_)));
   last_.emplace((sql_.prepare << "SELECT sequence, hash FROM event ORDER BY sequence DESC LIMIT 1",
                  soci::into(head_.sequence), soci::into(head_.hash)));
+}
+
+void SociLedger::get_ready() {
+  be_ready();
+  if (!insert_) prepare_statements();
 }
 
 void SociLedger::drop_statements() {

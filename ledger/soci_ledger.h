@@ -12,6 +12,7 @@
 #include <optional>
 #include <set>
 #include <string>
+#include <utility>
 
 #include "ledger/cache_digest.h"
 #include "ledger/ledger.h"
@@ -96,7 +97,8 @@ class SociLedger : public Ledger {
   /// none. `sequence_type` is the engine's for a number that is the row's own key.
   void migrate(const char* sequence_type);
 
-  /// Binds the statements; again after a reconnect, before which they are dropped.
+  /// Binds the statements; again after a reconnect, before which they are dropped, and after an error of the engine: a
+  /// driver may not let go of what it had bound when it failed.
   void prepare_statements();
   void drop_statements();
   [[nodiscard]] soci::session& sql() { return sql_; }
@@ -147,6 +149,8 @@ class SociLedger : public Ledger {
   void settle(const std::vector<Request*>& requests, const std::exception_ptr& fault) const;
   [[nodiscard]] bool is_of_the_record(const std::exception_ptr& fault) const;
   [[nodiscard]] Unreachable unreachable(const soci::soci_error& error) const;
+  /// Before each use, under the lock.
+  void get_ready();
   /// Runs `work` under the lock; what goes wrong in the engine is thrown as Unreachable.
   template <class Work>
   auto reading(Work work);
@@ -186,6 +190,7 @@ class SociLedger : public Ledger {
   Row row_, head_;    ///< what the prepared statements are bound to
   std::string found_, asked_ids_;
   Rows rows_;
+  std::map<std::string, std::pair<std::string, Paper>> last_read_;  ///< by kind: a paper's hash, and what it says
   std::optional<soci::statement> insert_, find_, find_many_, greatest_,
       last_;  ///< after the session: they end before it
 };

@@ -57,9 +57,10 @@ template <class Work>
 auto SociLedger::reading(Work work) {
   const std::lock_guard lock(mutex_);
   try {
-    be_ready();
+    get_ready();
     return work();
   } catch (const soci::soci_error& e) {
+    drop_statements();
     throw unreachable(e);
   }
 }
@@ -68,12 +69,13 @@ template <class Work>
 Checked<void> SociLedger::writing(Work work) {
   const std::lock_guard lock(mutex_);
   try {
-    be_ready();
+    get_ready();
     Transaction transaction(*this);
     auto done = work();
     if (done) transaction.commit(last().sequence);
     return done;
   } catch (const soci::soci_error& e) {
+    drop_statements();
     if (blame(e) != Blame::entry) throw unreachable(e);
     return refuse("", "what the record's engine does not take", "what it takes (" + spoken(e).front().expected + ")");
   }

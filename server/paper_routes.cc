@@ -68,7 +68,8 @@ Reply Routes::keep_practice(const Asked& asked) const {
 Reply Routes::policy_page(const Asked&) const {
   const auto in_force = watch_.in_force();
   json::Array changes;
-  for (const auto& paper : options_.reading->papers(ledger::policy_paper).papers) {
+  const auto kept = options_.reading->papers(ledger::policy_paper);
+  for (const auto& paper : kept.papers) {
     const auto change = ledger::read_policy_change(paper.json);
     changes.push_back(json::Object{{"at", iso(paper.at)},
                                    {"who", paper.who},
@@ -78,6 +79,7 @@ Reply Routes::policy_page(const Asked&) const {
   const auto found = policy::differences(in_force->library.policy, options_.standard_policy);
   return json_reply(200, json::Object{{"differences", json::encode(found)},
                                       {"changes", std::move(changes)},
+                                      {"set_aside", json::encode(kept.set_aside)},
                                       {"paper", in_force->policy_paper},
                                       {"policy", json::encode(in_force->library.policy)},
                                       {"standard", json::encode(options_.standard_policy)}});

@@ -239,8 +239,11 @@ void Ward::read_rows(Instant now) {
         if (auto row = ledger::row_of(line); row && *row && !not_kept_.contains(line.line))
           rows_.emplace(line.line, std::move(**row));
     } else {
+      // What came meanwhile is told to the pages at the next look, as always.
+      const auto heard = sequence_;
       forget();
       begin(now, false);
+      sequence_ = heard;
     }
   }
   rows_read_ = true;

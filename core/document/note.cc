@@ -185,8 +185,7 @@ class Composing {
     std::vector<std::string> lines;
     for (const auto& entry : state_.history) {
       if (entry.corrected) continue;
-      const bool unmatched = entry.text.find("signs match no grade") != std::string::npos;
-      if (entry.worst_grade.value_or(0) > 0 || unmatched || entry.kind == "responded")
+      if (entry.worst_grade.value_or(0) > 0 || entry.unmatched.value_or(false) || entry.kind == "responded")
         lines.push_back(entry_text(entry));
     }
     for (const auto& mark : state_.attempts) {

@@ -215,9 +215,10 @@ Note written_with(const std::string& words, text::Rule rule) {
 }
 
 std::string any_accepted(text::Rule rule) {
-  const auto words = *rc::gen::container<std::vector<std::string>>(rc::gen::element<std::string>(
-      "Signed: Dr. Vane", "Written 1 Jan 2026", "\n", "\t", " ", "- ", "| ", "”", "“", "(R. Ode)", "Removal", "é", "‘",
-      "’", "M. Koller wrote: “no pain”", "\n\nRemoval\n- Tip: whole\n", std::string(90, 'w')));
+  const auto words = *rc::gen::container<std::vector<std::string>>(
+      rc::gen::element<std::string>("Signed: Dr. Vane", "Written 1 Jan 2026", "signs match no grade", "\n", "\t", " ",
+                                    "- ", "| ", "”", "“", "(R. Ode)", "Removal", "é", "‘", "’",
+                                    "M. Koller wrote: “no pain”", "\n\nRemoval\n- Tip: whole\n", std::string(90, 'w')));
   std::string text;
   for (const auto& word : words) text += word;
   FieldErrors errors;

@@ -348,7 +348,8 @@ HistoryEntry history_entry(const Event& event, bool corrected) {
           history_text(event.body),
           event.author,
           worst_grade(event.body),
-          corrected};
+          corrected,
+          matches_no_grade(event.body) ? std::optional(true) : std::nullopt};
 }
 
 std::string unreadable_text(const SetAside& one) {

@@ -213,6 +213,17 @@ std::optional<int> worst_grade(const std::vector<GradeGiven>& grades) {
   return worst;
 }
 
+bool matches_no_grade(const Body& body) {
+  return std::visit(
+      [](const auto& fact) {
+        if constexpr (requires { fact.grades; })
+          return std::any_of(fact.grades.begin(), fact.grades.end(), [](const GradeGiven& g) { return g.unmatched; });
+        else
+          return false;
+      },
+      body);
+}
+
 std::optional<int> worst_grade(const Body& body) {
   return std::visit(
       [](const auto& fact) -> std::optional<int> {

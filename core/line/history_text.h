@@ -22,5 +22,7 @@ namespace dwell::line {
 /// The highest grade that a look at the site gave, or nothing.
 [[nodiscard]] std::optional<int> worst_grade(const Body& body);
 [[nodiscard]] std::optional<int> worst_grade(const std::vector<GradeGiven>& grades);
+/// Whether a look found signs that match no grade of one of its scales.
+[[nodiscard]] bool matches_no_grade(const Body& body);
 
 }  // namespace dwell::line

@@ -128,9 +128,10 @@ struct HistoryEntry {
   std::string text;
   std::string author;
   std::optional<int> worst_grade;
-  bool corrected = false;  ///< replaced or taken back by a later event
+  bool corrected = false;                        ///< replaced or taken back by a later event
+  std::optional<bool> unmatched = std::nullopt;  ///< true: a look whose signs match no grade of a scale
 };
-BOOST_DESCRIBE_STRUCT(HistoryEntry, (), (id, at, kind, text, author, worst_grade, corrected))
+BOOST_DESCRIBE_STRUCT(HistoryEntry, (), (id, at, kind, text, author, worst_grade, corrected, unmatched))
 
 struct Deviation {
   std::string event;

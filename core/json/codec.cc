@@ -128,9 +128,11 @@ void refuse_unknown_fields(const Object& object, std::initializer_list<std::stri
 
 Value encode_quantity(QuantityKind kind, double si) {
   const UnitName& unit = unit_names(kind).front();
-  return Object{{"value", number_value(si / unit.si)},
+  // The text is that of the figure beside it, so that what is read back is written the same again.
+  const Value written = number_value(si / unit.si);
+  return Object{{"value", written},
                 {"unit", boost::json::string_view(unit.ucum)},
-                {"text", show_quantity(kind, si)}};
+                {"text", show_quantity(kind, *number(written) * unit.si)}};
 }
 
 void decode_quantity(QuantityKind kind, const Value& value, const Path& path, Reading& reading, double& si) {

@@ -1,6 +1,7 @@
 #include "ledger/copy.h"
 
 #include <algorithm>
+#include <optional>
 
 namespace dwell::ledger {
 namespace {
@@ -21,13 +22,23 @@ Checked<void> begins_alike(Ledger& from, Ledger& to) {
   return {};
 }
 
+/// Nothing when it is gone, or when what lies there cannot be read.
+std::optional<Photo> picture_of(Ledger& from, const std::string& hash) {
+  try {
+    return from.photo(hash);
+  } catch (const Unreachable&) {
+    static_cast<void>(from.last_sequence());  // throws when it is the record that cannot be reached
+    return std::nullopt;
+  }
+}
+
 /// The pictures that `to` lacks. One that is gone or does not fit its hash stops no other; the proof names it.
 std::int64_t copy_photos(Ledger& from, Ledger& to) {
   const auto there = to.photo_hashes();
   std::int64_t copied = 0;
   for (const auto& hash : from.photo_hashes()) {
     if (std::binary_search(there.begin(), there.end(), hash)) continue;
-    const auto photo = from.photo(hash);
+    const auto photo = picture_of(from, hash);
     if (photo && to.keep_photo(*photo)) ++copied;
   }
   return copied;

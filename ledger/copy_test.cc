@@ -1,19 +1,17 @@
 #include "ledger/copy.h"
 
 #include <gtest/gtest.h>
-#include <sqlite3.h>
 
 #include <filesystem>
 #include <stdexcept>
 
 #include "ledger/chain.h"
 #include "ledger/open.h"
+#include "ledger/test_engines.h"
 #include "ledger/test_notes.h"
 
 namespace dwell::ledger {
 namespace {
-
-namespace fs = std::filesystem;
 
 void nothing(VerifyProgress) {}
 
@@ -30,10 +28,8 @@ class Copies : public testing::Test, protected Notes {
     return std::move(open_sqlite(in_folder(name)).value());
   }
   void sql(const char* name, const std::string& statement) const {
-    sqlite3* db = nullptr;
-    ASSERT_EQ(sqlite3_open(in_folder(name).c_str(), &db), SQLITE_OK);
-    EXPECT_EQ(sqlite3_exec(db, statement.c_str(), nullptr, nullptr, nullptr), SQLITE_OK) << sqlite3_errmsg(db);
-    sqlite3_close(db);
+    soci::session session(soci::sqlite3, "db=\"" + in_folder(name) + "\"");
+    session << statement;
   }
   /// A copy that ends in the middle, as by a signal.
   static void interrupt(Ledger& from, Ledger& to) {
@@ -110,12 +106,17 @@ TEST_F(Copies, PicturesThatAreLostOrChangedAtHomeAreNamedAndStopNoOther) {
   const auto from = open("ward");
   append_pictures(*from);
   EXPECT_EQ(copy_record(*from, *open("good"), nothing)->pictures, 2);
-  sql("ward", "UPDATE photo SET content = 'other' WHERE hash = '" + blake2b_256("picture 0") + "'");
-  const auto copied = copy_record(*from, *open("copy"), nothing);
-  ASSERT_TRUE(copied);
-  EXPECT_EQ(copied->pictures, 1);
-  EXPECT_FALSE(copied->is_proven());
-  EXPECT_EQ(copied->proof.lost_pictures, std::vector{blake2b_256("picture 0")});
+  // Neither what it was nor readable; readable, but another; gone.
+  for (const char* change :
+       {"UPDATE photo SET content = '!'", "UPDATE photo SET content = 'AAAA'", "DELETE FROM photo"}) {
+    sql("ward", std::string(change) + " WHERE hash = '" + blake2b_256("picture 0") + "'");
+    fs::remove(in_folder("copy"));
+    const auto copied = copy_record(*from, *open("copy"), nothing);
+    ASSERT_TRUE(copied) << change;
+    EXPECT_EQ(copied->pictures, 1) << change;
+    EXPECT_FALSE(copied->is_proven()) << change;
+    EXPECT_EQ(copied->proof.lost_pictures, std::vector{blake2b_256("picture 0")}) << change;
+  }
 }
 
 TEST_F(Copies, AStoredEntryThatDoesNotFollowIsRefused) {
@@ -133,6 +134,48 @@ TEST_F(Copies, ABrokenRecordLeavesAnUnfinishedCopy) {
   sql("ward", "UPDATE event SET json = json || ' ' WHERE sequence = 2");
   EXPECT_FALSE(copy_record(*from, *open("copy"), nothing));
   EXPECT_TRUE(is_unfinished_copy(*open("copy")));
+}
+
+using CopiesOnEach = EachEngine;
+INSTANTIATE_TEST_SUITE_P(Engines, CopiesOnEach, each_engine, engine_name);
+
+TEST_P(CopiesOnEach, OneRecordReachedTwiceIsNotCopiedOntoItself) {
+  const auto here = open(), there = open();
+  ASSERT_TRUE(here->append(notes(3), moment()));
+  const auto refused = copy_record(*here, *there, nothing);
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().front().path, "/to");
+  EXPECT_FALSE(is_unfinished_copy(*here));
+}
+
+TEST_P(CopiesOnEach, ACopyIntoEachEngineIsUnfinishedUntilItsEnd) {
+  const auto from = std::move(open_sqlite(":memory:").value());
+  ASSERT_TRUE(from->append(notes(30), moment()));
+  EXPECT_THROW(
+      static_cast<void>(copy_record(*from, *open(), [](VerifyProgress) { throw std::runtime_error("stopped"); })),
+      std::runtime_error);
+  EXPECT_TRUE(is_unfinished_copy(*open()));
+  EXPECT_TRUE(copy_record(*from, *open(), nothing)->is_proven());
+  EXPECT_FALSE(is_unfinished_copy(*open()));
+}
+
+TEST_P(CopiesOnEach, ARecordIsMadeOnlyWhereItMayBe) {
+  for (const auto access : {Access::untouched, Access::reading, Access::existing})
+    EXPECT_FALSE(open_ledger(where(), access)) << static_cast<int>(access);
+  EXPECT_TRUE(open_ledger(where(), Access::made)->is_new);
+  EXPECT_FALSE(open_ledger(where(), Access::made)->is_new);
+  EXPECT_TRUE(open_ledger(where(), Access::existing));
+}
+
+TEST_P(CopiesOnEach, WhatIsOpenedToReadIsNotWrittenTo) {
+  ASSERT_TRUE(open()->append(notes(3), moment()));
+  for (const auto access : {Access::untouched, Access::reading}) {
+    const auto opened = open_ledger(where(), access);
+    ASSERT_TRUE(opened);
+    EXPECT_THROW(static_cast<void>(opened->ledger->append(notes(1), moment())), Unreachable);
+    EXPECT_EQ(verified(*opened->ledger).entries, 3);
+  }
+  EXPECT_EQ(open()->last_sequence(), 3);
 }
 
 }  // namespace

@@ -110,9 +110,8 @@ int as_reader(const std::function<int()>& work) {
 
 TEST_F(LedgerTest, AReadOnlyFolderIsRefusedWithOneMessage) {
   ASSERT_TRUE(open()->append(notes(3), moment()));
-  fs::permissions(path(), fs::perms::owner_read | fs::perms::others_read);
-  fs::permissions(folder_,
-                  fs::perms::owner_read | fs::perms::owner_exec | fs::perms::others_read | fs::perms::others_exec);
+  fs::permissions(path(), static_cast<fs::perms>(0444));
+  fs::permissions(folder_, static_cast<fs::perms>(0555));
   const int outcome = as_reader([&] {
     const auto ledger = open_sqlite(path());
     if (ledger) return 1;

@@ -56,8 +56,7 @@ class Opening : public testing::Test, protected Notes {
     ASSERT_GT(fs::file_size(path() + "-wal"), 0u);
   }
   void make_read_only() {
-    for (const auto& file : fs::directory_iterator(folder_))
-      fs::permissions(file, fs::perms::owner_read | fs::perms::group_read | fs::perms::others_read);
+    for (const auto& file : fs::directory_iterator(folder_)) fs::permissions(file, static_cast<fs::perms>(0444));
     fs::permissions(folder_,
                     fs::perms::owner_read | fs::perms::owner_exec | fs::perms::others_read | fs::perms::others_exec);
   }
@@ -142,12 +141,12 @@ TEST_F(Opening, APathWithMeaningToAnAddressIsAFileLikeAnother) {
   }
 }
 
-TEST_F(Opening, NobodyWritesWhereReadingWasAskedFor) {
+TEST_F(Opening, WhoReadsSeesWhatOthersWrite) {
   ASSERT_TRUE(open_sqlite(path(), Access::made)->ledger->append(notes(1), moment()));
   const auto writer = open_sqlite(path(), Access::existing);
   const auto reader = open_sqlite(path(), Access::reading);
   ASSERT_TRUE(writer->ledger->append(notes(1), moment()));
-  EXPECT_EQ(reader->ledger->last_sequence(), 2) << "what others write is seen";
+  EXPECT_EQ(reader->ledger->last_sequence(), 2);
 }
 
 TEST_F(Opening, AFileOfTwoNamesIsNotWrittenTo) {

@@ -340,7 +340,7 @@ test('of a whole job nothing of a person lies open on the device, and what lay o
   await page.getByLabel('Earlier lines, and how they ended').fill('wordsOfMine');
   await clean('while a line is placed');
   await page.reload();
-  await page.getByText(/^Brought back: typed at/).waitFor();
+  await page.locator('main').getByText(/^Brought back: typed at/).waitFor();
   assert.equal(await page.getByLabel('Earlier lines, and how they ended').inputValue(), 'wordsOfMine');
   // What lay open from an earlier version of the page.
   const line = await dwelling(1);
@@ -349,6 +349,7 @@ test('of a whole job nothing of a person lies open on the device, and what lay o
     localStorage.setItem('dwell.practice.run', JSON.stringify({ learner: 'wordsOfMine' }));
     sessionStorage.setItem('dwell.charting', 'N. Ursename, nurse');
   }, line);
+  assert.match(await lying(page), secrets, 'what lies open is found');
   await page.reload();
   await go(page, `remove/${line}`);
   await page.getByLabel(/order, or your reason/).waitFor();

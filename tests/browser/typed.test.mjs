@@ -17,7 +17,7 @@ after(async () => {
 });
 
 const go = (hash) => page.goto(`${ward.address}/#/${hash}`);
-const broughtBack = () => page.getByText(/^Brought back: typed at \d\d:\d\d, not charted/);
+const broughtBack = () => page.locator('main').getByText(/^Brought back: typed at \d\d:\d\d, not charted/);
 const statesOf = async () => (await (await context.request.get(`${ward.address}/api/ward`)).json()).states;
 const dwelling = async (nth) => (await statesOf()).filter((one) => one.stage === 'dwelling' && one.running).at(nth).id;
 /** All that this device keeps of typed work, as it lies there. */

@@ -8,15 +8,15 @@ const tabKey = 'dwell.tab';
 const plainKey = 'dwell.charting';
 const shift = 12 * 3_600_000;
 
-const openStore = storeOfThisDevice('dwell-typed');
-const partOf = (tab: string): string => `who/${tab}`;
+const openStore = storeOfThisDevice('dwell-who');
 
 export async function keepWho(person: string | null): Promise<void> {
   const tab = sessionStorage.getItem(tabKey) ?? crypto.randomUUID();
   if (person === null) sessionStorage.removeItem(tabKey);
   else sessionStorage.setItem(tabKey, tab);
   const store = await openStore();
-  await (person === null ? store.forget(partOf(tab)) : store.keep(partOf(tab), person, moment()));
+  await store.forgetBefore(moment() - shift);
+  await (person === null ? store.forget(tab) : store.keep(tab, person, moment()));
 }
 
 /** Null when nobody charted here within a shift. */
@@ -28,6 +28,6 @@ export async function readWho(): Promise<string | null> {
   }
   const tab = sessionStorage.getItem(tabKey);
   if (tab === null) return null;
-  const seen = await (await openStore()).read<string>(partOf(tab));
+  const seen = await (await openStore()).read<string>(tab);
   return seen === null || seen.at < moment() - shift ? null : seen.value;
 }

@@ -125,7 +125,7 @@ class Device {
     const opens = this.lines.length < 8 && (this.lines.length === 0 || below(8) === 0);
     if (opens) this.lines.push(newId());
     const line = opens ? this.lines.at(-1) : this.lines[below(this.lines.length)];
-    const patient = { name: 'LINDQUIST, Ada', identifier: 'soak' };
+    const patient = { number: '4711', family: 'LINDQUIST', given: 'Ada', sex: 'unknown', allergies: [], allergies_known: false, restrictions: [] };
     const bodies = [{ kind: 'noted', text: 'slept well' }, { kind: 'assigned', nurse: 'M. Koller' }, { kind: 'moved', place: { facility: '', unit: 'North', bed: String(1 + below(30)) } }];
     const body = opens ? { kind: 'opened', patient, place: { facility: '', unit: 'North', bed: String(1 + below(30)) } } : bodies[below(bodies.length)];
     const event = { id: newId(at.getTime()), line, occurred_at: at.toISOString(), recorded_at: at.toISOString(), author: 'M. Koller', device: 'soak', schema: 1, body };
@@ -343,6 +343,15 @@ console.log(`# ${seconds} s; disk that fills up: ${smallDisk ? 'a real small one
 for (const ward of wards) for (const server of ward.servers) if (!(await server.startAtLast())) throw new Error(`no server: ${server.said}`);
 await Promise.all([disturb(wards), ...wards.flatMap((ward) => [besiege(ward), ...ward.devices.map((device) => device.work())])]);
 for (const ward of wards) await agree(ward).catch((error) => check(`${ward.name}: it could be looked at`, false, error.stack));
+const reasons = new Map();
+for (const ward of wards)
+  for (const device of ward.devices)
+    for (const { status, errors } of device.outbox.values())
+      if (status === 'refused') {
+        const reason = `${errors[0].path.replace(/^\/\d+/, '')}: expected ${errors[0].expected}`;
+        reasons.set(reason, (reasons.get(reason) ?? 0) + 1);
+      }
+for (const [reason, times] of reasons) console.log(`# refused ${times} times: ${reason}`);
 console.log(`1..${number}`);
 const said = Object.entries(counts).map(([name, count]) => `${name} ${count}`).join(', ');
 console.log(`# ${failures === 0 ? 'All agrees' : `${failures} disagreements`} after ${seconds} s: ${said}`);

@@ -295,34 +295,41 @@ void conflicts(const std::vector<unsigned>& sizes) {
 void connections(const std::vector<unsigned>& sizes) {
   constexpr int writes = 60;
   constexpr unsigned each = 4;
-  Column beside{"a write beside others that wait", {}}, together{"a write of all, by their number", {}};
-  for (const unsigned size : sizes) {
+  struct Crowd {
     Hospital hospital;
-    hospital.open(0, test::start);
-    hospital.keep();
-    hospital.serve();
     std::vector<std::unique_ptr<Client>> others;
-    for (unsigned i = 1; i < size; ++i) {
-      others.push_back(std::make_unique<Client>(hospital.port()));
-      others.back()->get("/api/about");
-    }
     std::vector<double> times;
-    for (int i = 0; i < writes; ++i) times.push_back(hospital.write(0));
-    beside.milliseconds.push_back(median(times));
-
-    std::vector<std::vector<std::string>> bodies(size);
-    for (auto& share : bodies)
-      for (unsigned i = 0; i < each; ++i) share.push_back(json::to_text(json::encode(std::vector{hospital.next(0)})));
+  };
+  std::vector<std::unique_ptr<Crowd>> crowds;
+  for (const unsigned size : sizes) {
+    auto& crowd = *crowds.emplace_back(std::make_unique<Crowd>());
+    crowd.hospital.open(0, test::start);
+    crowd.hospital.keep();
+    crowd.hospital.serve();
+    while (crowd.others.size() + 1 < size) {
+      crowd.others.push_back(std::make_unique<Client>(crowd.hospital.port()));
+      crowd.others.back()->get("/api/about");
+    }
+  }
+  for (int i = 0; i < writes; ++i)
+    for (auto& crowd : crowds) crowd->times.push_back(crowd->hospital.write(0));
+  Column beside{"a write beside others that wait", {}}, together{"a write of all, by their number", {}};
+  for (auto& crowd : crowds) {
+    beside.milliseconds.push_back(median(crowd->times));
+    std::vector<std::string> bodies;
+    const auto clients = crowd->others.size() + 1;
+    while (bodies.size() < clients * each)
+      bodies.push_back(json::to_text(json::encode(std::vector{crowd->hospital.next(0)})));
     const auto begin = Clock::now();
     {
       std::vector<std::jthread> threads;
-      for (unsigned i = 0; i < size; ++i)
+      for (std::size_t i = 0; i < clients; ++i)
         threads.emplace_back([&, i] {
-          Client& client = i == 0 ? hospital.client() : *others[i - 1];
-          for (const auto& body : bodies[i]) client.post_events(body);
+          Client& client = i == 0 ? crowd->hospital.client() : *crowd->others[i - 1];
+          for (std::size_t turn = 0; turn < each; ++turn) client.post_events(bodies[i * each + turn]);
         });
     }
-    together.milliseconds.push_back(milliseconds_since(begin) / (size * each));
+    together.milliseconds.push_back(milliseconds_since(begin) / static_cast<double>(bodies.size()));
   }
   print("connections", sizes, {beside, together});
 }

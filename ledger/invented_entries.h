@@ -137,6 +137,8 @@ class Inventor {
       out = is_odd() ? Date{std::chrono::year{2026} / 2 / 31} : utc_date(now_ - std::chrono::hours{24 * below(30000)});
     } else {
       boost::mp11::mp_for_each<json::members_of<T>>([&](auto member) { invent(out.*member.pointer); });
+      if constexpr (std::is_same_v<T, line::Photographed>)
+        if (!is_odd()) out.hash = std::string(64, 'a'), out.media_type = "image/jpeg";  // by chance it never would
     }
   }
 

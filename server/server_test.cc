@@ -108,7 +108,8 @@ TEST_F(ServerTest, WhatBelongsTogetherIsKeptTogetherOrNotAtAll) {
   const auto before = ledger_->last_sequence();
   const auto answer = post("/api/events?together", json::to_text(batch));
   EXPECT_EQ(answer.result_int(), 422u);
-  EXPECT_NE(answer.body().find("/1/occurred_at"), std::string::npos);
+  EXPECT_EQ(body(answer).at("refused").at(0).at("index"), 1);
+  EXPECT_EQ(body(answer).at("refused").at(0).at("errors").at(0).at("path"), "/occurred_at");
   EXPECT_EQ(ledger_->last_sequence(), before);
 }
 
@@ -344,11 +345,11 @@ TEST_F(ServerTest, OldNewsSaysThatItIsOld) {
   ASSERT_TRUE(hears(socket, R"("reachable":false})", heard)) << heard;
   clock->store(12);
   const std::string line = some_line();
-  EXPECT_EQ(body(get("/api/lines/" + line)).at("true_at"), iso(moment()));
+  EXPECT_EQ(body(get("/api/lines/" + line)).at("true_at"), json::Value(iso(moment())));
   EXPECT_EQ(get("/api/lines/" + line + "/note.txt").result_int(), 503u) << "paper cannot say it later";
   const auto due = body(get("/api/due"));
-  EXPECT_EQ(due.at("now"), iso(moment() + std::chrono::minutes(12)));
-  EXPECT_EQ(due.at("true_at"), iso(moment()));
+  EXPECT_EQ(due.at("now"), json::Value(iso(moment() + std::chrono::minutes(12))));
+  EXPECT_EQ(due.at("true_at"), json::Value(iso(moment())));
   EXPECT_EQ(due.at("sequence").as_int64(), ledger_->last_sequence());
   EXPECT_EQ(due.at("proof"), "the record was not proven today");
   failing->reads_fail = false;
@@ -358,7 +359,7 @@ TEST_F(ServerTest, OldNewsSaysThatItIsOld) {
        {std::string("/api/ward"), std::string("/api/due"), "/api/lines/" + line, "/api/lines/" + line + "/events",
         std::string("/api/handover"), std::string("/api/learn")}) {
     const auto answer = body(get(target));
-    EXPECT_EQ(answer.at("true_at"), iso(moment() + std::chrono::minutes(12))) << target;
+    EXPECT_EQ(answer.at("true_at"), json::Value(iso(moment() + std::chrono::minutes(12)))) << target;
     EXPECT_EQ(answer.at("sequence").as_int64(), ledger_->last_sequence()) << target;
   }
 }
@@ -375,7 +376,7 @@ TEST_F(ServerTest, AHospitalsLinesComeInParts) {
       event.receipt.reset();
       events.push_back(std::move(event));
     }
-  ASSERT_TRUE(ledger_->append(events, moment()));
+  ASSERT_EQ(post("/api/events", json::to_text(json::encode(events))).result_int(), 200u);
   std::set<std::string> seen;
   std::string after;
   for (int part = 0; part < 5; ++part) {

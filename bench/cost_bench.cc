@@ -93,6 +93,11 @@ class Client {
     http::response_parser<http::string_body> parser;
     parser.body_limit(256 * 1024 * 1024);
     http::read(stream_, buffer_, parser);
+    // A long line that is read for the first time holds up whoever asks meanwhile, and is said to; ask again.
+    if (parser.get().result() == http::status::service_unavailable && ++refused_ < most_refused) {
+      std::this_thread::sleep_for(std::chrono::milliseconds{100});
+      return ask(method, target, request.body());
+    }
     if (parser.get().result_int() >= 500) {
       std::fprintf(stderr, "%s: %s\n", target.c_str(), parser.get().body().substr(0, 300).c_str());
       std::abort();
@@ -107,6 +112,8 @@ class Client {
   boost::beast::tcp_stream stream_;
   boost::beast::flat_buffer buffer_;
   unsigned short port_;
+  static constexpr int most_refused = 100;
+  int refused_ = 0;
 };
 
 /// A record of its own, filled before it is served.

@@ -568,7 +568,9 @@ class LineFold::Parts {
     if (known != by_id_.end() && harmless(*known->second, event)) return false;
     const Event& kept = events_.emplace_back(std::move(event));
     const std::size_t bytes = sizeof(Event) + hung_on(kept);
-    bytes_ += 2 * bytes + sizeof(HistoryEntry) + sizeof(InPlace);
+    // Beside the entry itself: its place, its name, and what the state says of it.
+    constexpr std::size_t of_its_names = 128;
+    bytes_ += bytes + hung_on(kept) + sizeof(HistoryEntry) + sizeof(InPlace) + of_its_names;
     if (kept.corrects) corrections_of_[*kept.corrects].push_back(&kept);
     if (known != by_id_.end()) return irregular_ = true;
     by_id_.emplace(kept.id, &kept);

@@ -38,6 +38,8 @@ inline std::string refusal_of(ledger::Ledger& ledger, const std::vector<line::Ev
 /// is sent again, as a page does.
 [[noreturn]] inline void append_until_killed(const std::string& where, int acknowledged, std::uint64_t seed) {
   auto opened = ledger::open_ledger(where);
+  // The fault that is tried may come while it opens, on a machine that is busy with something else.
+  for (int again = 0; !opened && again < 500; ++again) usleep(20'000), opened = ledger::open_ledger(where);
   if (!opened) _exit(2);
   const auto ledger = std::move(*opened);
   demo::IdSource ids(seed);

@@ -161,7 +161,7 @@ TEST(NetworkCut, BetweenServerAndDatabaseLosesNothingAcknowledged) {
     acknowledged = writer.end();
   }
   expect_nothing_lost(address + "&" + options, acknowledged, std::to_string(cuts) + " cuts of the network");
-  EXPECT_GT(acknowledged.size(), 50u);
+  EXPECT_GT(acknowledged.size(), static_cast<std::size_t>(cuts)) << "it goes on by itself";
 }
 
 TEST(NetworkCut, IsSaidInOneSentenceAndReadingSaysItToo) {

@@ -103,7 +103,7 @@ test('without a network the page opens, shows the ward as last seen, charts, and
   await page.goto(`${ward.address}/#/watch`);
   await context.setOffline(true);
   await page.reload();
-  await page.getByText(/As it stood .*; the record cannot be reached\./).waitFor();
+  await page.locator('main').getByText(/As it stood .*; the record cannot be reached\./).waitFor();
   await page.getByText('Next visit').waitFor();
   await page.screenshot({ path: join(pictures, 'offline.png') });
   assert.deepEqual(await violations(page), []);

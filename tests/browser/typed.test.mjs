@@ -1,7 +1,7 @@
 // What is typed and not yet charted: through a reload and a step back, sealed, for one person alone, gone once charted.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { launch, open, serve, violations } from './ward.mjs';
+import { launch, open, serve, until, violations } from './ward.mjs';
 
 let ward, browser, page, context, faults;
 before(async () => {
@@ -182,8 +182,8 @@ test('a rate ten times the ordered one asks for a reason; a search ends when a l
   await page.locator('#before-reason').fill('emergency, asked Dr Stone');
   await go_on.click();
   await page.getByText('1,500 mL/h').first().waitFor();
-  const { events } = await (await context.request.get(`${ward.address}/api/lines/${state.id}`)).json();
-  assert.equal(events.at(-1).deviation_reason, 'emergency, asked Dr Stone');
+  const lastReason = async () => (await (await context.request.get(`${ward.address}/api/lines/${state.id}`)).json()).events.at(-1).deviation_reason;
+  await until(async () => (await lastReason()) === 'emergency, asked Dr Stone', 'it is charted with its reason');
   await go('watch');
   await page.getByLabel('Find a patient').fill(state.patient.family.toLowerCase());
   await page.getByText(/of \d+ shown/).waitFor();

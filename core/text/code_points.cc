@@ -38,11 +38,13 @@ bool is_white_space(char32_t c) { return within(white_spaces, c); }
 
 bool each_code_point(std::string_view utf8, const std::function<void(char32_t, std::string_view)>& visit) {
   namespace utf = boost::locale::utf;
-  for (auto at = utf8.begin(); at != utf8.end();) {
-    const auto begin = at;
-    const utf::code_point c = utf::utf_traits<char>::decode(at, utf8.end());
+  for (auto rest = utf8; !rest.empty();) {
+    auto end = rest.begin();
+    const utf::code_point c = utf::utf_traits<char>::decode(end, rest.end());
     if (c == utf::illegal || c == utf::incomplete) return false;
-    visit(c, std::string_view(begin, at));
+    const auto bytes = rest.substr(0, static_cast<std::size_t>(end - rest.begin()));
+    visit(c, bytes);
+    rest.remove_prefix(bytes.size());
   }
   return true;
 }

@@ -81,7 +81,7 @@ void add_learn(CLI::App& app, Session& session, Exit&) {
     if (!by) throw BadInput{{{"/by", options->by, "none, gauge, region, unit or inserter"}}};
     input.group_by = *by;
     input.rows = read_rows(options->file, *by);
-    const auto result = need(statistics::learn(input));
+    const auto result = need(statistics::learn(std::move(input)));
     if (session.json)
       print_json(json::encode(result));
     else

@@ -75,7 +75,7 @@ engine::Library library(const Session& session, bool may_begin_record) {
   const std::string path = ledger_path(session);
   if (!ledger::is_postgresql(path) && !std::filesystem::exists(path)) {
     if (!session.ledger_path.empty() && !may_begin_record)
-      throw BadInput{{{"/ledger", path, "a record; there is none here"}}};
+      static_cast<void>(need(ledger::open_ledger(path, ledger::Access::existing)));  // refuses, and says why
     return library_with(session, nullptr);
   }
   const auto opened = ledger::open_ledger(path, ledger::Access::existing);
@@ -196,8 +196,11 @@ std::vector<line::State> all_states(const Session& session, const engine::Librar
     auto entries = record->read_after(after, page);
     if (entries.empty()) break;
     after = entries.back().sequence;
-    for (auto& entry : entries)
-      if (!entry.line.empty()) ledger::take_in(by_line[entry.line], std::move(entry));
+    for (auto& entry : entries) {
+      if (entry.line.empty()) continue;
+      auto& line = by_line[entry.line];  // before the entry is given away, and its line with it
+      ledger::take_in(line, std::move(entry));
+    }
   }
   std::vector<line::State> states;
   for (const auto& [id, entries] : by_line) states.push_back(ledger::folded(id, entries, library.policy));

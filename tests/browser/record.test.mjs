@@ -278,7 +278,7 @@ test('an entry that could not be read heads its line and can be taken back; olde
     return json(200, { ok: true, sequence: 99_999, written: [takenBack.id], already_there: [], refused: [], said: [] });
   });
   await go(page, `watch/${line}`);
-  await page.getByText('1 entry of this line could not be read; nothing of it counts here.').waitFor();
+  await page.locator('main').getByText('1 entry of this line could not be read; nothing of it counts here.').waitFor();
   await page.getByText('2 older entries are not shown here.').waitFor();
   await page.getByRole('button', { name: 'Fetch them' }).click();
   await page.getByText('2 older entries are not shown here.').waitFor({ state: 'detached' });

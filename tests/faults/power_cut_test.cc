@@ -379,7 +379,9 @@ class Machine {
   void look_at_heads(ledger::Ledger& ledger) {
     const auto kept = ledger::read_heads(heads_file, files_);
     if (!kept) return say("the heads cannot be read: " + kept.error().front().expected);
-    if (!kept->changed.empty()) say("a head was changed: " + kept->changed.front().expected);
+    if (!kept->changed.empty())
+      say("a cut left what looks like a change by hand: " + kept->changed.front().found + " after " +
+          std::to_string(kept->heads.size()) + " heads: " + kept->changed.front().expected);
     const auto last = kept->heads.empty() ? 0 : kept->heads.back().sequence;
     if (last < signed_up_to_) say("a signed head is lost");
     std::map<std::int64_t, std::string> known;
@@ -433,8 +435,8 @@ void cut_and_look(int cuts, Machine::Work kind) {
     const EachConnection each(manner_of(seed));
     Machine machine(seed, habits_of(seed));
     if (const auto fault = machine.live(cuts_each, kind, done))
-      FAIL() << fault->what << "\n  (cut " << fault->round << " of the machine; again with DWELL_SEED=" << fault->seed
-             << ")";
+      ADD_FAILURE() << fault->what << "\n  (cut " << fault->round
+                    << " of the machine; again with DWELL_SEED=" << fault->seed << ")";
     const auto counts = machine.disk().counts();
     disk.changes += counts.changes, disk.syncs += counts.syncs, disk.sectors_lost += counts.sectors_lost;
     disk.sectors_torn += counts.sectors_torn, disk.sectors_spoiled += counts.sectors_spoiled;

@@ -276,7 +276,7 @@ class Machine {
 
   /// Whether all of `from` is now in `to`, and was looked at there.
   bool copied(ledger::Ledger& from, ledger::Ledger& to, const std::string& name) {
-    attempted_[name] = from.last_sequence();
+    attempted_[name].insert(from.last_sequence());
     const auto result = ledger::copy_record(from, to, [](ledger::VerifyProgress) {});
     return was_done(result) && result->is_proven();
   }
@@ -320,7 +320,7 @@ class Machine {
       const auto ledger = look_at_chain(name, {}, some);
       // Begun and not ended: it says so of itself, however whole it looks.
       if (ledger && !ledger::is_unfinished_copy(*ledger) && std::ssize(some) != proven &&
-          std::ssize(some) != attempted_[name])
+          !attempted_[name].contains(std::ssize(some)))
         say(name + " was never finished, and does not say so");
       if (some.size() > all.size() || !std::equal(some.begin(), some.end(), all.begin()))
         say(name + " is not the beginning of the record");
@@ -399,7 +399,7 @@ class Machine {
   std::vector<std::vector<line::Event>> sent_;
   std::set<std::string> acknowledged_, papers_sent_, pictures_;
   std::int64_t proven_copy_ = 0, proven_restored_ = 0, signed_up_to_ = 0;
-  std::map<std::string, std::int64_t> attempted_;  ///< entries that a copy was to hold when it was begun last
+  std::map<std::string, std::set<std::int64_t>> attempted_;  ///< how many entries a copy was to hold, each time
   std::string public_key_;
   std::string fault_;
 };

@@ -109,27 +109,50 @@ Checked<std::optional<SignedHead>> last_kept(const std::string& path, Disk& disk
   return std::nullopt;
 }
 
-/// A power cut while a head was written leaves a piece of it, which was never acknowledged. What is added behind it
-/// would be unreadable too.
-Checked<void> mend_end(const std::string& path, Disk& disk) {
-  const auto facts = disk.facts(path);
-  if (!facts) return at("/heads", facts.error());
-  if (!*facts || (*facts)->size == 0) return {};
-  const std::uint64_t size = (*facts)->size, from = size - std::min(size, longest_line);
-  const auto tail = disk.read(path, from, longest_line);
-  if (!tail) return at("/heads", tail.error());
-  if (tail->ends_with('\n')) return {};
-  const auto end = tail->rfind('\n');
-  if (end == std::string::npos && from > 0) return refuse("/heads", path, "a file of signed heads; this is another");
-  if (auto mended = disk.cut(path, end == std::string::npos ? 0 : from + end + 1); !mended)
-    return at("/heads", mended.error());
-  return {};
-}
-
 /// A whole head behind the torn piece of another, as older versions of Dwell left it.
 std::optional<SignedHead> behind_a_torn_piece(const std::string& line) {
   const auto begin = line.rfind("{\"sequence\"");
   return begin == 0 || begin == std::string::npos ? std::nullopt : head_from(line.substr(begin));
+}
+
+/// Where the last line ends that can be read; npos when none can.
+std::size_t end_of_last_readable(std::string_view text) {
+  for (std::size_t end = text.rfind('\n'); end != std::string_view::npos;) {
+    const auto before = end == 0 ? std::string_view::npos : text.rfind('\n', end - 1);
+    const auto begin = before == std::string_view::npos ? 0 : before + 1;
+    const std::string line(text.substr(begin, end - begin));
+    if (head_from(line) || behind_a_torn_piece(line)) return end + 1;
+    end = before;
+  }
+  return std::string_view::npos;
+}
+
+/// What a power cut left of the head that was being written, from where to the end: it was never acknowledged. It may
+/// hold anything, also an end of line. Only one can be torn, because each is on the disk before the next is begun; more
+/// than one line's worth is something else, and stays to be named.
+std::size_t torn_from(std::string_view text) {
+  const auto readable = end_of_last_readable(text);
+  const std::size_t from = readable == std::string_view::npos ? 0 : readable;
+  if (text.size() - from <= longest_line) return from;
+  const auto last_end = text.rfind('\n');
+  return last_end == std::string_view::npos ? text.size() : last_end + 1;
+}
+
+/// What is added behind a torn piece would be unreadable too.
+Checked<void> mend_end(const std::string& path, Disk& disk) {
+  const auto facts = disk.facts(path);
+  if (!facts) return at("/heads", facts.error());
+  if (!*facts || (*facts)->size == 0) return {};
+  constexpr std::uint64_t two_lines = 2 * longest_line;
+  const std::uint64_t size = (*facts)->size, from = size - std::min(size, two_lines);
+  const auto tail = disk.read(path, from, two_lines);
+  if (!tail) return at("/heads", tail.error());
+  if (tail->find('\n') == std::string::npos && from > 0)
+    return refuse("/heads", path, "a file of signed heads; this is another");
+  const std::uint64_t torn = torn_from(*tail);
+  if (torn == tail->size()) return {};
+  if (auto mended = disk.cut(path, from + torn); !mended) return at("/heads", mended.error());
+  return {};
 }
 
 std::string public_file(const std::string& key_path) { return key_path + ".pub"; }
@@ -242,13 +265,11 @@ Checked<KeptHeads> read_heads(const std::string& path, Disk& disk) {
   if (!*facts) return kept;
   const auto text = disk.read(path, 0, longest_heads_file);
   if (!text) return at("/heads", text.error());
-  std::string_view rest = *text;
+  const std::size_t torn = torn_from(*text);
+  if (torn < text->size()) ++kept.torn;
+  std::string_view rest = std::string_view(*text).substr(0, torn);
   for (int number = 1; !rest.empty(); ++number) {
     const auto end = rest.find('\n');
-    if (end == std::string_view::npos) {
-      ++kept.torn;
-      break;
-    }
     const std::string line(rest.substr(0, end));
     rest.remove_prefix(end + 1);
     auto head = head_from(line);

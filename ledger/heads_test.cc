@@ -118,6 +118,28 @@ TEST_F(Heads, ATornEndIsMendedBeforeTheNextHead) {
   }
 }
 
+// What a power cut leaves may hold anything, also an end of line: it is torn, and nobody's change.
+TEST_F(Heads, ATornEndMayHoldAnything) {
+  sign_each_of(2);
+  const std::string text = file("heads");
+  const SignedHead third = SigningKey::load_or_make(in_folder("key"))->sign_head(3, genesis_hash(), moment());
+  for (const std::string& piece : {std::string("\n"), std::string(40, '\0') + "\n", std::string("}\n{\n\n"),
+                                   std::string(200, '\xff'), std::string("{\"sequence\":3,\"hash\n")}) {
+    std::ofstream(in_folder("heads"), std::ios::trunc) << text << piece;
+    const auto torn = read_heads(in_folder("heads"));
+    ASSERT_EQ(torn->torn, 1);
+    ASSERT_EQ(torn->heads.size(), 2u);
+    ASSERT_TRUE(torn->changed.empty());
+    ASSERT_TRUE(keep_head(in_folder("heads"), third));
+    const auto kept = read_heads(in_folder("heads"));
+    ASSERT_EQ(kept->heads.size(), 3u);
+    ASSERT_EQ(kept->torn, 0);
+  }
+  // More than the one head that can be torn is something else.
+  std::ofstream(in_folder("heads"), std::ios::trunc) << text << std::string(1500, 'x') << '\n';
+  EXPECT_EQ(read_heads(in_folder("heads"))->changed.size(), 1u);
+}
+
 TEST_F(Heads, AHeadBehindATornOneIsReadAsOlderVersionsLeftIt) {
   sign_each_of(2);
   std::string text = file("heads");

@@ -5,10 +5,12 @@
 
 #include <array>
 #include <boost/asio.hpp>
+#include <condition_variable>
 #include <csignal>
 #include <cstdlib>
 #include <future>
 #include <memory>
+#include <mutex>
 #include <thread>
 
 #include "tests/faults/kept_entries.h"
@@ -118,9 +120,21 @@ class Writer {
     if (child_ == 0) append_until_killed(where, ends[1], seed);
     close(ends[1]);
     reader_ = std::thread([this, from = ends[0]] {
-      ids_ = read_ids(from);
+      char id[36];
+      while (read(from, id, sizeof id) == static_cast<ssize_t>(sizeof id)) {
+        const std::lock_guard lock(mutex_);
+        ids_.emplace_back(id, sizeof id);
+        more_.notify_all();
+      }
       close(from);
     });
+  }
+  /// Until that many more were acknowledged; false when that never comes.
+  [[nodiscard]] bool goes_on(std::size_t more) {
+    constexpr std::chrono::minutes much_too_long{2};
+    std::unique_lock lock(mutex_);
+    const std::size_t wanted = ids_.size() + more;
+    return more_.wait_for(lock, much_too_long, [&] { return ids_.size() >= wanted; });
   }
   std::set<std::string> end() {
     EXPECT_EQ(waitpid(child_, nullptr, WNOHANG), 0) << "the writer ended by itself";
@@ -133,7 +147,9 @@ class Writer {
  private:
   pid_t child_ = -1;
   std::thread reader_;
-  std::vector<std::string> ids_;
+  std::mutex mutex_;
+  std::condition_variable more_;
+  std::vector<std::string> ids_;  ///< guarded by mutex_
 };
 
 void wait_for(int milliseconds) { std::this_thread::sleep_for(std::chrono::milliseconds(milliseconds)); }
@@ -151,13 +167,14 @@ TEST(NetworkCut, BetweenServerAndDatabaseLosesNothingAcknowledged) {
   {
     Cable cable(folder + "/.s.PGSQL.5432");
     Writer writer("postgresql://dwell@127.0.0.1:" + std::to_string(cable.port()) + "/postgres?" + options, 5);
+    constexpr std::size_t some = 10;
     for (int i = 0; i < cuts; ++i) {
-      wait_for(250);
+      ASSERT_TRUE(writer.goes_on(some)) << i;
       cable.cut();
       wait_for(150);
       cable.mend();
     }
-    wait_for(400);
+    ASSERT_TRUE(writer.goes_on(some));
     acknowledged = writer.end();
   }
   expect_nothing_lost(address + "&" + options, acknowledged, std::to_string(cuts) + " cuts of the network");

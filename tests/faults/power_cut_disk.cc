@@ -377,6 +377,7 @@ bool PowerCutDisk::write_at(const std::string& name, std::size_t offset, const s
     inode = make(name);
     if (strikes()) return false;
   }
+  inode->is_plain = inode->is_plain || !bytes.empty();  // an empty one may become a database
   change(*inode, {offset, bytes});
   return !strikes();
 }
@@ -559,21 +560,21 @@ std::string PowerCutDisk::survivor(const Inode& inode) {
       bytes.replace(from, written, all[chosen + 1], from, written);
     }
     put(survived, number * sector, bytes);
-    if (one_in(spoiled_in)) spoil(survived, number, inode.pending);
+    if (one_in(spoiled_in)) spoil(survived, number, inode);
   }
   survived.resize(sizes[below(sizes.size())]);
   return survived;
 }
 
 /// What was being written when the power went reads as anything: with powersafe overwrite only the bytes of the write.
-void PowerCutDisk::spoil(std::string& content, std::size_t sector, const std::vector<Change>& writes) {
+void PowerCutDisk::spoil(std::string& content, std::size_t sector, const Inode& inode) {
   std::size_t from = sector * habits_.sector, to = from + habits_.sector;
-  if (habits_.powersafe_overwrite) {
+  if (habits_.powersafe_overwrite || inode.is_plain) {
     const auto meets = [&](const Change& one) {
       return !one.is_size && one.at < to && one.at + one.bytes.size() > from;
     };
-    const auto write = std::find_if(writes.begin(), writes.end(), meets);
-    if (write == writes.end()) return;
+    const auto write = std::find_if(inode.pending.begin(), inode.pending.end(), meets);
+    if (write == inode.pending.end()) return;
     from = std::max(from, write->at);
     to = std::min(to, write->at + write->bytes.size());
   }

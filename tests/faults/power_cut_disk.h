@@ -15,7 +15,9 @@
 //     be made, and with a deletion that asks for it, as SQLite's own layer for Unix does;
 //   - without powersafe overwrite a cut may also spoil the rest of a sector that was being written; with it only the
 //   bytes
-//     written ("Powersafe Overwrite", https://sqlite.org/psow.html).
+//     written ("Powersafe Overwrite", https://sqlite.org/psow.html). A plain file beside the database is always kept
+//     with it, as SQLite, too, counts on it unless told otherwise: to a file that only grows line by line, its absence
+//     could cost what was synced long before.
 // Not modelled: bits that rot by themselves, and a disk that lies about its syncs (but see Habits::forgets_syncs).
 #include <sqlite3.h>
 
@@ -94,6 +96,7 @@ class PowerCutDisk {
     std::string durable;          ///< what was synced
     std::vector<Change> pending;  ///< what lies between
     std::vector<Handle*> open;
+    bool is_plain = false;                                   ///< a file beside the database
     std::vector<std::unique_ptr<std::vector<char>>> shared;  ///< the regions of the write-ahead log's index
   };
   using InodePointer = std::shared_ptr<Inode>;
@@ -117,7 +120,7 @@ class PowerCutDisk {
   void settle(Inode& inode);
   void settle_names();
   [[nodiscard]] std::string survivor(const Inode& inode);
-  void spoil(std::string& content, std::size_t sector, const std::vector<Change>& writes);
+  void spoil(std::string& content, std::size_t sector, const Inode& inode);
   [[nodiscard]] std::size_t below(std::size_t limit);
   [[nodiscard]] bool one_in(std::size_t times) { return below(times) == 0; }
 

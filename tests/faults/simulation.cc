@@ -38,11 +38,11 @@ const json::Array& list(const Value& answer, const char* name) {
 
 }  // namespace
 
-Simulation::Simulation(std::uint64_t seed)
+Simulation::Simulation(std::uint64_t seed, bool forgetful_disk)
     : seed_(seed),
       random_(seed),
       ids_(seed),
-      disk_(seed, {seed % 2 == 0 ? std::size_t{4096} : std::size_t{512}, seed % 3 == 0, false}),
+      disk_(seed, {seed % 2 == 0 ? std::size_t{4096} : std::size_t{512}, seed % 3 == 0, forgetful_disk}),
       now_(moment()) {
   for (auto& server : servers_) start(server);
 }
@@ -57,14 +57,16 @@ void Simulation::say(const std::string& what) {
 
 std::optional<Simulation::Fault> Simulation::run(std::int64_t steps, Done& done) {
   constexpr std::int64_t compare_every = 2'500;
-  while (step_ < steps && fault_.empty()) {
-    step();
-    ++step_;
-    if (step_ % compare_every == 0 || step_ == steps) {
-      mend();
-      compare();
+  while (step_ < steps && fault_.empty()) try {
+      step();
+      ++step_;
+      if (step_ % compare_every == 0 || step_ == steps) {
+        mend();
+        compare();
+      }
+    } catch (const std::exception& e) {
+      say(std::string("nobody caught: ") + e.what());
     }
-  }
   // What was sent and never acknowledged to its device may be there.
   for (const auto& device : devices_)
     for (const auto& [id, sent] : device.first_sent)
@@ -434,6 +436,7 @@ void Simulation::mend() {
     if (!server.up()) start(server);
     if (!server.up()) say("a server does not start, with everything mended");
   }
+  if (!fault_.empty()) return;
   for (auto& device : devices_) device.clock_off = {};
   // Everybody's clock is right again, and what was charted ahead of its time has come to pass.
   now_ += 24h;

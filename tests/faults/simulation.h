@@ -40,7 +40,8 @@ class Simulation {
     std::string what;
   };
 
-  explicit Simulation(std::uint64_t seed);
+  /// With a disk that forgets its syncs it must find something.
+  explicit Simulation(std::uint64_t seed, bool forgetful_disk = false);
   ~Simulation();
   Simulation(const Simulation&) = delete;
   Simulation& operator=(const Simulation&) = delete;

@@ -60,5 +60,18 @@ TEST(Simulation, WhateverGoesWrongTheWardAgreesWithItself) {
   EXPECT_GT(all.refused, 0);
 }
 
+// That it can find something.
+TEST(Simulation, ADiskThatForgetsItsSyncsIsFoundOut) {
+  constexpr std::uint64_t seeds = 6;
+  int found = 0;
+  const Quiet quiet;
+  for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
+    Simulation::Done done;
+    constexpr std::int64_t steps = 5'000;
+    if (Simulation(seed, true).run(steps, done)) ++found;
+  }
+  EXPECT_GT(found, 3);
+}
+
 }  // namespace
 }  // namespace dwell

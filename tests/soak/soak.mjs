@@ -348,11 +348,12 @@ for (const ward of wards)
   for (const device of ward.devices)
     for (const { status, errors } of device.outbox.values())
       if (status === 'refused') {
-        const reason = `${errors[0].path.replace(/^\/\d+/, '')}: expected ${errors[0].expected}`;
+        const reason = `${errors[0].path.replace(/^\/\d+/, '')}: expected ${errors[0].expected.replace(/\d{4}-\d\d-\d\dT[\d:.]+Z/, '…')}`;
         reasons.set(reason, (reasons.get(reason) ?? 0) + 1);
       }
 for (const [reason, times] of reasons) console.log(`# refused ${times} times: ${reason}`);
 console.log(`1..${number}`);
 const said = Object.entries(counts).map(([name, count]) => `${name} ${count}`).join(', ');
 console.log(`# ${failures === 0 ? 'All agrees' : `${failures} disagreements`} after ${seconds} s: ${said}`);
+await new Promise((done) => process.stdout.write('', done)); // a pipe takes its time
 process.exit(failures === 0 ? 0 : 1);

@@ -82,7 +82,8 @@ void add_plan(CLI::App& app, Session& session, Exit& exit) {
       print_plan(plan, options->workings);
     if (options->open) {
       if (options->author.empty()) throw BadInput{{{"/by", "", "who is charting (--by)"}}};
-      std::cout << "\nLine " << open_line(session, nursing_case, options->bed, options->author) << " begun.\n";
+      const auto line = open_line(session, nursing_case, options->bed, options->author);
+      std::cout << "\nLine " << line << " begun.\n";
     }
     const bool suits = plan.suitability.route == infusate::Route::short_peripheral;
     if (plan.options.empty() || !suits || plan.order.verdict == dosing::Verdict::stop) exit = Exit::answer_is_no;

@@ -57,10 +57,9 @@ class Opening : public testing::Test, protected Notes {
   }
   void make_read_only() {
     for (const auto& file : fs::directory_iterator(folder_)) fs::permissions(file, static_cast<fs::perms>(0444));
-    fs::permissions(folder_,
-                    fs::perms::owner_read | fs::perms::owner_exec | fs::perms::others_read | fs::perms::others_exec);
+    fs::permissions(folder_, static_cast<fs::perms>(0555));
   }
-  /// What is read without writing, by somebody who could not write either; −1 when it is refused.
+  /// What is read without writing, by somebody who could not write either; 97 and more: why nothing was.
   [[nodiscard]] int entries_untouched() const {
     return in_child([&] {
       constexpr uid_t nobody = 65534;

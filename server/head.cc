@@ -14,7 +14,7 @@ namespace http = boost::beast::http;
 namespace urls = boost::urls;
 using boost::beast::iequals;
 
-constexpr unsigned http_1_0 = 10, http_1_1 = 11;
+constexpr unsigned http_1_1 = 11;  // the other that the reader under us takes is 10
 
 std::string value_of(const Head& head, http::field name) {
   const auto found = head.find(name);
@@ -71,8 +71,6 @@ std::optional<Reply> refuse_target(std::string_view target) {
 }  // namespace
 
 std::optional<Reply> refuse_head(const Head& head) {
-  if (head.version() != http_1_0 && head.version() != http_1_1)
-    return refusal(505, "/version", std::to_string(head.version()), "HTTP/1.1");
   if (auto refused = refuse_what_is_said_twice(head)) return refused;
   if (auto refused = refuse_unclear_body(head)) return refused;
   const std::string expected = value_of(head, http::field::expect);

@@ -104,7 +104,6 @@ TEST(Head, Expectations) {
   EXPECT_EQ(refused("POST / HTTP/1.1\r\nHost: a\r\nExpect: 100-continue\r\n"), 0u);
   EXPECT_EQ(refused("POST / HTTP/1.1\r\nHost: a\r\nExpect: 100-Continue\r\n"), 0u);
   EXPECT_EQ(refused("POST / HTTP/1.1\r\nHost: a\r\nExpect: a-miracle\r\n"), 417u);
-  EXPECT_EQ(refused("GET / HTTP/1.2\r\nHost: a\r\n"), 505u);
   EXPECT_EQ(refused("GET / HTTP/2.0\r\nHost: a\r\n"), 400u);
 }
 

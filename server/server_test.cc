@@ -371,8 +371,8 @@ TEST_F(ServerTest, AHospitalsLinesComeInParts) {
   for (std::uint8_t i = 0; i < 250; ++i)
     for (std::uint8_t j = 0; j < 3; ++j) {
       auto event = opened;
-      event.id = line::make_id(moment(), {7, 7, i, j});
-      event.line = line::make_id(moment(), {6, 6, i, j});
+      event.id = line::make_id(moment(), {7, i, 7, j});
+      event.line = line::make_id(moment(), {6, i, 6, j});
       event.receipt.reset();
       events.push_back(std::move(event));
     }

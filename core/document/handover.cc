@@ -176,7 +176,8 @@ Checked<Note> compose_handover(const std::vector<State>& states, const policy::P
   for (const auto& state : states) by_id[state.id] = &state;
   Note note;
   note.title = "Peripheral IV lines: handover";
-  note.patient = (period.nurse ? (period.nurse->empty() ? "Nobody's lines · " : text::unmarked(*period.nurse) + " · ")
+  note.patient = (period.nurse ? (period.nurse->empty() ? "Nobody's lines · "
+                                                        : "Lines of " + text::unmarked(*period.nurse) + " · ")
                                : std::string()) +
                  "Since " + local.show(period.since) + " · written " + local.show(period.now) + " · until " +
                  local.show(period.until);

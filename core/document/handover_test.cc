@@ -59,7 +59,7 @@ TEST(Handover, CanBeMadeForOneNurse) {
   const auto hers = compose_handover(states, library().policy, library().infusates, LocalTime{}, period("R. Ode"));
   const auto nobodys = compose_handover(states, library().policy, library().infusates, LocalTime{}, period(""));
   EXPECT_EQ(hers->sections.size(), 1u);
-  EXPECT_TRUE(hers->patient.starts_with("R. Ode"));
+  EXPECT_TRUE(hers->patient.starts_with("Lines of R. Ode · "));
   EXPECT_EQ(nobodys->sections.size(), sheet(states)->sections.size() - 1);
 }
 

@@ -82,7 +82,7 @@ class Composing {
 
   [[nodiscard]] std::string patient() const {
     const auto& p = state_.patient;
-    return text::one_line(line::display_name(p) + " · born " + shown(p.birth_date) + " · no. " +
+    return text::one_line("Patient: " + line::display_name(p) + " · born " + shown(p.birth_date) + " · no. " +
                           text_or_missing(p.number));
   }
 

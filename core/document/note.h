@@ -18,7 +18,7 @@ BOOST_DESCRIBE_STRUCT(NoteSection, (), (heading, lines))
 
 struct Note {
   std::string title;    ///< "Peripheral IV line: closing note"
-  std::string patient;  ///< "FAMILY, Given · born 3 Mar 1941 · no. 123"
+  std::string patient;  ///< "Patient: FAMILY, Given · born 3 Mar 1941 · no. 123"
   std::vector<NoteSection> sections;
   std::string text;  ///< the same as plain text, wrapped at 78 columns
 };

@@ -90,7 +90,7 @@ TEST(Note, IsNamedForHowFarTheLineHasCome) {
 
 TEST(Note, HoldsEveryItemOfARecord) {
   const auto note = note_of(whole_life());
-  EXPECT_EQ(note.patient, line::display_name(test::opened().patient) + " · born 3 Mar 1961 · no. 1007");
+  EXPECT_EQ(note.patient, "Patient: " + line::display_name(test::opened().patient) + " · born 3 Mar 1961 · no. 1007");
   for (const char* line :
        {"Date and time: 25 Nov 2026 09:10", "Place and side: left forearm, middle third", "Vein: cephalic",
         "Catheter: 22 gauge, 25 mm, lot C-17", "Attempts: 2", "Technique or aid: ultrasound",

@@ -9,7 +9,7 @@
 
 namespace dwell::unicode {
 
-/// Whether UTF-8 text is in composed form. Text that is not UTF-8 is not.
+/// Whether UTF-8 text is in composed form.
 [[nodiscard]] bool is_composed(std::string_view text);
 
 /// Adds an error for each text in `value` that is not; paths begin with `path`.

@@ -76,6 +76,11 @@ class CountingLedger : public Ledger {
   Checked<void> append_stored(const std::vector<StoredEntry>& entries) override {
     return inner_.append_stored(entries);
   }
+  std::string remark(const std::string& name) override { return inner_.remark(name); }
+  Checked<void> keep_remark(const std::string& name, const std::string& text) override {
+    return inner_.keep_remark(name, text);
+  }
+  std::string place() override { return inner_.place(); }
 
  private:
   template <class List>

@@ -52,6 +52,11 @@ class FailingLedger final : public ledger::Ledger {
   Checked<void> append_stored(const std::vector<ledger::StoredEntry>& entries) override {
     return to_write().append_stored(entries);
   }
+  std::string remark(const std::string& name) override { return to_read().remark(name); }
+  Checked<void> keep_remark(const std::string& name, const std::string& text) override {
+    return to_write().keep_remark(name, text);
+  }
+  std::string place() override { return whole_->place(); }
 
  private:
   ledger::Ledger& to_write() {

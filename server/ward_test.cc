@@ -154,7 +154,7 @@ TEST_F(WardTest, AnEntryThatCannotBeReadStopsNeitherStartNorBoard) {
     EXPECT_EQ(ward->first(99, moment()).size(), 16u);
     ASSERT_EQ(ward->find(line)->set_aside.size(), 1u);
     EXPECT_EQ(ward->find(line)->set_aside.front().id, id);
-    EXPECT_EQ(ward->entries(line)->set_aside.size(), 1u);
+    EXPECT_EQ(ward->entries(line)->set_aside().size(), 1u);
   }
 }
 

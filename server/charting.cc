@@ -4,6 +4,7 @@
 #include <charconv>
 #include <map>
 
+#include "exchange/text/likeness.h"
 #include "json/parse.h"
 #include "json/told_errors.h"
 #include "ledger/chain.h"
@@ -161,6 +162,33 @@ bool Charting::knows(const line::Event& event) {
   return true;
 }
 
+/// Of the people who came in: their names look like others of the ward, or are of several writings. It is advice, and
+/// what was kept is answered without it when the ward cannot be asked.
+Array Charting::said_of(const std::vector<ledger::Entry>& kept) {
+  constexpr std::size_t most_known = 500;
+  std::vector<const line::Event*> opened;
+  for (const auto& entry : kept)
+    if (entry.event && std::holds_alternative<line::Opened>(entry.event->body)) opened.push_back(&*entry.event);
+  Array said;
+  if (opened.empty()) return said;
+  const auto is_new = [&](const std::string& line) {
+    return std::any_of(opened.begin(), opened.end(), [&](const line::Event* event) { return event->line == line; });
+  };
+  unicode::Likeness likeness;
+  try {
+    watch_.with_ward(clock_(), [&](Ward& ward, const Standing&) {
+      for (const auto* state : ward.open_states("", "", most_known))
+        if (!is_new(state->id)) likeness.know(*state);
+    });
+  } catch (const std::exception&) {
+    return said;
+  }
+  for (const auto* event : opened)
+    for (const auto& one : likeness.say(*event))
+      said.push_back(Object{{"id", event->id}, {"path", one.path}, {"text", one.text}});
+  return said;
+}
+
 Reply Charting::reply_of(const Batch& batch, const ledger::Appended& kept) {
   std::vector<std::string> written;
   for (const auto& entry : kept.entries) written.push_back(entry.id);
@@ -182,7 +210,7 @@ Reply Charting::reply_of(const Batch& batch, const ledger::Appended& kept) {
                                                     {"written", ids(written)},
                                                     {"already_there", ids(kept.already_there)},
                                                     {"refused", std::move(named)},
-                                                    {"said", Array()}});
+                                                    {"said", said_of(kept.entries)}});
   reply.changed = !kept.entries.empty();
   return reply;
 }

@@ -236,9 +236,10 @@ Reply Routes::ward(const Asked& asked) const {
       if (!standing) {
         standing = at;
         in_force = watch_.in_force();
-        for (const auto& [line, reason] : ward.not_folded())
-          not_folded.push_back(Object{{"line", line}, {"reason", reason}});
       }
+      not_folded.clear();  // reading these lines may have found more
+      for (const auto& [line, reason] : ward.not_folded())
+        not_folded.push_back(Object{{"line", line}, {"reason", reason}});
       return copies;
     });
     for (auto& [state, left_out] : copied) {

@@ -198,8 +198,8 @@ bool Ward::keep() {
   return true;
 }
 
-std::vector<const line::State*> Ward::open_states(const std::string& unit, const std::string& after, std::size_t most) {
-  // Of each unit whose lines belong there, those that may be among the first; few units do.
+/// The next open lines by id. Of each unit whose lines belong there, those that may be among the first; few units do.
+std::vector<std::string> Ward::open_lines(const std::string& unit, const std::string& after, std::size_t most) const {
   std::vector<std::string> lines;
   const auto add = [&](const auto& some, const auto& id_of) {
     std::size_t left = most;
@@ -212,10 +212,20 @@ std::vector<const line::State*> Ward::open_states(const std::string& unit, const
       if (line::belongs_to(of, unit)) add(some, [](const std::string& line) { return line; });
     std::sort(lines.begin(), lines.end());
   }
+  lines.resize(std::min(lines.size(), most));
+  return lines;
+}
+
+std::vector<const line::State*> Ward::open_states(const std::string& unit, const std::string& after, std::size_t most) {
   std::vector<const line::State*> states;
-  for (const auto& line : lines) {
-    if (states.size() >= most) break;
-    if (const auto* held = load(line)) states.push_back(&held->line.state());
+  std::string behind = after;
+  // A line that cannot be folded takes nobody's place: fewer than `most` means that there are no more.
+  while (states.size() < most) {
+    const auto lines = open_lines(unit, behind, most - states.size());
+    if (lines.empty()) break;
+    for (const auto& line : lines)
+      if (const auto* held = load(line)) states.push_back(&held->line.state());
+    behind = lines.back();
   }
   return states;
 }

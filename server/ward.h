@@ -42,7 +42,8 @@ class Ward {
 
   // What these give stays until the next catch_up(), first(), closed_since() or keep().
 
-  /// Lines that are not closed, by id; with a unit, only those that belong there. At most `most`, behind a line.
+  /// Lines that are not closed, by id; with a unit, only those that belong there. `most` of them, behind a line;
+  /// fewer when there are no more.
   [[nodiscard]] std::vector<const line::State*> open_states(const std::string& unit = "", const std::string& after = "",
                                                             std::size_t most = std::numeric_limits<std::size_t>::max());
   [[nodiscard]] const line::State* find(const std::string& line);
@@ -81,6 +82,8 @@ class Ward {
   void bring_up_to_date(const std::string& line, Fresh fresh, Instant now);
   void read_rows(Instant now);
   void take_in(const line::State& state, Instant now);
+  [[nodiscard]] std::vector<std::string> open_lines(const std::string& unit, const std::string& after,
+                                                    std::size_t most) const;
   void put_open(const std::string& line, const std::string& unit);
   void take_off(const std::string& line);
 

@@ -14,6 +14,7 @@ const std::vector<Function>& functions() {
     join(record_functions());
 #ifndef DWELL_FIRST_FUNCTIONS_ONLY
     // All but what a nurse at the bedside needs first: the page fetches it behind that.
+    join(checking_functions());
     join(rate_functions());
     join(document_functions());
     join(planning_functions());

@@ -29,12 +29,6 @@ struct IdInput {
 };
 BOOST_DESCRIBE_STRUCT(IdInput, (), (now, random))
 
-struct EventCheckInput {
-  line::Event event;
-  Instant now{};
-};
-BOOST_DESCRIBE_STRUCT(EventCheckInput, (), (event, now))
-
 struct DueInput {
   line::State state;
   Instant now{};
@@ -134,9 +128,6 @@ std::vector<Function> record_functions() {
   all.push_back(
       define<IdInput, std::string>("line.make_id", "An event id (UUIDv7) from a moment and random digits.",
                                    [](const IdInput& in, const Library& library) { return make_id(in, library); }));
-  all.push_back(define<EventCheckInput, FieldErrors>(
-      "line.check_event", "What is wrong with an event before it is kept; an empty list when nothing is.",
-      [](const EventCheckInput& in, const Library&) -> Checked<FieldErrors> { return line::check(in.event, in.now); }));
   all.push_back(define<DueInput, std::vector<care::DueItem>>(
       "care.due", "What falls due on one line, when, why and by whose rule.",
       [](const DueInput& in, const Library& library) -> Checked<std::vector<care::DueItem>> {

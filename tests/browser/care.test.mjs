@@ -63,7 +63,7 @@ test('no task waits without a reason; one that waits stays in sight', async () =
   await see('why it waits');
   await page.getByLabel('Reason').first().fill('asleep at last');
   await page.getByRole('button', { name: 'Put off', exact: true }).first().click();
-  await see(/put off until .*: asleep at last/);
+  await see(/put off until .*: “asleep at last”/);
   await page.screenshot({ path: join(pictures, 'put-off.png') });
   await see(task);
 });

@@ -109,7 +109,7 @@ test('without a network the page opens, shows the ward as last seen, charts, and
   assert.deepEqual(await violations(page), []);
   await page.goto(`${ward.address}/#/watch/${id}/check`);
   await page.getByRole('button', { name: /All normal/ }).click();
-  await page.getByText('On this device only, not yet in the record').waitFor();
+  await page.getByText('Caution. On this device only, not yet in the record', { exact: true }).waitFor();
   await page.getByText(/site checked, /).first().waitFor();
   const charted = page.locator('section[aria-labelledby=charted] li').first();
   await charted.getByText('M. Koller, nurse').waitFor(); // the line as it will be: folded on the device
@@ -119,7 +119,7 @@ test('without a network the page opens, shows the ward as last seen, charts, and
   await page.getByText(/2 entries on this device only/).waitFor();
   await page.waitForFunction(() => [...document.querySelectorAll('main img')].some((one) => one.naturalWidth === 200)); // from here
   await page.reload(); // a flat battery loses nothing
-  await page.getByText('On this device only, not yet in the record').waitFor();
+  await page.getByText('Caution. On this device only, not yet in the record', { exact: true }).waitFor();
   await charted.getByText('M. Koller, nurse').waitFor();
   const kept = await page.evaluate(async () => {
     const database = await new Promise((done) => (indexedDB.open('dwell-outbox').onsuccess = (event) => done(event.target.result)));
@@ -130,7 +130,7 @@ test('without a network the page opens, shows the ward as last seen, charts, and
   assert.ok(!kept[0].text.includes('site_checked'), 'what lies on the device is sealed');
   await context.setOffline(false);
   await page.getByText('All on the server').waitFor({ timeout: 40_000 });
-  await page.getByText('On this device only, not yet in the record').waitFor({ state: 'detached' });
+  await page.getByText('Caution. On this device only, not yet in the record', { exact: true }).waitFor({ state: 'detached' });
   const { last_check, photos } = (await (await context.request.get(`${ward.address}/api/lines/${id}`)).json()).state;
   assert.equal(last_check.author, 'M. Koller, nurse');
   const sent = await context.request.get(`${ward.address}/api/photos/${photos.at(-1).photo.hash}`);
@@ -157,10 +157,10 @@ test('two tablets without a network chart on one line; both entries stand, in th
     await context.setOffline(true);
   }
   await tablets[0].page.getByRole('button', { name: /All normal/ }).click();
-  await tablets[0].page.getByText('On this device only, not yet in the record').waitFor();
+  await tablets[0].page.getByText('Caution. On this device only, not yet in the record', { exact: true }).waitFor();
   await tablets[1].page.getByText('Redness', { exact: true }).click();
   await tablets[1].page.getByRole('button', { name: 'Confirm and chart' }).click();
-  await tablets[1].page.getByText('On this device only, not yet in the record').waitFor();
+  await tablets[1].page.getByText('Caution. On this device only, not yet in the record', { exact: true }).waitFor();
   // The later one comes back first.
   for (const { page, context } of tablets.toReversed()) {
     await context.setOffline(false);

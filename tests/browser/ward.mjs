@@ -68,7 +68,8 @@ export async function fill(address, request, lines) {
     const ids = new Map();
     const events = stories[made % stories.length].map((event) => {
       ids.set(event.id, v7({ msecs: Date.parse(event.recorded_at) }));
-      const copy = { ...structuredClone(event), id: ids.get(event.id), line };
+      const { receipt: _, ...said } = structuredClone(event);
+      const copy = { ...said, id: ids.get(event.id), line };
       if (copy.corrects) copy.corrects = ids.get(copy.corrects) ?? copy.corrects;
       if (copy.body.kind === 'opened') copy.body.place.bed = String(made + 1);
       return copy;

@@ -3,6 +3,7 @@
 
 #include <limits>
 #include <optional>
+#include <set>
 
 #include "ledger/chain.h"
 #include "ledger/readable.h"
@@ -67,13 +68,17 @@ std::vector<std::string> SociLedger::lines_after(std::int64_t sequence) {
   return reading([&] {
     const long long after = sequence;
     std::string line;
+    // Distinct lines are found by walking the index of lines, however few entries are asked about; so they are made
+    // distinct here, unless all are asked for.
     soci::statement select =
-        (sql().prepare << "SELECT DISTINCT line FROM event WHERE sequence > :after AND line <> '' ORDER BY line",
-         soci::use(after), soci::into(line));
-    std::vector<std::string> lines;
+        sequence == 0
+            ? (sql().prepare << "SELECT DISTINCT line FROM event WHERE line <> '' ORDER BY line", soci::into(line))
+            : (sql().prepare << "SELECT line FROM event WHERE sequence > :after AND line <> '' ORDER BY sequence",
+               soci::use(after), soci::into(line));
+    std::set<std::string> lines;
     select.execute();
-    while (select.fetch()) lines.push_back(line);
-    return lines;
+    while (select.fetch()) lines.insert(line);
+    return std::vector<std::string>(lines.begin(), lines.end());
   });
 }
 

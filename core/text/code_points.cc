@@ -24,8 +24,11 @@ constexpr Range ignorables[] = {
     {0x200B, 0x200F}, {0x202A, 0x202E}, {0x2060, 0x206F},   {0x3164, 0x3164},   {0xFE00, 0xFE0F},  {0xFEFF, 0xFEFF},
     {0xFFA0, 0xFFA0}, {0xFFF0, 0xFFF8}, {0x1BCA0, 0x1BCA3}, {0x1D173, 0x1D17A}, {0xE0000, 0xE0FFF}};
 
+/// `ranges` rise. Nearly every character of a ward lies before the second range or the first.
 bool within(std::span<const Range> ranges, char32_t c) {
-  return std::any_of(ranges.begin(), ranges.end(), [&](const Range& r) { return r.first <= c && c <= r.last; });
+  for (const Range& range : ranges)
+    if (c <= range.last) return range.first <= c;
+  return false;
 }
 
 }  // namespace
@@ -50,6 +53,8 @@ bool each_code_point(std::string_view utf8, const std::function<void(char32_t, s
 }
 
 std::optional<std::vector<char32_t>> code_points(std::string_view utf8) {
+  if (std::all_of(utf8.begin(), utf8.end(), [](char c) { return static_cast<unsigned char>(c) < 0x80; }))
+    return std::vector<char32_t>(utf8.begin(), utf8.end());
   std::vector<char32_t> out;
   out.reserve(utf8.size());
   if (!each_code_point(utf8, [&](char32_t c, std::string_view) { out.push_back(c); })) return std::nullopt;

@@ -99,7 +99,9 @@ void each_text(Thing& value, const Visit& visit) {
 template <class T>
 void check_texts(const std::string& path, const T& value, FieldErrors& errors) {
   each_text(value, [&](const std::string& text, Rule rule, const Trail& trail) {
-    if (!text.empty()) check(path + trail.path(), text, rule, errors);
+    const auto before = errors.size();
+    check({}, text, rule, errors);
+    for (auto i = before; i < errors.size(); ++i) errors[i].path = path + trail.path();
   });
 }
 

@@ -110,6 +110,7 @@ export const care = {
     scales: 'Scales in force',
     responses: 'First responses',
   },
+  notFolded: (n: number): string => (n === 1 ? '1 line of the record cannot be worked out: it is on no list here. Look at the patient; tell whoever looks after the server.' : `${n} lines of the record cannot be worked out: they are on no list here. Look at the patients; tell whoever looks after the server.`),
   charted: {
     title: 'What was charted',
     more: 'Show all',

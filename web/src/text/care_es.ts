@@ -116,6 +116,7 @@ export const care: Said<typeof english> = {
     scales: 'Escalas en vigor',
     responses: 'Primeras actuaciones',
   },
+  notFolded: (n: number): string => (n === 1 ? '1 vía de la historia no se puede calcular: no está en ninguna lista de aquí. Mirar al paciente; avisar a quien cuida del servidor.' : `${n} vías de la historia no se pueden calcular: no están en ninguna lista de aquí. Mirar a los pacientes; avisar a quien cuida del servidor.`),
   charted: {
     title: 'Lo registrado',
     more: 'Mostrar todo',

@@ -17,6 +17,12 @@ describe('readBoard', () => {
     expect(board.states.map(({ id }) => id)).toEqual(['a', 'b', 'c', 'd']);
     expect([board.true_at, board.sequence, board.inPages]).toEqual([at('20'), 20, true]);
   });
+  it('names each line that could not be worked out, on whichever page it was met, once', async () => {
+    const missing = { line: 'x', reason: 'why' };
+    const withOne = async (address: string): Promise<string> => JSON.stringify({ ...pages[address], ...(address === 'api/ward' ? {} : { not_folded: [missing] }) });
+    expect((await readBoard(withOne)).not_folded).toEqual([missing]);
+    expect((await readBoard(ask)).not_folded).toEqual([]);
+  });
   it('is nothing when one page is missing, and comes to an end', async () => {
     await expect(readBoard(async (address) => (address.endsWith('=c') ? '<html>' : ask(address)))).rejects.toThrow();
     await expect(readBoard(async () => JSON.stringify(page(['a'], at('30'), 'a')))).rejects.toThrow('no end');

@@ -13,6 +13,12 @@ export interface Board {
   visits: Visit[];
   /** There are more lines: ask again after this one. */
   next?: string;
+  /** Lines that the server could not work out, and why: they stand in none of the lists. */
+  not_folded?: NotFolded[];
+}
+export interface NotFolded {
+  line: string;
+  reason: string;
 }
 
 const mostPages = 2_000;
@@ -35,6 +41,7 @@ export async function readBoard(ask: (address: string) => Promise<string>): Prom
     true_at: trueAt[0] ?? first.true_at,
     sequence: Math.min(...pages.map((one) => one.sequence)),
     states: pages.flatMap((one) => one.states),
+    not_folded: [...new Map(pages.flatMap((one) => one.not_folded ?? []).map((one) => [one.line, one])).values()],
     inPages: pages.length > 1,
   };
 }

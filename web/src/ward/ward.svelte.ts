@@ -20,7 +20,7 @@ import { Snapshot } from '../record/snapshot';
 import { keepWho, readWho } from '../record/who';
 import { session } from '../shell/session.svelte';
 import { text } from '../text/text';
-import { readBoard, withEveryLine } from './board';
+import { readBoard, withEveryLine, type NotFolded } from './board';
 import type { Order } from './in_order';
 import type { About, History, Library, LineAnswer, LineDue, SetAside, State, Visit } from './shapes';
 
@@ -96,6 +96,8 @@ class Ward {
   /** Of lines that were opened: the entries that could not be read, and how many older ones the server did not send along. */
   setAside = $state.raw<Record<string, SetAside[]>>({});
   earlier = $state.raw<Record<string, number>>({});
+  /** Lines that the server could not work out: nobody sees what falls due on them. */
+  notFolded = $state.raw<NotFolded[]>([]);
 
   private readonly events = new Map<string, LineEvent[]>();
   private readonly texts = new WeakMap<State, string>();
@@ -200,6 +202,7 @@ class Ward {
     news.shows(Date.parse(board.true_at), board.sequence);
     news.proof = board.proof ?? '';
     this.states = Object.fromEntries(board.states.map((one) => [one.id, one]));
+    this.notFolded = board.not_folded ?? [];
     this.allDue = withEveryLine(board.due, board.states);
     this.allVisits = board.visits;
     this.loaded = true;

@@ -140,14 +140,13 @@ class MachineDisk final : public Disk {
   }
 
   Checked<void> append(const std::string& path, std::string_view bytes) override {
+    // Whoever made the file may have been killed before its name was safe: the folder is synced each time.
     constexpr int to_the_end = O_WRONLY | O_APPEND;
-    if (const File file(path, to_the_end); file.is_open())
-      return file.put(bytes) && file.sync() ? Checked<void>() : unwritable(path);
+    const auto put = [&](const File& file) { return file.put(bytes) && file.sync() && sync_folder(folder_of(path)); };
+    if (const File file(path, to_the_end); file.is_open()) return put(file) ? Checked<void>() : unwritable(path);
     if (errno != ENOENT) return unwritable(path);
     const File file(path, to_the_end | O_CREAT);
-    if (!file.is_open() || ::fchmod(file.descriptor(), owner_only) != 0 || !file.put(bytes) || !file.sync() ||
-        !sync_folder(folder_of(path)))
-      return unwritable(path);
+    if (!file.is_open() || ::fchmod(file.descriptor(), owner_only) != 0 || !put(file)) return unwritable(path);
     return {};
   }
 

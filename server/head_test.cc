@@ -94,8 +94,11 @@ TEST(Head, OneEndOfTheBody) {
 TEST(Head, TargetsThatCanBeRead) {
   const auto get = [](const std::string& target) { return refused("GET " + target + " HTTP/1.1\r\nHost: a\r\n"); };
   EXPECT_EQ(get("/api/ward?unit=Ward%207"), 0u);
-  for (const auto& target : {std::string("/%"), std::string("/%4"), std::string("/%zz"), std::string("/a%00b"),
-                             std::string("/a\0b", 4), std::string("where"), std::string("//"), std::string("/a?b=%g1")})
+  EXPECT_EQ(get("/api/practice?learner=Zo%C3%AB"), 0u);
+  for (const auto& target :
+       {std::string("/%"), std::string("/%4"), std::string("/%zz"), std::string("/a%00b"), std::string("/a\0b", 4),
+        std::string("where"), std::string("//"), std::string("/a?b=%g1"), std::string("/api/practice?learner=%ff"),
+        std::string("/a?b=%C3"), std::string("/a?b=%c0%80")})
     EXPECT_EQ(get(target), target == "//" ? 0u : 400u) << target;
 }
 

@@ -40,12 +40,12 @@ FieldErrors check(const KidneyInput& in) {
 
 }  // namespace
 
-Flow creatinine_clearance(int age_years, Mass weight, MassConcentration creatinine, FormulaSex sex) {
+Clearance creatinine_clearance(int age_years, BodyWeight weight, MassConcentration creatinine, FormulaSex sex) {
   const double men = (140 - age_years) * in(weight, kilogram) / (72 * in_mg_per_dl(creatinine));
   return (sex == FormulaSex::female ? 0.85 * men : men) * millilitre / minute;
 }
 
-Flow glomerular_filtration(int age_years, MassConcentration creatinine, FormulaSex sex) {
+Clearance glomerular_filtration(int age_years, MassConcentration creatinine, FormulaSex sex) {
   const bool female = sex == FormulaSex::female;
   const double share = in_mg_per_dl(creatinine) / (female ? 0.7 : 0.9);
   return 142 * std::pow(std::min(share, 1.0), female ? -0.241 : -0.302) * std::pow(std::max(share, 1.0), -1.2) *

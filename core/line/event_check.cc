@@ -24,7 +24,7 @@ std::optional<Bounds> possible(QuantityKind kind) {
   switch (kind) {
     case QuantityKind::length: return Bounds{0, metre.value()};
     case QuantityKind::volume: return Bounds{0, (20.0 * litre).value()};
-    case QuantityKind::mass: return Bounds{(0.2 * kilogram).value(), (650.0 * kilogram).value()};
+    case QuantityKind::body_weight: return Bounds{(0.2 * kilogram).value(), (650.0 * kilogram).value()};
     case QuantityKind::duration: return Bounds{0, (366.0 * day).value()};
     case QuantityKind::flow: return Bounds{0, Flow(60.0 * litre / hour).value()};
     case QuantityKind::drop_factor:

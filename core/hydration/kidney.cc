@@ -34,7 +34,7 @@ FieldErrors check(const KidneyInput& in) {
   const double value = in_mg_per_dl(creatinine_of(in));
   if (!(value >= 0.1 && value <= 30))
     errors.push_back({in.creatinine ? "/creatinine" : "/creatinine_by_amount", show_number(value) + " mg/dL?",
-                      "from 0.1 to 30 mg/dL (9 to 2,650 micromol/L)"});
+                      "from 0.1 to 30 mg/dL (9 to 2\u202f650 micromol/L)"});
   return errors;
 }
 

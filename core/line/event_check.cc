@@ -135,7 +135,7 @@ class Examination {
     if (photo.media_type != "image/jpeg" && photo.media_type != "image/png" && photo.media_type != "image/webp")
       refuse(path + "/media_type", photo.media_type, "image/jpeg, image/png or image/webp");
     if (photo.bytes < 1 || photo.bytes > largest_photo)
-      refuse(path + "/bytes", std::to_string(photo.bytes), "from 1 to 8,388,608 bytes");
+      refuse(path + "/bytes", std::to_string(photo.bytes), "from 1 to 8\u202f388\u202f608 bytes");
   }
   void together(const std::string& path, const infusate::Mixture& mixture) {
     if (mixture.base.empty()) refuse(path + "/base", "nothing", "the name of the fluid");

@@ -75,7 +75,7 @@ void run_dose(const Options& o, const Session& session) {
   const auto volume = read<Volume>(o.in, "in", errors);
   if (!volume && errors.empty()) errors.push_back({"/in", "", "the volume that holds the drug, such as 250 mL"});
   if (volume) input.bag.volume = *volume;
-  input.weight = read<Mass>(o.weight, "weight", errors);
+  input.weight = read<BodyWeight>(o.weight, "weight", errors);
   input.flow = read<Flow>(o.rate, "rate", errors);
   input.drop_factor = read_drop_factor(o.drop_factor, errors);
   if (o.dose >= 0) input.dose = o.dose;

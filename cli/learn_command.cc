@@ -18,7 +18,7 @@ std::string days(const std::optional<double>& minutes) {
 
 void print_learn(const statistics::LearnResult& result) {
   Table table(
-      {"group", "lines", "failures", "per 1,000 catheter-days (95 %)", "half have failed by", "first attempt (95 %)"});
+      {"group", "lines", "failures", "per 1\u202f000 catheter-days (95 %)", "half have failed by", "first attempt (95 %)"});
   for (const auto& g : result.groups) {
     const auto& r = g.failure_rate;
     const auto& f = g.first_attempt_success;

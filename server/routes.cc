@@ -313,7 +313,7 @@ Reply Routes::sheet(const std::string& unit, const document::HandoverPeriod& per
     return at;
   });
   if (states.size() > most_lines)
-    return refusal(413, "/unit", "more than 1,000 lines", "less: the sheet of one ward, or of a shorter time");
+    return refusal(413, "/unit", "more than 1\u202f000 lines", "less: the sheet of one ward, or of a shorter time");
   const auto& library = in_force->library;
   const auto note = document::compose_handover(states, library.policy, library.infusates, options_.local, period);
   if (!note) return refusal(422, note.error());

@@ -98,10 +98,10 @@ TEST(Note, HoldsEveryItemOfARecord) {
         "Flushed with: 5 mL", "Dressing: film", "Securement: sutureless device", "Tolerance: R. Ode wrote: “well”",
         "Teaching: R. Ode wrote: “call at pain or wetness”", "Inserter: R. Ode"})
     EXPECT_TRUE(holds(note, "Placement", line)) << line;
-  EXPECT_TRUE(holds(note, "Order and plan", "Order: sodium chloride 0.9 % 1,000 mL at 125 mL/h"));
+  EXPECT_TRUE(holds(note, "Order and plan", "Order: sodium chloride 0.9 % 1\u202f000 mL at 125 mL/h"));
   EXPECT_TRUE(holds(note, "Order and plan", "Second look at the order: T. Lind, agrees"));
   EXPECT_TRUE(mentions(note, "Infusions and flushes", "infusion ended, 990 mL given"));
-  EXPECT_TRUE(holds(note, "Infusions and flushes", "Finished containers and flushes: 1,000 mL"));
+  EXPECT_TRUE(holds(note, "Infusions and flushes", "Finished containers and flushes: 1\u202f000 mL"));
   EXPECT_TRUE(mentions(note, "Checks and care", "phlebitis 0 to 4 (version 2): grade 2"));
   EXPECT_TRUE(mentions(note, "Complications and responses",
                        "responded: phlebitis remove; stopped; warm compress; called Dr. Vane"));
@@ -156,7 +156,7 @@ TEST(Note, RunningBagAtTheMomentOfWriting) {
       note_of(History{}.at(minutes{0}, test::placed()).at(hours{1}, test::infusion(100)), test::after(hours{3}));
   EXPECT_TRUE(
       holds(note, "Infusions and flushes",
-            "Running at 25 Nov 2026 12:00: sodium chloride 0.9 % 1,000 mL, 200 mL given and 800 mL left by rate "
+            "Running at 25 Nov 2026 12:00: sodium chloride 0.9 % 1\u202f000 mL, 200 mL given and 800 mL left by rate "
             "and time, empty at 25 Nov 2026 20:00"));
 }
 
@@ -252,7 +252,7 @@ TEST(OwnWords, GoOnBehindAFence) {
 
 RC_GTEST_PROP(Wrap, LosesNoWordAndCutsNone, ()) {
   const auto words = *rc::gen::container<std::vector<std::string>>(
-      rc::gen::element<std::string>("sodium", "0.9", "%", "µé", "a", "1,000", "long-word-of-some-length"));
+      rc::gen::element<std::string>("sodium", "0.9", "%", "µé", "a", "1\u202f000", "long-word-of-some-length"));
   std::string line;
   for (const auto& word : words) line += (line.empty() ? "" : " ") + word;
   auto wrapped = wrap(line, 30, "  ");

@@ -27,7 +27,7 @@ struct DilutionPlan {
   std::optional<Duration> least_time;  ///< nothing where no time limit is known
   std::optional<Flow> flow;            ///< volume / time, when both are known
   std::optional<MassConcentration> concentration;
-  std::optional<MassRate> rate;
+  std::optional<PushSpeed> rate;
   std::vector<Finding> findings;
   std::vector<Working> workings;
 };

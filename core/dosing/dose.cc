@@ -47,7 +47,7 @@ FieldErrors check(const DoseInput& in, const DoseForm& form) {
     errors.push_back({"/dose", in.dose ? show_number(*in.dose) : "nothing", "either a dose or a rate, exactly one"});
   if (in.dose && !(*in.dose > 0)) errors.push_back({"/dose", show_number(*in.dose), "above 0"});
   if (in.flow && !(*in.flow >= 0.05 * millilitre / hour && *in.flow <= 2000.0 * millilitre / hour))
-    errors.push_back({"/flow", show(*in.flow), "from 0.05 to 2,000 mL/h"});
+    errors.push_back({"/flow", show(*in.flow), "from 0.05 to 2\u202f000 mL/h"});
   if (!(in.bag.volume >= 0.5 * millilitre && in.bag.volume <= 10.0 * litre))
     errors.push_back({"/bag/volume", show(in.bag.volume), "from 0.5 mL to 10 L"});
   const int amounts = in.bag.mass.has_value() + in.bag.units.has_value() + in.bag.amount.has_value();
@@ -100,7 +100,7 @@ Checked<DoseResult> dose_rate(const DoseInput& input) {
     r.flow = Flow::from_value(r.dose * form.si * kilograms / strength.si);
     if (!(r.flow <= 2000.0 * millilitre / hour))
       return refuse("/dose", show_number(r.dose) + " " + form.text + ", which comes to " + show(r.flow),
-                    "a dose that runs at 2,000 mL/h or less; is the unit or the bag right?");
+                    "a dose that runs at 2\u202f000 mL/h or less; is the unit or the bag right?");
   } else {
     r.flow = *input.flow;
     r.dose = r.flow.value() * strength.si / (form.si * kilograms);

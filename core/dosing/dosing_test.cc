@@ -103,7 +103,7 @@ TEST(OrderCheck, TheMainCaseIsACautionForWeightAgeAndDay) {
   EXPECT_EQ(find(check, "rate_for_weight")->source.mark, Mark::practice);
   EXPECT_TRUE(find(check, "rate_for_age"));
   ASSERT_TRUE(find(check, "day_volume"));
-  EXPECT_NE(find(check, "day_volume")->text.find("940 mL to 1,175 mL"), std::string::npos)
+  EXPECT_NE(find(check, "day_volume")->text.find("940 mL to 1\u202f175 mL"), std::string::npos)
       << find(check, "day_volume")->text;
 }
 

@@ -16,7 +16,7 @@ struct PushInput {
   Duration over;
   Volume step;                           ///< a graduation that can be read: 0.2 mL, 1 mL
   std::optional<Mass> dose;              ///< drug in the syringe …
-  std::optional<MassRate> highest_rate;  ///< … and the fastest it may be given, as label or policy says
+  std::optional<PushSpeed> highest_rate;  ///< … and the fastest it may be given, as label or policy says
 };
 BOOST_DESCRIBE_STRUCT(PushInput, (), (volume, over, step, dose, highest_rate))
 
@@ -30,7 +30,7 @@ struct PushPlan {
   std::vector<PushStep> steps;  ///< the last one is the whole volume
   Duration between_steps;
   Flow flow;
-  std::optional<MassRate> rate;
+  std::optional<PushSpeed> rate;
   std::optional<Duration> least_time;  ///< dose / fastest rate
   std::vector<Finding> findings;
   std::vector<Working> workings;

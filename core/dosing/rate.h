@@ -91,7 +91,7 @@ struct DoseInput {
   std::optional<Flow> flow;    ///< … or the flow gives the dose; exactly one
   DoseUnit dose_unit = DoseUnit::mg_per_h;
   DrugInBag bag;
-  std::optional<Mass> weight;  ///< needed by the per-kg forms
+  std::optional<BodyWeight> weight;  ///< needed by the per-kg forms
   std::optional<DropFactor> drop_factor;
 };
 BOOST_DESCRIBE_STRUCT(DoseInput, (), (dose, flow, dose_unit, bag, weight, drop_factor))

@@ -22,7 +22,7 @@ struct TransfusionInput {
   std::optional<Instant> left_storage;  ///< when the unit left controlled storage
   std::optional<Instant> start;
   std::optional<DropFactor> drop_factor;
-  std::optional<Mass> weight;
+  std::optional<BodyWeight> weight;
 };
 BOOST_DESCRIBE_STRUCT(TransfusionInput, (),
                       (volume, over, first_flow, first_period, left_storage, start, drop_factor, weight))

@@ -22,7 +22,7 @@ template <class Input, class Output, class Callable>
 Function define(std::string name, std::string summary, Callable) {
   return {std::move(name), std::move(summary), &schema_of<Input>, &schema_of<Output>,
           [](const json::Value& in, const Library& library) -> Checked<json::Value> {
-            auto input = json::decode<Input>(in);
+            auto input = json::decode<Input>(in, policy::decimal_sign(library.policy));
             if (!input) return refuse(std::move(input.error()));
             Checked<Output> output = Callable{}(*input, library);
             if (!output) return refuse(std::move(output.error()));

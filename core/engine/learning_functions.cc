@@ -43,7 +43,7 @@ std::vector<Function> learning_functions() {
       "statistics.log_rank", "Do the groups' lines last differently?",
       [](const LogRankInput& in, const Library&) { return statistics::log_rank(in.groups); }));
   all.push_back(define<RateInput, statistics::RatePerThousandDays>(
-      "statistics.rate", "Events per 1,000 catheter-days with the exact interval.",
+      "statistics.rate", "Events per 1\u202f000 catheter-days with the exact interval.",
       [](const RateInput& in, const Library&) {
         return statistics::rate_per_thousand_days(in.events, in.dwell, in.confidence);
       }));

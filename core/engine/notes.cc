@@ -71,7 +71,7 @@ constexpr std::array all{
     Note{"dosing.dose_rate", "rate = dose × weight / concentration, and back",
          "dose in its own unit, weight in kg, concentration = amount / volume, rate in mL/h",
          "both or neither of dose and rate; an amount of another kind than the dose; a missing weight; weight outside "
-         "0.3 to 400 kg; amounts 0 or less; a dose that comes to more than 2,000 mL/h",
+         "0.3 to 400 kg; amounts 0 or less; a dose that comes to more than 2\u202f000 mL/h",
          "infusion arithmetic (#infusion-arithmetic)"},
     Note{"dosing.push", "time of step i = total time × volume given by then / volume; least time = dose / highest rate",
          "volume in mL, time in min and s, dose in mg",
@@ -108,7 +108,7 @@ constexpr std::array all{
          "counting of whole events, computed; drop size (#drop-size)"},
     Note{"flow.drip", "least-squares slope of drop number against time, interval by Student's t, widened by drop size",
          "taps in s, drop factor in drops/mL, rate in mL/h",
-         "fewer than 3 or more than 1,000 taps; taps less than 0.01 s or more than 1 h apart; "
+         "fewer than 3 or more than 1\u202f000 taps; taps less than 0.01 s or more than 1 h apart; "
          "drop factor outside 5 to 100; an order outside 0.1 mL/h to 60 L/h",
          "drop size (#drop-size)"},
     Note{"flow.emptying", "time = ∫ dV / Q(V), Q the steady flow at head H − c (1 − V / V0)",
@@ -121,7 +121,7 @@ constexpr std::array all{
          "lets nothing return",
          "pressures in mmHg, heights in m, flows in mL/h",
          "what flow.solve refuses; pump rate outside 0.1 mL/h to 60 L/h; "
-         "alarm pressure outside 10 to 1,500 mmHg; no branch, or more than four",
+         "alarm pressure outside 10 to 1\u202f500 mmHg; no branch, or more than four",
          "flow model (#flow-model)"},
     Note{"flow.reach", "flow.solve, inverted for height, cuff pressure, clamp or catheter",
          "wanted flow in mL/h; height in m, cuff in mmHg, clamp in mmHg per L/h",
@@ -129,11 +129,11 @@ constexpr std::array all{
     Note{"flow.solve",
          "ρ g h + P = Σ R Q + K(Q) + P_v: laminar tubes, developing flow and kinetic loss in the catheter, turbulent "
          "from "
-         "Reynolds 4,000",
+         "Reynolds 4\u202f000",
          "h bag height in m, P cuff and P_v venous pressure in mmHg, R resistance, Q flow in mL/h",
          "bores outside 0.1 to 10 mm; lengths outside 1 mm to 10 m; height outside −1 to 3 m; cuff outside 0 to 600 "
          "mmHg; "
-         "venous pressure outside −10 to 100 mmHg; viscosity outside 0.3 to 50 mPa·s; density outside 900 to 1,200 "
+         "venous pressure outside −10 to 100 mmHg; viscosity outside 0.3 to 50 mPa·s; density outside 900 to 1\u202f200 "
          "kg/m³",
          "flow model and its error against 21 published series (#flow-model)"},
     Note{"hydration.balance", "balance = Σ in − Σ out; ice counts half; gain = balance in L / weight in kg",
@@ -182,7 +182,7 @@ constexpr std::array all{
     Note{"hydration.sodium",
          "change = V (E − Na) / (TBW + V); free-water deficit TBW (Na/140 − 1), or TBW (1 − 140/Na)",
          "Na serum sodium and E infusate cations in mmol/L, TBW body water and V volume in L",
-         "sodium outside 90 to 200 mmol/L; weight outside 0.3 to 400 kg; cations outside 0 to 1,000 mmol/L; volume "
+         "sodium outside 90 to 200 mmol/L; weight outside 0.3 to 400 kg; cations outside 0 to 1\u202f000 mmol/L; volume "
          "outside "
          "−10 to 20 L",
          "sodium and water (#sodium)"},
@@ -244,7 +244,7 @@ constexpr std::array all{
          "survival (#survival)"},
     Note{"statistics.log_rank", "χ² = Σ (O − E)² / V over event times", "O observed and E expected failures",
          "fewer than two groups, or more than 500; a time of 0 or less", "survival (#survival)"},
-    Note{"statistics.rate", "rate = events / days × 1,000, exact Poisson interval", "events, catheter-days",
+    Note{"statistics.rate", "rate = events / days × 1\u202f000, exact Poisson interval", "events, catheter-days",
          "negative events; no time; confidence outside 0 to 1", "survival (#survival)"},
     Note{"statistics.share", "Wilson's interval of events / all", "whole numbers",
          "more events than all; confidence outside "

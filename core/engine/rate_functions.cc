@@ -4,16 +4,6 @@
 #include "engine/define.h"
 #include "flow/drops.h"
 
-namespace dwell {
-
-BOOST_DESCRIBE_ENUM(QuantityKind, ratio, length, area, volume, mass, duration, pressure, velocity, amount, drops,
-                    biological_units, osmoles, flow, mass_concentration, viscosity, resistance, amount_concentration,
-                    unit_concentration, molar_mass, osmolarity, rate, mass_rate, amount_rate, unit_rate,
-                    amount_per_mass, amount_rate_per_mass, unit_rate_per_mass, flow_per_mass, volume_per_mass,
-                    drop_factor, drop_rate)
-
-}  // namespace dwell
-
 namespace dwell::engine {
 namespace {
 
@@ -48,8 +38,8 @@ std::vector<Function> rate_functions() {
   std::vector<Function> all;
   all.push_back(define<ReadInput, json::Value>(
       "quantity.read", "Reads a quantity as a person writes it and gives it back in its usual unit.",
-      [](const ReadInput& in, const Library&) -> Checked<json::Value> {
-        return parse_quantity(in.quantity, in.text)
+      [](const ReadInput& in, const Library& library) -> Checked<json::Value> {
+        return parse_quantity(in.quantity, in.text, policy::decimal_sign(library.policy))
             .map([&](double si) { return json::encode_quantity(in.quantity, si); })
             .map_error([](FieldErrors errors) {
               for (auto& e : errors) e.path = "/text";

@@ -33,7 +33,7 @@ void check_clamp(const std::string& path, Resistance clamp, FieldErrors& errors)
 
 void check_connector(const std::string& path, double velocity_heads, FieldErrors& errors) {
   if (!(velocity_heads >= 0 && velocity_heads <= 1000))
-    errors.push_back({path, show_number(velocity_heads), "from 0 to 1,000 velocity heads"});
+    errors.push_back({path, show_number(velocity_heads), "from 0 to 1\u202f000 velocity heads"});
 }
 
 void check_venous(const std::string& path, Pressure venous, FieldErrors& errors) {

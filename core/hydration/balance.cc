@@ -5,7 +5,7 @@
 namespace dwell::hydration {
 namespace {
 
-constexpr Density water = 1.0 * kilogram / litre;
+constexpr auto water = 1.0 * kilogram / litre;  // what a body loses in water it loses in weight
 
 FieldErrors check(const BalanceInput& in) {
   FieldErrors errors;

@@ -42,7 +42,7 @@ BOOST_DESCRIBE_STRUCT(FluidEntry, (), (at, way, volume))
 struct BalanceInput {
   std::vector<FluidEntry> entries;
   Instant from, until;
-  std::optional<Mass> weight;  ///< at the start
+  std::optional<BodyWeight> weight;  ///< at the start
   bool child = false;
 };
 BOOST_DESCRIBE_STRUCT(BalanceInput, (), (entries, from, until, weight, child))

@@ -7,7 +7,7 @@
 namespace dwell::hydration {
 namespace {
 
-constexpr Area square_metre = Area::from_value(1.0);
+constexpr BodySurface square_metre = BodySurface::from_value(1.0);
 constexpr Length inch = 2.54 * centimetre;
 constexpr int adult_from = 18;
 
@@ -76,22 +76,22 @@ void add_water(const BodySizeInput& in, BodySize& out) {
 
 }  // namespace
 
-Area body_surface_mosteller(Length height, Mass weight) {
+BodySurface body_surface_mosteller(Length height, BodyWeight weight) {
   return std::sqrt(in(height, centimetre) * in(weight, kilogram) / 3600) * square_metre;
 }
 
-Area body_surface_du_bois(Length height, Mass weight) {
+BodySurface body_surface_du_bois(Length height, BodyWeight weight) {
   return 0.007184 * std::pow(in(weight, kilogram), 0.425) * std::pow(in(height, centimetre), 0.725) * square_metre;
 }
 
-Mass ideal_weight(Length height, FormulaSex sex) {
-  const Mass at_sixty_inches = (sex == FormulaSex::male ? 50.0 : 45.5) * kilogram;
+BodyWeight ideal_weight(Length height, FormulaSex sex) {
+  const BodyWeight at_sixty_inches = (sex == FormulaSex::male ? 50.0 : 45.5) * kilogram;
   return at_sixty_inches + 2.3 * kilogram * (double(height / inch) - 60);
 }
 
-Mass adjusted_weight(Mass ideal, Mass actual) { return ideal + 0.4 * (actual - ideal); }
+BodyWeight adjusted_weight(BodyWeight ideal, BodyWeight actual) { return ideal + 0.4 * (actual - ideal); }
 
-Volume body_water_watson(Length height, Mass weight, FormulaSex sex, int age_years) {
+BodyWater body_water_watson(Length height, BodyWeight weight, FormulaSex sex, int age_years) {
   const double cm = in(height, centimetre), kg = in(weight, kilogram);
   return (sex == FormulaSex::male ? 2.447 - 0.09516 * age_years + 0.1074 * cm + 0.3362 * kg
                                   : -2.097 + 0.1069 * cm + 0.2466 * kg) *

@@ -9,7 +9,7 @@ namespace {
 
 using policy::DehydrationGrade;
 
-constexpr Density water = 1.0 * kilogram / litre;
+constexpr auto water = 1.0 * kilogram / litre;  // what a body loses in water it loses in weight
 const Source& teaching() {
   static const Source source{"paediatric teaching page: percent × kg × 10 mL", Mark::read};
   return source;
@@ -68,7 +68,7 @@ Checked<DeficitResult> deficit(const DeficitInput& in, const policy::Hydration& 
   DeficitResult out;
   set_share(in, policy, out);
   const auto missing = [&](Ratio share) {
-    const Mass before = in.weight_is_today ? in.weight / (1.0 - double(share)) : in.weight;
+    const BodyWeight before = in.weight_is_today ? in.weight / (1.0 - double(share)) : in.weight;
     return Volume(before * share / water);
   };
   out.deficit_low = missing(out.share_low);

@@ -14,7 +14,7 @@
 namespace dwell::hydration {
 
 struct DeficitInput {
-  Mass weight;                   ///< as it was before; if only today's weight is known, say so in `weight_is_today`
+  BodyWeight weight;                   ///< as it was before; if only today's weight is known, say so in `weight_is_today`
   bool weight_is_today = false;  ///< then weight before = today / (1 − share)
   std::optional<Ratio> share;    ///< of the body weight, missing; or by signs:
   policy::DehydrationGroup group = policy::DehydrationGroup::infant;
@@ -49,7 +49,7 @@ enum class DiarrhoeaPlan { some_dehydration, severe_dehydration };
 BOOST_DESCRIBE_ENUM(DiarrhoeaPlan, some_dehydration, severe_dehydration)
 
 struct DiarrhoeaInput {
-  Mass weight;
+  BodyWeight weight;
   int age_months = 0;
   DiarrhoeaPlan plan = DiarrhoeaPlan::some_dehydration;
 };

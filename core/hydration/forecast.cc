@@ -12,13 +12,13 @@ namespace {
 constexpr AmountConcentration mmol_per_litre = AmountConcentration::from_value(1.0);
 constexpr AmountConcentration intercept = 23.8 * mmol_per_litre;
 constexpr Duration step = 10.0 * minute;
-constexpr Density water = 1.0 * kilogram / litre;
+constexpr auto water = 1.0 * kilogram / litre;  // what a body loses in water it loses in weight
 
 FieldErrors check(const ForecastInput& in, Volume body_water) {
   FieldErrors errors;
   check_within("/serum_sodium", in.serum_sodium, 90.0 * mmol_per_litre, 200.0 * mmol_per_litre, errors);
   check_within("/weight", in.weight, 0.3 * kilogram, 400.0 * kilogram, errors);
-  if (in.body_water) check_within("/body_water", body_water, 0.2 * in.weight / water, 0.9 * in.weight / water, errors);
+  if (in.body_water) check_within<BodyWater>("/body_water", body_water, Volume(0.2 * in.weight / water), Volume(0.9 * in.weight / water), errors);
   check_within("/horizon", in.horizon, 1.0 * hour, 72.0 * hour, errors);
   for (std::size_t i = 0; i < in.streams.size(); ++i) {
     const auto& stream = in.streams[i];

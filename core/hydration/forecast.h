@@ -35,9 +35,9 @@ BOOST_DESCRIBE_STRUCT(FluidStream, (), (name, direction, flow, cations, from, un
 
 struct ForecastInput {
   AmountConcentration serum_sodium;
-  Mass weight;
+  BodyWeight weight;
   BodyWaterGroup group = BodyWaterGroup::man;
-  std::optional<Volume> body_water;  ///< when known better than by share
+  std::optional<BodyWater> body_water;  ///< when known better than by share
   std::vector<FluidStream> streams;
   Duration horizon = 48.0 * hour;
 };
@@ -46,7 +46,7 @@ BOOST_DESCRIBE_STRUCT(ForecastInput, (), (serum_sodium, weight, group, body_wate
 struct ForecastPoint {
   Duration at;
   AmountConcentration sodium, sodium_with_intercept;
-  Volume body_water;
+  BodyWater body_water;
 };
 BOOST_DESCRIBE_STRUCT(ForecastPoint, (), (at, sodium, sodium_with_intercept, body_water))
 

@@ -34,18 +34,18 @@ FieldErrors check(const KidneyInput& in) {
   const double value = in_mg_per_dl(creatinine_of(in));
   if (!(value >= 0.1 && value <= 30))
     errors.push_back({in.creatinine ? "/creatinine" : "/creatinine_by_amount", show_number(value) + " mg/dL?",
-                      "from 0.1 to 30 mg/dL (9 to 2,650 micromol/L)"});
+                      "from 0.1 to 30 mg/dL (9 to 2\u202f650 micromol/L)"});
   return errors;
 }
 
 }  // namespace
 
-Flow creatinine_clearance(int age_years, Mass weight, MassConcentration creatinine, FormulaSex sex) {
+Clearance creatinine_clearance(int age_years, BodyWeight weight, MassConcentration creatinine, FormulaSex sex) {
   const double men = (140 - age_years) * in(weight, kilogram) / (72 * in_mg_per_dl(creatinine));
   return (sex == FormulaSex::female ? 0.85 * men : men) * millilitre / minute;
 }
 
-Flow glomerular_filtration(int age_years, MassConcentration creatinine, FormulaSex sex) {
+Clearance glomerular_filtration(int age_years, MassConcentration creatinine, FormulaSex sex) {
   const bool female = sex == FormulaSex::female;
   const double share = in_mg_per_dl(creatinine) / (female ? 0.7 : 0.9);
   return 142 * std::pow(std::min(share, 1.0), female ? -0.241 : -0.302) * std::pow(std::max(share, 1.0), -1.2) *

@@ -10,14 +10,14 @@ namespace dwell::hydration {
 
 /// Cockcroft and Gault 1976, mL/min:  (140 − age) weight / (72 creatinine), × 0.85 for women; kg and mg/dL.
 /// Source: medical dictionary page (read); sources.md#kidney
-[[nodiscard]] Flow creatinine_clearance(int age_years, Mass weight, MassConcentration creatinine, FormulaSex sex);
+[[nodiscard]] Clearance creatinine_clearance(int age_years, BodyWeight weight, MassConcentration creatinine, FormulaSex sex);
 /// CKD-EPI 2021, mL/min per 1.73 m²:  142 min(S/κ,1)^α max(S/κ,1)^−1.200 0.9938^age (× 1.012 female), S in mg/dL,
 /// κ 0.7 female, 0.9 male, α −0.241 female, −0.302 male.  Source: kidney foundation page (read); sources.md#kidney
-[[nodiscard]] Flow glomerular_filtration(int age_years, MassConcentration creatinine, FormulaSex sex);
+[[nodiscard]] Clearance glomerular_filtration(int age_years, MassConcentration creatinine, FormulaSex sex);
 
 struct KidneyInput {
   int age_years = 0;
-  Mass weight;
+  BodyWeight weight;
   FormulaSex sex = FormulaSex::female;
   std::optional<MassConcentration> creatinine;              ///< mg/dL, or …
   std::optional<AmountConcentration> creatinine_by_amount;  ///< … micromol/L; exactly one
@@ -25,8 +25,8 @@ struct KidneyInput {
 BOOST_DESCRIBE_STRUCT(KidneyInput, (), (age_years, weight, sex, creatinine, creatinine_by_amount))
 
 struct Kidney {
-  Flow clearance;               ///< Cockcroft and Gault: for doses
-  Flow filtration_for_1_73_m2;  ///< CKD-EPI 2021, for a body surface of 1.73 m²: for stages
+  Clearance clearance;               ///< Cockcroft and Gault: for doses
+  Clearance filtration_for_1_73_m2;  ///< CKD-EPI 2021, for a body surface of 1.73 m²: for stages
   std::vector<Finding> findings;
   std::vector<Working> workings;
 };

@@ -7,20 +7,20 @@
 namespace dwell::hydration {
 namespace {
 
-constexpr Mass band = 10.0 * kilogram;
+constexpr BodyWeight band = 10.0 * kilogram;
 
 /// Splits a weight into its first 10 kg, next 10 kg and the rest.
 struct Bands {
-  Mass first, next, rest;
+  BodyWeight first, next, rest;
 };
 
-Bands bands(Mass weight) {
-  const Mass first = std::min(weight, band);
-  const Mass next = std::clamp(Mass(weight - band), Mass(), band);
-  return {first, next, std::max(Mass(weight - 2.0 * band), Mass())};
+Bands bands(BodyWeight weight) {
+  const BodyWeight first = std::min(weight, band);
+  const BodyWeight next = std::clamp(BodyWeight(weight - band), BodyWeight(), band);
+  return {first, next, std::max(BodyWeight(weight - 2.0 * band), BodyWeight())};
 }
 
-Flow by_bands(Mass weight, FlowPerMass first, FlowPerMass next, FlowPerMass rest) {
+Flow by_bands(BodyWeight weight, FlowPerMass first, FlowPerMass next, FlowPerMass rest) {
   const Bands b = bands(weight);
   return b.first * first + b.next * next + b.rest * rest;
 }
@@ -31,7 +31,7 @@ constexpr FlowPerMass mL_per_kg_hour = FlowPerMass::from_value(1e-6 / 3600);
 const Source holliday_segar_source{"Holliday & Segar, Pediatrics 1957;19:823 (read in a teaching page)",
                                    Mark::secondary};
 
-Working child_working(MaintenanceRule rule, Mass weight, Flow flow) {
+Working child_working(MaintenanceRule rule, BodyWeight weight, Flow flow) {
   const bool daily = rule == MaintenanceRule::holliday_segar_daily;
   return {daily ? "maintenance by the daily rule" : "maintenance by the hourly rule",
           daily ? "(100 × first 10 kg + 50 × next 10 kg + 20 × rest) mL a day / 24"
@@ -43,11 +43,11 @@ Working child_working(MaintenanceRule rule, Mass weight, Flow flow) {
 
 }  // namespace
 
-Flow holliday_segar_daily(Mass weight) {
+Flow holliday_segar_daily(BodyWeight weight) {
   return by_bands(weight, 100.0 * mL_per_kg_day, 50.0 * mL_per_kg_day, 20.0 * mL_per_kg_day);
 }
 
-Flow four_two_one(Mass weight) {
+Flow four_two_one(BodyWeight weight) {
   return by_bands(weight, 4.0 * mL_per_kg_hour, 2.0 * mL_per_kg_hour, 1.0 * mL_per_kg_hour);
 }
 

@@ -15,12 +15,12 @@ BOOST_DESCRIBE_ENUM(MaintenanceRule, holliday_segar_daily, four_two_one, adult)
 
 /// 100 / 50 / 20 mL/kg a day for the first 10, next 10 and further kg, spread over 24 h. Not for newborns.
 /// Source: Holliday & Segar, Pediatrics 1957;19:823; sources.md#maintenance
-[[nodiscard]] Flow holliday_segar_daily(Mass weight);
+[[nodiscard]] Flow holliday_segar_daily(BodyWeight weight);
 /// 4 / 2 / 1 mL/kg an hour for the same bands; not the same number (sources.md#maintenance).
-[[nodiscard]] Flow four_two_one(Mass weight);
+[[nodiscard]] Flow four_two_one(BodyWeight weight);
 
 struct MaintenanceInput {
-  Mass weight;
+  BodyWeight weight;
   MaintenanceRule rule = MaintenanceRule::adult;
   bool frail = false;  ///< older, renal or cardiac impairment, malnourished
 };

@@ -21,7 +21,7 @@ BOOST_DESCRIBE_ENUM(BodyWaterGroup, child, man, woman, older_man, older_woman)
 
 struct SodiumInput {
   AmountConcentration serum_sodium;
-  Mass weight;
+  BodyWeight weight;
   BodyWaterGroup group = BodyWaterGroup::man;
   AmountConcentration infusate_cations;       ///< sodium and potassium together
   std::optional<Volume> volume;               ///< to be given; lost fluid is negative
@@ -30,7 +30,7 @@ struct SodiumInput {
 BOOST_DESCRIBE_STRUCT(SodiumInput, (), (serum_sodium, weight, group, infusate_cations, volume, wanted))
 
 struct SodiumResult {
-  Volume body_water;
+  BodyWater body_water;
   std::optional<Volume> free_water_deficit;  ///< above 140: body water × (Na/140 − 1), body water as it is now
   std::optional<Volume> free_water_deficit_normal;  ///< body water × (1 − 140/Na), body water as it would be normally
   AmountConcentration change_by_a_litre;

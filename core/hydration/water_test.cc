@@ -130,7 +130,7 @@ TEST(BodySize, AShortPersonHasNoIdealWeight) {
 
 RC_GTEST_PROP(BodySizeProperty, GrowsWithHeightAndWeight, ()) {
   const Length height = *rc::gen::inRange(60, 200) * 1.0 * centimetre;
-  const Mass weight = *rc::gen::inRange(5, 200) * 1.0 * kilogram;
+  const BodyWeight weight = *rc::gen::inRange(5, 200) * 1.0 * kilogram;
   RC_ASSERT(body_surface_mosteller(height + centimetre, weight) > body_surface_mosteller(height, weight));
   RC_ASSERT(body_surface_du_bois(height, weight + kilogram) > body_surface_du_bois(height, weight));
 }

@@ -29,8 +29,8 @@ BOOST_DESCRIBE_ENUM(HarmEvidence, many_reports, fewer_reports, by_property)
 struct GivingLimit {
   std::optional<MassConcentration> highest_concentration;
   std::optional<MassConcentration> highest_concentration_restricted;  ///< fluid-restricted, by order
-  std::optional<MassRate> highest_rate;
-  std::optional<MassRate> highest_rate_frail;  ///< older, or with heart disease
+  std::optional<PushSpeed> highest_rate;
+  std::optional<PushSpeed> highest_rate_frail;  ///< older, or with heart disease
   std::optional<Duration> shortest;            ///< whatever the dose
   std::string note;
   Source source;

@@ -134,7 +134,7 @@ Value encode_quantity(QuantityKind kind, double si) {
 void decode_quantity(QuantityKind kind, const Value& value, const Path& path, Reading& reading, double& si) {
   Checked<double> read = 0.0;
   if (value.is_string()) {
-    read = parse_quantity(kind, std::string_view(value.as_string()));
+    read = parse_quantity(kind, std::string_view(value.as_string()), reading.decimal_sign());
   } else if (const Object* object = value.if_object()) {
     const Value* member = object->if_contains("value");
     const auto n = member ? number(*member) : std::nullopt;
@@ -144,7 +144,7 @@ void decode_quantity(QuantityKind kind, const Value& value, const Path& path, Re
   } else if (kind == QuantityKind::ratio && number(value)) {
     read = *number(value);
   } else {
-    read = parse_quantity(kind, found_text(value));
+    read = parse_quantity(kind, found_text(value), reading.decimal_sign());
   }
   if (read)
     si = *read;
@@ -234,7 +234,7 @@ void Codec<Interval>::decode(const Value& v, const Path& path, Reading& reading,
     out = Interval{static_cast<Interval::rep>(*n)};
     return refuse_unknown_fields(*object, {"value", "unit", "text"}, path, reading);
   }
-  if (auto read = parse_interval(found_text(v)))
+  if (auto read = parse_interval(found_text(v), reading.decimal_sign()))
     out = *read;
   else
     reading.refuse(path, read.error());
@@ -273,17 +273,32 @@ Value Codec<Temperature>::encode(const Temperature& v) {
   return Object{{"value", number_value(value)}, {"unit", "Cel"}, {"text", show(Temperature{value})}};
 }
 void Codec<Temperature>::decode(const Value& v, const Path& path, Reading& reading, Temperature& out) {
-  const Object* object = v.if_object();
-  const Value* member = object ? object->if_contains("value") : nullptr;
-  const auto n = member ? number(*member) : number(v);
-  if (n && *n >= -50 && *n <= 150)
-    out = Temperature{*n};
+  Checked<Temperature> read;
+  if (v.is_string()) {
+    read = parse_temperature(std::string_view(v.as_string()), reading.decimal_sign());
+  } else if (const Object* object = v.if_object()) {
+    const Value* member = object->if_contains("value");
+    const auto n = member ? number(*member) : std::nullopt;
+    if (!n) return reading.refuse(path, v, "a value and its unit");
+    read = convert_temperature(*n, text_member(*object, "unit"));
+    refuse_unknown_fields(*object, {"value", "unit", "text"}, path, reading);
+  } else {
+    const auto n = number(v);
+    read = convert_temperature(n.value_or(std::numeric_limits<double>::quiet_NaN()), "Cel");
+  }
+  if (read)
+    out = *read;
   else
-    reading.refuse(path, v, "a temperature in degrees Celsius");
+    reading.refuse_text(path, found_text(v), read.error().front().expected);
 }
 Value Codec<Temperature>::schema() {
-  return Object{{"description", "a temperature in degrees Celsius: a number, or value and unit"},
-                {"anyOf", Array{Object{{"type", "number"}}, Object{{"type", "object"}}}}};
+  return Object{{"description", "a temperature: text with its unit, a number in degrees Celsius, or value and unit"},
+                {"anyOf", Array{Object{{"type", "number"}}, Object{{"type", "string"}},
+                                Object{{"type", "object"},
+                                       {"properties", Object{{"value", Object{{"type", "number"}}},
+                                                             {"unit", Object{{"enum", Array{"Cel", "[degF]"}}}},
+                                                             {"text", Object{{"type", "string"}}}}},
+                                       {"required", Array{"value", "unit"}}}}}};
 }
 
 Value Codec<Value>::encode(const Value& v) { return v; }

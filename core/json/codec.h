@@ -47,6 +47,10 @@ struct Path {
 /// Collects every error of one reading.
 class Reading {
  public:
+  Reading() = default;
+  /// Quantities in the text are written with this decimal sign.
+  explicit Reading(DecimalSign sign) : sign_(sign) {}
+  [[nodiscard]] DecimalSign decimal_sign() const { return sign_; }
   void refuse(const Path& path, const Value& found, std::string expected);
   void refuse_text(const Path& path, std::string found, std::string expected);
   /// Takes over errors of a part, putting `path` before theirs.
@@ -56,6 +60,7 @@ class Reading {
 
  private:
   FieldErrors errors_;
+  DecimalSign sign_ = DecimalSign::unknown;
 };
 
 /// A short rendering of what was found, for messages.
@@ -69,13 +74,19 @@ template <class T>
   return Codec<T>::encode(value);
 }
 
+/// `sign` is how the one who wrote the value writes decimals; not known, a number that it would change is a question.
 template <class T>
-[[nodiscard]] Checked<T> decode(const Value& value) {
-  Reading reading;
+[[nodiscard]] Checked<T> decode(const Value& value, DecimalSign sign) {
+  Reading reading(sign);
   T out{};
   Codec<T>::decode(value, Path{}, reading, out);
   if (!reading.errors().empty()) return refuse(reading.take());
   return out;
+}
+
+template <class T>
+[[nodiscard]] Checked<T> decode(const Value& value) {
+  return decode<T>(value, DecimalSign::unknown);
 }
 
 /// JSON Schema (draft 2020-12) of a type, without references.

@@ -26,7 +26,7 @@ std::optional<Bounds> possible(QuantityKind kind) {
   switch (kind) {
     case QuantityKind::length: return Bounds{0, metre.value()};
     case QuantityKind::volume: return Bounds{0, (20.0 * litre).value()};
-    case QuantityKind::mass: return Bounds{(0.2 * kilogram).value(), (650.0 * kilogram).value()};
+    case QuantityKind::body_weight: return Bounds{(0.2 * kilogram).value(), (650.0 * kilogram).value()};
     case QuantityKind::duration: return Bounds{0, (366.0 * day).value()};
     case QuantityKind::flow: return Bounds{0, Flow(60.0 * litre / hour).value()};
     case QuantityKind::drop_factor:
@@ -139,7 +139,7 @@ class Examination {
     if (photo.media_type != "image/jpeg" && photo.media_type != "image/png" && photo.media_type != "image/webp")
       refuse(Trail{&path, "media_type"}, photo.media_type, "image/jpeg, image/png or image/webp");
     if (photo.bytes < 1 || photo.bytes > largest_photo)
-      refuse(Trail{&path, "bytes"}, std::to_string(photo.bytes), "from 1 to 8,388,608 bytes");
+      refuse(Trail{&path, "bytes"}, std::to_string(photo.bytes), "from 1 to 8\u202f388\u202f608 bytes");
   }
   void together(const Trail& path, const infusate::Mixture& mixture) {
     if (mixture.base.empty()) refuse(Trail{&path, "base"}, "nothing", "the name of the fluid");

@@ -506,7 +506,7 @@ TEST(LineFold, TellsItsHistoryInPlainWords) {
   const auto state =
       folded(dwelling().at(hours{1}, fact).at(hours{2}, test::checked(1)).at(hours{3}, test::flushed(true)));
   EXPECT_EQ(state.history[2].text,
-            "infusion started: sodium chloride 0.9 % 1,000 mL with potassium chloride 15 % 10 mL at 125 mL/h by pump");
+            "infusion started: sodium chloride 0.9 % 1\u202f000 mL with potassium chloride 15 % 10 mL at 125 mL/h by pump");
   EXPECT_EQ(state.history[3].text, "site checked: pain, redness; phlebitis 0 to 4 (version 2): grade 1");
   EXPECT_EQ(state.history[4].text, "flushed with sodium chloride 0.9 %, 5 mL; locked");
 }

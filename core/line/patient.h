@@ -21,7 +21,7 @@ struct Patient {
   std::string given;
   std::optional<Date> birth_date;
   Sex sex = Sex::unknown;
-  std::optional<Mass> weight;
+  std::optional<BodyWeight> weight;
   std::vector<std::string> allergies;  ///< empty with allergies_known: none known
   bool allergies_known = false;
   std::optional<bool> anticoagulant;  ///< unknown until asked

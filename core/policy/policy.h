@@ -262,6 +262,7 @@ BOOST_DESCRIBE_STRUCT(Practice, (), (least_share, valid_for, placing, removing))
 struct Policy {
   std::string name;
   std::string version;
+  std::optional<Figure<DecimalSign>> decimal_sign;  ///< as the ward's language writes numbers; absent: not known
   Place place;
   Vessel vessel;
   InfusateLimits infusate;
@@ -279,8 +280,13 @@ struct Policy {
                                                   ///< leak_irritant, leak_vesicant_vasopressor, …
 };
 BOOST_DESCRIBE_STRUCT(Policy, (),
-                      (name, version, place, vessel, infusate, order, hydration, access, gravity, watch, remove, record,
-                       practice, choice, scales, responses))
+                      (name, version, decimal_sign, place, vessel, infusate, order, hydration, access, gravity, watch, remove,
+                       record, practice, choice, scales, responses))
+
+/// As the ward writes numbers; unknown where its policy does not say.
+[[nodiscard]] inline DecimalSign decimal_sign(const Policy& policy) {
+  return policy.decimal_sign ? policy.decimal_sign->value : DecimalSign::unknown;
+}
 
 /// What no codec can see: lower bounds below upper ones, intervals above zero, every figure with a source, every named
 /// response present, scales with rising grades. All faults at once.

@@ -7,12 +7,12 @@
 namespace dwell {
 namespace {
 
-std::string with_commas(std::string digits) {
+std::string parted(std::string digits) {
   const auto point = std::min(digits.find('.'), digits.size());
   const std::size_t first = digits.starts_with('-') ? 1 : 0;
   for (std::size_t at = point; at > first + 3;) {
     at -= 3;
-    digits.insert(at, ",");
+    digits.insert(at, thousands_space);
   }
   return digits;
 }
@@ -29,12 +29,14 @@ std::string printed_whole(long long last_decimals, std::size_t decimals) {
   return last_decimals < 0 ? "-" + digits : digits;
 }
 
-/// Too large for decimals to mean anything.
-std::string printed_at_large(double value) {
+std::string printed(const char* format, double value) {
   std::string text(400, '\0');
-  text.resize(static_cast<std::size_t>(std::snprintf(text.data(), text.size(), "%.0f", value)));
+  text.resize(static_cast<std::size_t>(std::snprintf(text.data(), text.size(), format, value)));
   return text;
 }
+
+/// Below this a number has more zeros than anybody counts.
+constexpr double smallest_in_decimals = 1e-9;
 
 }  // namespace
 
@@ -53,18 +55,20 @@ double round_down(double value, int decimals) {
 std::string show_number(double value, int decimals) {
   if (!std::isfinite(value)) return "unknown";
   const double scaled = round_half_up(value, decimals) * std::pow(10.0, decimals);
+  if (value != 0 && std::abs(scaled) < 0.5) return show_number(value);
   // A whole number of last decimals prints exactly and without the C library's formatter, which is most of what the
   // browser's engine would do otherwise. Beyond 2^53 no such number is exact.
   constexpr double exact = 9007199254740992.0;
-  if (!(std::abs(scaled) < exact)) return with_commas(printed_at_large(value));
-  return with_commas(printed_whole(std::llround(scaled), static_cast<std::size_t>(decimals)));
+  if (!(std::abs(scaled) < exact)) return parted(printed("%.0f", value));  // too large for decimals to mean anything
+  return parted(printed_whole(std::llround(scaled), static_cast<std::size_t>(decimals)));
 }
 
 std::string show_number(double value) {
   if (!std::isfinite(value)) return "unknown";
   if (value == 0) return "0";
+  if (std::abs(value) < smallest_in_decimals) return printed("%.2e", value);
   const int magnitude = static_cast<int>(std::floor(std::log10(std::abs(value)) + 1e-12));
-  return show_number(value, std::clamp(2 - magnitude, 0, 6));
+  return show_number(value, std::clamp(2 - magnitude, 0, 11));
 }
 
 std::string show_quantity(QuantityKind kind, double si) {
@@ -78,7 +82,7 @@ std::string show_quantity(QuantityKind kind, double si) {
     const double step = std::abs(si) >= 3600 ? 60 : 1;
     return show(Interval{static_cast<Interval::rep>(round_half_up(si / step) * step)});
   }
-  const UnitName& unit = unit_names(kind).front();
+  const UnitName& unit = shown_unit(kind, si);
   return show_number(si / unit.si) + (unit.display.empty() ? "" : " ") + std::string(unit.display);
 }
 

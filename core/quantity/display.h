@@ -1,6 +1,7 @@
 #pragma once
-// Numbers as a clinician must read them: 0.5 never .5, 5 never 5.0, a comma from 1,000 up, a space before the unit, no
-// unit that can be misread. Rounding is half up, as drip-rate tables round (62.5 drops/min is 63).
+// Numbers as a clinician must read them: 0.5 never .5, 5 never 5.0, thousands parted by a narrow space that does not
+// break (a comma is a decimal sign in half the world), a space before the unit, no unit that can be misread, and never
+// "0" for what is not 0. Rounding is half up, as drip-rate tables round (62.5 drops/min is 63).
 // Source: docs/sources.md#safe-display
 #include <string>
 #include <string_view>
@@ -16,13 +17,15 @@ namespace dwell {
 /// As round_half_up, but never above the value: a rounded rate must not cross a maximum.
 [[nodiscard]] double round_down(double value, int decimals = 0);
 
-/// A plain number for people, at most three significant digits below 1,000 and whole from there: "0.5", "41.7",
-/// "1,027".
+/// A plain number for people, at most three significant digits below 1000 and whole from there: "0.5", "41.7",
+/// "1 027".
 [[nodiscard]] std::string show_number(double value);
-/// With a fixed largest number of decimals; trailing zeros never shown.
+/// With a largest number of decimals, or as many more as it takes to show what would else be 0; trailing zeros never
+/// shown.
 [[nodiscard]] std::string show_number(double value, int decimals);
 
-/// In the kind's first unit: "125 mL/h", "1,000 mL", "7 h 43 min" for durations, "39 %" for ratios.
+/// In the unit that fits its size at the bedside: "125 mL/h", "1 000 mL", "40 mcg", "7 h 43 min" for durations, "39 %"
+/// for ratios.
 [[nodiscard]] std::string show_quantity(QuantityKind kind, double si);
 
 template <QuantityType Q>
@@ -30,8 +33,8 @@ template <QuantityType Q>
   return show_quantity(KindOf<Q>::value, quantity.value());
 }
 /// In a chosen unit: show_in(flow, millilitre / minute, "mL/min").
-template <QuantityType Q>
-[[nodiscard]] std::string show_in(Q quantity, Q unit, std::string_view unit_text) {
+template <QuantityType Q, class Unit>
+[[nodiscard]] std::string show_in(const Q& quantity, const Unit& unit, std::string_view unit_text) {
   return show_number(in(quantity, unit)) + " " + std::string(unit_text);
 }
 [[nodiscard]] std::string show(Gauge gauge);

@@ -2,8 +2,10 @@
 // The quantities of infusion work. Every public function of core/ speaks in these, so that a flow cannot be passed for
 // a volume, nor drops for millilitres: the compiler refuses the mistake that a tired person makes.
 //
-// The system is SI with three bases of the trade that SI does not have: the drop, the biological unit ("units" of
-// heparin or insulin) and the osmole. Values are held in SI; the units written by people live in unit_names.h.
+// The system is SI with four bases of the trade that SI does not have: the drop, the biological unit ("units" of heparin
+// or insulin), the osmole, and the kilogram of a body. So a medicine's mass is never taken for a person's, and a dose for
+// each kilogram cannot be given without a weight. Values are held in SI; the units written by people live in
+// unit_names.h.
 #include <boost/units/base_dimension.hpp>
 #include <boost/units/base_unit.hpp>
 #include <boost/units/base_units/si/kelvin.hpp>
@@ -24,14 +26,16 @@ namespace units = boost::units;
 struct DropBase : units::base_dimension<DropBase, 7101> {};
 struct BiologicalUnitBase : units::base_dimension<BiologicalUnitBase, 7102> {};
 struct OsmoleBase : units::base_dimension<OsmoleBase, 7103> {};
+struct BodyWeightBase : units::base_dimension<BodyWeightBase, 7104> {};
 struct DropBaseUnit : units::base_unit<DropBaseUnit, DropBase::dimension_type, 7101> {};
 struct BiologicalUnitBaseUnit : units::base_unit<BiologicalUnitBaseUnit, BiologicalUnitBase::dimension_type, 7102> {};
 struct OsmoleBaseUnit : units::base_unit<OsmoleBaseUnit, OsmoleBase::dimension_type, 7103> {};
+struct BodyWeightBaseUnit : units::base_unit<BodyWeightBaseUnit, BodyWeightBase::dimension_type, 7104> {};
 
 using ClinicalSystem =
     units::make_system<units::si::meter_base_unit, units::si::kilogram_base_unit, units::si::second_base_unit,
                        units::si::kelvin_base_unit, units::si::mole_base_unit, DropBaseUnit, BiologicalUnitBaseUnit,
-                       OsmoleBaseUnit>::type;
+                       OsmoleBaseUnit, BodyWeightBaseUnit>::type;
 
 template <class Dimension>
 using Quantity = units::quantity<units::unit<Dimension, ClinicalSystem>>;
@@ -53,6 +57,7 @@ using L = units::length_base_dimension;
 using M = units::mass_base_dimension;
 using T = units::time_base_dimension;
 using N = units::amount_base_dimension;
+using W = BodyWeightBase;
 }  // namespace dimension
 
 using Ratio = Quantity<units::dimensionless_type>;
@@ -60,7 +65,8 @@ using Length = Quantity<units::length_dimension>;
 using Diameter = Length;
 using Area = Quantity<units::area_dimension>;
 using Volume = Quantity<units::volume_dimension>;
-using Mass = Quantity<units::mass_dimension>;
+using Mass = Quantity<units::mass_dimension>;                    ///< of a medicine or a fluid, never of a person
+using BodyWeight = Quantity<BodyWeightBase::dimension_type>;     ///< of a person, never of a medicine
 using Duration = Quantity<units::time_dimension>;
 using Pressure = Quantity<units::pressure_dimension>;
 using Velocity = Quantity<units::velocity_dimension>;
@@ -84,15 +90,31 @@ using Rate = Quantity<units::frequency_dimension>;  // per time
 using MassRate = Quantity<dimension::product<dimension::M, 1, dimension::T, -1>>;
 using AmountRate = Quantity<dimension::product<dimension::N, 1, dimension::T, -1>>;
 using UnitRate = Quantity<dimension::product<BiologicalUnitBase, 1, dimension::T, -1>>;
-using AmountPerMass = Quantity<dimension::product<dimension::N, 1, dimension::M, -1>>;
-using AmountRatePerMass = Quantity<dimension::product3<dimension::N, 1, dimension::M, -1, dimension::T, -1>>;
-using UnitRatePerMass = Quantity<dimension::product3<BiologicalUnitBase, 1, dimension::M, -1, dimension::T, -1>>;
+// "Per mass" is for each kilogram of the patient.
+using MassPerMass = Quantity<dimension::product<dimension::M, 1, dimension::W, -1>>;
+using MassRatePerMass = Quantity<dimension::product3<dimension::M, 1, dimension::W, -1, dimension::T, -1>>;
+using AmountPerMass = Quantity<dimension::product<dimension::N, 1, dimension::W, -1>>;
+using AmountRatePerMass = Quantity<dimension::product3<dimension::N, 1, dimension::W, -1, dimension::T, -1>>;
+using UnitRatePerMass = Quantity<dimension::product3<BiologicalUnitBase, 1, dimension::W, -1, dimension::T, -1>>;
 /// Fluid for body weight in a time: maintenance rules and ceilings (mL/kg/h).
-using FlowPerMass = Quantity<dimension::product3<dimension::L, 3, dimension::M, -1, dimension::T, -1>>;
-using VolumePerMass = Quantity<dimension::product<dimension::L, 3, dimension::M, -1>>;
+using FlowPerMass = Quantity<dimension::product3<dimension::L, 3, dimension::W, -1, dimension::T, -1>>;
+using VolumePerMass = Quantity<dimension::product<dimension::L, 3, dimension::W, -1>>;
 /// Drops that one volume makes: the factor printed on the set's packet, 10, 15, 20 or 60 drops/mL.
 using DropFactor = Quantity<dimension::product<DropBase, 1, dimension::L, -3>>;
 using DropRate = Quantity<dimension::product<DropBase, 1, dimension::T, -1>>;
+
+/// A quantity of a narrower kind, read and shown in units of its own: a clearance is a flow, but nobody counts it in mL/h.
+/// It computes as the wide one does; what must never be taken for one another has a base of its own instead.
+template <class Of, class Wide>
+struct Narrower : Wide {
+  constexpr Narrower() = default;
+  constexpr Narrower(const Wide& wide) : Wide(wide) {}
+  [[nodiscard]] static constexpr Narrower from_value(double si) { return Narrower(Wide::from_value(si)); }
+};
+using BodySurface = Narrower<struct OfBodySurface, Area>;
+using BodyWater = Narrower<struct OfBodyWater, Volume>;  ///< held by a body: tens of litres
+using Clearance = Narrower<struct OfClearance, Flow>;    ///< by the kidneys
+using PushSpeed = Narrower<struct OfPushSpeed, MassRate>;  ///< of a medicine given by hand or against a label's limit
 
 /// Catheter gauge. A larger number is a narrower catheter; the comparison follows the bore, so Gauge{18} > Gauge{22}.
 struct Gauge {
@@ -117,10 +139,10 @@ inline constexpr Duration second = Duration::from_value(1.0);
 inline constexpr Duration minute = 60.0 * second;
 inline constexpr Duration hour = 3600.0 * second;
 inline constexpr Duration day = 86400.0 * second;
-inline constexpr Mass kilogram = Mass::from_value(1.0);
-inline constexpr Mass gram = 1e-3 * kilogram;
-inline constexpr Mass milligram = 1e-6 * kilogram;
-inline constexpr Mass microgram = 1e-9 * kilogram;
+inline constexpr BodyWeight kilogram = BodyWeight::from_value(1.0);  ///< of the patient; medicines are in grams
+inline constexpr Mass gram = Mass::from_value(1e-3);
+inline constexpr Mass milligram = 1e-3 * gram;
+inline constexpr Mass microgram = 1e-6 * gram;
 inline constexpr Amount mole = Amount::from_value(1.0);
 inline constexpr Amount millimole = 1e-3 * mole;
 inline constexpr Osmoles osmole = Osmoles::from_value(1.0);

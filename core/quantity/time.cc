@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "quantity/number_text.h"
+#include "quantity/unit_names.h"
 
 namespace dwell {
 namespace {
@@ -155,27 +155,39 @@ std::string show_local(Instant instant, std::chrono::minutes utc_offset) {
   return show(utc_date(local)) + " " + iso(local).substr(11, 5);
 }
 
-Checked<Interval> parse_interval(std::string_view text) {
+Checked<double> parse_seconds(std::string_view text, DecimalSign sign) {
   const auto refused = [&] { return refuse("", std::string(text), "a time such as 30 s, 4 h, 1 h 30 min or 7 d"); };
   std::string_view rest = trim_left(text);
-  if (rest.empty()) return refused();
-  Interval sum{0};
+  if (rest.find_first_of("0123456789") == std::string_view::npos) return refused();
+  double sum = 0, direction = 1;
+  const IntervalUnit* before = nullptr;
   while (!rest.empty()) {
-    const auto digits = rest.substr(0, rest.find_first_not_of("0123456789."));
-    const auto number = number_from(digits);
-    if (!number || *number > 1e7) return refused();
-    rest = trim_left(rest.substr(digits.size()));
-    const auto letters = rest.substr(0, rest.find(' '));
+    const auto number = leading_number(rest, sign);
+    if (!number && rest.find_first_of("0123456789") == std::string_view::npos) return refused();
+    if (!number) return refuse("", std::string(text), number.error().front().expected);
+    // A minus sign stands before the whole: "-3 h 25 min" is 3 h 25 min less.
+    if (before && number->value < 0) return refused();
+    if (!before && (rest.front() == '-' || number->value < 0)) direction = -1;
+    rest = trim_left(rest.substr(number->length));
+    const auto letters = rest.substr(0, rest.find_first_of(" 0123456789"));
     const auto* unit = std::find_if(interval_units.begin(), interval_units.end(),
-                                    [&](const IntervalUnit& u) { return u.name == letters; });
-    if (unit == interval_units.end()) return refused();
-    const double seconds = *number * static_cast<double>(unit->length.count());
-    if (std::abs(seconds - std::round(seconds)) > 1e-6) return refused();
-    sum += Interval{std::llround(seconds)};
-    if (sum > longest_interval) return refused();
+                                    [&](const IntervalUnit& u) { return u.name == ucum_of_word(letters); });
+    if (unit == interval_units.end() || (before && unit <= before)) return refused();
+    before = unit;
+    sum += std::abs(number->value) * static_cast<double>(unit->length.count());
     rest = trim_left(rest.substr(letters.size()));
   }
-  return sum;
+  if (!std::isfinite(sum)) return refuse("", std::string(text), "a number that can be counted");
+  return direction * sum;
+}
+
+Checked<Interval> parse_interval(std::string_view text, DecimalSign sign) {
+  const auto seconds = parse_seconds(text, sign);
+  if (!seconds) return refuse(seconds.error());
+  if (*seconds < 0 || *seconds > static_cast<double>(longest_interval.count()) ||
+      std::abs(*seconds - std::round(*seconds)) > 1e-6)
+    return refuse("", std::string(text), "a time such as 30 s, 4 h, 1 h 30 min or 7 d");
+  return Interval{std::llround(*seconds)};
 }
 
 std::string show(Interval interval) {

@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "quantity/checked.h"
+#include "quantity/number_text.h"
 #include "quantity/quantity.h"
 
 namespace dwell {
@@ -42,8 +43,10 @@ inline constexpr Interval longest_interval{10'000'000'000};
 /// "25 Nov 2026 08:19" of a moment already shifted to the ward's local time by its offset from UTC.
 [[nodiscard]] std::string show_local(Instant instant, std::chrono::minutes utc_offset);
 
-/// "4 h", "90 s", "1 h 30 min", "7 d"; at most longest_interval.
-[[nodiscard]] Checked<Interval> parse_interval(std::string_view text);
+/// "4 h", "90 s", "1 h 30 min", "7 d", "2 hr"; whole seconds, at most longest_interval.
+[[nodiscard]] Checked<Interval> parse_interval(std::string_view text, DecimalSign sign = DecimalSign::point);
+/// The same in seconds, with parts of a second and a minus sign before all of it, as a duration may have them.
+[[nodiscard]] Checked<double> parse_seconds(std::string_view text, DecimalSign sign = DecimalSign::point);
 /// Whole units, the two largest: "7 h 43 min", "30 s", "2 d 4 h". Negative intervals carry a leading minus.
 [[nodiscard]] std::string show(Interval interval);
 

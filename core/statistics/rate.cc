@@ -21,7 +21,7 @@ Checked<RatePerThousandDays> rate_per_thousand_days(int events, Duration dwell, 
   FieldErrors errors;
   if (events < 0) errors.push_back({"/events", std::to_string(events), "0 or more"});
   if (!(dwell > Duration() && dwell <= 1e9 * day))
-    errors.push_back({"/dwell", show(dwell), "above 0 and at most 1,000,000,000 d"});
+    errors.push_back({"/dwell", show(dwell), "above 0 and at most 1\u202f000\u202f000\u202f000 d"});
   check_confidence(confidence, errors);
   if (!errors.empty()) return refuse(std::move(errors));
 

@@ -105,7 +105,7 @@ TEST(PackCode, RefusesWhatTheStandardRefuses) {
   EXPECT_TRUE(fault_says("(01)09506000134352(7003)2702282460", "a time of day"));
   EXPECT_TRUE(fault_says("(01)09506000134352(17)270229", "/17"));
   EXPECT_TRUE(fault_says("hello", "application identifier"));
-  EXPECT_TRUE(fault_says(std::string(1001, '9'), "at most 1,000"));
+  EXPECT_TRUE(fault_says(std::string(1001, '9'), "at most 1\u202f000"));
 }
 
 TEST(PackCode, DigitalLinkKeepsItsOrder) {

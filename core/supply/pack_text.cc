@@ -135,7 +135,7 @@ std::string printable(std::string_view bytes) {
 RawPack split_pack_text(std::string_view text) {
   text = trimmed(text);
   if (text.empty()) return refused(text, "the code on the pack");
-  if (text.size() > longest_text) return refused(text, "at most 1,000 characters");
+  if (text.size() > longest_text) return refused(text, "at most 1\u202f000 characters");
   if (text.front() == ']') return split_identified(text);
   if (is_address(text)) return split_digital_link(text);
   if (text.front() == '+') return refused(text, "a GS1 code; this is a HIBC code: type lot and expiry from the pack");

@@ -52,7 +52,7 @@ void check(const std::string& path, std::string_view text, Rule rule, FieldError
     refuse("white space at an end", "no white space before or after it");
   if (points->size() > longest)
     refuse(std::to_string(points->size()) + " characters",
-           rule == Rule::name ? "at most 200 characters" : "at most 4,000 characters");
+           rule == Rule::name ? "at most 200 characters" : "at most 4\u202f000 characters");
 }
 
 bool is_blank(std::string_view text) {

@@ -179,7 +179,7 @@ test('Infuse: the drip counted by taps is 20 % fast, and the page says how to co
   await page.getByRole('button', { name: 'Work it out' }).first().click();
   await page.getByRole('button', { name: 'Look before it runs' }).click();
   await see('This is not what was ordered.');
-  await see(/Volume: ordered 1 L, entered 10 L|ordered 1,000 mL, entered 10,000 mL/);
+  await see(/Volume: ordered 1 L, entered 10 L|ordered 1\u202f000 mL, entered 10 L/);
   assert.ok(await page.getByRole('button', { name: 'By gravity' }).isDisabled());
   await shot('before-running');
   await page.getByRole('button', { name: 'Not yet' }).click();

@@ -41,7 +41,7 @@ for (const [title, said, own] of [
   ['A second bag through the line', /6 h 30 min/],
   ['A unit of blood', /First 50 mL\/h/],
   ['Thin and slow a medicine', /least time: 2 h 5 min/i, { Medicine: 'vancomycin 5 mg/mL', 'Over, if ordered': '3 h' }],
-  ['Water missing, by percent', /1,100 mL/],
+  ['Water missing, by percent', /1\u202f100 mL/],
   ['Is this older adult dry?', /309 mOsm\/L/, { 'Measured osmolality, if known': '' }],
   ['Sodium over two days', /After 2 d/],
   ['Kidney function', /32.5 mL\/min/, { Creatinine: '1.2 mg/dL' }],

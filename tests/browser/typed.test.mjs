@@ -181,7 +181,7 @@ test('a rate ten times the ordered one asks for a reason; a search ends when a l
   assert.deepEqual(await violations(page), []);
   await page.locator('#before-reason').fill('emergency, asked Dr Stone');
   await go_on.click();
-  await page.getByText('1,500 mL/h').first().waitFor();
+  await page.getByText('1\u202f500 mL/h').first().waitFor();
   const lastReason = async () => (await (await context.request.get(`${ward.address}/api/lines/${state.id}`)).json()).events.at(-1).deviation_reason;
   await until(async () => (await lastReason()) === 'emergency, asked Dr Stone', 'it is charted with its reason');
   await go('watch');

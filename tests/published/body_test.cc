@@ -8,7 +8,7 @@
 namespace dwell::hydration {
 namespace {
 
-constexpr Area square_metre = Area::from_value(1.0);
+constexpr BodySurface square_metre = BodySurface::from_value(1.0);
 constexpr MassConcentration milligram_per_decilitre = MassConcentration::from_value(0.01);
 
 struct Surface {
@@ -42,7 +42,7 @@ INSTANTIATE_TEST_SUITE_P(Computed, PublishedIdealWeight,
 
 TEST(PublishedAdjustedWeight, OfAHeavyWoman) {
   // Value from memory: ideal + 0.4 (actual − ideal). 162.56 cm, 110 kg: 76.8 kg (computed).
-  const Mass ideal = ideal_weight(162.56 * centimetre, FormulaSex::female);
+  const BodyWeight ideal = ideal_weight(162.56 * centimetre, FormulaSex::female);
   EXPECT_NEAR(in(adjusted_weight(ideal, 110.0 * kilogram), kilogram), 76.8, 0.05);
 }
 

@@ -64,7 +64,7 @@ export const story: RibbonLine = {
     mark('x0', 2.2, 'problem', 'Pump alarm', 'Pump alarm: pressure high; line unkinked'),
   ],
   bags: [
-    { text: 'sodium chloride 0.9 %, 1,000 mL', levels: [{ at: now - 14.6 * hour, share: 1 }, { at: now - 6.7 * hour, share: 0.02 }], emptyAt: null },
+    { text: 'sodium chloride 0.9 %, 1\u202f000 mL', levels: [{ at: now - 14.6 * hour, share: 1 }, { at: now - 6.7 * hour, share: 0.02 }], emptyAt: null },
     {
       text: 'sodium chloride 0.9 %, 500 mL at 84 mL/h',
       levels: [{ at: now - 6.5 * hour, share: 1 }, { at: now - 2 * hour, share: 0.42 }, { at: now - 1.8 * hour, share: 0.42 }, { at: now, share: 0.24 }],
@@ -90,13 +90,13 @@ export const ward: RibbonLine[] = [
   {
     id: 'w3', bed: '2', patient: 'MBEKI-HALL, Josephine Anne', site: 'left forearm, upper third, 18 G', placedAt: now - 5.2 * hour, removedAt: null,
     marks: [mark('p', 5.2, 'placed', 'Placed', 'Placed'), check('a', 4, 0), check('b', 3, 0), check('c', 2, 0), check('d', 1, 0), mark('r', 5, 'rate', '60 mL/h', 'Started')],
-    bags: [bag('potassium chloride 20 mmol in 1,000 mL', 5, 0.7, 11)],
+    bags: [bag('potassium chloride 20 mmol in 1\u202f000 mL', 5, 0.7, 11)],
     due: [due('site_check', 0, 'due', 'Check the site', 'irritant running: every 1 h')],
   },
   {
     id: 'w4', bed: '7', patient: 'OYELARAN, Daniel', site: 'right forearm, lower third, 20 G', placedAt: now - 44 * hour, removedAt: null,
     marks: [check('a', 6, 0), check('b', 2, 0), mark('e', 6, 'set', 'Set', 'Set changed'), mark('d', 3, 'dressing', 'Dressing', 'Dressing')],
-    bags: [bag('compound sodium lactate 1,000 mL', 7, 0.12, 0.9)],
+    bags: [bag('compound sodium lactate 1\u202f000 mL', 7, 0.12, 0.9)],
     due: [due('bag_change', 0.9, 'soon', 'Next bag', 'empty about 15:00'), due('site_check', 2, 'later', 'Check the site', 'every 4 h')],
   },
   {
@@ -141,7 +141,7 @@ export const dropWorking: WorkingOf = {
   name: 'drop rate',
   formula: 'volume × drop factor ÷ time',
   inputs: [
-    { name: 'volume', value: '1,000 mL' },
+    { name: 'volume', value: '1\u202f000 mL' },
     { name: 'drop factor', value: '20 drops/mL' },
     { name: 'time', value: '8 h' },
   ],

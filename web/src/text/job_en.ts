@@ -278,7 +278,7 @@ export const job = {
     by: 'Compare by',
     groups: { none: 'all lines', gauge: 'gauge', region: 'place', unit: 'ward', inserter: 'inserter' },
     curve: 'Lines still working, by days in place',
-    group: 'Group', lines: 'Lines', failures: 'Failures', rate: 'per 1,000 catheter-days', half: 'Half have failed by', first: 'First attempt',
+    group: 'Group', lines: 'Lines', failures: 'Failures', rate: 'per 1\u202f000 catheter-days', half: 'Half have failed by', first: 'First attempt',
     to: (low: string, high: string): string => `${low} to ${high}`,
     notReached: 'not reached',
     daysIn: (d: string): string => `${d} d`,

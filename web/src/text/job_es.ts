@@ -357,7 +357,7 @@ export const job: Said<typeof english> = {
     by: 'Comparar por',
     groups: { none: 'todas las vías', gauge: 'calibre', region: 'lugar', unit: 'unidad', inserter: 'quien la colocó' },
     curve: 'Vías que aún funcionan, por días colocadas',
-    group: 'Grupo', lines: 'Vías', failures: 'Fallos', rate: 'por 1,000 días de catéter', half: 'La mitad ha fallado a', first: 'Primer intento',
+    group: 'Grupo', lines: 'Vías', failures: 'Fallos', rate: 'por 1\u202f000 días de catéter', half: 'La mitad ha fallado a', first: 'Primer intento',
     to: (low: string, high: string): string => `${low} a ${high}`,
     notReached: 'no alcanzado',
     daysIn: (d: string): string => `${d} d`,

@@ -54,8 +54,8 @@ describe('translator', () => {
     expect(say('left forearm, lower third, cephalic vein')).toBe('tercio inferior del antebrazo izquierdo, vena cefálica');
   });
   it('says what was charted', () => {
-    expect(say('infusion started: sodium chloride 0.9 % 1,000 mL with potassium chloride 20 mL at 125 mL/h by gravity, 20 drops/mL')).toBe(
-      'infusión iniciada: cloruro sódico 0.9 % 1,000 mL con cloruro potásico 20 mL a 125 mL/h por gravedad, 20 gotas/mL',
+    expect(say('infusion started: sodium chloride 0.9 % 1\u202f000 mL with potassium chloride 20 mL at 125 mL/h by gravity, 20 drops/mL')).toBe(
+      'infusión iniciada: cloruro sódico 0.9 % 1\u202f000 mL con cloruro potásico 20 mL a 125 mL/h por gravedad, 20 gotas/mL',
     );
     expect(say('site checked: redness, pain; pain 4 of 10; phlebitis 0 to 4 (version 1): grade 2; still needed')).toBe(
       'punto revisado: enrojecimiento, dolor; dolor 4 de 10; flebitis 0 a 4 (versión 1): grado 2; sigue siendo necesaria',

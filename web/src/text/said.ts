@@ -24,7 +24,7 @@ const escaped = (literal: string): string => literal.replaceAll(/[.*+?^${}()|[\]
 const unit =
   '(?:%|°C?|mm²?|cm²?|m²|m|in|mL|L|kg|g|mg|mcg|lb|min|ms|s|h|d|y|years?|months|mmHg|cmH₂O|kPa|Pa|psi|mmol|mol|micromol|nanograms|drops?|units?|milliunits|mOsm|mPa·s|day|degrees|gauge|' +
   'Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)(?:/(?:mL|L|dL|min|h|s|d|day|kg|m³|mol)){0,2}';
-const number = '[±−+-]?\\d(?:[\\d,.:]*\\d)?';
+const number = '[±−+-]?\\d(?:[\\d,.:\u202f]*\\d)?(?:e-\\d+)?';
 const quantity = `(?:± )?${number}(?: ?(?:per )?(?:${unit}|${number})(?![\\w/]))*`;
 const isQuantity = new RegExp(`^${quantity}$`);
 

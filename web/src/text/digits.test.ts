@@ -1,0 +1,13 @@
+import { expect, it } from 'vitest';
+import { digits } from './digits';
+
+it('parts thousands by a space that nobody takes for a decimal sign', () => {
+  expect(digits(1234.56)).toBe('1\u202f234.6');
+  expect(digits(999)).toBe('999');
+});
+
+it('never shows nothing for something', () => {
+  expect(digits(0.04, 0)).toBe('0.04');
+  expect(digits(-0.004)).toBe('-0.004');
+  expect(digits(0)).toBe('0');
+});

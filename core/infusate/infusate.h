@@ -30,15 +30,18 @@ struct GivingLimit {
   std::optional<MassConcentration> highest_concentration;
   std::optional<MassConcentration> highest_concentration_restricted;  ///< fluid-restricted, by order
   std::optional<MassRate> highest_rate;
-  std::optional<MassRate> highest_rate_frail;  ///< older, or with heart disease
-  std::optional<Duration> shortest;            ///< whatever the dose
+  std::optional<MassRate> highest_rate_frail;         ///< older, or with heart disease
+  std::optional<MassRate> highest_rate_per_kilogram;  ///< for each kilogram of body weight
+  std::optional<UnitRate> highest_unit_rate;          ///< of what is counted in biological units
+  std::optional<Mass> highest_dose;                   ///< in one container
+  std::optional<Duration> shortest;                   ///< whatever the dose
   std::string note;
   Source source;
   friend bool operator==(const GivingLimit&, const GivingLimit&) = default;
 };
 BOOST_DESCRIBE_STRUCT(GivingLimit, (),
                       (highest_concentration, highest_concentration_restricted, highest_rate, highest_rate_frail,
-                       shortest, note, source))
+                       highest_rate_per_kilogram, highest_unit_rate, highest_dose, shortest, note, source))
 
 /// Families whose leak is answered alike (warm or cold, whom to call).
 enum class LeakFamily {
@@ -75,11 +78,16 @@ BOOST_DESCRIBE_STRUCT(Solute, (), (name, mass_concentration, amount_concentratio
 /// An entry of data/infusates.toml.
 struct Infusate {
   std::string name;  ///< generic: "sodium chloride 0.9 %"
+  /// Other names of exactly this, strength included: "normal saline". No two entries may share one.
+  std::vector<std::string> synonyms;
+  /// What an allergy to this may be charted as, beside its names: "penicillin", "beta-lactam", "egg".
+  std::vector<std::string> allergy_classes;
   FluidKind kind = FluidKind::crystalloid;
   std::vector<Solute> solutes;
   std::optional<Osmolarity> labelled_osmolarity;
   std::optional<AmountConcentration> sodium;
   std::optional<AmountConcentration> potassium;
+  std::optional<MassConcentration> glucose;  ///< as its label counts it; absent: what the solutes say, if there are any
   std::optional<double> ph_low;
   std::optional<double> ph_high;
   HarmClass harm = HarmClass::unknown;
@@ -89,16 +97,18 @@ struct Infusate {
   std::optional<double> relative_viscosity;  ///< to water at the same temperature
   std::optional<Density> density;            ///< at 20 degrees Celsius
   bool must_be_diluted = false;
-  std::optional<MassConcentration> strength;  ///< of the medicine, where giving limits need it
+  std::optional<bool> central_only;                ///< true: never by a peripheral vein, whatever the dose
+  std::optional<MassConcentration> strength;       ///< of the medicine, where giving limits need it
+  std::optional<UnitConcentration> unit_strength;  ///< of a medicine that is counted in biological units
   Source source;
   Source harm_source;
   std::string note;
   friend bool operator==(const Infusate&, const Infusate&) = default;
 };
 BOOST_DESCRIBE_STRUCT(Infusate, (),
-                      (name, kind, solutes, labelled_osmolarity, sodium, potassium, ph_low, ph_high, harm,
-                       harm_evidence, leak_family, giving, relative_viscosity, density, must_be_diluted, strength,
-                       source, harm_source, note))
+                      (name, synonyms, allergy_classes, kind, solutes, labelled_osmolarity, sodium, potassium, glucose,
+                       ph_low, ph_high, harm, harm_evidence, leak_family, giving, relative_viscosity, density,
+                       must_be_diluted, central_only, strength, unit_strength, source, harm_source, note))
 
 using Formulary = std::map<std::string, Infusate>;  ///< by generic name
 

@@ -130,8 +130,9 @@ void check_bodies(const OrderLimits& limits, Checker& check) {
   if (limits.sustained_from) check.positive("/order/sustained_from", *limits.sustained_from);
   for (const auto& [band, of_age] : limits.by_age) {
     const std::string path = "/order/by_age/" + std::string(json::name_of(band));
-    check.positive(path + "/flow_caution", of_age.flow_caution);
-    check.rises((path + "/flow_stop").c_str(), of_age.flow_caution, of_age.flow_stop);
+    const auto& flow_caution = of_age.flow_caution ? *of_age.flow_caution : limits.caution_flow_per_mass;
+    check.positive(path + "/flow_caution", flow_caution);
+    check.rises((path + "/flow_stop").c_str(), flow_caution, of_age.flow_stop);
     check.positive(path + "/glucose_caution", of_age.glucose_caution);
     check.rises((path + "/glucose_stop").c_str(), of_age.glucose_caution, of_age.glucose_stop);
   }

@@ -164,6 +164,11 @@ std::vector<std::string> own_reasons(const Pair& pair, const Context& in_context
   return reasons;
 }
 
+/// A limb that may be used only with a reason; one that may not be used at all is out before.
+bool is_fenced(const Vein& vein, const Case& nursing_case) {
+  return !access::check_limb(vein.site, nursing_case.patient.restrictions).empty();
+}
+
 /// In words, why `other` stands below `first`: every criterion in which it is clearly worse.
 std::vector<std::string> reasons_below(const Pair& first, const Pair& other, const Context& in_context) {
   constexpr double clearly = 0.02;
@@ -185,6 +190,8 @@ std::vector<std::string> reasons_below(const Pair& first, const Pair& other, con
                       show(first.share_in_vein) + ".");
   if (worse(&Criteria::region)) reasons.push_back(below + "the site lasts less well.");
   if (worse(&Criteria::side)) reasons.push_back(below + "the dominant or a restricted arm.");
+  if (is_fenced(in_context.vein(other), in_context.nursing_case))
+    reasons.push_back(below + "a limb to be left alone comes last, and only with a reason.");
   if (worse(&Criteria::flow)) reasons.push_back(below + "less flow in hand.");
   if (reasons.empty()) reasons.push_back(below + "nearly equal; small differences add up.");
   return reasons;
@@ -303,14 +310,99 @@ std::vector<Exclusion> exclusions_of(const std::vector<Pair>& pairs, const Conte
   return out;
 }
 
+// ---- what may be advised at all ----
+
+using verdict::Look;
+
+bool short_catheter_may_carry(infusate::Route route) {
+  return route == infusate::Route::short_peripheral || route == infusate::Route::longer_peripheral;
+}
+
+struct PlanCase {
+  const Case& nursing_case;
+  const Plan& plan;
+};
+
+template <PlanLook>
+void take(const PlanCase&, Look&) = delete;
+
+template <>
+void take<PlanLook::carried>(const PlanCase& c, Look& look) {
+  const Source practice{"common practice, no source", Mark::practice};
+  switch (c.plan.suitability.route) {
+    case infusate::Route::short_peripheral:
+    case infusate::Route::longer_peripheral: return;
+    case infusate::Route::refer_for_central:
+      return look.say(Severity::stop, "no_short_catheter",
+                      "No short catheter is advised for this; the list is for an emergency, by order.", practice);
+    case infusate::Route::ask_pharmacy:
+      return look.say(Severity::stop, "no_short_catheter",
+                      "No catheter is advised before pharmacy has said what this is.", practice);
+    case infusate::Route::not_as_it_stands:
+      return look.say(Severity::stop, "no_short_catheter", "This may run into no vein as it stands.", practice);
+  }
+}
+
+template <>
+void take<PlanLook::limb>(const PlanCase& c, Look& look) {
+  if (!c.plan.options.empty() && c.plan.options.front().needs_reason)
+    look.say(Severity::caution, "only_restricted_limb",
+             "Only a vein that is to be left alone is left: use it only with a reason.",
+             {"common practice, no source", Mark::practice});
+}
+
+template <>
+void take<PlanLook::fit>(const PlanCase& c, Look& look) {
+  const bool carried = c.plan.suitability.route != infusate::Route::not_as_it_stands;
+  if (carried && c.plan.options.empty())
+    look.say(Severity::stop, "no_option", "No catheter of the catalogue fits any assessed vein within policy.",
+             {"the ward's policy on vein and catheter", Mark::practice});
+}
+
+/// The plan's own looks join those of the order and of what runs; the worst of all is the verdict.
+void judge(const Case& nursing_case, Plan& plan) {
+  const PlanCase look_at{nursing_case, plan};
+  auto own = verdict::take_all<PlanLook>([&](auto which, Look& look) { take<which()>(look_at, look); });
+  plan.verdict = std::max({own.verdict, plan.order.verdict, plan.suitability.verdict});
+  plan.looks = std::move(own.looks);
+  for (auto& finding : own.findings) plan.findings.push_back(std::move(finding));
+}
+
 std::string summary_of(const Plan& plan, const Case& nursing_case) {
+  if (plan.suitability.route == infusate::Route::not_as_it_stands)
+    return "No first choice: this may run into no vein as it stands.";
   if (plan.options.empty())
     return "No catheter of the catalogue fits any assessed vein within policy. See what would have to change, and "
            "consider ultrasound, a specialist or another route.";
+  if (!short_catheter_may_carry(plan.suitability.route))
+    return "No first choice: no short catheter is advised for this.";
   const auto& best = plan.options.front();
+  if (best.needs_reason) return "No first choice: only a vein that is to be left alone is left.";
   const auto vein = std::find_if(nursing_case.veins.begin(), nursing_case.veins.end(),
                                  [&](const Vein& v) { return v.id == best.vein; });
   return "First choice: " + best.catheter + " in the " + access::describe(vein->site) + ".";
+}
+
+/// Veins of which the first is not advised: on a limb to be left alone, or with a stop of its own for what runs.
+std::vector<bool> held_back(const std::vector<const Pair*>& feasible, const Context& in_context,
+                            infusate::HarmClass harm) {
+  std::vector<bool> held(in_context.nursing_case.veins.size(), false);
+  std::vector<bool> seen = held;
+  for (const auto* pair : feasible) {
+    if (seen[pair->vein]) continue;
+    seen[pair->vein] = true;
+    held[pair->vein] = is_fenced(in_context.vein(*pair), in_context.nursing_case) ||
+                       !stops_in(cautions(*pair, in_context, harm)).empty();
+  }
+  return held;
+}
+
+/// Best first; what is held back after every other.
+void sort_options(std::vector<const Pair*>& feasible, const std::vector<bool>& held) {
+  std::stable_sort(feasible.begin(), feasible.end(), [&](const Pair* a, const Pair* b) {
+    if (held[a->vein] != held[b->vein]) return !held[a->vein];
+    return a->score > b->score;
+  });
 }
 
 void add_large_bore_finding(const Case& nursing_case, Plan& plan) {
@@ -329,13 +421,14 @@ Checked<Plan> plan(const Case& nursing_case, const Catalogue& catalogue, const i
   FieldErrors errors = check_veins(nursing_case);
   if (const auto& height = nursing_case.bag_height; height && (*height < Length() || *height > 3.0 * metre))
     errors.push_back({"/bag_height", show_in(*height, centimetre, "cm"), "0 cm to 3 m"});
-  auto order =
-      dosing::check_order({nursing_case.order, nursing_case.patient, nursing_case.now}, formulary, policy.order);
+  auto order = dosing::check_order({nursing_case.order, nursing_case.patient, nursing_case.now}, formulary, policy);
   if (!order) errors.insert(errors.end(), order.error().begin(), order.error().end());
   const Duration therapy = nursing_case.order.therapy ? to_duration(*nursing_case.order.therapy)
                            : order                    ? order->rate.duration
                                                       : 1.0 * hour;
-  auto suitable = infusate::suitability(nursing_case.order.mixture, therapy, formulary, policy.infusate);
+  const infusate::Use use{therapy, order ? std::optional(order->rate.duration) : std::nullopt,
+                          nursing_case.order.therapy.has_value()};
+  auto suitable = infusate::suitability(nursing_case.order.mixture, use, formulary, policy);
   if (!suitable && order) errors.insert(errors.end(), suitable.error().begin(), suitable.error().end());
   if (!errors.empty() || !order || !suitable) return refuse(std::move(errors));
 
@@ -350,14 +443,22 @@ Checked<Plan> plan(const Case& nursing_case, const Catalogue& catalogue, const i
   std::vector<const Pair*> feasible;
   for (const auto& pair : pairs)
     if (pair.broken == Limit::none) feasible.push_back(&pair);
-  std::stable_sort(feasible.begin(), feasible.end(), [](const Pair* a, const Pair* b) { return a->score > b->score; });
-  for (std::size_t i = 0; i < std::min(feasible.size(), most_options); ++i)
-    plan.options.push_back(option_of(*feasible[i], *feasible.front(), context, plan.suitability.mixture.harm));
+  if (plan.suitability.route == infusate::Route::not_as_it_stands) feasible.clear();
+  const auto harm = plan.suitability.mixture.harm;
+  const auto held = held_back(feasible, context, harm);
+  sort_options(feasible, held);
+  for (std::size_t i = 0; i < std::min(feasible.size(), most_options); ++i) {
+    plan.options.push_back(option_of(*feasible[i], *feasible.front(), context, harm));
+    plan.options.back().needs_reason = held[feasible[i]->vein];
+  }
   if (!feasible.empty())
     plan.first_probability = probability_first(*feasible.front(), nursing_case, catalogue, policy, setting, pairs);
   plan.further_options = static_cast<int>(feasible.size() - plan.options.size());
   plan.exclusions = exclusions_of(pairs, context);
   add_large_bore_finding(nursing_case, plan);
+  judge(nursing_case, plan);
+  plan.first_is_choice =
+      !plan.options.empty() && short_catheter_may_carry(plan.suitability.route) && !plan.options.front().needs_reason;
   plan.summary = summary_of(plan, nursing_case);
   return plan;
 }

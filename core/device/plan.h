@@ -72,11 +72,12 @@ struct Option {
   Ratio fits_probability;  ///< that the vein is wide enough for the policy's limit, from what is believed of its size
   std::vector<Margin> margins;
   std::vector<std::string> reasons;  ///< why it stands where it stands
+  bool needs_reason = false;         ///< a limb or vein to be left alone: only when somebody says why
   std::vector<Finding> cautions;
 };
 BOOST_DESCRIBE_STRUCT(Option, (),
                       (catheter, vein, gauge, length, site, score, pareto_best, open_flow, open_flow_low,
-                       open_flow_high, fits_probability, margins, reasons, cautions))
+                       open_flow_high, fits_probability, margins, reasons, needs_reason, cautions))
 
 /// Pairs that a hard limit takes out, one row a vein and reason.
 struct Exclusion {
@@ -87,11 +88,18 @@ struct Exclusion {
 };
 BOOST_DESCRIBE_STRUCT(Exclusion, (), (vein, catheters, reason, change))
 
+/// What is looked at before a first choice is named, beside all that the order's check and the suitability look at.
+enum class PlanLook { carried, limb, fit };
+BOOST_DESCRIBE_ENUM(PlanLook, carried, limb, fit)
+
 struct Plan {
+  verdict::Verdict verdict = verdict::Verdict::not_fully_checked;  ///< of all looks: order, suitability, plan
+  std::vector<verdict::LookReport> looks;                          ///< of the plan alone
   infusate::Suitability suitability;
   dosing::OrderCheck order;
   Flow needed_flow;
-  std::vector<Option> options;             ///< best first, at most most_options
+  std::vector<Option> options;             ///< best first, at most most_options; none for what no vein may carry
+  bool first_is_choice = false;            ///< the first is advised; else the list is for an emergency alone
   int further_options = 0;                 ///< feasible too, but ranked below those listed
   std::optional<Ratio> first_probability;  ///< that the first option stays first in its vein once its size is known
   std::vector<Exclusion> exclusions;
@@ -99,8 +107,8 @@ struct Plan {
   std::vector<Finding> findings;
 };
 BOOST_DESCRIBE_STRUCT(Plan, (),
-                      (suitability, order, needed_flow, options, further_options, first_probability, exclusions,
-                       summary, findings))
+                      (verdict, looks, suitability, order, needed_flow, options, first_is_choice, further_options,
+                       first_probability, exclusions, summary, findings))
 
 using Catalogue = std::vector<Catheter>;
 
@@ -108,8 +116,10 @@ inline constexpr std::size_t most_options = 8;
 
 /// Tries every catheter of the catalogue in every vein of the case. Hard limits: limb restriction, fault of the vein,
 /// a place below an earlier leak or inflammation, share of the vein, share of the catheter in the vein, flow (gravity
-/// lines), straight vein length. What passes is scored by the policy's weights; the Pareto front is marked. Errors:
-/// what `check_order` and `suitability` refuse; vein diameters 0.3 to 20 mm, depths 0 to 60 mm; no veins at all.
+/// lines), straight vein length. What passes is scored by the policy's weights; the Pareto front is marked. A limb that
+/// is to be left alone comes last, whatever its score, and needs a reason. No first choice is named for what no short
+/// catheter may carry, nor on such a limb. Errors: what `check_order` and `suitability` refuse; vein diameters 0.3 to
+/// 20 mm, depths 0 to 60 mm; no veins at all.
 [[nodiscard]] Checked<Plan> plan(const Case& nursing_case, const Catalogue& catalogue,
                                  const infusate::Formulary& formulary, const policy::Policy& policy);
 

@@ -1,5 +1,6 @@
 #include <cmath>
 
+#include "dosing/named_medicine.h"
 #include "dosing/rate.h"
 #include "json/codec.h"
 #include "quantity/display.h"
@@ -86,9 +87,37 @@ Strength strength_of(const DrugInBag& bag) {
   return {c.value(), show(c)};
 }
 
+template <DoseLook>
+void take(const NamedMedicine&, const infusate::Formulary&, verdict::Look&) = delete;
+template <>
+void take<DoseLook::strength>(const NamedMedicine& medicine, const infusate::Formulary& formulary,
+                              verdict::Look& look) {
+  look_at_named_strength(medicine, formulary, look);
+}
+template <>
+void take<DoseLook::speed>(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look) {
+  look_at_named_speed(medicine, formulary, std::nullopt, look);
+}
+
+void look_at_medicine(const DoseInput& input, const infusate::Formulary& formulary, DoseResult& r) {
+  NamedMedicine medicine;
+  medicine.name = input.medicine;
+  medicine.weight = input.weight;
+  if (input.bag.mass) {
+    medicine.strength = *input.bag.mass / input.bag.volume;
+    medicine.rate = *medicine.strength * r.flow;
+  }
+  if (input.bag.units) medicine.unit_rate = *input.bag.units / input.bag.volume * r.flow;
+  auto answer =
+      verdict::take_all<DoseLook>([&](auto which, verdict::Look& look) { take<which()>(medicine, formulary, look); });
+  r.verdict = answer.verdict;
+  r.looks = std::move(answer.looks);
+  r.findings = std::move(answer.findings);
+}
+
 }  // namespace
 
-Checked<DoseResult> dose_rate(const DoseInput& input) {
+Checked<DoseResult> dose_rate(const DoseInput& input, const infusate::Formulary& formulary) {
   const DoseForm form = form_of(input.dose_unit);
   if (auto errors = check(input, form); !errors.empty()) return refuse(std::move(errors));
 
@@ -122,6 +151,7 @@ Checked<DoseResult> dose_rate(const DoseInput& input) {
   if (form.per_kilogram) working.inputs.push_back({"weight", show(*input.weight)});
   working.inputs.push_back(input.dose ? WorkingInput{"dose", r.dose_text} : WorkingInput{"rate", show(r.flow)});
   r.workings = {std::move(working)};
+  look_at_medicine(input, formulary, r);
   return r;
 }
 

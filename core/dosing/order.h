@@ -1,6 +1,7 @@
 #pragma once
-// The order as written, and the second look at it: is the rate plausible for this person, does the day's volume fit, is
-// the potassium within policy, does anything hang too long? Findings advise; the prescriber decides.
+// The order as written, and the second look at it: is the rate plausible for this person, does the day's volume fit,
+// are potassium and glucose within policy, is each medicine weak and slow enough, is the patient allergic to any of it,
+// may it run into a small vein, does anything hang too long? Findings advise; the prescriber decides.
 #include <boost/describe.hpp>
 #include <optional>
 #include <string>
@@ -9,8 +10,10 @@
 
 #include "dosing/rate.h"
 #include "infusate/infusate.h"
+#include "infusate/suitability.h"
 #include "line/patient.h"
 #include "policy/policy.h"
+#include "verdict/verdict.h"
 
 namespace dwell::dosing {
 
@@ -37,24 +40,45 @@ struct OrderCheckInput {
 };
 BOOST_DESCRIBE_STRUCT(OrderCheckInput, (), (order, patient, now))
 
-enum class Verdict { pass, caution, stop };
-BOOST_DESCRIBE_ENUM(Verdict, pass, caution, stop)
+using verdict::Verdict;
+
+/// What is looked at in an order, beside all that `infusate::SuitabilityLook` names.
+enum class OrderLook {
+  flow,
+  flow_for_body,
+  day_volume,
+  potassium,
+  glucose,
+  strength,
+  speed,
+  allergy,
+  maintenance_fluid,
+  transfusion,
+  hanging
+};
+BOOST_DESCRIBE_ENUM(OrderLook, flow, flow_for_body, day_volume, potassium, glucose, strength, speed, allergy,
+                    maintenance_fluid, transfusion, hanging)
 
 struct OrderCheck {
-  Verdict verdict = Verdict::pass;
+  Verdict verdict = Verdict::not_fully_checked;
+  std::vector<verdict::LookReport> looks;  ///< what was looked at, and what could not be and why
   RateResult rate;
   infusate::MixtureResult mixture;
   std::optional<FlowPerMass> flow_per_mass;
   std::optional<AmountRate> potassium_rate;
+  std::optional<MassRate> glucose_rate;
   std::vector<Finding> findings;
   std::vector<Working> workings;
 };
-BOOST_DESCRIBE_STRUCT(OrderCheck, (), (verdict, rate, mixture, flow_per_mass, potassium_rate, findings, workings))
+BOOST_DESCRIBE_STRUCT(OrderCheck, (),
+                      (verdict, looks, rate, mixture, flow_per_mass, potassium_rate, glucose_rate, findings, workings))
 
 /// Errors: what `rate` and `mix` refuse, weight outside 0.3 to 400 kg ("weight 700 kg?"), birth date in the future.
-/// Missing weight or age is a finding ("cannot check … without weight"), never a silent pass.
+/// Whatever is missing (weight, age, allergies, a figure of a medicine, a limit of the policy) is named by the look
+/// that needs it, and the verdict is then no better than not fully checked. It is not named when it could change
+/// nothing: the order is held against the mildest and the strictest limits that may apply, and both agree.
 [[nodiscard]] Checked<OrderCheck> check_order(const OrderCheckInput& input, const infusate::Formulary& formulary,
-                                              const policy::OrderLimits& limits);
+                                              const policy::Policy& policy);
 
 /// Two people enter the order apart; every field in which they differ is named (paths as in FieldError).
 struct Disagreement {
@@ -63,6 +87,11 @@ struct Disagreement {
   std::string second;
 };
 BOOST_DESCRIBE_STRUCT(Disagreement, (), (field, first, second))
-[[nodiscard]] std::vector<Disagreement> compare_orders(const Order& first, const Order& second);
+
+/// Compared as values, part by part: a unit, the order of the parts, which of them is called the base and how a name is
+/// written make no difference; any other difference does, however late it stands. A part is named by its place in the
+/// entry that has it.
+[[nodiscard]] std::vector<Disagreement> compare_orders(const Order& first, const Order& second,
+                                                       const infusate::Formulary& formulary);
 
 }  // namespace dwell::dosing

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "dosing/named_medicine.h"
 #include "quantity/display.h"
 
 namespace dwell::dosing {
@@ -27,26 +28,70 @@ FieldErrors check(const PushInput& in) {
   return errors;
 }
 
-void check_rate(const PushInput& in, PushPlan& plan) {
+void set_least_time(const PushInput& in, PushPlan& plan) {
   plan.rate = *in.dose / in.over;
   if (!in.highest_rate) return;
   plan.least_time = *in.dose / *in.highest_rate;
-  const Source source{"the fastest rate entered: from label, order or local policy", Mark::practice};
-  if (*plan.rate > *in.highest_rate * (1 + 1e-9))
-    plan.findings.push_back({Severity::stop, "push_too_fast",
-                             show(*plan.rate) + " is faster than " + show(*in.highest_rate) + ": take at least " +
-                                 show(*plan.least_time) + ".",
-                             source});
   plan.workings.push_back({"least time",
                            "dose / fastest rate",
                            {{"dose", show(*in.dose)}, {"fastest rate", show(*in.highest_rate)}},
                            show(*plan.least_time),
-                           source});
+                           {"the fastest rate entered: from label, order or local policy", Mark::practice}});
+}
+
+struct PushCase {
+  const PushInput& input;
+  const infusate::Formulary& formulary;
+  const PushPlan& plan;
+  NamedMedicine medicine;
+};
+
+template <PushLook>
+void take(const PushCase&, verdict::Look&) = delete;
+
+/// Whether it may be pushed at all.
+template <>
+void take<PushLook::pushed>(const PushCase& c, verdict::Look& look) {
+  if (!c.medicine.name || c.medicine.name->empty()) return look.lacks("which medicine it is");
+  const auto* entry = infusate::find(c.formulary, *c.medicine.name);
+  if (!entry)
+    return look.say(Severity::stop, "unknown_infusate",
+                    "\"" + *c.medicine.name + "\" is not on the ward's list: cannot be checked. Ask pharmacy.",
+                    {"unknown is not safe", Mark::practice});
+  if (entry->must_be_diluted)
+    look.say(Severity::stop, "undiluted", entry->name + " must never be given undiluted.", entry->source);
+  if (entry->central_only.value_or(false))
+    look.say(Severity::stop, "central_only", entry->name + " belongs in a central vein, whatever the dose.",
+             entry->source);
+  if (entry->leak_family == infusate::LeakFamily::vasopressor)
+    look.say(Severity::stop, "never_pushed", entry->name + " is titrated, not pushed.",
+             {"common practice, no source", Mark::practice});
+  if (entry->harm == infusate::HarmClass::vesicant)
+    look.say(Severity::caution, "vesicant_push",
+             "Vesicant: blood return before and during the push; stop at the first pain.", entry->harm_source);
+  if (entry->harm == infusate::HarmClass::unknown) look.lacks("the harm class of " + entry->name);
+  if (!entry->note.empty())
+    look.say(Severity::information, "infusate_note", entry->name + ": " + entry->note, entry->source);
+}
+
+template <>
+void take<PushLook::strength>(const PushCase& c, verdict::Look& look) {
+  look_at_named_strength(c.medicine, c.formulary, look);
+}
+
+template <>
+void take<PushLook::speed>(const PushCase& c, verdict::Look& look) {
+  if (c.plan.rate && c.input.highest_rate && *c.plan.rate > *c.input.highest_rate * (1 + 1e-9))
+    look.say(Severity::stop, "push_too_fast",
+             show(*c.plan.rate) + " is faster than " + show(*c.input.highest_rate) + ": take at least " +
+                 show(*c.plan.least_time) + ".",
+             {"the fastest rate entered: from label, order or local policy", Mark::practice});
+  look_at_named_speed(c.medicine, c.formulary, std::nullopt, look);
 }
 
 }  // namespace
 
-Checked<PushPlan> push_plan(const PushInput& in) {
+Checked<PushPlan> push_plan(const PushInput& in, const infusate::Formulary& formulary) {
   if (auto errors = check(in); !errors.empty()) return refuse(std::move(errors));
   PushPlan plan;
   plan.flow = in.volume / in.over;
@@ -61,7 +106,17 @@ Checked<PushPlan> push_plan(const PushInput& in) {
                            {{"volume", show(in.volume)}, {"over", show(in.over)}, {"step", show(in.step)}},
                            show(in.step) + " every " + show(plan.between_steps),
                            {"arithmetic", Mark::computed}});
-  if (in.dose) check_rate(in, plan);
+  if (in.dose) set_least_time(in, plan);
+  PushCase look_at{in, formulary, plan, {}};
+  look_at.medicine.name = in.medicine;
+  look_at.medicine.rate = plan.rate;
+  if (in.dose) look_at.medicine.strength = *in.dose / in.volume;
+  look_at.medicine.over = in.over;
+  look_at.medicine.weight = in.weight;
+  auto answer = verdict::take_all<PushLook>([&](auto which, verdict::Look& look) { take<which()>(look_at, look); });
+  plan.verdict = answer.verdict;
+  plan.looks = std::move(answer.looks);
+  plan.findings = std::move(answer.findings);
   plan.findings.push_back({Severity::information,
                            "flush_at_the_same_speed",
                            "Flush afterwards at the same speed: the end of the dose still lies in line and catheter.",

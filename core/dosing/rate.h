@@ -6,10 +6,12 @@
 #include <variant>
 #include <vector>
 
+#include "infusate/infusate.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
 #include "quantity/quantity.h"
 #include "quantity/time.h"
+#include "verdict/verdict.h"
 
 namespace dwell::dosing {
 
@@ -93,8 +95,12 @@ struct DoseInput {
   DrugInBag bag;
   std::optional<BodyWeight> weight;  ///< needed by the per-kg forms
   std::optional<DropFactor> drop_factor;
+  std::optional<std::string> medicine;  ///< as the ward's list names it: its limits of strength and speed count
 };
-BOOST_DESCRIBE_STRUCT(DoseInput, (), (dose, flow, dose_unit, bag, weight, drop_factor))
+BOOST_DESCRIBE_STRUCT(DoseInput, (), (dose, flow, dose_unit, bag, weight, drop_factor, medicine))
+
+enum class DoseLook { strength, speed };
+BOOST_DESCRIBE_ENUM(DoseLook, strength, speed)
 
 struct DoseResult {
   double dose = 0;                 ///< in dose_unit
@@ -103,13 +109,18 @@ struct DoseResult {
   Flow flow;
   std::string flow_text;  ///< one decimal, as pumps allow: "35.6 mL/h"
   std::optional<int> drops_per_minute;
+  verdict::Verdict verdict = verdict::Verdict::not_fully_checked;
+  std::vector<verdict::LookReport> looks;
+  std::vector<Finding> findings;
   std::vector<Working> workings;
 };
 BOOST_DESCRIBE_STRUCT(DoseResult, (),
-                      (dose, dose_text, concentration_text, flow, flow_text, drops_per_minute, workings))
+                      (dose, dose_text, concentration_text, flow, flow_text, drops_per_minute, verdict, looks, findings,
+                       workings))
 
 /// flow = dose (× weight) / concentration, and back. Errors: both or neither of dose and flow; drug kind that does not
 /// match the dose unit; missing weight; weight 0.3 to 400 kg; non-positive amounts.
-[[nodiscard]] Checked<DoseResult> dose_rate(const DoseInput& input);
+/// The sum alone is no approval: strength and speed are held against the entry of the medicine that is named.
+[[nodiscard]] Checked<DoseResult> dose_rate(const DoseInput& input, const infusate::Formulary& formulary = {});
 
 }  // namespace dwell::dosing

@@ -39,26 +39,84 @@ int whole_drops(Flow flow, DropFactor factor) {
   return static_cast<int>(round_half_up(in(drop_rate_for(flow, factor), 1.0 * drop / minute)));
 }
 
-void check_hang(const TransfusionInput& in, const policy::OrderLimits& limits, TransfusionPlan& plan) {
-  const auto source = source_of(limits.blood_hang);
-  const Duration limit = to_duration(limits.blood_hang.value);
-  if (in.left_storage) plan.finish_by = *in.left_storage + limits.blood_hang.value;
-  if (plan.finish_by && plan.ends_at) {
-    if (*plan.ends_at > *plan.finish_by)
-      plan.findings.push_back(
-          {Severity::stop, "blood_hang",
-           "Would end " + show(between(*plan.finish_by, *plan.ends_at)) +
-               " after the unit must be finished: run it faster if the patient allows, or return it.",
-           source});
+struct TransfusionCase {
+  const TransfusionInput& input;
+  const policy::OrderLimits& limits;
+  const TransfusionPlan& plan;
+};
+
+constexpr double hair = 1 + 1e-9;
+
+template <TransfusionLook>
+void take(const TransfusionCase&, verdict::Look&) = delete;
+
+template <>
+void take<TransfusionLook::hanging>(const TransfusionCase& c, verdict::Look& look) {
+  const auto source = source_of(c.limits.blood_hang);
+  const Duration limit = to_duration(c.limits.blood_hang.value);
+  if (c.input.over > limit * hair)
+    look.say(Severity::stop, "blood_hang",
+             show(c.input.over) + " is longer than a unit may be out of storage (" + show(limit) + ").", source);
+  if (!c.plan.finish_by || !c.plan.ends_at) {
+    look.lacks(c.input.left_storage ? "when it starts" : "when the unit left storage");
+    if (c.input.over <= limit * hair)
+      look.say(Severity::caution, "blood_hang",
+               "The " + show(limit) + " count from leaving storage, which was not given: check the time on the unit.",
+               source);
     return;
   }
-  plan.findings.push_back({in.over > limit ? Severity::stop : Severity::caution, "blood_hang",
-                           in.over > limit
-                               ? show(in.over) + " is longer than a unit may be out of storage (" + show(limit) + ")."
-                               : "The " + show(limit) +
-                                     " count from leaving storage, which was not given: check the time on "
-                                     "the unit.",
-                           source});
+  if (*c.input.start >= *c.plan.finish_by)
+    look.say(Severity::stop, "blood_out_of_time",
+             "This unit is out of time: do not start it. Ask the blood bank for another.", source);
+  else if (*c.plan.ends_at > *c.plan.finish_by)
+    look.say(Severity::stop, "blood_hang",
+             "Would end " + show(between(*c.plan.finish_by, *c.plan.ends_at)) +
+                 " after the unit must be finished. Ask before the start: a shorter order, or another unit. At the "
+                 "limit stop; discard by the blood bank's rule.",
+             source);
+}
+
+template <>
+void take<TransfusionLook::start>(const TransfusionCase& c, verdict::Look& look) {
+  const auto& within = c.limits.blood_start_within;
+  if (!within) return look.lacks("how soon a unit must be started, in the ward's policy");
+  if (!c.input.left_storage) return look.lacks("when the unit left storage");
+  if (!c.input.start) return look.lacks("when it starts");
+  if (*c.input.start > *c.input.left_storage + within->value)
+    look.say(Severity::caution, "blood_start",
+             "Started more than " + show(within->value) + " after leaving storage: ask the blood bank first.",
+             source_of(*within));
+}
+
+/// The rate that no age takes, or not this one.
+const Figure<FlowPerMass>* mildest_stop(line::AgeBand band, const policy::OrderLimits& limits) {
+  const Figure<FlowPerMass>* stop = nullptr;
+  for (const auto& [age, of_age] : limits.by_age)
+    if ((band == line::AgeBand::unknown || band == age) && (!stop || of_age.flow_stop.value > stop->value))
+      stop = &of_age.flow_stop;
+  return stop;
+}
+
+template <>
+void take<TransfusionLook::flow_for_body>(const TransfusionCase& c, verdict::Look& look) {
+  using line::AgeBand;
+  if (!c.input.weight) return look.lacks("the weight");
+  if (!c.limits.child) return look.lacks("the ward's rate of blood for a child");
+  const FlowPerMass fastest = std::max(c.plan.first_flow, c.plan.then_flow) / *c.input.weight;
+  const auto band = c.input.age_band.value_or(AgeBand::unknown);
+  const bool child = band == AgeBand::neonate || band == AgeBand::infant || band == AgeBand::child;
+  const auto& of_child = c.limits.child->blood_flow_most;
+  const auto& of_adult = c.limits.caution_flow_per_mass;
+  const bool above_child = fastest > of_child.value * hair, above_adult = fastest > of_adult.value * hair;
+  if (band == AgeBand::unknown && above_adult) look.lacks("the age");
+  if (const auto* stop = mildest_stop(band, c.limits); stop && fastest > stop->value * hair)
+    return look.say(Severity::stop, "rate_for_weight_stop",
+                    "Blood at " + show(fastest) + " is above " + show(stop->value) + ".", source_of(*stop));
+  if (child ? above_child : above_adult)
+    look.say(Severity::caution, "blood_rate_for_weight",
+             "Blood at " + show(fastest) + ": above the usual " + show(child ? of_child.value : of_adult.value) +
+                 "; watch for overload.",
+             source_of(child ? of_child : of_adult));
 }
 
 }  // namespace
@@ -84,7 +142,12 @@ Checked<TransfusionPlan> transfusion_plan(const TransfusionInput& in, const poli
   look(Duration(), "before the start: identity, unit, vital signs");
   look(slow.period, "stay until now; vital signs, any complaint; then the faster rate");
   look(in.over, "at the end: vital signs");
-  check_hang(in, limits, plan);
+  if (in.left_storage) plan.finish_by = *in.left_storage + limits.blood_hang.value;
+  const TransfusionCase look_at{in, limits, plan};
+  auto answer = verdict::take_all<TransfusionLook>([&](auto which, verdict::Look& l) { take<which()>(look_at, l); });
+  plan.verdict = answer.verdict;
+  plan.looks = std::move(answer.looks);
+  plan.findings = std::move(answer.findings);
   plan.findings.push_back({Severity::information,
                            "watch_for_overload",
                            "Watch for breathlessness and falling oxygen during and up to 12 h after.",

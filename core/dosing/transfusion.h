@@ -11,6 +11,7 @@
 #include "quantity/figure.h"
 #include "quantity/quantity.h"
 #include "quantity/time.h"
+#include "verdict/verdict.h"
 
 namespace dwell::dosing {
 
@@ -23,9 +24,13 @@ struct TransfusionInput {
   std::optional<Instant> start;
   std::optional<DropFactor> drop_factor;
   std::optional<BodyWeight> weight;
+  std::optional<line::AgeBand> age_band;
 };
 BOOST_DESCRIBE_STRUCT(TransfusionInput, (),
-                      (volume, over, first_flow, first_period, left_storage, start, drop_factor, weight))
+                      (volume, over, first_flow, first_period, left_storage, start, drop_factor, weight, age_band))
+
+enum class TransfusionLook { hanging, start, flow_for_body };
+BOOST_DESCRIBE_ENUM(TransfusionLook, hanging, start, flow_for_body)
 
 /// When to look and measure.
 struct Observation {
@@ -44,16 +49,19 @@ struct TransfusionPlan {
   std::optional<FlowPerMass> flow_per_mass;  ///< of the faster part
   std::optional<Instant> ends_at, finish_by;
   std::vector<Observation> observations;
+  verdict::Verdict verdict = verdict::Verdict::not_fully_checked;
+  std::vector<verdict::LookReport> looks;
   std::vector<Finding> findings;
   std::vector<Working> workings;
 };
 BOOST_DESCRIBE_STRUCT(TransfusionPlan, (),
                       (first_flow, first_volume, then_flow, then_for, first_drops_per_minute, then_drops_per_minute,
-                       flow_per_mass, ends_at, finish_by, observations, findings, workings))
+                       flow_per_mass, ends_at, finish_by, observations, verdict, looks, findings, workings))
 
 /// first volume = first flow × first period; then (volume − first volume) / (over − first period). The hang limit
-/// counts from leaving storage, not from spiking. Errors: volume 10 mL to 1 L, over 5 min to 12 h, first period
-/// shorter than the whole and its volume less than the unit, drop factor 5 to 100, weight 0.3 to 400 kg.
+/// counts from leaving storage, not from spiking; a unit that would pass it is a question before the start, never a
+/// reason to run faster. Errors: volume 10 mL to 1 L, over 5 min to 12 h, first period shorter than the whole and its
+/// volume less than the unit, drop factor 5 to 100, weight 0.3 to 400 kg.
 [[nodiscard]] Checked<TransfusionPlan> transfusion_plan(const TransfusionInput& input,
                                                         const policy::OrderLimits& limits);
 

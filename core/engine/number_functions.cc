@@ -17,8 +17,9 @@ namespace {
 struct SuitabilityInput {
   infusate::Mixture mixture;
   Duration planned;
+  std::optional<Duration> one_run;  ///< one container or dose; absent: it runs all the time
 };
-BOOST_DESCRIBE_STRUCT(SuitabilityInput, (), (mixture, planned))
+BOOST_DESCRIBE_STRUCT(SuitabilityInput, (), (mixture, planned, one_run))
 
 struct AngleInput {
   Ratio share;
@@ -50,15 +51,15 @@ std::vector<Function> number_functions() {
   std::vector<Function> all;
   all.push_back(define<dosing::DoseInput, dosing::DoseResult>(
       "dosing.dose_rate", "Dose rate to pump rate and back, by weight and concentration.",
-      [](const dosing::DoseInput& in, const Library&) { return dosing::dose_rate(in); }));
+      [](const dosing::DoseInput& in, const Library& library) { return dosing::dose_rate(in, library.infusates); }));
   all.push_back(define<dosing::OrderCheckInput, dosing::OrderCheck>(
       "dosing.check_order", "The second look at an order: rate, drops, end, and every limit of policy with its source.",
       [](const dosing::OrderCheckInput& in, const Library& library) {
-        return dosing::check_order(in, library.infusates, library.policy.order);
+        return dosing::check_order(in, library.infusates, library.policy);
       }));
   all.push_back(define<dosing::PushInput, dosing::PushPlan>(
       "dosing.push", "A dose pushed by hand, as volume steps on a clock.",
-      [](const dosing::PushInput& in, const Library&) { return dosing::push_plan(in); }));
+      [](const dosing::PushInput& in, const Library& library) { return dosing::push_plan(in, library.infusates); }));
   all.push_back(define<dosing::SecondaryInput, dosing::SecondaryPlan>(
       "dosing.secondary",
       "A second infusion into the line: who runs first, when the primary resumes, when all is done.",
@@ -87,15 +88,17 @@ std::vector<Function> number_functions() {
   all.push_back(define<infusate::LineTherapy, infusate::LineSuitability>(
       "infusate.line", "All that will run through one line: the worst member decides the route.",
       [](const infusate::LineTherapy& in, const Library& library) {
-        return infusate::line_suitability(in, library.infusates, library.policy.infusate);
+        return infusate::line_suitability(in, library.infusates, library.policy);
       }));
   all.push_back(define<infusate::Mixture, infusate::MixtureResult>(
       "infusate.mix", "Osmolarity, sodium, potassium and harm class of what is in the bag.",
-      [](const infusate::Mixture& in, const Library& library) { return infusate::mix(in, library.infusates); }));
+      [](const infusate::Mixture& in, const Library& library) {
+        return infusate::mix(in, library.infusates, library.policy.infusate.harm_by_solute);
+      }));
   all.push_back(define<SuitabilityInput, infusate::Suitability>(
       "infusate.suitability", "May this run into a peripheral vein for this long?",
       [](const SuitabilityInput& in, const Library& library) {
-        return infusate::suitability(in.mixture, in.planned, library.infusates, library.policy.infusate);
+        return infusate::suitability(in.mixture, {in.planned, in.one_run}, library.infusates, library.policy);
       }));
   return all;
 }

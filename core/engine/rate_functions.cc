@@ -51,9 +51,9 @@ std::vector<Function> rate_functions() {
       [](const dosing::RateInput& in, const Library&) { return dosing::rate(in); }));
   all.push_back(define<CompareInput, CompareOutput>(
       "dosing.compare_orders", "Two people's own entries of one order, compared field by field.",
-      [](const CompareInput& in, const Library&) -> Checked<CompareOutput> {
+      [](const CompareInput& in, const Library& library) -> Checked<CompareOutput> {
         CompareOutput out;
-        out.disagreements = dosing::compare_orders(in.first, in.second);
+        out.disagreements = dosing::compare_orders(in.first, in.second, library.infusates);
         out.agrees = out.disagreements.empty();
         return out;
       }));

@@ -7,32 +7,93 @@
 namespace dwell::infusate {
 namespace {
 
-class Verdict {
- public:
-  void at_least(Route route) { route_ = std::max(route_, route); }
-  void say(Severity severity, const char* code, std::string text, Source source) {
-    findings_.push_back({severity, code, std::move(text), std::move(source)});
-  }
-  [[nodiscard]] Route route() const { return route_; }
-  [[nodiscard]] std::vector<Finding> findings() && { return std::move(findings_); }
+using policy::Policy;
+using verdict::Look;
 
- private:
-  Route route_ = Route::short_peripheral;
-  std::vector<Finding> findings_;
+/// What the looks look at, put together once.
+struct Case {
+  const Use& use;
+  const MixtureResult& mixture;
+  const std::vector<Part>& parts;
+  const Policy& policy;
+  Route& route;
+  void at_least(Route other) const { route = std::max(route, other); }
 };
 
-void judge_osmolarity(const MixtureResult& mixture, const policy::InfusateLimits& limits, Verdict& verdict) {
-  if (!mixture.osmolarity) return;
-  const std::string is = "Osmolarity " + show(*mixture.osmolarity) + ": ";
-  if (*mixture.osmolarity > limits.highest_osmolarity.value) {
-    verdict.at_least(Route::refer_for_central);
-    verdict.say(Severity::stop, "osmolarity",
-                is + "above the peripheral limit of " + show(limits.highest_osmolarity.value) + ".",
-                source_of(limits.highest_osmolarity));
-  } else if (*mixture.osmolarity >= limits.caution_osmolarity.value) {
-    verdict.say(Severity::caution, "osmolarity", is + "may harm a small vein; keep it short, watch it closely.",
-                source_of(limits.caution_osmolarity));
+// A hair of tolerance, so that a limit written exactly is not crossed by binary noise.
+constexpr double hair = 1 + 1e-9;
+
+const Source practice{"common practice, no source", Mark::practice};
+const Source unknown_is_not_safe{"unknown is not safe", Mark::practice};
+
+template <SuitabilityLook>
+void take(const Case&, Look&) = delete;
+
+template <>
+void take<SuitabilityLook::known>(const Case& c, Look& look) {
+  for (const auto& name : c.mixture.unknown_parts) {
+    c.at_least(Route::ask_pharmacy);
+    look.say(Severity::stop, "unknown_infusate",
+             "\"" + name + "\" is not on the ward's list: its osmolarity and harm class are unknown. Ask pharmacy.",
+             unknown_is_not_safe);
   }
+}
+
+void judge_low_osmolarity(const Case& c, Look& look) {
+  const auto& lowest = c.policy.infusate.lowest_osmolarity;
+  if (!lowest) return look.lacks("a lowest osmolarity in the ward's policy");
+  if (!c.mixture.osmolarity || *c.mixture.osmolarity * hair >= lowest->value) return;
+  c.at_least(Route::not_as_it_stands);
+  look.say(Severity::stop, "haemolysis",
+           "Osmolarity " + show(*c.mixture.osmolarity) + ": below " + show(lowest->value) +
+               " red cells burst. Never given alone.",
+           source_of(*lowest));
+}
+
+template <>
+void take<SuitabilityLook::osmolarity>(const Case& c, Look& look) {
+  const auto& limits = c.policy.infusate;
+  const Osmolarity known = c.mixture.osmolarity_at_least;
+  const std::string is = (c.mixture.osmolarity ? "Osmolarity " : "Osmolarity at least ") + show(known) + ": ";
+  if (known > limits.highest_osmolarity.value * hair) {
+    c.at_least(Route::refer_for_central);
+    look.say(Severity::stop, "osmolarity",
+             is + "above the peripheral limit of " + show(limits.highest_osmolarity.value) + ".",
+             source_of(limits.highest_osmolarity));
+  } else if (known * hair >= limits.caution_osmolarity.value) {
+    look.say(Severity::caution, "osmolarity", is + "may harm a small vein; keep it short, watch it closely.",
+             source_of(limits.caution_osmolarity));
+  }
+  for (const auto& name : c.mixture.without_osmolarity) look.lacks("the osmolarity of " + name);
+  judge_low_osmolarity(c, look);
+}
+
+/// Whether anything else says how strong this may be in the bag.
+bool has_final_limit(const Infusate& infusate, const policy::InfusateLimits& limits) {
+  return mixes_freely(infusate, limits) ||
+         (infusate.giving && infusate.giving->highest_concentration && infusate.strength);
+}
+
+template <>
+void take<SuitabilityLook::dilution>(const Case& c, Look& look) {
+  const auto& from = c.policy.infusate.undiluted_from;
+  bool any = false;
+  for (const auto& part : c.parts) {
+    if (!part.infusate || !part.infusate->must_be_diluted) continue;
+    any = true;
+    if (!from) {
+      look.lacks("what counts as undiluted in the ward's policy");
+    } else if (part.volume / c.mixture.total_volume * hair >= double(from->value)) {
+      c.at_least(Route::not_as_it_stands);
+      const bool water = part.infusate->kind == FluidKind::water;
+      look.say(Severity::stop, "undiluted",
+               part.name + (water ? " must never be given alone." : " must never be given undiluted."),
+               part.infusate->source);
+    } else if (!has_final_limit(*part.infusate, c.policy.infusate)) {
+      look.lacks("how far " + part.name + " must be diluted");
+    }
+  }
+  if (!any) look.does_not_apply();
 }
 
 std::string evidence_text(std::optional<HarmEvidence> evidence) {
@@ -45,114 +106,192 @@ std::string evidence_text(std::optional<HarmEvidence> evidence) {
   return "";
 }
 
-void judge_harm(const Mixture& mixture, const MixtureResult& result, const Formulary& formulary, Verdict& verdict) {
-  Source source{"common practice, no source", Mark::practice};
-  std::string evidence;
-  const auto take_worst = [&](const std::string& name) {
-    const auto found = formulary.find(name);
-    if (found == formulary.end() || found->second.harm != result.harm) return;
-    source = found->second.harm_source;
-    evidence = evidence_text(found->second.harm_evidence);
-  };
-  take_worst(mixture.base);
-  for (const auto& additive : mixture.additives) take_worst(additive.name);
-  if (result.harm == HarmClass::vesicant) {
-    verdict.at_least(Route::refer_for_central);
-    verdict.say(
-        Severity::stop, "vesicant",
-        "Vesicant" + evidence +
-            ": continuous infusion belongs in a central vein. In an emergency only short, in a large forearm vein with "
-            "blood return, checked hourly.",
-        source);
-  } else if (result.harm == HarmClass::irritant) {
-    verdict.say(Severity::caution, "irritant",
-                "Irritant" + evidence + ": dilute and slow as ordered; watch for pain and redness.", source);
+/// Every vesicant in it runs as a short dose whose speed is known; a vasopressor never does, it is titrated.
+bool runs_as_dose(const Case& c) {
+  const auto& longest = c.policy.infusate.longest_dose;
+  const Duration runs = c.use.one_run.value_or(c.use.planned);
+  if (!longest || runs > to_duration(longest->value) * hair) return false;
+  int vesicants = 0;
+  for (const auto& part : c.parts) {
+    if (!part.infusate || part.infusate->harm != HarmClass::vesicant) continue;
+    ++vesicants;
+    const auto& giving = part.infusate->giving;
+    const bool speed_known = giving && (giving->highest_rate || giving->highest_rate_per_kilogram ||
+                                        giving->highest_unit_rate || giving->shortest);
+    if (!speed_known || part.infusate->leak_family == LeakFamily::vasopressor) return false;
+  }
+  return vesicants > 0;
+}
+
+/// Every vesicant in it is contrast: given in seconds, by a line proven for it.
+bool is_contrast(const Case& c) {
+  return std::all_of(c.parts.begin(), c.parts.end(), [](const Part& part) {
+    return !part.infusate || part.infusate->harm != HarmClass::vesicant ||
+           part.infusate->leak_family == LeakFamily::contrast;
+  });
+}
+
+void judge_vesicant(const Case& c, Look& look) {
+  const std::string vesicant = "Vesicant" + evidence_text(c.mixture.harm_evidence);
+  const auto looked = c.policy.watch.site_check.find(policy::SiteCheckClass::vesicant);
+  const std::string every =
+      looked == c.policy.watch.site_check.end() ? "" : ", looked at every " + show(looked->second.value);
+  if (c.mixture.leak_family == LeakFamily::contrast && is_contrast(c))
+    return look.say(Severity::caution, "vesicant_contrast",
+                    vesicant + ": contrast only by a proven line, after a test flush; ask the scanner's limit.",
+                    c.mixture.harm_source);
+  if (runs_as_dose(c))
+    return look.say(Severity::caution, "vesicant_dose",
+                    vesicant +
+                        ": by order, in a proven large forearm vein; blood return before each dose; stay for the first "
+                        "minutes" +
+                        every + ".",
+                    c.mixture.harm_source);
+  c.at_least(Route::refer_for_central);
+  look.say(Severity::stop, "vesicant",
+           vesicant +
+               ": continuous infusion belongs in a central vein. In an emergency only short, in a large forearm vein "
+               "with blood return" +
+               every + ".",
+           c.mixture.harm_source);
+}
+
+template <>
+void take<SuitabilityLook::harm>(const Case& c, Look& look) {
+  for (const auto& part : c.parts)
+    if (!part.infusate || part.infusate->harm == HarmClass::unknown) look.lacks("the harm class of " + part.name);
+  if (c.policy.infusate.harm_by_solute.empty() && c.parts.size() > 1)
+    look.lacks("from which strength a solute harms, in the ward's policy");
+  if (c.mixture.harm == HarmClass::vesicant)
+    judge_vesicant(c, look);
+  else if (c.mixture.harm == HarmClass::irritant)
+    look.say(Severity::caution, "irritant",
+             "Irritant" + evidence_text(c.mixture.harm_evidence) +
+                 ": dilute and slow as ordered; watch for pain and redness.",
+             c.mixture.harm_source);
+}
+
+template <>
+void take<SuitabilityLook::ph>(const Case& c, Look& look) {
+  // The pH of a mixture does not follow from its parts; each medicine is judged as it is listed, as a caution. A plain
+  // salt has none to speak of once it is in the bag.
+  const auto& limits = c.policy.infusate;
+  bool any = false;
+  for (const auto& part : c.parts) {
+    if (!part.infusate || part.infusate->kind != FluidKind::medicine || !part.infusate->solutes.empty()) continue;
+    any = true;
+    const auto& infusate = *part.infusate;
+    if (!infusate.ph_low || !infusate.ph_high) look.lacks("the pH of " + part.name);
+    if (infusate.ph_low && *infusate.ph_low < limits.lowest_ph.value)
+      look.say(Severity::caution, "ph", "Acid (pH from " + show_number(*infusate.ph_low) + "): may irritate the vein.",
+               source_of(limits.lowest_ph));
+    if (infusate.ph_high && *infusate.ph_high > limits.highest_ph.value)
+      look.say(Severity::caution, "ph", "Alkaline (pH to " + show_number(*infusate.ph_high) + "): may harm the vein.",
+               source_of(limits.highest_ph));
+  }
+  if (!any && c.mixture.unknown_parts.empty()) look.does_not_apply();
+  for (const auto& name : c.mixture.unknown_parts) look.lacks("the pH of " + name);
+}
+
+template <>
+void take<SuitabilityLook::route>(const Case& c, Look& look) {
+  for (const auto& part : c.parts) {
+    if (!part.infusate || !part.infusate->central_only.value_or(false)) continue;
+    c.at_least(Route::refer_for_central);
+    look.say(Severity::stop, "central_only", part.name + " belongs in a central vein, whatever the dose.",
+             part.infusate->source);
   }
 }
 
-void judge_duration(Duration planned, const policy::InfusateLimits& limits, Verdict& verdict) {
+template <>
+void take<SuitabilityLook::time>(const Case& c, Look& look) {
+  const auto& limits = c.policy.infusate;
+  const Duration planned = c.use.planned;
   if (planned > to_duration(limits.longest_longer_peripheral.value)) {
-    verdict.at_least(Route::refer_for_central);
-    verdict.say(Severity::caution, "duration",
-                "Planned for " + show(to_interval(planned)) + ": longer than peripheral lines serve.",
-                source_of(limits.longest_longer_peripheral));
+    c.at_least(Route::refer_for_central);
+    look.say(Severity::caution, "duration",
+             "Planned for " + show(to_interval(planned)) + ": longer than peripheral lines serve.",
+             source_of(limits.longest_longer_peripheral));
   } else if (planned > to_duration(limits.longest_short_peripheral.value)) {
-    verdict.at_least(Route::longer_peripheral);
-    verdict.say(Severity::caution, "duration",
-                "Planned for " + show(to_interval(planned)) + ": consider a longer peripheral catheter.",
-                source_of(limits.longest_short_peripheral));
+    c.at_least(Route::longer_peripheral);
+    look.say(Severity::caution, "duration",
+             "Planned for " + show(to_interval(planned)) + ": consider a longer peripheral catheter.",
+             source_of(limits.longest_short_peripheral));
   }
+  if (!c.use.planned_is_known) look.lacks("how long the line will be needed");
 }
 
-void judge_ph(const Mixture& mixture, const Formulary& formulary, const policy::InfusateLimits& limits,
-              Verdict& verdict) {
-  // The pH of a mixture does not follow from its parts; the medicine alone is judged, as a caution.
-  const auto found = formulary.find(mixture.base);
-  if (found == formulary.end() || found->second.kind != FluidKind::medicine) return;
-  const auto& infusate = found->second;
-  if (infusate.ph_low && *infusate.ph_low < limits.lowest_ph.value)
-    verdict.say(Severity::caution, "ph", "Acid (pH from " + show_number(*infusate.ph_low) + "): may irritate the vein.",
-                source_of(limits.lowest_ph));
-  if (infusate.ph_high && *infusate.ph_high > limits.highest_ph.value)
-    verdict.say(Severity::caution, "ph", "Alkaline (pH to " + show_number(*infusate.ph_high) + "): may harm the vein.",
-                source_of(limits.highest_ph));
+template <>
+void take<SuitabilityLook::notes>(const Case& c, Look& look) {
+  bool any = false;
+  for (const auto& part : c.parts) {
+    if (!part.infusate || part.infusate->note.empty()) continue;
+    any = true;
+    look.say(Severity::information, "infusate_note", part.name + ": " + part.infusate->note, part.infusate->source);
+  }
+  if (!any) look.does_not_apply();
 }
 
-void judge_undiluted(const Mixture& mixture, const Formulary& formulary, Verdict& verdict) {
-  const auto found = formulary.find(mixture.base);
-  if (found != formulary.end() && found->second.must_be_diluted) {
-    verdict.at_least(Route::refer_for_central);
-    verdict.say(Severity::stop, "undiluted", found->second.name + " must never be given undiluted.",
-                found->second.source);
-  }
+template <>
+void take<SuitabilityLook::compatibility>(const Case& c, Look& look) {
+  if (c.parts.size() < 2) return look.does_not_apply();
+  std::string strangers;
+  for (const auto& part : c.parts)
+    if (!part.infusate || !mixes_freely(*part.infusate, c.policy.infusate))
+      strangers += (strangers.empty() ? "" : ", ") + part.name;
+  if (!strangers.empty()) look.lacks("what may share a bag or a line with " + strangers + ": ask pharmacy");
+}
+
+FieldErrors check(const Use& use) {
+  FieldErrors errors;
+  if (!(use.planned > Duration() && use.planned <= 365.0 * day))
+    errors.push_back({"/planned", show(use.planned), "above 0 and at most 365 d"});
+  if (use.one_run && !(*use.one_run > Duration() && *use.one_run <= 365.0 * day))
+    errors.push_back({"/one_run", show(*use.one_run), "above 0 and at most 365 d"});
+  return errors;
 }
 
 }  // namespace
 
-Checked<Suitability> suitability(const Mixture& mixture, Duration planned, const Formulary& formulary,
-                                 const policy::InfusateLimits& limits) {
-  FieldErrors errors;
-  if (!(planned > Duration() && planned <= 365.0 * day))
-    errors.push_back({"/planned", show(planned), "above 0 and at most 365 d"});
-  auto mixed = mix(mixture, formulary);
+bool mixes_freely(const Infusate& infusate, const policy::InfusateLimits& limits) {
+  if (!limits.mix_freely) return false;
+  if (infusate.solutes.empty()) return infusate.kind == FluidKind::water;
+  const auto& freely = limits.mix_freely->value;
+  return std::all_of(infusate.solutes.begin(), infusate.solutes.end(), [&](const Solute& solute) {
+    return std::find(freely.begin(), freely.end(), solute.name) != freely.end();
+  });
+}
+
+Checked<Suitability> suitability(const Mixture& mixture, const Use& use, const Formulary& formulary,
+                                 const policy::Policy& policy) {
+  FieldErrors errors = check(use);
+  auto mixed = mix(mixture, formulary, policy.infusate.harm_by_solute);
   if (!mixed)
     for (const auto& e : mixed.error()) errors.push_back({"/mixture" + e.path, e.found, e.expected});
   if (!errors.empty()) return refuse(std::move(errors));
 
-  Verdict verdict;
-  judge_undiluted(mixture, formulary, verdict);
-  judge_osmolarity(*mixed, limits, verdict);
-  judge_harm(mixture, *mixed, formulary, verdict);
-  judge_ph(mixture, formulary, limits, verdict);
-  judge_duration(planned, limits, verdict);
-  if (!mixed->unknown_parts.empty()) {
-    verdict.at_least(Route::ask_pharmacy);
-    for (const auto& name : mixed->unknown_parts)
-      verdict.say(
-          Severity::stop, "unknown_infusate",
-          "\"" + name + "\" is not on the ward's list: its osmolarity and harm class are unknown. Ask pharmacy.",
-          {"unknown is not safe", Mark::practice});
-  }
-  if (!mixture.additives.empty())
-    verdict.say(Severity::information, "compatibility",
-                "Whether these may share a bag or a line is not decided here: ask pharmacy.",
-                {"common practice, no source", Mark::practice});
   Suitability out;
-  out.route = verdict.route();
-  out.findings = std::move(verdict).findings();
+  out.route = Route::short_peripheral;
   out.mixture = std::move(*mixed);
+  const auto parts = parts_of(mixture, formulary);
+  const Case look_at{use, out.mixture, parts, policy, out.route};
+  auto answer = verdict::take_all<SuitabilityLook>([&](auto which, Look& look) { take<which()>(look_at, look); });
+  out.verdict = answer.verdict;
+  out.looks = std::move(answer.looks);
+  out.findings = std::move(answer.findings);
   return out;
 }
 
 Checked<LineSuitability> line_suitability(const LineTherapy& therapy, const Formulary& formulary,
-                                          const policy::InfusateLimits& limits) {
+                                          const policy::Policy& policy) {
   if (therapy.mixtures.empty()) return refuse("/mixtures", "none", "at least one fluid or medicine");
   FieldErrors errors;
   LineSuitability out;
   out.route = Route::short_peripheral;
+  out.verdict = verdict::Verdict::pass;
   out.harm = HarmClass::harmless;
   for (std::size_t i = 0; i < therapy.mixtures.size(); ++i) {
-    auto one = suitability(therapy.mixtures[i], therapy.planned, formulary, limits);
+    auto one = suitability(therapy.mixtures[i], {therapy.planned, std::nullopt}, formulary, policy);
     if (!one) {
       for (const auto& e : one.error()) {
         const bool of_mixture = e.path.starts_with("/mixture");
@@ -167,15 +306,17 @@ Checked<LineSuitability> line_suitability(const LineTherapy& therapy, const Form
       out.decided_by = therapy.mixtures[i].base;
     }
     if (harm_rank(one->mixture.harm) > harm_rank(out.harm)) out.harm = one->mixture.harm;
+    out.verdict = std::max(out.verdict, one->verdict);
     out.each.push_back(std::move(*one));
   }
   if (!errors.empty()) return refuse(std::move(errors));
-  if (therapy.mixtures.size() > 1)
-    out.findings.push_back({Severity::caution,
-                            "compatibility",
+  if (therapy.mixtures.size() > 1) {
+    out.verdict = std::max(out.verdict, verdict::Verdict::not_fully_checked);
+    out.findings.push_back({Severity::caution, "compatibility",
                             "Whether these may run through one line together is not decided here: ask pharmacy, and "
                             "flush between them.",
-                            {"common practice, no source", Mark::practice}});
+                            practice});
+  }
   return out;
 }
 

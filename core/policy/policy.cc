@@ -89,6 +89,25 @@ void check_vessel(const Vessel& vessel, Checker& check) {
   check.within("/vessel/insertion_angle_degrees_older", vessel.insertion_angle_degrees_older, 1.0, 60.0);
 }
 
+/// Above 0, and the class that is worse from a strength at least as high.
+template <class T>
+void check_pair(const std::string& path, const char* low_name, const std::optional<Figure<T>>& low,
+                const char* high_name, const std::optional<Figure<T>>& high, Checker& check) {
+  if (low) check.positive(path + low_name, *low);
+  if (high) check.positive(path + high_name, *high);
+  if (low && high) check.rises((path + high_name).c_str(), *low, *high);
+}
+
+void check_solutes(const std::vector<infusate::SoluteHarm>& rules, Checker& check) {
+  for (std::size_t i = 0; i < rules.size(); ++i) {
+    const std::string path = "/infusate/harm_by_solute/" + std::to_string(i);
+    if (rules[i].solutes.empty()) check.fault(path + "/solutes", "none", "at least one name");
+    check_pair(path, "/irritant_from", rules[i].irritant_from, "/vesicant_from", rules[i].vesicant_from, check);
+    check_pair(path, "/irritant_from_mass", rules[i].irritant_from_mass, "/vesicant_from_mass",
+               rules[i].vesicant_from_mass, check);
+  }
+}
+
 void check_infusate(const InfusateLimits& limits, Checker& check) {
   check.positive("/infusate/caution_osmolarity", limits.caution_osmolarity);
   check.rises("/infusate/highest_osmolarity", limits.caution_osmolarity, limits.highest_osmolarity);
@@ -97,6 +116,35 @@ void check_infusate(const InfusateLimits& limits, Checker& check) {
   check.rises("/infusate/highest_ph", limits.lowest_ph, limits.highest_ph);
   check.positive("/infusate/longest_short_peripheral", limits.longest_short_peripheral);
   check.rises("/infusate/longest_longer_peripheral", limits.longest_short_peripheral, limits.longest_longer_peripheral);
+  if (limits.lowest_osmolarity) {
+    check.positive("/infusate/lowest_osmolarity", *limits.lowest_osmolarity);
+    check.rises("/infusate/caution_osmolarity", *limits.lowest_osmolarity, limits.caution_osmolarity);
+  }
+  if (limits.longest_dose) check.positive("/infusate/longest_dose", *limits.longest_dose);
+  if (limits.undiluted_from) check.within("/infusate/undiluted_from", *limits.undiluted_from, Ratio{}, whole);
+  check_solutes(limits.harm_by_solute, check);
+}
+
+void check_bodies(const OrderLimits& limits, Checker& check) {
+  if (limits.blood_start_within) check.positive("/order/blood_start_within", *limits.blood_start_within);
+  if (limits.sustained_from) check.positive("/order/sustained_from", *limits.sustained_from);
+  for (const auto& [band, of_age] : limits.by_age) {
+    const std::string path = "/order/by_age/" + std::string(json::name_of(band));
+    const auto& flow_caution = of_age.flow_caution ? *of_age.flow_caution : limits.caution_flow_per_mass;
+    check.positive(path + "/flow_caution", flow_caution);
+    check.rises((path + "/flow_stop").c_str(), flow_caution, of_age.flow_stop);
+    check.positive(path + "/glucose_caution", of_age.glucose_caution);
+    check.rises((path + "/glucose_stop").c_str(), of_age.glucose_caution, of_age.glucose_stop);
+  }
+  if (!limits.child) return;
+  check.positive("/order/child/potassium_rate_caution", limits.child->potassium_rate_caution);
+  check.rises("/order/child/potassium_rate_stop", limits.child->potassium_rate_caution,
+              limits.child->potassium_rate_stop);
+  check.positive("/order/child/potassium_concentration_stop", limits.child->potassium_concentration_stop);
+  check.positive("/order/child/newborn_day_most", limits.child->newborn_day_most);
+  check.positive("/order/child/isotonic_sodium_least", limits.child->isotonic_sodium_least);
+  check.within("/order/child/isotonic_until_years", limits.child->isotonic_until_years, 1, 21);
+  check.positive("/order/child/blood_flow_most", limits.child->blood_flow_most);
 }
 
 void check_order(const OrderLimits& limits, Checker& check) {
@@ -119,6 +167,7 @@ void check_order(const OrderLimits& limits, Checker& check) {
   check.positive("/order/blood_hang", limits.blood_hang);
   check.positive("/order/blood_first_flow", limits.blood_first_flow);
   check.positive("/order/blood_first_period", limits.blood_first_period);
+  check_bodies(limits, check);
 }
 
 void check_hydration(const Hydration& hydration, Checker& check) {

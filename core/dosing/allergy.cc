@@ -1,0 +1,95 @@
+// Is the patient allergic to any of it? What is charted is words, so words are compared; what an entry does not say
+// about its classes cannot be, and is said each time.
+#include <algorithm>
+
+#include "dosing/order_looks.h"
+
+namespace dwell::dosing {
+namespace {
+
+using infusate::FluidKind;
+using infusate::Infusate;
+using infusate::Part;
+using verdict::Look;
+
+const Source charted{"the allergies as charted", Mark::practice};
+
+/// Words that name a form, not a substance.
+constexpr const char* forms[] = {"with",  "and",     "solution", "injection", "infusion", "concentrate", "emulsion",
+                                 "water", "allergy", "reaction", "from",      "after",    "unknown",     "units"};
+
+bool is_letter(char c) { return (c >= 'a' && c <= 'z') || static_cast<unsigned char>(c) >= 0x80; }
+
+std::vector<std::string> words_of(const std::string& text) {
+  std::vector<std::string> words;
+  std::string word;
+  const auto take = [&] {
+    const bool form = std::find(std::begin(forms), std::end(forms), word) != std::end(forms);
+    if (word.size() >= 4 && !form) words.push_back(word);
+    word.clear();
+  };
+  for (const char c : infusate::plain_name(text)) {
+    if (is_letter(c))
+      word += c;
+    else
+      take();
+  }
+  take();
+  return words;
+}
+
+enum class Likeness { none, alike, same };
+
+/// "penicillin" and "penicilina" begin alike for six letters: another language, a plural, a slip.
+Likeness likeness(const std::string& a, const std::string& b) {
+  if (a == b) return Likeness::same;
+  constexpr std::size_t telling = 6;
+  return a.size() >= telling && b.size() >= telling && a.compare(0, telling, b, 0, telling) == 0 ? Likeness::alike
+                                                                                                 : Likeness::none;
+}
+
+Likeness likeness_of(const std::vector<std::string>& allergy, const std::string& name) {
+  Likeness best = Likeness::none;
+  for (const auto& mine : words_of(name))
+    for (const auto& theirs : allergy) best = std::max(best, likeness(mine, theirs));
+  return best;
+}
+
+Likeness likeness_of(const std::vector<std::string>& allergy, const Part& part) {
+  Likeness best = likeness_of(allergy, part.name);
+  if (!part.infusate) return best;
+  for (const auto& name : part.infusate->synonyms) best = std::max(best, likeness_of(allergy, name));
+  for (const auto& name : part.infusate->allergy_classes) best = std::max(best, likeness_of(allergy, name));
+  return best;
+}
+
+/// Salts, sugar and water are their names; of anything else the classes must be known.
+bool can_be_compared(const Part& part) {
+  if (!part.infusate) return false;
+  const auto kind = part.infusate->kind;
+  return kind == FluidKind::crystalloid || kind == FluidKind::dextrose || kind == FluidKind::water ||
+         !part.infusate->allergy_classes.empty();
+}
+
+}  // namespace
+
+void look_at_allergies(const OrderCase& order, Look& look) {
+  const auto& patient = order.input.patient;
+  if (!patient.allergies_known) look.lacks("the allergies: nobody has charted that they were asked");
+  for (const auto& allergy : patient.allergies) {
+    const auto words = words_of(allergy);
+    for (const auto& part : order.parts) {
+      const auto like = likeness_of(words, part);
+      if (like == Likeness::same)
+        look.say(Severity::stop, "allergy", "Allergic to " + allergy + ": in it is " + part.name + ".", charted);
+      else if (like == Likeness::alike)
+        look.say(Severity::stop, "allergy", "Allergic to " + allergy + ": in it is " + part.name + ". Is it the same?",
+                 charted);
+    }
+  }
+  if (patient.allergies.empty()) return;
+  for (const auto& part : order.parts)
+    if (!can_be_compared(part)) look.lacks("the families of " + part.name + ", to compare the allergies");
+}
+
+}  // namespace dwell::dosing

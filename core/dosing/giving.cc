@@ -1,0 +1,152 @@
+// How strong each medicine is in this bag, and how fast it runs, beside the limits of its entry.
+#include <algorithm>
+
+#include "dosing/order_looks.h"
+#include "quantity/display.h"
+
+namespace dwell::dosing {
+namespace {
+
+using infusate::Infusate;
+using infusate::Part;
+using verdict::Look;
+
+std::string per_minute(MassRate rate) { return show_in(rate, milligram / minute, "mg/min"); }
+
+/// Salts and sugar are judged as potassium, glucose and osmolarity; every other medicine has limits of its own.
+std::vector<const Part*> medicines_of(const OrderCase& order) {
+  std::vector<const Part*> medicines;
+  for (const auto& part : order.parts)
+    if (part.infusate && (part.infusate->giving || (part.infusate->kind == infusate::FluidKind::medicine &&
+                                                    !mixes_freely(*part.infusate, order.policy.infusate))))
+      medicines.push_back(&part);
+  return medicines;
+}
+
+/// The looks have nothing to do when there is no medicine and every part is known.
+bool nothing_to_look_at(const OrderCase& order, const char* what, Look& look) {
+  for (const auto& name : order.out.mixture.unknown_parts) look.lacks(what + name);
+  if (!medicines_of(order).empty() || !order.out.mixture.unknown_parts.empty()) return false;
+  look.does_not_apply();
+  return true;
+}
+
+void judge_dose(const Part& part, Mass dose, Look& look) {
+  const auto& limit = *part.infusate->giving;
+  if (limit.highest_dose && dose > *limit.highest_dose * hair)
+    look.say(Severity::stop, "giving_dose",
+             part.name + ": " + show_in(dose, milligram, "mg") + " is above " +
+                 show_in(*limit.highest_dose, milligram, "mg") + " in one container.",
+             limit.source);
+}
+
+void judge_strength(const OrderCase& order, const Part& part, Look& look) {
+  const auto& giving = part.infusate->giving;
+  if (!giving || !giving->highest_concentration) {
+    if (giving && giving->highest_dose && part.infusate->strength)
+      judge_dose(part, *part.infusate->strength * part.volume, look);
+    return look.lacks("how strong " + part.name + " may be");
+  }
+  if (!part.infusate->strength) return look.lacks("the strength of " + part.name);
+  const Mass dose = *part.infusate->strength * part.volume;
+  judge_dose(part, dose, look);
+  const MassConcentration concentration = dose / order.out.rate.volume;
+  if (!(concentration > *giving->highest_concentration * hair)) return;
+  const auto& restricted = giving->highest_concentration_restricted;
+  look.say(restricted && concentration <= *restricted * hair ? Severity::caution : Severity::stop,
+           "giving_concentration",
+           part.name + ": " + show(concentration) + " is above " + show(*giving->highest_concentration) + ".",
+           giving->source);
+}
+
+/// The slowest and the fastest limit that may apply to this person, as far as the entry knows them.
+struct SpeedLimit {
+  std::optional<MassRate> mildest, strictest;
+  bool lacks_for_child = false;
+};
+
+void hold(std::optional<MassRate> limit, bool certain, SpeedLimit& speed) {
+  if (!limit) return;
+  speed.strictest = speed.strictest ? std::min(*speed.strictest, *limit) : *limit;
+  if (certain) speed.mildest = speed.mildest ? std::min(*speed.mildest, *limit) : *limit;
+}
+
+SpeedLimit speed_limit(const OrderCase& order, const infusate::GivingLimit& giving) {
+  SpeedLimit speed;
+  hold(giving.highest_rate, true, speed);
+  const auto frail = order.frail();
+  if (frail.value_or(true)) hold(giving.highest_rate_frail, frail.has_value(), speed);
+  if (order.may_be_child()) hold(giving.highest_rate_child, order.is_child(), speed);
+  const auto& weight = order.input.patient.weight;
+  if (giving.highest_rate_per_kilogram && weight)
+    hold(MassRate(*giving.highest_rate_per_kilogram * (*weight / kilogram)), true, speed);
+  const bool for_children = giving.highest_rate_child || giving.highest_rate_per_kilogram || giving.shortest;
+  speed.lacks_for_child = order.may_be_child() && !for_children;
+  return speed;
+}
+
+void judge_rate(const OrderCase& order, const Part& part, Look& look) {
+  const auto& giving = *part.infusate->giving;
+  if (!giving.highest_rate && !giving.highest_rate_frail && !giving.highest_rate_child &&
+      !giving.highest_rate_per_kilogram)
+    return;
+  if (!part.infusate->strength) return look.lacks("the strength of " + part.name);
+  const Mass dose = *part.infusate->strength * part.volume;
+  const MassRate rate = dose / order.out.rate.duration;
+  order.out.workings.push_back({"speed of the medicine",
+                                "strength × volume / time",
+                                {{"strength", show(*part.infusate->strength)},
+                                 {"volume", show(part.volume)},
+                                 {"time", show(order.out.rate.duration)}},
+                                per_minute(rate) + " at " + show(MassConcentration(dose / order.out.rate.volume)),
+                                giving.source});
+  const auto limit = speed_limit(order, giving);
+  if (limit.mildest && rate > *limit.mildest * hair)
+    look.say(Severity::stop, "giving_rate",
+             part.name + ": " + per_minute(rate) + " is faster than " + per_minute(*limit.mildest) + "." +
+                 (giving.note.empty() ? "" : " " + giving.note),
+             giving.source);
+  else if (limit.strictest && rate > *limit.strictest * hair)
+    look.lacks(order.age ? "whether heart or kidneys fail" : "the birth date");
+  if (giving.highest_rate_per_kilogram && !order.input.patient.weight) look.lacks("the weight");
+  if (limit.lacks_for_child) look.lacks("how fast " + part.name + " may run in a child");
+}
+
+void judge_unit_rate(const OrderCase& order, const Part& part, Look& look) {
+  const auto& giving = *part.infusate->giving;
+  if (!giving.highest_unit_rate) return;
+  if (!part.infusate->unit_strength) return look.lacks("the strength of " + part.name);
+  const UnitRate rate = *part.infusate->unit_strength * part.volume / order.out.rate.duration;
+  if (rate > *giving.highest_unit_rate * hair)
+    look.say(Severity::stop, "giving_rate",
+             part.name + ": " + show(rate) + " is faster than " + show(*giving.highest_unit_rate) + "." +
+                 (giving.note.empty() ? "" : " " + giving.note),
+             giving.source);
+}
+
+void judge_speed(const OrderCase& order, const Part& part, Look& look) {
+  const auto& giving = part.infusate->giving;
+  const bool known = giving && (giving->highest_rate || giving->highest_rate_frail || giving->highest_rate_child ||
+                                giving->highest_rate_per_kilogram || giving->highest_unit_rate || giving->shortest);
+  if (!known) return look.lacks("how fast " + part.name + " may run");
+  judge_rate(order, part, look);
+  judge_unit_rate(order, part, look);
+  if (giving->shortest && order.out.rate.duration * hair < *giving->shortest)
+    look.say(Severity::stop, "giving_time",
+             part.name + ": " + show(order.out.rate.duration) + " is shorter than " + show(*giving->shortest) + ".",
+             giving->source);
+}
+
+}  // namespace
+
+void look_at_strength(const OrderCase& order, Look& look) {
+  if (nothing_to_look_at(order, "how strong it may be: ", look)) return;
+  for (const auto* part : medicines_of(order)) judge_strength(order, *part, look);
+}
+
+void look_at_speed(const OrderCase& order, Look& look) {
+  if (nothing_to_look_at(order, "how fast it may run: ", look)) return;
+  for (const auto* part : medicines_of(order)) judge_speed(order, *part, look);
+}
+
+}  // namespace dwell::dosing

@@ -1,0 +1,27 @@
+#pragma once
+// A medicine that is named in a sum (pushed, or run by dose) beside what its entry says of strength and speed. A sum
+// without a name is still a sum; it only cannot be looked at, and says so.
+#include <optional>
+#include <string>
+
+#include "infusate/infusate.h"
+#include "verdict/verdict.h"
+
+namespace dwell::dosing {
+
+struct NamedMedicine {
+  std::optional<std::string> name;
+  std::optional<MassConcentration> strength;
+  std::optional<MassRate> rate;
+  std::optional<UnitRate> unit_rate;
+  std::optional<Duration> over;  ///< the whole dose in this time; absent: it runs on
+  std::optional<Mass> weight;
+};
+
+/// Too strong is a stop; an unknown name is one too.
+void look_at_named_strength(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look);
+/// Too fast is a stop. `entered` is a limit that somebody typed; of several limits the lowest governs.
+void look_at_named_speed(const NamedMedicine& medicine, const infusate::Formulary& formulary,
+                         std::optional<MassRate> entered, verdict::Look& look);
+
+}  // namespace dwell::dosing

@@ -1,0 +1,472 @@
+#include "dosing/order_looks.h"
+
+#include <algorithm>
+
+#include "hydration/maintenance.h"
+#include "quantity/display.h"
+
+namespace dwell::dosing {
+namespace {
+
+using infusate::FluidKind;
+using line::AgeBand;
+using verdict::Look;
+
+const Source practice{"common practice, no source", Mark::practice};
+
+// ---- the rate itself ----
+
+bool is_contrast(const OrderCase& order) {
+  return order.input.order.purpose == Purpose::contrast &&
+         std::any_of(order.parts.begin(), order.parts.end(), [](const infusate::Part& part) {
+           return part.infusate && part.infusate->leak_family == infusate::LeakFamily::contrast;
+         });
+}
+
+void look_at_highest_flow(const OrderCase& order, Look& look) {
+  const auto& highest = order.limits().highest_flow;
+  const Flow flow = order.out.rate.flow;
+  if (!(flow > highest.value * hair)) return;
+  if (is_contrast(order))
+    look.say(
+        Severity::caution, "contrast_flow",
+        "Contrast at " + show_in(flow, millilitre / minute, "mL/min") + ": ask the scanner's limit for this catheter.",
+        practice);
+  else
+    look.say(order.resuscitation() ? Severity::caution : Severity::stop, "highest_flow",
+             show(flow) + " is above " + show(highest.value) + ": is it a slip of the pen?", source_of(highest));
+}
+
+void look_at_flow(const OrderCase& order, Look& look) {
+  const auto& limits = order.limits();
+  const Flow flow = order.out.rate.flow;
+  look_at_highest_flow(order, look);
+  if (order.resuscitation() || is_contrast(order)) return;
+  if (flow * hair >= limits.caution_flow_older.value && !order.is_child()) {
+    const auto frail = order.frail();
+    if (!frail)
+      look.lacks(order.age ? "whether heart or kidneys fail" : "the birth date; whether heart or kidneys fail");
+    else if (*frail)
+      look.say(Severity::caution, "rate_for_age",
+               show(flow) +
+                   (order.age && *order.age >= limits.older_age.value ? " at " + std::to_string(*order.age) + " years"
+                                                                      : " with heart or kidney failure") +
+                   ": watch for overload (breath, oxygen, pressure).",
+               source_of(limits.caution_flow_older));
+  }
+  if (flow > limits.child_ceiling.value * hair && order.may_be_child()) {
+    if (order.is_child())
+      look.say(Severity::caution, "child_ceiling",
+               show(flow) + " is above a child's usual ceiling of " + show(limits.child_ceiling.value) + ".",
+               source_of(limits.child_ceiling));
+    else
+      look.lacks("the birth date");
+  }
+}
+
+// ---- limits by age: one when the age is known, else the mildest and the strictest ----
+
+/// A limit of every age that this person may have.
+struct AgeRange {
+  std::vector<const policy::AgeLimits*> may_apply;
+  bool known = false;
+};
+
+AgeRange ages_of(const OrderCase& order) {
+  AgeRange range;
+  const auto& by_age = order.limits().by_age;
+  if (order.band == AgeBand::unknown) {
+    for (const auto& [band, limits] : by_age) range.may_apply.push_back(&limits);
+  } else if (const auto found = by_age.find(order.band); found != by_age.end()) {
+    range.may_apply.push_back(&found->second);
+    range.known = true;
+  }
+  return range;
+}
+
+const Figure<FlowPerMass>& flow_caution_of(const policy::AgeLimits& of_age, const policy::OrderLimits& limits) {
+  return of_age.flow_caution ? *of_age.flow_caution : limits.caution_flow_per_mass;
+}
+
+/// Whether the value is above the limit at every age, and whether at any.
+template <class Q, class LimitOf>
+std::pair<const Figure<Q>*, bool> above(Q value, const AgeRange& ages, LimitOf limit_of) {
+  const Figure<Q>* mildest = nullptr;
+  bool any = false;
+  for (const auto* of_age : ages.may_apply) {
+    const Figure<Q>& limit = limit_of(*of_age);
+    any = any || value > limit.value * hair;
+    if (!mildest || limit.value > mildest->value) mildest = &limit;
+  }
+  return {mildest && value > mildest->value * hair ? mildest : nullptr, any};
+}
+
+void look_at_flow_for_body(const OrderCase& order, Look& look) {
+  const auto& weight = order.input.patient.weight;
+  if (!weight) return look.lacks("the weight");
+  const auto& limits = order.limits();
+  const FlowPerMass by_weight = order.out.rate.flow / *weight;
+  order.out.flow_per_mass = by_weight;
+  order.out.workings.push_back({"rate for weight",
+                                "rate / weight",
+                                {{"rate", show(order.out.rate.flow)}, {"weight", show(*weight)}},
+                                show(by_weight),
+                                source_of(limits.caution_flow_per_mass)});
+  if (is_contrast(order)) return;
+  const auto ages = ages_of(order);
+  if (ages.may_apply.empty() || !limits.sustained_from)
+    return look.lacks("the ward's limits of rate by weight for this age");
+  const bool sustained = order.out.rate.volume / *weight > limits.sustained_from->value * hair;
+  const auto caution_of = [&](const policy::AgeLimits& of_age) -> const Figure<FlowPerMass>& {
+    return flow_caution_of(of_age, limits);
+  };
+  const auto stop_of = [](const policy::AgeLimits& of_age) -> const Figure<FlowPerMass>& { return of_age.flow_stop; };
+  const auto [stop, any_stop] = above(by_weight, ages, stop_of);
+  const auto [caution, any_caution] = above(by_weight, ages, caution_of);
+  if (stop) {
+    look.say(sustained && !order.resuscitation() ? Severity::stop : Severity::caution, "rate_for_weight_stop",
+             show(by_weight) + " is above " + show(stop->value) + " at " + show(*weight) + ".", source_of(*stop));
+  } else if (caution && sustained && !order.resuscitation()) {
+    look.say(Severity::caution, "rate_for_weight",
+             show(by_weight) + " is above " + show(caution->value) + " at " + show(*weight) + ".", source_of(*caution));
+  }
+  if (!ages.known && ((any_stop && !stop) || (any_caution && !caution && sustained))) look.lacks("the birth date");
+}
+
+// ---- the container's volume beside a day's need ----
+
+struct DayNeed {
+  Volume least, most;
+  Source source;
+  std::vector<Working> workings;
+};
+
+std::optional<DayNeed> day_need(const OrderCase& order, bool child, bool newborn, bool frail) {
+  const Mass weight = *order.input.patient.weight;
+  if (newborn) {
+    if (!order.limits().child) return std::nullopt;
+    const auto& most = order.limits().child->newborn_day_most;
+    const Volume all = most.value * weight * (24.0 * hour);
+    return DayNeed{all, all, source_of(most), {}};
+  }
+  hydration::MaintenanceInput in;
+  in.weight = weight;
+  in.rule = child ? hydration::MaintenanceRule::four_two_one : hydration::MaintenanceRule::adult;
+  in.frail = frail;
+  const auto day = hydration::maintenance(in, order.limits());
+  if (!day) return std::nullopt;
+  return DayNeed{day->low * (24.0 * hour), day->high * (24.0 * hour), day->workings.front().source, day->workings};
+}
+
+bool counts_for_the_day(Purpose purpose) {
+  return purpose != Purpose::resuscitation && purpose != Purpose::blood && purpose != Purpose::contrast;
+}
+
+void look_at_day_volume(const OrderCase& order, Look& look) {
+  const auto purpose = order.input.order.purpose;
+  if (!counts_for_the_day(purpose)) return look.does_not_apply();
+  if (!order.input.patient.weight) return look.lacks("the weight");
+  const bool newborn = order.band == AgeBand::neonate;
+  // The mildest that may apply, and the strictest.
+  const auto mild = day_need(order, order.may_be_child(), newborn, order.frail().value_or(false));
+  const auto strict = day_need(order, order.is_child(), newborn, order.frail().value_or(true));
+  if (!mild || !strict) return look.lacks("a day's need at this weight");
+  for (const auto& working : mild->workings) order.out.workings.push_back(working);
+  const Volume ordered = std::min(order.out.rate.volume, Volume(order.out.rate.flow * (24.0 * hour)));
+  const Volume most = std::max(mild->most, strict->most), least_most = std::min(mild->most, strict->most);
+  const bool one_figure = order.is_child();
+  const std::string range = one_figure ? show(mild->most) : show(mild->least) + " to " + show(mild->most);
+  if (ordered > most * hair)
+    look.say(Severity::caution, "day_volume",
+             show(ordered) + " is more than a day's maintenance of " + range +
+                 ": replaced losses should be named in the order.",
+             mild->source);
+  else if (ordered > least_most * hair)
+    look.lacks(order.age ? "whether heart or kidneys fail" : "the birth date");
+  else if (purpose != Purpose::medicine)
+    look.say(Severity::information, "day_volume",
+             show(ordered) + " beside a day's maintenance of " + range + ": leave little for drink and other fluids.",
+             mild->source);
+}
+
+// ---- potassium and glucose ----
+
+void look_at_potassium_strength(const OrderCase& order, AmountConcentration concentration, Look& look) {
+  const auto& limits = order.limits();
+  const bool child_limit = limits.child && order.may_be_child();
+  const auto& stop =
+      order.is_child() && child_limit &&
+              limits.child->potassium_concentration_stop.value < limits.potassium_concentration_stop.value
+          ? limits.child->potassium_concentration_stop
+          : limits.potassium_concentration_stop;
+  const std::string is = "Potassium " + show(concentration) + " is above ";
+  if (concentration > stop.value * hair)
+    look.say(Severity::stop, "potassium_concentration", is + "the peripheral limit of " + show(stop.value) + ".",
+             source_of(stop));
+  else if (concentration > limits.potassium_concentration_caution.value * hair)
+    look.say(Severity::caution, "potassium_concentration",
+             is + show(limits.potassium_concentration_caution.value) + ": painful, harms small veins.",
+             source_of(limits.potassium_concentration_caution));
+  if (child_limit && !order.is_child() && concentration <= stop.value * hair &&
+      concentration > limits.child->potassium_concentration_stop.value * hair)
+    look.lacks("the birth date");
+}
+
+/// A child's limits by weight, beside the adult pair: the lower governs.
+void look_at_potassium_for_body(const OrderCase& order, AmountRate rate, Look& look) {
+  if (!order.may_be_child()) return;
+  const auto& child = order.limits().child;
+  if (!child) return look.lacks("the ward's limits of potassium by weight");
+  if (!order.input.patient.weight) return look.lacks("the weight");
+  const AmountRatePerMass by_weight = rate / *order.input.patient.weight;
+  const bool above_caution = by_weight > child->potassium_rate_caution.value * hair;
+  if (!order.is_child()) {
+    if (above_caution) look.lacks("the birth date");
+    return;
+  }
+  if (by_weight > child->potassium_rate_stop.value * hair)
+    look.say(Severity::stop, "potassium_rate_for_weight",
+             "Potassium " + show(by_weight) + " is above " + show(child->potassium_rate_stop.value) + ".",
+             source_of(child->potassium_rate_stop));
+  else if (above_caution)
+    look.say(Severity::caution, "potassium_rate_for_weight",
+             "Potassium " + show(by_weight) + " is above " + show(child->potassium_rate_caution.value) +
+                 ": continuous ECG and a senior order.",
+             source_of(child->potassium_rate_caution));
+}
+
+void look_at_potassium(const OrderCase& order, Look& look) {
+  if (order.is_blood()) return look.does_not_apply();
+  const auto& limits = order.limits();
+  const auto& mixture = order.out.mixture;
+  for (const auto& name : mixture.without_potassium) look.lacks("the potassium of " + name);
+  const AmountConcentration concentration = mixture.potassium_at_least;
+  if (!(concentration > AmountConcentration())) {
+    if (mixture.without_potassium.empty()) look.does_not_apply();
+    return;
+  }
+  const AmountRate rate = concentration * order.out.rate.flow;
+  order.out.potassium_rate = rate;
+  order.out.workings.push_back({"potassium rate",
+                                "concentration × rate",
+                                {{"potassium", show(concentration)}, {"rate", show(order.out.rate.flow)}},
+                                show(rate),
+                                source_of(limits.potassium_rate_caution)});
+  if (rate > limits.potassium_rate_stop.value * hair)
+    look.say(Severity::stop, "potassium_rate",
+             "Potassium " + show(rate) + " is above " + show(limits.potassium_rate_stop.value) + ".",
+             source_of(limits.potassium_rate_stop));
+  else if (rate > limits.potassium_rate_caution.value * hair)
+    look.say(Severity::caution, "potassium_rate",
+             "Potassium " + show(rate) + " is above " + show(limits.potassium_rate_caution.value) +
+                 ": continuous ECG and a senior order.",
+             source_of(limits.potassium_rate_caution));
+  look_at_potassium_strength(order, concentration, look);
+  look_at_potassium_for_body(order, rate, look);
+}
+
+std::string glucose_text(MassRate each_kilogram) { return show_in(each_kilogram, milligram / minute, "mg/kg/min"); }
+
+void judge_glucose(const OrderCase& order, MassRate each_kilogram, Look& look) {
+  const auto ages = ages_of(order);
+  if (ages.may_apply.empty()) return look.lacks("the ward's limits of glucose for this age");
+  const auto [stop, any_stop] = above(
+      each_kilogram, ages, [](const policy::AgeLimits& of_age) -> const auto& { return of_age.glucose_stop; });
+  const auto [caution, any_caution] = above(
+      each_kilogram, ages, [](const policy::AgeLimits& of_age) -> const auto& { return of_age.glucose_caution; });
+  if (stop)
+    look.say(order.resuscitation() ? Severity::caution : Severity::stop, "glucose_rate",
+             "Glucose " + glucose_text(each_kilogram) + " is above " + glucose_text(stop->value) + ".",
+             source_of(*stop));
+  else if (caution)
+    look.say(Severity::caution, "glucose_rate",
+             "Glucose " + glucose_text(each_kilogram) + " is above " + glucose_text(caution->value) +
+                 ": measure the blood glucose.",
+             source_of(*caution));
+  if (!ages.known && ((any_stop && !stop) || (any_caution && !caution))) look.lacks("the birth date");
+}
+
+void look_at_glucose(const OrderCase& order, Look& look) {
+  if (order.is_blood()) return look.does_not_apply();
+  const auto& mixture = order.out.mixture;
+  // What a listed medicine is made up in matters to a child; what is not listed may be anything.
+  const auto& unknown = order.may_be_child() ? mixture.without_glucose : mixture.unknown_parts;
+  for (const auto& name : unknown) look.lacks("the glucose of " + name);
+  if (!(mixture.glucose_at_least > MassConcentration())) {
+    if (unknown.empty()) look.does_not_apply();
+    return;
+  }
+  const auto& weight = order.input.patient.weight;
+  if (!weight) return look.lacks("the weight");
+  const MassRate rate = mixture.glucose_at_least * order.out.rate.flow;
+  const MassRate each_kilogram = rate * (1.0 * kilogram / *weight);
+  order.out.glucose_rate = rate;
+  order.out.workings.push_back({"glucose rate",
+                                "concentration × rate / weight",
+                                {{"glucose", show_in(mixture.glucose_at_least, gram / litre, "g/L")},
+                                 {"rate", show(order.out.rate.flow)},
+                                 {"weight", show(*weight)}},
+                                glucose_text(each_kilogram),
+                                {"arithmetic", Mark::computed}});
+  judge_glucose(order, each_kilogram, look);
+}
+
+// ---- rules of a population ----
+
+void look_at_maintenance_fluid(const OrderCase& order, Look& look) {
+  const auto purpose = order.input.order.purpose;
+  const bool maintains = purpose == Purpose::maintenance || purpose == Purpose::rehydration ||
+                         purpose == Purpose::keep_open || purpose == Purpose::other;
+  if (!maintains || order.is_blood() || order.band == AgeBand::neonate) return look.does_not_apply();
+  const auto& child = order.limits().child;
+  if (!child) {
+    if (!order.age || *order.age < 18) look.lacks("the ward's rule for a child's maintenance");
+    return;
+  }
+  if (order.age && *order.age >= child->isotonic_until_years.value) return look.does_not_apply();
+  const auto& sodium = order.out.mixture.sodium;
+  if (!sodium) {
+    for (const auto& name : order.out.mixture.without_sodium) look.lacks("the sodium of " + name);
+    return;
+  }
+  const auto& least = child->isotonic_sodium_least;
+  if (*sodium * hair >= least.value) return;
+  if (!order.age) return look.lacks("the birth date");
+  look.say(Severity::caution, "hypotonic_for_child",
+           "Sodium " + show(*sodium) + ": below " + show(least.value) +
+               " as maintenance it lowers a child's sodium. Isotonic fluid is advised to " +
+               std::to_string(child->isotonic_until_years.value) + " years.",
+           source_of(least));
+}
+
+// ---- blood, and what hangs too long ----
+
+bool any_kind(const OrderCase& order, FluidKind kind) {
+  return std::any_of(order.parts.begin(), order.parts.end(),
+                     [&](const infusate::Part& part) { return part.infusate && part.infusate->kind == kind; });
+}
+
+bool is_plain_saline(const infusate::Infusate& infusate) {
+  return infusate.solutes.size() == 1 && infusate.solutes.front().name == "sodium chloride" && infusate.sodium &&
+         infusate.sodium->value() > 140 && infusate.sodium->value() < 160;
+}
+
+void look_at_blood_rate(const OrderCase& order, Look& look) {
+  if (!order.may_be_child() || order.resuscitation()) return;
+  const auto& child = order.limits().child;
+  if (!child) return look.lacks("the ward's rate of blood for a child");
+  if (!order.input.patient.weight) return look.lacks("the weight");
+  const FlowPerMass by_weight = order.out.rate.flow / *order.input.patient.weight;
+  if (!(by_weight > child->blood_flow_most.value * hair)) return;
+  if (!order.is_child()) return look.lacks("the birth date");
+  look.say(Severity::caution, "blood_rate_for_weight",
+           "Blood at " + show(by_weight) + ": above a child's usual " + show(child->blood_flow_most.value) + ".",
+           source_of(child->blood_flow_most));
+}
+
+void look_at_transfusion(const OrderCase& order, Look& look) {
+  const bool blood = any_kind(order, FluidKind::blood);
+  if (!blood && order.input.order.purpose != Purpose::blood) return look.does_not_apply();
+  if (order.out.rate.duration > to_duration(order.limits().blood_hang.value) * hair)
+    look.say(Severity::stop, "blood_hang",
+             show(order.out.rate.duration) + ": a unit must be finished within " +
+                 show(order.limits().blood_hang.value) + " of leaving controlled storage.",
+             source_of(order.limits().blood_hang));
+  for (const auto& part : order.parts)
+    if (blood && part.infusate && part.infusate->kind != FluidKind::blood && !is_plain_saline(*part.infusate))
+      look.say(Severity::stop, "blood_alone", "Nothing is added to blood: not " + part.name + ".", practice);
+  if (!blood)
+    look.say(Severity::caution, "no_blood_in_it", "Ordered as blood, but no blood product is in it.", practice);
+  look_at_blood_rate(order, look);
+}
+
+void look_at_hanging(const OrderCase& order, Look& look) {
+  // A unit of blood has a clock of its own, and a shorter one.
+  if (any_kind(order, FluidKind::blood) || order.input.order.purpose == Purpose::blood) return look.does_not_apply();
+  const auto& limits = order.limits();
+  const auto& longest = any_kind(order, FluidKind::lipid) ? limits.lipid_hang : limits.bag_hang;
+  const Duration hangs = order.out.rate.duration;
+  if (hangs > to_duration(longest.value) * hair)
+    look.say(Severity::caution, "bag_hang",
+             show(hangs) + ": a container should not hang longer than " + show(longest.value) +
+                 ". Plan a smaller one or a change.",
+             source_of(longest));
+}
+
+// ---- each look by its name ----
+
+template <OrderLook>
+void take(const OrderCase&, Look&) = delete;
+template <>
+void take<OrderLook::flow>(const OrderCase& order, Look& look) {
+  look_at_flow(order, look);
+}
+template <>
+void take<OrderLook::flow_for_body>(const OrderCase& order, Look& look) {
+  look_at_flow_for_body(order, look);
+}
+template <>
+void take<OrderLook::day_volume>(const OrderCase& order, Look& look) {
+  look_at_day_volume(order, look);
+}
+template <>
+void take<OrderLook::potassium>(const OrderCase& order, Look& look) {
+  look_at_potassium(order, look);
+}
+template <>
+void take<OrderLook::glucose>(const OrderCase& order, Look& look) {
+  look_at_glucose(order, look);
+}
+template <>
+void take<OrderLook::strength>(const OrderCase& order, Look& look) {
+  look_at_strength(order, look);
+}
+template <>
+void take<OrderLook::speed>(const OrderCase& order, Look& look) {
+  look_at_speed(order, look);
+}
+template <>
+void take<OrderLook::allergy>(const OrderCase& order, Look& look) {
+  look_at_allergies(order, look);
+}
+template <>
+void take<OrderLook::maintenance_fluid>(const OrderCase& order, Look& look) {
+  look_at_maintenance_fluid(order, look);
+}
+template <>
+void take<OrderLook::transfusion>(const OrderCase& order, Look& look) {
+  look_at_transfusion(order, look);
+}
+template <>
+void take<OrderLook::hanging>(const OrderCase& order, Look& look) {
+  look_at_hanging(order, look);
+}
+
+}  // namespace
+
+bool OrderCase::is_child() const {
+  return band == AgeBand::neonate || band == AgeBand::infant || band == AgeBand::child;
+}
+bool OrderCase::may_be_child() const { return is_child() || band == AgeBand::unknown; }
+
+std::optional<bool> OrderCase::frail() const {
+  if (age && *age >= limits().older_age.value) return true;
+  if (input.patient.heart_or_kidney_failure) {
+    // Of someone whose age is not known, only a failing organ is known.
+    if (*input.patient.heart_or_kidney_failure) return true;
+    return age ? std::optional(false) : std::nullopt;
+  }
+  return std::nullopt;
+}
+
+bool OrderCase::is_blood() const {
+  return std::all_of(parts.begin(), parts.end(), [](const infusate::Part& part) {
+    return part.infusate && part.infusate->kind == infusate::FluidKind::blood;
+  });
+}
+
+verdict::Composition look_at_order(const OrderCase& order) {
+  return verdict::take_looks<OrderLook>([&](auto which, verdict::Look& look) { take<which()>(order, look); });
+}
+
+}  // namespace dwell::dosing

@@ -66,6 +66,10 @@ struct Restriction {
 BOOST_DESCRIBE_STRUCT(Restriction, (), (side, limb, reason, note))
 
 [[nodiscard]] Limb limb_of(Region region);
+/// A bend of the arm, where movement works the catheter loose. The one list for all rooms.
+[[nodiscard]] constexpr bool is_over_joint(Region region) {
+  return region == Region::antecubital || region == Region::wrist_back || region == Region::wrist_palmar;
+}
 /// "left forearm, middle third, cephalic vein"
 [[nodiscard]] std::string describe(const Site& site);
 [[nodiscard]] std::string describe(RestrictionReason reason);

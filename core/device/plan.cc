@@ -112,7 +112,7 @@ std::vector<Finding> cautions(const Pair& pair, const Context& in_context, infus
   auto found = access::check_limb(vein.site, in_context.nursing_case.patient.restrictions);
   const Source practice{"common practice, no source", Mark::practice};
   const bool at_joint = std::find(vein.faults.begin(), vein.faults.end(), VeinFault::at_joint) != vein.faults.end() ||
-                        vein.site.region == Region::antecubital || vein.site.region == Region::wrist_back;
+                        access::is_over_joint(vein.site.region);
   if (at_joint)
     found.push_back(
         {Severity::caution, "site_at_joint", "Lies at a joint: bends, blocks and comes out sooner.", practice});

@@ -59,10 +59,12 @@ struct Place {
   Figure<Volume> first_flush;
   std::map<line::AgeBand, Figure<std::string>> insertion_angle;  ///< words: "10 to 30 degrees"
   std::map<line::AgeBand, PlaceOfAge> ages;                      ///< what differs from the adult's figures above
+  std::optional<Figure<Interval>> hub_scrub{};                   ///< a connector or port, before every access
 };
 BOOST_DESCRIBE_STRUCT(Place, (),
                       (antiseptics, topical_anaesthetics, usual_antiseptic, tourniquet_nearest, tourniquet_farthest,
-                       tourniquet_longest, attempts_per_clinician, attempts_in_all, first_flush, insertion_angle, ages))
+                       tourniquet_longest, attempts_per_clinician, attempts_in_all, first_flush, insertion_angle, ages,
+                       hub_scrub))
 
 struct Vessel {
   Figure<Ratio> good_ratio, highest_ratio;  ///< catheter outer diameter / vein diameter
@@ -272,8 +274,9 @@ struct ResponseCard {
   std::string call;  ///< whom, when
   std::vector<ResponseStep> steps;
   std::vector<std::string> cautions;
+  std::optional<bool> emergency;  ///< true: life or limb within minutes; whom to call stands before the first step
 };
-BOOST_DESCRIBE_STRUCT(ResponseCard, (), (title, stop_infusion, remove_advised, call, steps, cautions))
+BOOST_DESCRIBE_STRUCT(ResponseCard, (), (title, stop_infusion, remove_advised, call, steps, cautions, emergency))
 
 /// How long the record of a closed line is kept. Law and the facility decide; a hold keeps it longer.
 struct Record {
@@ -314,8 +317,10 @@ BOOST_DESCRIBE_STRUCT(Policy, (),
                       (name, version, place, vessel, infusate, order, hydration, access, gravity, watch, remove, record,
                        practice, choice, scales, responses))
 
-/// What no codec can see: lower bounds below upper ones, intervals above zero, every figure with a source, every named
-/// response present, scales with rising grades. All faults at once.
+/// What no codec can see. Every figure, wherever it stands, is walked to by its described members and held within the
+/// bounds of its kind (policy.cc names the few that need others), so that a figure added later is bounded too; lower
+/// bounds below upper ones, every figure with a source, every named response present, scales with rising grades. All
+/// faults at once.
 [[nodiscard]] FieldErrors check(const Policy& policy);
 
 }  // namespace dwell::policy

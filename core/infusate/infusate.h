@@ -6,6 +6,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <tuple>
 #include <vector>
 
@@ -30,15 +31,20 @@ struct GivingLimit {
   std::optional<MassConcentration> highest_concentration;
   std::optional<MassConcentration> highest_concentration_restricted;  ///< fluid-restricted, by order
   std::optional<MassRate> highest_rate;
-  std::optional<MassRate> highest_rate_frail;  ///< older, or with heart disease
-  std::optional<Duration> shortest;            ///< whatever the dose
+  std::optional<MassRate> highest_rate_frail;         ///< older, or with heart disease
+  std::optional<MassRate> highest_rate_child;         ///< below 16 years
+  std::optional<MassRate> highest_rate_per_kilogram;  ///< for each kilogram of body weight
+  std::optional<UnitRate> highest_unit_rate;          ///< of what is counted in biological units
+  std::optional<Mass> highest_dose;                   ///< in one container
+  std::optional<Duration> shortest;                   ///< whatever the dose
   std::string note;
   Source source;
   friend bool operator==(const GivingLimit&, const GivingLimit&) = default;
 };
 BOOST_DESCRIBE_STRUCT(GivingLimit, (),
                       (highest_concentration, highest_concentration_restricted, highest_rate, highest_rate_frail,
-                       shortest, note, source))
+                       highest_rate_child, highest_rate_per_kilogram, highest_unit_rate, highest_dose, shortest, note,
+                       source))
 
 /// Families whose leak is answered alike (warm or cold, whom to call).
 enum class LeakFamily {
@@ -72,14 +78,20 @@ struct Solute {
 };
 BOOST_DESCRIBE_STRUCT(Solute, (), (name, mass_concentration, amount_concentration, molar_mass, particles))
 
-/// An entry of data/infusates.toml.
+/// An entry of data/infusates.toml. What is absent is unknown, and a look that needs it says that it could not look:
+/// write potassium or glucose as 0 where that is known (a medicine made up in saline has none).
 struct Infusate {
   std::string name;  ///< generic: "sodium chloride 0.9 %"
+  /// Other names of exactly this, strength included: "normal saline". No two entries may share one.
+  std::vector<std::string> synonyms;
+  /// What an allergy to this may be charted as, beside its names: "penicillin", "beta-lactam", "egg".
+  std::vector<std::string> allergy_classes;
   FluidKind kind = FluidKind::crystalloid;
   std::vector<Solute> solutes;
   std::optional<Osmolarity> labelled_osmolarity;
   std::optional<AmountConcentration> sodium;
   std::optional<AmountConcentration> potassium;
+  std::optional<MassConcentration> glucose;  ///< as its label counts it; absent: what the solutes say, if there are any
   std::optional<double> ph_low;
   std::optional<double> ph_high;
   HarmClass harm = HarmClass::unknown;
@@ -89,18 +101,38 @@ struct Infusate {
   std::optional<double> relative_viscosity;  ///< to water at the same temperature
   std::optional<Density> density;            ///< at 20 degrees Celsius
   bool must_be_diluted = false;
-  std::optional<MassConcentration> strength;  ///< of the medicine, where giving limits need it
+  std::optional<bool> central_only;                ///< true: never by a peripheral vein, whatever the dose
+  std::optional<MassConcentration> strength;       ///< of the medicine, where giving limits need it
+  std::optional<UnitConcentration> unit_strength;  ///< of a medicine that is counted in biological units
   Source source;
   Source harm_source;
   std::string note;
   friend bool operator==(const Infusate&, const Infusate&) = default;
 };
 BOOST_DESCRIBE_STRUCT(Infusate, (),
-                      (name, kind, solutes, labelled_osmolarity, sodium, potassium, ph_low, ph_high, harm,
-                       harm_evidence, leak_family, giving, relative_viscosity, density, must_be_diluted, strength,
-                       source, harm_source, note))
+                      (name, synonyms, allergy_classes, kind, solutes, labelled_osmolarity, sodium, potassium, glucose,
+                       ph_low, ph_high, harm, harm_evidence, leak_family, giving, relative_viscosity, density,
+                       must_be_diluted, central_only, strength, unit_strength, source, harm_source, note))
 
 using Formulary = std::map<std::string, Infusate>;  ///< by generic name
+
+/// The entry that is meant: case, spaces and "0.9%" for "0.9 %" do not matter, and a synonym is as good as the name.
+/// Null when there is none, or when two are meant alike: then nobody knows which.
+[[nodiscard]] const Infusate* find(const Formulary& formulary, std::string_view name);
+/// Two names that `find` would take for one.
+[[nodiscard]] bool same_name(std::string_view a, std::string_view b);
+/// A name as `find` compares it: lower case, single spaces, "0.9%" and "0.9 %" alike.
+[[nodiscard]] std::string plain_name(std::string_view name);
+
+/// From which strength in the bag, as it reaches the vein, a solute harms tissue. All of its names in all parts of a
+/// mixture count together, so that what is made at the bedside is judged as the same premixed bag is.
+struct SoluteHarm {
+  std::vector<std::string> solutes;  ///< names as the infusates use them: "potassium chloride", "potassium"
+  std::optional<Figure<AmountConcentration>> irritant_from, vesicant_from;          ///< either these …
+  std::optional<Figure<MassConcentration>> irritant_from_mass, vesicant_from_mass;  ///< … or these
+  friend bool operator==(const SoluteHarm&, const SoluteHarm&) = default;
+};
+BOOST_DESCRIBE_STRUCT(SoluteHarm, (), (solutes, irritant_from, vesicant_from, irritant_from_mass, vesicant_from_mass))
 
 /// What is in the bag: a base fluid and what was added to it.
 struct Additive {
@@ -130,19 +162,39 @@ struct MixtureResult {
   std::optional<Osmolarity> osmolarity;  ///< absent when any part is unknown
   std::optional<AmountConcentration> sodium;
   std::optional<AmountConcentration> potassium;
+  std::optional<MassConcentration> glucose;
+  Osmolarity osmolarity_at_least;  ///< by the parts that are known, in the whole volume
+  AmountConcentration potassium_at_least;
+  MassConcentration glucose_at_least;
+  std::vector<std::string> without_osmolarity, without_sodium, without_potassium, without_glucose;  ///< parts
   Tonicity tonicity = Tonicity::unknown;
-  HarmClass harm = HarmClass::unknown;  ///< of the worst member
+  HarmClass harm = HarmClass::unknown;  ///< as it reaches the vein
   LeakFamily leak_family = LeakFamily::none;
+  std::string harm_of;  ///< the part or the solute that decides the class; empty: harmless
+  std::optional<HarmEvidence> harm_evidence;
+  Source harm_source;
   std::vector<std::string> unknown_parts;
   std::vector<Working> workings;
 };
 BOOST_DESCRIBE_STRUCT(MixtureResult, (),
-                      (total_volume, osmolarity, sodium, potassium, tonicity, harm, leak_family, unknown_parts,
-                       workings))
+                      (total_volume, osmolarity, sodium, potassium, glucose, osmolarity_at_least, potassium_at_least,
+                       glucose_at_least, without_osmolarity, without_sodium, without_potassium, without_glucose,
+                       tonicity, harm, leak_family, harm_of, harm_evidence, harm_source, unknown_parts, workings))
+
+/// The parts of a mixture under the names that the formulary gives them, each once, in the order of these names: which
+/// part is called the base, how a name is written and in what order they stand changes nothing.
+struct Part {
+  std::string name;
+  Volume volume;
+  const Infusate* infusate = nullptr;  ///< null: not on the ward's list
+};
+[[nodiscard]] std::vector<Part> parts_of(const Mixture& mixture, const Formulary& formulary);
 
 /// Osmolarity of an admixture:  Σ (volume × osmolarity) / Σ volume  (volumes taken as additive). Names that the
-/// formulary lacks are listed in unknown_parts and make the whole unknown; they are not an error.
+/// formulary lacks are listed in unknown_parts and make the whole unknown; they are not an error. The class of harm
+/// follows the strength in the whole for solutes that `by_solute` knows; any other part keeps its own at any dilution.
 /// Errors: volumes must be > 0 and <= 10 L.
-[[nodiscard]] Checked<MixtureResult> mix(const Mixture& mixture, const Formulary& formulary);
+[[nodiscard]] Checked<MixtureResult> mix(const Mixture& mixture, const Formulary& formulary,
+                                         const std::vector<SoluteHarm>& by_solute = {});
 
 }  // namespace dwell::infusate

@@ -166,10 +166,37 @@ void check_vessel(const Vessel& vessel, Checker& check) {
   check.rises("/vessel/target_share_in_vein", vessel.least_share_in_vein, vessel.target_share_in_vein);
 }
 
+/// The class that is worse from a strength at least as high.
+void check_solutes(const std::vector<infusate::SoluteHarm>& rules, Checker& check) {
+  for (std::size_t i = 0; i < rules.size(); ++i) {
+    const auto& rule = rules[i];
+    const std::string path = "/infusate/harm_by_solute/" + std::to_string(i);
+    if (rule.solutes.empty()) check.fault(path + "/solutes", "none", "at least one name");
+    if (rule.irritant_from && rule.vesicant_from)
+      check.rises((path + "/vesicant_from").c_str(), *rule.irritant_from, *rule.vesicant_from);
+    if (rule.irritant_from_mass && rule.vesicant_from_mass)
+      check.rises((path + "/vesicant_from_mass").c_str(), *rule.irritant_from_mass, *rule.vesicant_from_mass);
+  }
+}
+
 void check_infusate(const InfusateLimits& limits, Checker& check) {
   check.rises("/infusate/highest_osmolarity", limits.caution_osmolarity, limits.highest_osmolarity);
   check.rises("/infusate/highest_ph", limits.lowest_ph, limits.highest_ph);
   check.rises("/infusate/longest_longer_peripheral", limits.longest_short_peripheral, limits.longest_longer_peripheral);
+  if (limits.lowest_osmolarity)
+    check.rises("/infusate/caution_osmolarity", *limits.lowest_osmolarity, limits.caution_osmolarity);
+  check_solutes(limits.harm_by_solute, check);
+}
+
+void check_bodies(const OrderLimits& limits, Checker& check) {
+  for (const auto& [band, of_age] : limits.by_age) {
+    const std::string path = "/order/by_age/" + std::string(json::name_of(band));
+    check.rises((path + "/flow_stop").c_str(), of_age.flow_caution, of_age.flow_stop);
+    check.rises((path + "/glucose_stop").c_str(), of_age.glucose_caution, of_age.glucose_stop);
+  }
+  if (!limits.child) return;
+  check.rises("/order/child/potassium_rate_stop", limits.child->potassium_rate_caution,
+              limits.child->potassium_rate_stop);
 }
 
 void check_order(const OrderLimits& limits, Checker& check) {
@@ -178,6 +205,7 @@ void check_order(const OrderLimits& limits, Checker& check) {
   check.rises("/order/potassium_rate_stop", limits.potassium_rate_caution, limits.potassium_rate_stop);
   check.rises("/order/potassium_concentration_stop", limits.potassium_concentration_caution,
               limits.potassium_concentration_stop);
+  check_bodies(limits, check);
 }
 
 void check_hydration(const Hydration& hydration, Checker& check) {

@@ -76,14 +76,39 @@ BOOST_DESCRIBE_STRUCT(Vessel, (),
                       (good_ratio, highest_ratio, target_share_in_vein, least_share_in_vein, insertion_angle_degrees,
                        insertion_angle_degrees_older, exposed_length))
 
+/// What a policy of an earlier edition lacks is absent: then that look is not taken, and the verdict says so.
 struct InfusateLimits {
   Figure<Osmolarity> caution_osmolarity, highest_osmolarity;
   Figure<double> lowest_ph, highest_ph;  ///< a caution only
   Figure<Interval> longest_short_peripheral, longest_longer_peripheral;
+  std::optional<Figure<Osmolarity>> lowest_osmolarity;  ///< below: red cells burst
+  std::optional<Figure<Interval>> longest_dose;         ///< a vesicant running longer runs continuously
+  std::optional<Figure<Ratio>> undiluted_from;          ///< share of a concentrate in the bag that counts as undiluted
+  std::vector<infusate::SoluteHarm> harm_by_solute;
 };
 BOOST_DESCRIBE_STRUCT(InfusateLimits, (),
                       (caution_osmolarity, highest_osmolarity, lowest_ph, highest_ph, longest_short_peripheral,
-                       longest_longer_peripheral))
+                       longest_longer_peripheral, lowest_osmolarity, longest_dose, undiluted_from, harm_by_solute))
+
+/// What a body of this age takes, by the hour and kilogram.
+struct AgeLimits {
+  Figure<FlowPerMass> flow_caution, flow_stop;     ///< of whatever runs, without a resuscitation order
+  Figure<MassRate> glucose_caution, glucose_stop;  ///< for each kilogram
+};
+BOOST_DESCRIBE_STRUCT(AgeLimits, (), (flow_caution, flow_stop, glucose_caution, glucose_stop))
+
+/// Limits for children alone; a child is whoever is younger than an adult by line::age_band.
+struct ChildLimits {
+  Figure<AmountRatePerMass> potassium_rate_caution, potassium_rate_stop;  ///< beside the adult pair: the lower governs
+  Figure<AmountConcentration> potassium_concentration_stop;
+  Figure<FlowPerMass> newborn_day_most;               ///< fluid of a day, all of it
+  Figure<AmountConcentration> isotonic_sodium_least;  ///< maintenance below this lowers sodium
+  Figure<int> isotonic_until_years;
+  Figure<FlowPerMass> blood_flow_most;
+};
+BOOST_DESCRIBE_STRUCT(ChildLimits, (),
+                      (potassium_rate_caution, potassium_rate_stop, potassium_concentration_stop, newborn_day_most,
+                       isotonic_sodium_least, isotonic_until_years, blood_flow_most))
 
 struct OrderLimits {
   Figure<Flow> highest_flow;                  ///< above this: is it a slip of the pen?
@@ -97,16 +122,20 @@ struct OrderLimits {
   Figure<AmountConcentration> potassium_concentration_caution, potassium_concentration_stop;
   Figure<Interval> bag_hang;  ///< of a bag that is neither blood nor lipid
   Figure<Interval> lipid_hang;
-  Figure<Interval> blood_hang;          ///< from leaving controlled storage
-  Figure<Flow> blood_first_flow;        ///< while the first reactions would show
-  Figure<Interval> blood_first_period;  ///< how long it runs so slowly
+  Figure<Interval> blood_hang;                          ///< from leaving controlled storage
+  Figure<Flow> blood_first_flow;                        ///< while the first reactions would show
+  Figure<Interval> blood_first_period;                  ///< how long it runs so slowly
+  std::optional<Figure<Interval>> blood_start_within;   ///< of leaving controlled storage
+  std::optional<Figure<VolumePerMass>> sustained_from;  ///< a container above this is no short dose: its rate counts
+  std::map<line::AgeBand, AgeLimits> by_age;
+  std::optional<ChildLimits> child;
 };
 BOOST_DESCRIBE_STRUCT(OrderLimits, (),
                       (highest_flow, caution_flow_per_mass, caution_flow_older, older_age, maintenance_low,
                        maintenance_high, maintenance_low_frail, maintenance_high_frail, maintenance_ceiling,
                        child_ceiling, potassium_rate_caution, potassium_rate_stop, potassium_concentration_caution,
                        potassium_concentration_stop, bag_hang, lipid_hang, blood_hang, blood_first_flow,
-                       blood_first_period))
+                       blood_first_period, blood_start_within, sustained_from, by_age, child))
 
 /// Which table of signs is looked at.
 enum class DehydrationGroup { infant, older_child };

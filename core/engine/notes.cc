@@ -133,7 +133,7 @@ constexpr std::array all{
          "h bag height in m, P cuff and P_v venous pressure in mmHg, R resistance, Q flow in mL/h",
          "bores outside 0.1 to 10 mm; lengths outside 1 mm to 10 m; height outside −1 to 3 m; cuff outside 0 to 600 "
          "mmHg; "
-         "venous pressure outside −10 to 100 mmHg; viscosity outside 0.3 to 50 mPa·s; density outside 900 to 1,200 "
+         "venous pressure outside −10 to 100 mmHg; viscosity outside 0.3 to 50 mPa·s; density outside 900 to 1,500 "
          "kg/m³",
          "flow model and its error against 21 published series (#flow-model)"},
     Note{"hydration.balance", "balance = Σ in − Σ out; ice counts half; gain = balance in L / weight in kg",

@@ -35,61 +35,152 @@ Tonicity tonicity_of(std::optional<Osmolarity> osmolarity) {
   return *osmolarity > 340.0 * milliosmole_per_litre ? Tonicity::hypertonic : Tonicity::isotonic;
 }
 
-/// Adds up one member after another; a member without a figure makes the sum unknown.
-class Sum {
- public:
-  void add(const Infusate& part, Volume volume) {
-    result_.total_volume += volume;
-    const auto one = part.labelled_osmolarity ? part.labelled_osmolarity : osmolarity(part);
-    if (one && osmoles_) *osmoles_ += *one * volume;
-    if (!one) osmoles_.reset();
-    add_ion(part.sodium, volume, sodium_);
-    add_ion(part.potassium, volume, potassium_);
-    if (harm_rank(part.harm) > harm_rank(result_.harm)) {
-      result_.harm = part.harm;
-      result_.leak_family = part.leak_family;
-    }
-    inputs_.push_back({part.name, show(volume) + " of " + (one ? show(*one) : "unknown osmolarity")});
-  }
-  void add_unknown(const std::string& name, Volume volume) {
-    result_.total_volume += volume;
-    result_.unknown_parts.push_back(name);
-    osmoles_.reset();
-    sodium_.reset();
-    potassium_.reset();
-    if (harm_rank(HarmClass::unknown) > harm_rank(result_.harm)) {
-      result_.harm = HarmClass::unknown;
-      result_.leak_family = LeakFamily::none;
-    }
-    inputs_.push_back({name, show(volume) + ", not on the ward's list"});
-  }
-  void start() { result_.harm = HarmClass::harmless; }
-  MixtureResult finish() {
-    if (osmoles_) result_.osmolarity = *osmoles_ / result_.total_volume;
-    if (sodium_) result_.sodium = *sodium_ / result_.total_volume;
-    if (potassium_) result_.potassium = *potassium_ / result_.total_volume;
-    result_.tonicity = tonicity_of(result_.osmolarity);
-    result_.workings = {{"osmolarity of the mixture",
-                         "Σ (volume × osmolarity) / Σ volume",
-                         inputs_,
-                         result_.osmolarity ? show(*result_.osmolarity) : "unknown",
-                         {"volumes taken as additive; label or ideal osmolarity of each part", Mark::computed}}};
-    return std::move(result_);
-  }
+std::optional<Osmolarity> labelled_or_ideal(const Infusate& infusate) {
+  return infusate.labelled_osmolarity ? infusate.labelled_osmolarity : osmolarity(infusate);
+}
 
- private:
-  static void add_ion(std::optional<AmountConcentration> ion, Volume volume, std::optional<Amount>& sum) {
-    if (!ion)
-      sum.reset();
-    else if (sum)
-      *sum += *ion * volume;
-  }
+bool is_of(const Solute& solute, std::string_view ion) { return solute.name.starts_with(ion); }
 
-  MixtureResult result_;
-  std::optional<Osmoles> osmoles_ = Osmoles();
-  std::optional<Amount> sodium_ = Amount(), potassium_ = Amount();
-  std::vector<WorkingInput> inputs_;
+/// What the label says; else nothing of it, when the solutes are all named and none is a salt of it; else not known.
+std::optional<AmountConcentration> ion_of(const Infusate& infusate, std::optional<AmountConcentration> labelled,
+                                          std::string_view ion) {
+  if (labelled || infusate.kind == FluidKind::water) return labelled.value_or(AmountConcentration());
+  const bool none = std::none_of(infusate.solutes.begin(), infusate.solutes.end(),
+                                 [&](const Solute& solute) { return is_of(solute, ion); });
+  return !infusate.solutes.empty() && none ? std::optional(AmountConcentration()) : std::nullopt;
+}
+
+std::optional<MassConcentration> mass_of(const Solute& solute) {
+  if (solute.mass_concentration) return solute.mass_concentration;
+  if (solute.amount_concentration && solute.molar_mass) return *solute.amount_concentration * *solute.molar_mass;
+  return std::nullopt;
+}
+
+std::optional<MassConcentration> glucose_of(const Infusate& infusate) {
+  if (infusate.glucose) return infusate.glucose;
+  if (infusate.solutes.empty())
+    return infusate.kind == FluidKind::water ? std::optional(MassConcentration()) : std::nullopt;
+  MassConcentration sum;
+  for (const auto& solute : infusate.solutes)
+    if (is_of(solute, "dextrose") || is_of(solute, "glucose")) {
+      const auto mass = mass_of(solute);
+      if (!mass) return std::nullopt;
+      sum += *mass;
+    }
+  return sum;
+}
+
+/// The sum over the parts that have a figure, and the names of those that have none.
+template <class Concentration, class FigureOf>
+Concentration at_least(const std::vector<Part>& parts, Volume total, FigureOf figure_of,
+                       std::vector<std::string>& without) {
+  auto sum = Concentration() * Volume();
+  for (const auto& part : parts) {
+    const auto figure = part.infusate ? figure_of(*part.infusate) : std::optional<Concentration>();
+    if (figure)
+      sum += *figure * part.volume;
+    else
+      without.push_back(part.name);
+  }
+  return sum / total;
+}
+
+// ---- the class of harm, as it reaches the vein ----
+
+const SoluteHarm* rule_for(const Solute& solute, const std::vector<SoluteHarm>& rules) {
+  const auto found = std::find_if(rules.begin(), rules.end(), [&](const SoluteHarm& rule) {
+    return std::find(rule.solutes.begin(), rule.solutes.end(), solute.name) != rule.solutes.end();
+  });
+  return found == rules.end() ? nullptr : &*found;
+}
+
+/// A part whose every solute has a rule is judged by these alone; plain water by what it makes of the osmolarity.
+bool is_judged_by_solute(const Infusate& infusate, const std::vector<SoluteHarm>& rules) {
+  if (infusate.solutes.empty()) return infusate.kind == FluidKind::water && !rules.empty();
+  return std::all_of(infusate.solutes.begin(), infusate.solutes.end(), [&](const Solute& solute) {
+    const auto* rule = rule_for(solute, rules);
+    const bool in_mass = rule && (rule->irritant_from_mass || rule->vesicant_from_mass);
+    return rule && (in_mass ? mass_of(solute).has_value() : amount_of(solute).has_value());
+  });
+}
+
+struct Ground {
+  HarmClass harm = HarmClass::harmless;
+  LeakFamily leak_family = LeakFamily::none;
+  std::string of;
+  std::optional<HarmEvidence> evidence;
+  Source source;
 };
+
+/// Strictly worse only: among equals the first in the order of the names stays.
+void take_worse(const Ground& other, Ground& worst) {
+  if (harm_rank(other.harm) > harm_rank(worst.harm)) worst = other;
+}
+
+template <class Concentration>
+Ground by_strength(const Concentration strength, const std::optional<Figure<Concentration>>& irritant_from,
+                   const std::optional<Figure<Concentration>>& vesicant_from) {
+  // A hair of tolerance, so that a strength exactly at the limit is not missed for binary noise.
+  const Concentration reached = strength * (1 + 1e-9);
+  if (vesicant_from && reached >= vesicant_from->value)
+    return {HarmClass::vesicant, LeakFamily::none, "", std::nullopt, source_of(*vesicant_from)};
+  if (irritant_from && reached >= irritant_from->value)
+    return {HarmClass::irritant, LeakFamily::none, "", std::nullopt, source_of(*irritant_from)};
+  return {};
+}
+
+Ground by_rule(const SoluteHarm& rule, const std::vector<Part>& parts, Volume total) {
+  AmountConcentration amount;
+  MassConcentration mass;
+  const Infusate* worst_part = nullptr;  // whose leak is answered: the worst of those that bring the solute
+  for (const auto& part : parts) {
+    if (!part.infusate) continue;
+    for (const auto& solute : part.infusate->solutes) {
+      if (std::find(rule.solutes.begin(), rule.solutes.end(), solute.name) == rule.solutes.end()) continue;
+      const double share = part.volume / total;
+      amount += amount_of(solute).value_or(AmountConcentration()) * share;
+      mass += mass_of(solute).value_or(MassConcentration()) * share;
+      if (!worst_part || harm_rank(part.infusate->harm) > harm_rank(worst_part->harm)) worst_part = part.infusate;
+    }
+  }
+  Ground ground = by_strength(amount, rule.irritant_from, rule.vesicant_from);
+  take_worse(by_strength(mass, rule.irritant_from_mass, rule.vesicant_from_mass), ground);
+  if (ground.harm == HarmClass::harmless || !worst_part) return {};
+  ground.of = rule.solutes.front();
+  ground.leak_family = worst_part->leak_family;
+  ground.evidence = worst_part->harm_evidence;
+  return ground;
+}
+
+Ground worst_ground(const std::vector<Part>& parts, Volume total, const std::vector<SoluteHarm>& rules) {
+  Ground worst;
+  for (const auto& part : parts) {
+    if (!part.infusate)
+      take_worse(
+          {HarmClass::unknown, LeakFamily::none, part.name, std::nullopt, {"unknown is not safe", Mark::practice}},
+          worst);
+    else if (parts.size() == 1 || !is_judged_by_solute(*part.infusate, rules))
+      take_worse({part.infusate->harm, part.infusate->leak_family, part.name, part.infusate->harm_evidence,
+                  part.infusate->harm_source},
+                 worst);
+  }
+  for (const auto& rule : rules) take_worse(by_rule(rule, parts, total), worst);
+  return worst;
+}
+
+Working osmolarity_working(const std::vector<Part>& parts, const MixtureResult& result) {
+  std::vector<WorkingInput> inputs;
+  for (const auto& part : parts) {
+    const auto one = part.infusate ? labelled_or_ideal(*part.infusate) : std::nullopt;
+    inputs.push_back({part.name, part.infusate ? show(part.volume) + " of " + (one ? show(*one) : "unknown osmolarity")
+                                               : show(part.volume) + ", not on the ward's list"});
+  }
+  return {"osmolarity of the mixture",
+          "Σ (volume × osmolarity) / Σ volume",
+          std::move(inputs),
+          result.osmolarity ? show(*result.osmolarity) : "unknown",
+          {"volumes taken as additive; label or ideal osmolarity of each part", Mark::computed}};
+}
 
 }  // namespace
 
@@ -114,20 +205,36 @@ std::optional<Osmolarity> osmolarity(const Infusate& infusate) {
   return sum;
 }
 
-Checked<MixtureResult> mix(const Mixture& mixture, const Formulary& formulary) {
+Checked<MixtureResult> mix(const Mixture& mixture, const Formulary& formulary,
+                           const std::vector<SoluteHarm>& by_solute) {
   if (auto errors = check(mixture); !errors.empty()) return refuse(std::move(errors));
-  Sum sum;
-  sum.start();
-  const auto add = [&](const std::string& name, Volume volume) {
-    const auto found = formulary.find(name);
-    if (found == formulary.end())
-      sum.add_unknown(name, volume);
-    else
-      sum.add(found->second, volume);
-  };
-  add(mixture.base, mixture.volume);
-  for (const auto& additive : mixture.additives) add(additive.name, additive.volume);
-  return sum.finish();
+  const auto parts = parts_of(mixture, formulary);
+  MixtureResult out;
+  for (const auto& part : parts) {
+    out.total_volume += part.volume;
+    if (!part.infusate) out.unknown_parts.push_back(part.name);
+  }
+  const auto total = out.total_volume;
+  out.osmolarity_at_least = at_least<Osmolarity>(parts, total, labelled_or_ideal, out.without_osmolarity);
+  out.potassium_at_least = at_least<AmountConcentration>(
+      parts, total, [](const Infusate& part) { return ion_of(part, part.potassium, "potassium"); },
+      out.without_potassium);
+  const auto sodium = at_least<AmountConcentration>(
+      parts, total, [](const Infusate& part) { return ion_of(part, part.sodium, "sodium"); }, out.without_sodium);
+  out.glucose_at_least = at_least<MassConcentration>(parts, total, glucose_of, out.without_glucose);
+  if (out.without_osmolarity.empty()) out.osmolarity = out.osmolarity_at_least;
+  if (out.without_sodium.empty()) out.sodium = sodium;
+  if (out.without_potassium.empty()) out.potassium = out.potassium_at_least;
+  if (out.without_glucose.empty()) out.glucose = out.glucose_at_least;
+  out.tonicity = tonicity_of(out.osmolarity);
+  const auto ground = worst_ground(parts, total, by_solute);
+  out.harm = ground.harm;
+  out.leak_family = ground.leak_family;
+  out.harm_of = ground.of;
+  out.harm_evidence = ground.evidence;
+  out.harm_source = ground.source;
+  out.workings = {osmolarity_working(parts, out)};
+  return out;
 }
 
 }  // namespace dwell::infusate

@@ -191,7 +191,8 @@ void check_infusate(const InfusateLimits& limits, Checker& check) {
 void check_bodies(const OrderLimits& limits, Checker& check) {
   for (const auto& [band, of_age] : limits.by_age) {
     const std::string path = "/order/by_age/" + std::string(json::name_of(band));
-    check.rises((path + "/flow_stop").c_str(), of_age.flow_caution, of_age.flow_stop);
+    const auto& flow_caution = of_age.flow_caution ? *of_age.flow_caution : limits.caution_flow_per_mass;
+    check.rises((path + "/flow_stop").c_str(), flow_caution, of_age.flow_stop);
     check.rises((path + "/glucose_stop").c_str(), of_age.glucose_caution, of_age.glucose_stop);
   }
   if (!limits.child) return;

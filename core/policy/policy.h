@@ -84,16 +84,19 @@ struct InfusateLimits {
   std::optional<Figure<Osmolarity>> lowest_osmolarity;  ///< below: red cells burst
   std::optional<Figure<Interval>> longest_dose;         ///< a vesicant running longer runs continuously
   std::optional<Figure<Ratio>> undiluted_from;          ///< share of a concentrate in the bag that counts as undiluted
+  std::optional<Figure<std::vector<std::string>>> mix_freely;  ///< solutes that may share a bag with one another
   std::vector<infusate::SoluteHarm> harm_by_solute;
 };
 BOOST_DESCRIBE_STRUCT(InfusateLimits, (),
                       (caution_osmolarity, highest_osmolarity, lowest_ph, highest_ph, longest_short_peripheral,
-                       longest_longer_peripheral, lowest_osmolarity, longest_dose, undiluted_from, harm_by_solute))
+                       longest_longer_peripheral, lowest_osmolarity, longest_dose, undiluted_from, mix_freely,
+                       harm_by_solute))
 
 /// What a body of this age takes, by the hour and kilogram.
 struct AgeLimits {
-  Figure<FlowPerMass> flow_caution, flow_stop;     ///< of whatever runs, without a resuscitation order
-  Figure<MassRate> glucose_caution, glucose_stop;  ///< for each kilogram
+  std::optional<Figure<FlowPerMass>> flow_caution;  ///< absent: caution_flow_per_mass
+  Figure<FlowPerMass> flow_stop;                    ///< of whatever runs, without a resuscitation order
+  Figure<MassRate> glucose_caution, glucose_stop;   ///< for each kilogram
 };
 BOOST_DESCRIBE_STRUCT(AgeLimits, (), (flow_caution, flow_stop, glucose_caution, glucose_stop))
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "infusate/list.h"
 #include "quantity/display.h"
 
 namespace dwell::infusate {
@@ -140,6 +141,7 @@ Checked<Suitability> suitability(const Mixture& mixture, Duration planned, const
   Suitability out;
   out.route = verdict.route();
   out.findings = std::move(verdict).findings();
+  for (auto& note : notes_of(mixture, formulary)) out.findings.push_back(std::move(note));
   out.mixture = std::move(*mixed);
   return out;
 }

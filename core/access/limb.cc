@@ -70,7 +70,9 @@ std::vector<Finding> check_limb(const Site& site, const std::vector<Restriction>
   std::vector<Finding> findings;
   for (const auto& r : restrictions) {
     if (r.side != site.side || r.limb != limb_of(site.region)) continue;
-    const bool wall = is_wall(r.reason);
+    // Veins that a dialysis will need: the back of the hand is a fence, all above it a wall.
+    const bool saved = r.reason == RestrictionReason::kidney_vein_saving && site.region != Region::hand_back;
+    const bool wall = is_wall(r.reason) || saved;
     const std::string limb = std::string(json::name_of(r.side)) + " " + std::string(json::name_of(r.limb));
     findings.push_back({wall ? Severity::stop : Severity::caution, "restricted_limb",
                         "The " + limb + " is restricted: " + describe(r.reason) +

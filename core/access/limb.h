@@ -66,12 +66,20 @@ struct Restriction {
 BOOST_DESCRIBE_STRUCT(Restriction, (), (side, limb, reason, note))
 
 [[nodiscard]] Limb limb_of(Region region);
+/// A bend of the arm, where movement works the catheter loose. The one list for all rooms.
+[[nodiscard]] constexpr bool is_over_joint(Region region) {
+  return region == Region::antecubital || region == Region::wrist_back || region == Region::wrist_palmar;
+}
+/// Little tissue over tendon and nerve: no place for a vesicant.
+[[nodiscard]] constexpr bool is_little_tissue(Region region) {
+  return region == Region::hand_back || is_over_joint(region);
+}
 /// "left forearm, middle third, cephalic vein"
 [[nodiscard]] std::string describe(const Site& site);
 [[nodiscard]] std::string describe(RestrictionReason reason);
 
-/// stop for a fistula or graft, thrombosis, infection, refusal; caution (may be overridden with a reason) for the rest;
-/// nothing when the site is free. Source: sources.md#limb-restrictions
+/// stop for a fistula or graft, thrombosis, infection, refusal, and above the hand where veins are saved; caution (may
+/// be overridden with a reason) for the rest; nothing when the site is free. Source: sources.md#limb-restrictions
 [[nodiscard]] std::vector<Finding> check_limb(const Site& site, const std::vector<Restriction>& restrictions);
 
 }  // namespace dwell::access

@@ -52,8 +52,18 @@ Checked<VeinSaving> vein_saving(const VeinSavingInput& in, const policy::Access&
                             {"unknown is not safe", Mark::practice}});
   if (!out.saves_veins || !is_arm(in.site)) return out;
   out.findings.push_back({Severity::caution, "vein_saving",
-                          "Failing kidneys: an expert looks at the arms first. The veins may be needed for dialysis.",
+                          (filtration && *filtration < limit.value
+                               ? "Kidney function below " + show_in(limit.value, per_minute, "mL/min") + ": an"
+                               : std::string("Kidney disease: an")) +
+                              " expert looks at the arms first. The veins may be needed for dialysis.",
                           source_of(limit)});
+  // Stages 4 and 5: a vein that is spoiled now is a dialysis that fails later.
+  if (const auto& stop = policy.vein_saving_stop;
+      stop && filtration && *filtration < stop->value && in.site.region != Region::hand_back)
+    out.findings.push_back(
+        {Severity::stop, "vein_saving_arm",
+         "Kidney function below " + show_in(stop->value, per_minute, "mL/min") + ": no vein of the arm above the hand.",
+         source_of(*stop)});
   if (in.site.region != Region::hand_back)
     out.findings.push_back({Severity::caution,
                             "vein_saving_hand",

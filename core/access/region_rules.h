@@ -29,8 +29,9 @@ struct VeinSaving {
 BOOST_DESCRIBE_STRUCT(VeinSaving, (), (saves_veins, findings))
 
 /// Below the policy's filtration: expert assessment first, the back of the hand rather than the forearm, and never the
-/// cephalic vein of the other arm if it can be helped. Errors: filtration 0 to 250 mL/min.
-/// Source: AVA/ASDIN (second-hand), KDOQI 2006 (read); sources.md#limb-restrictions
+/// cephalic vein of the other arm if it can be helped. Below its stop (stages 4 and 5): no arm vein above the hand.
+/// Errors: filtration 0 to 250 mL/min.
+/// Source: AVA/ASDIN (second-hand), KDOQI 2006 (read; guideline 1.2 second-hand); sources.md#limb-restrictions
 [[nodiscard]] Checked<VeinSaving> vein_saving(const VeinSavingInput& input, const policy::Access& policy);
 
 }  // namespace dwell::access

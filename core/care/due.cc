@@ -31,14 +31,13 @@ HarmClass harm_of(const infusate::Mixture& mixture, const infusate::Formulary& f
   return unknown && worst != HarmClass::vesicant ? HarmClass::unknown : worst;
 }
 
-bool is_child(line::AgeBand band) {
-  return band == line::AgeBand::neonate || band == line::AgeBand::infant || band == line::AgeBand::child;
-}
-
-/// A bend of the arm, where movement works the catheter loose.
-bool is_flexion_site(access::Region region) {
-  return region == access::Region::antecubital || region == access::Region::wrist_back ||
-         region == access::Region::wrist_palmar;
+/// The class of this age, where the policy has one of its own; else that of all children.
+SiteCheckClass class_of_child(line::AgeBand age, bool running, const policy::Watch& watch) {
+  const auto own = !running                        ? SiteCheckClass::child_locked
+                   : age == line::AgeBand::neonate ? SiteCheckClass::neonate
+                   : age == line::AgeBand::infant  ? SiteCheckClass::infant
+                                                   : SiteCheckClass::child;
+  return watch.site_check.contains(own) ? own : SiteCheckClass::child;
 }
 
 struct SiteClock {
@@ -61,9 +60,10 @@ SiteClock site_clock(const line::State& state, const policy::Watch& watch, const
   };
   if (state.running) clock.harm = harm_of(state.running->mixture, formulary);
   if (clock.harm == HarmClass::vesicant || clock.harm == HarmClass::unknown) consider(SiteCheckClass::vesicant);
-  if (is_child(clock.age)) consider(SiteCheckClass::child);
+  if (line::is_child(clock.age)) consider(class_of_child(clock.age, state.running.has_value(), watch));
   if (state.patient.can_report_pain == false) consider(SiteCheckClass::cannot_report);
-  if (state.placement && is_flexion_site(state.placement->placed.site.region)) consider(SiteCheckClass::flexion_site);
+  if (state.placement && access::is_over_joint(state.placement->placed.site.region))
+    consider(SiteCheckClass::flexion_site);
   consider(state.running ? SiteCheckClass::adult_infusing : SiteCheckClass::locked);
   return clock;
 }
@@ -75,6 +75,9 @@ std::string site_check_reason(const SiteClock& clock, const line::Patient& patie
       text = clock.harm == HarmClass::unknown ? "what runs is not known, taken as vesicant" : "vesicant running";
       break;
     case SiteCheckClass::child: text = "child"; break;
+    case SiteCheckClass::neonate: text = "newborn"; break;
+    case SiteCheckClass::infant: text = "infant"; break;
+    case SiteCheckClass::child_locked: text = "child, locked"; break;
     case SiteCheckClass::cannot_report: text = "cannot report pain"; break;
     case SiteCheckClass::flexion_site: text = "site bends with the joint"; break;
     case SiteCheckClass::locked: text = "locked"; break;
@@ -127,12 +130,20 @@ struct Look {
   const std::string* response = nullptr;
 };
 
-const line::GradeGiven* needs_answer(const Look& look) {
-  constexpr int acted_on_from = 2;
+/// From which grade a charted one is acted on: as its scale says, or as scales do where the policy has it no more.
+int acted_on_from(const std::string& scale, const std::vector<site::Scale>& scales) {
+  for (const auto& one : scales)
+    if (one.name == scale) return site::acted_on_from(one);
+  return site::acted_on_from(site::Scale{});
+}
+
+const line::GradeGiven* needs_answer(const Look& look, const std::vector<site::Scale>& scales) {
   const line::GradeGiven* worst = nullptr;
   for (const auto& given : *look.grades) {
     if (given.unmatched && !worst) worst = &given;
-    if (given.grade.value_or(0) >= acted_on_from && (!worst || worst->grade.value_or(0) < *given.grade)) worst = &given;
+    if (given.grade.value_or(0) >= acted_on_from(given.scale, scales) &&
+        (!worst || worst->grade.value_or(0) < *given.grade))
+      worst = &given;
   }
   return worst;
 }
@@ -216,7 +227,7 @@ class Dues {
 
   /// A finding that asks for an answer, and then for a decision about the line.
   void answer(const Look& look) {
-    const auto* given = needs_answer(look);
+    const auto* given = needs_answer(look, policy_.scales);
     const bool card_opened = look.response && !look.response->empty();
     if (!given && !card_opened) return;
     const auto found = [&]() -> std::string {
@@ -251,7 +262,8 @@ class Dues {
       add_every(Task::removal, placed_at, watch.emergency_dwell, "Replace the emergency line", [&] {
         return "placed without assured asepsis: as soon as possible, by " + show(watch.emergency_dwell.value);
       });
-    if (watch.routine_dwell)
+    // A child's line is replaced when something is wrong with it, never by the calendar (CDC 2011, second-hand).
+    if (watch.routine_dwell && !line::is_child(line::age_band(state_.patient, today_)))
       add_every(Task::removal, placed_at, *watch.routine_dwell, "Replace the line",
                 [&] { return "this ward replaces on schedule: every " + show(watch.routine_dwell->value); });
   }
@@ -266,6 +278,11 @@ class Dues {
       add(
           Task::dressing_change, state_.last_check->at, Interval{0}, "Change the dressing",
           [] { return "not intact at the last check"; }, [&] { return source_of(figure); });
+    else if (const auto rule = policy_.watch.film_rule.find(line::age_band(state_.patient, today_));
+             film && rule != policy_.watch.film_rule.end())
+      add(
+          Task::dressing_change, *state_.dressing_since + figure.value, figure.value, "Look whether the film must go",
+          [&] { return rule->second.value; }, [&] { return source_of(rule->second); });
     else
       add_every(Task::dressing_change, *state_.dressing_since, figure, "Change the dressing",
                 [&] { return (film ? "film: every " : "gauze: every ") + show(figure.value); });
@@ -453,11 +470,12 @@ std::vector<DueItem> items_of(const line::State& state, const policy::Policy& po
   return items.in_order();
 }
 
-/// The day on which a child's rules end.
+/// The day on which the next age's rules begin: 28 days, one year, the end of childhood.
 std::optional<Instant> grows_up_at(const line::Patient& patient, Date today) {
-  constexpr auto child_below = std::chrono::years{16};
-  if (!patient.birth_date || !is_child(line::age_band(patient, today))) return std::nullopt;
-  auto day = *patient.birth_date + child_below;
+  const auto band = line::age_band(patient, today);
+  if (!patient.birth_date || !line::is_child(band)) return std::nullopt;
+  if (band == line::AgeBand::neonate) return Instant(std::chrono::sys_days(*patient.birth_date) + line::neonate_below);
+  auto day = *patient.birth_date + (band == line::AgeBand::infant ? line::infant_below : line::child_below);
   if (!day.ok()) day = day.year() / day.month() / std::chrono::last;
   return Instant(std::chrono::sys_days(day));
 }

@@ -107,16 +107,15 @@ Margin flow_margin(const Pair& pair, const Context& in_context) {
 }
 
 std::vector<Finding> cautions(const Pair& pair, const Context& in_context, infusate::HarmClass harm) {
-  using access::Region;
   const Vein& vein = in_context.vein(pair);
   auto found = access::check_limb(vein.site, in_context.nursing_case.patient.restrictions);
   const Source practice{"common practice, no source", Mark::practice};
   const bool at_joint = std::find(vein.faults.begin(), vein.faults.end(), VeinFault::at_joint) != vein.faults.end() ||
-                        vein.site.region == Region::antecubital || vein.site.region == Region::wrist_back;
+                        access::is_over_joint(vein.site.region);
   if (at_joint)
     found.push_back(
         {Severity::caution, "site_at_joint", "Lies at a joint: bends, blocks and comes out sooner.", practice});
-  if (harm == infusate::HarmClass::vesicant && (at_joint || vein.site.region == Region::hand_back))
+  if (harm == infusate::HarmClass::vesicant && (at_joint || access::is_little_tissue(vein.site.region)))
     found.push_back({Severity::stop, "vesicant_small_vein",
                      "A vesicant must not run here: little tissue over tendon and nerve. Choose a large forearm vein.",
                      practice});

@@ -28,10 +28,11 @@ FieldErrors check(const HandoverPeriod& period) {
 /// Composes the lines of one section.
 class Section {
  public:
-  Section(const State& state, const policy::Policy& policy, const LocalTime& local, const HandoverPeriod& period)
-      : state_(state), policy_(policy), local_(local), period_(period) {
+  Section(const State& state, const std::vector<State>& ward, const policy::Policy& policy,
+          const infusate::Formulary& formulary, const LocalTime& local, const HandoverPeriod& period)
+      : state_(state), ward_(ward), policy_(policy), formulary_(formulary), local_(local), period_(period) {
     section_.heading = text::one_line("Bed " + (state.place.bed.empty() ? "not recorded" : state.place.bed) + " · " +
-                                      line::display_name(state.patient));
+                                      line::display_name(state.patient) + " · " + second_identifier());
   }
 
   NoteSection compose(const care::LineDue* due) && {
@@ -90,9 +91,72 @@ class Section {
            });
   }
 
+  /// A name alone is no identity: two of one name lie on one ward.
+  [[nodiscard]] std::string second_identifier() const {
+    const auto& patient = state_.patient;
+    if (patient.birth_date && patient.birth_date->ok()) return "born " + show(*patient.birth_date);
+    if (!text::is_blank(patient.number)) return "no. " + text::unmarked(patient.number);
+    return "no birth date, no number";
+  }
+
+  /// As it reaches the vein; what the list lacks is unknown, and taken as a vesicant everywhere.
+  [[nodiscard]] infusate::HarmClass harm_of(const infusate::Mixture& mixture) const {
+    const auto mixed = infusate::mix(mixture, formulary_, policy_.infusate.harm_by_solute);
+    return mixed ? mixed->harm : infusate::HarmClass::unknown;
+  }
+  [[nodiscard]] bool may_be_vesicant(const infusate::Mixture& mixture) const {
+    const auto harm = harm_of(mixture);
+    return harm == infusate::HarmClass::vesicant || harm == infusate::HarmClass::unknown;
+  }
+
+  /// What can hurt through this line, before what is known of the patient.
+  void beware_of_what_runs(std::vector<std::string>& words) const {
+    if (!state_.running) {
+      if (std::any_of(state_.ran_since_sound_check.begin(), state_.ran_since_sound_check.end(),
+                      [&](const auto& mixture) { return may_be_vesicant(mixture); }))
+        words.push_back("a vesicant or something unknown ran since the site was last seen sound");
+      return;
+    }
+    const auto harm = harm_of(state_.running->mixture);
+    if (harm == infusate::HarmClass::vesicant) words.push_back("VESICANT running");
+    if (harm == infusate::HarmClass::unknown) words.push_back("what runs is not on the list: taken as a VESICANT");
+    if (!may_be_vesicant(state_.running->mixture)) return;
+    if (state_.placement) {
+      const auto region = state_.placement->placed.site.region;
+      if (access::is_little_tissue(region))
+        words.push_back("it runs where policy forbids: over a joint or in the back of the hand");
+    }
+    if (is_only_line()) words.push_back("the only line: a new one before this one goes");
+  }
+
+  [[nodiscard]] bool is_only_line() const {
+    return std::none_of(ward_.begin(), ward_.end(), [&](const State& other) {
+      return other.id != state_.id && other.stage == line::Stage::dwelling && !text::is_blank(state_.patient.number) &&
+             other.patient.number == state_.patient.number;
+    });
+  }
+
+  void beware_of_the_line(std::vector<std::string>& words) const {
+    if (!state_.placement) return;
+    const auto& placed = state_.placement->placed;
+    if (placed.blood_return == false) words.push_back("NO BLOOD RETURN: no irritant or vesicant");
+    if (!placed.blood_return) words.push_back("blood return not recorded");
+    if (placed.asepsis == line::Asepsis::not_assured)
+      words.push_back("emergency line: out by " +
+                      local_.show(state_.placement->at + policy_.watch.emergency_dwell.value));
+    const auto failed = std::count_if(state_.attempts.begin(), state_.attempts.end(), [](const auto& mark) {
+      return mark.attempt.outcome != line::AttemptOutcome::placed;
+    });
+    if (failed > 0) words.push_back(std::to_string(failed) + (failed == 1 ? " failed attempt" : " failed attempts"));
+  }
+
   void say_beware() {
     const auto& patient = state_.patient;
     std::vector<std::string> words;
+    beware_of_what_runs(words);
+    beware_of_the_line(words);
+    if (patient.can_report_pain == false) words.push_back("cannot report pain");
+    if (patient.fragile_skin == true) words.push_back("fragile skin");
     if (text::is_blank(state_.place.unit)) words.push_back("ward not recorded, so that every ward sees this line");
     if (!patient.allergies_known) words.push_back("allergies not recorded");
     for (const auto& allergy : patient.allergies) words.push_back("allergy: " + allergy);
@@ -149,7 +213,9 @@ class Section {
   }
 
   const State& state_;
+  const std::vector<State>& ward_;
   const policy::Policy& policy_;
+  const infusate::Formulary& formulary_;
   const LocalTime& local_;
   const HandoverPeriod& period_;
   NoteSection section_;
@@ -184,7 +250,7 @@ Checked<Note> compose_handover(const std::vector<State>& states, const policy::P
   auto ward = care::ward_due(states, policy, formulary, period.now);
   if (period.nurse) ward = care::lines_of(ward, *period.nurse);
   for (const auto& due : ward)
-    note.sections.push_back(Section(*by_id.at(due.line), policy, local, period).compose(&due));
+    note.sections.push_back(Section(*by_id.at(due.line), states, policy, formulary, local, period).compose(&due));
   if (!period.nurse) add_closed(states, local, period, note);
   if (note.sections.empty()) note.sections.push_back({"No open line", {"Nothing to hand over."}});
   note.text = plain_text(note, "");

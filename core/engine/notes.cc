@@ -133,7 +133,7 @@ constexpr std::array all{
          "h bag height in m, P cuff and P_v venous pressure in mmHg, R resistance, Q flow in mL/h",
          "bores outside 0.1 to 10 mm; lengths outside 1 mm to 10 m; height outside −1 to 3 m; cuff outside 0 to 600 "
          "mmHg; "
-         "venous pressure outside −10 to 100 mmHg; viscosity outside 0.3 to 50 mPa·s; density outside 900 to 1\u202f200 "
+         "venous pressure outside −10 to 100 mmHg; viscosity outside 0.3 to 50 mPa·s; density outside 900 to 1\u202f500 "
          "kg/m³",
          "flow model and its error against 21 published series (#flow-model)"},
     Note{"hydration.balance", "balance = Σ in − Σ out; ice counts half; gain = balance in L / weight in kg",
@@ -189,6 +189,11 @@ constexpr std::array all{
     Note{"infusate.line", "the worst route and the worst harm class of all mixtures", "mixtures, planned time",
          "no mixture; what infusate.suitability refuses, by its place",
          "policy infusate; compatibility is not decided"},
+    Note{"infusate.list",
+         "the entry meant by a name or synonym; else the names with the fewest letters changed, dropped, added or "
+         "swapped",
+         "name, or nothing for the whole list", "names outside the list are answered with the nearest, not refused",
+         "each entry's own source and mark"},
     Note{"infusate.mix", "Σ (volume × osmolarity) / Σ volume; the same for sodium and potassium",
          "volumes in mL, osmolarity in mOsm/L, ions in mmol/L", "volumes 0 or above 10 L", "osmolarity (#osmolarity)"},
     Note{"infusate.suitability", "osmolarity, harm class, pH and length of therapy against policy; the worst decides",
@@ -209,8 +214,10 @@ constexpr std::array all{
          "a bag that is no bag", "infusion arithmetic (#infusion-arithmetic)"},
     Note{"policy.compare", "each figure, word or list in which two policies differ, by path",
          "paths as in the policy file", "a policy with faults, all of them at once", "the policy's own sources"},
-    Note{"practice.case", "the steps of placing or removing for a patient of ours", "number of the case, from 0",
-         "a number that names no case", "the steps' own sources"},
+    Note{"practice.case", "the steps of a skill for a patient of ours", "number of the case, from 0",
+         "a number that names no case; a skill that the case is not for; no antiseptic that suits the patient",
+         "the steps' own sources"},
+    Note{"practice.cases", "a number and its skills for each case", "nothing", "nothing", "cases of our own making"},
     Note{"practice.score",
          "out of order = ticks − longest rising run; share = in order / asked for; passed when no must-step failed and "
          "share ≥ the policy's",
@@ -220,6 +227,8 @@ constexpr std::array all{
          "longest increasing subsequence: Fredman 1975 (value from memory); share and must-steps: the policy"},
     Note{"procedure.check_catheter", "short by more than the policy's tolerance, or a tip that is not whole: alarm",
          "lengths in mm", "lengths that cannot be read", "policy remove.length_tolerance"},
+    Note{"procedure.checking", "the steps in order; more is asked while something harmful may run",
+         "patient; harm class of what runs; whether it runs", "names outside the lists", "common practice, no source"},
     Note{"procedure.placing", "the steps in order, with their clocks from policy", "times in s and min",
          "an antiseptic or a topical anaesthetic the policy does not know",
          "policy place, each figure with its own source"},

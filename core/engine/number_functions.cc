@@ -6,6 +6,7 @@
 #include "dosing/secondary.h"
 #include "dosing/transfusion.h"
 #include "engine/define.h"
+#include "infusate/list.h"
 #include "infusate/suitability.h"
 #include "quantity/within.h"
 #include "vessel/fit.h"
@@ -90,6 +91,10 @@ std::vector<Function> number_functions() {
       [](const infusate::LineTherapy& in, const Library& library) {
         return infusate::line_suitability(in, library.infusates, library.policy);
       }));
+  all.push_back(define<infusate::ListQuery, infusate::InfusateList>(
+      "infusate.list",
+      "The ward's fluids and medicines: names, what is known and what is not; the nearest to a wrong name.",
+      [](const infusate::ListQuery& in, const Library& library) { return infusate::list(in, library.infusates); }));
   all.push_back(define<infusate::Mixture, infusate::MixtureResult>(
       "infusate.mix", "Osmolarity, sodium, potassium and harm class of what is in the bag.",
       [](const infusate::Mixture& in, const Library& library) {

@@ -7,8 +7,8 @@
 namespace dwell::engine {
 namespace {
 
-struct TransferInput {};
-BOOST_DESCRIBE_STRUCT(TransferInput, (), ())
+struct NothingAsked {};
+BOOST_DESCRIBE_STRUCT(NothingAsked, (), ())
 
 struct PolicyInput {
   policy::Policy policy;
@@ -34,16 +34,26 @@ std::vector<Function> procedure_functions() {
       [](const procedure::RemovingInput& in, const Library& library) -> Checked<std::vector<procedure::Step>> {
         return procedure::removing_steps(in, library.policy);
       }));
-  all.push_back(define<TransferInput, std::vector<procedure::Step>>(
+  all.push_back(define<NothingAsked, std::vector<procedure::Step>>(
       "procedure.transfer",
       "The steps of moving a patient with a line that runs: enough for the way, hand over, trace.",
-      [](const TransferInput&, const Library& library) -> Checked<std::vector<procedure::Step>> {
+      [](const NothingAsked&, const Library& library) -> Checked<std::vector<procedure::Step>> {
         return procedure::transfer_steps(library.policy);
       }));
   all.push_back(define<procedure::ReceivingInput, std::vector<procedure::Step>>(
       "procedure.receiving", "The steps of taking over a line that was started elsewhere.",
       [](const procedure::ReceivingInput& in, const Library& library) -> Checked<std::vector<procedure::Step>> {
         return procedure::receiving_steps(in, library.policy);
+      }));
+  all.push_back(define<procedure::CheckingInput, std::vector<procedure::Step>>(
+      "procedure.checking", "The steps of a look at the site.",
+      [](const procedure::CheckingInput& in, const Library&) -> Checked<std::vector<procedure::Step>> {
+        return procedure::checking_steps(in);
+      }));
+  all.push_back(define<NothingAsked, std::vector<procedure::CaseSkills>>(
+      "practice.cases", "The invented patients by number, and the skills that each is for.",
+      [](const NothingAsked&, const Library&) -> Checked<std::vector<procedure::CaseSkills>> {
+        return procedure::practice_cases();
       }));
   all.push_back(define<procedure::CaseInput, procedure::PracticeCase>(
       "practice.case", "An invented patient to practise on, with the policy's steps.",

@@ -6,7 +6,7 @@ namespace dwell::flow {
 
 void check_fluid(const std::string& path, const Fluid& fluid, FieldErrors& errors) {
   check_within(path + "/viscosity", fluid.viscosity, 0.3 * millipascal_second, 50.0 * millipascal_second, errors);
-  check_within(path + "/density", fluid.density, 900.0 * kilogram_per_cubic_metre, 1200.0 * kilogram_per_cubic_metre,
+  check_within(path + "/density", fluid.density, 900.0 * kilogram_per_cubic_metre, 1500.0 * kilogram_per_cubic_metre,
                errors);
 }
 

@@ -11,7 +11,7 @@ namespace dwell::flow {
 
 using dwell::check_within;
 
-/// Viscosity 0.3 to 50 mPa s, density 900 to 1,200 kg/m3.
+/// Viscosity 0.3 to 50 mPa s, density 900 to 1,500 kg/m3.
 void check_fluid(const std::string& path, const Fluid& fluid, FieldErrors& errors);
 /// Diameter 0.1 to 10 mm, length 1 mm to 10 m.
 void check_bore(const std::string& path, const Bore& bore, FieldErrors& errors);

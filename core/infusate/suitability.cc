@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "infusate/list.h"
 #include "quantity/display.h"
 
 namespace dwell::infusate {
@@ -279,6 +280,7 @@ Checked<Suitability> suitability(const Mixture& mixture, const Use& use, const F
   out.verdict = answer.verdict;
   out.looks = std::move(answer.looks);
   out.findings = std::move(answer.findings);
+  for (auto& note : notes_of(mixture, formulary)) out.findings.push_back(std::move(note));
   return out;
 }
 

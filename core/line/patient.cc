@@ -6,10 +6,10 @@ AgeBand age_band(const Patient& patient, Date today) {
   if (!patient.birth_date || !patient.birth_date->ok()) return AgeBand::unknown;
   const Date birth = *patient.birth_date;
   const auto days = std::chrono::sys_days(today) - std::chrono::sys_days(birth);
-  if (days < std::chrono::days(28)) return AgeBand::neonate;
+  if (days < neonate_below) return AgeBand::neonate;
   const int years = age_in_years(birth, today);
-  if (years < 1) return AgeBand::infant;
-  if (years < 16) return AgeBand::child;
+  if (std::chrono::years{years} < infant_below) return AgeBand::infant;
+  if (std::chrono::years{years} < child_below) return AgeBand::child;
   return years < 65 ? AgeBand::adult : AgeBand::older_adult;
 }
 

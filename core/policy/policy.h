@@ -21,16 +21,33 @@ struct Antiseptic {
   std::optional<Figure<Interval>> scrub;
   std::optional<Figure<Interval>> dry;  ///< absent: as its maker says
   std::string note;
+  std::vector<std::string> allergens;         ///< by any of these names somebody may be allergic to it
+  std::optional<Figure<Interval>> from_age;   ///< younger: only by the ward's own rule
+  std::optional<std::string> younger_note{};  ///< what to do below that age
 };
-BOOST_DESCRIBE_STRUCT(Antiseptic, (), (name, scrub, dry, note))
+BOOST_DESCRIBE_STRUCT(Antiseptic, (), (name, scrub, dry, note, allergens, from_age, younger_note))
 
 /// A cream or gel that numbs the skin; how long it must lie before the needle.
 struct TopicalAnaesthetic {
   std::string name;  ///< "lidocaine with prilocaine, cream"
   Figure<Interval> dwell;
   std::string note;
+  std::vector<std::string> allergens;
+  std::optional<Figure<Interval>> from_age;                  ///< younger: not without the prescriber's word
+  std::optional<Figure<int>> from_weeks_at_birth;            ///< a newborn born earlier: not at all
+  std::optional<Figure<Interval>> longest{};                 ///< left on for longer it poisons
+  std::map<line::AgeBand, Figure<Interval>> longest_of_age;  ///< where the young may bear it less long
 };
-BOOST_DESCRIBE_STRUCT(TopicalAnaesthetic, (), (name, dwell, note))
+BOOST_DESCRIBE_STRUCT(TopicalAnaesthetic, (),
+                      (name, dwell, note, allergens, from_age, from_weeks_at_birth, longest, longest_of_age))
+
+/// What the adult's figures of `Place` are for another age.
+struct PlaceOfAge {
+  std::optional<Figure<Volume>> first_flush;
+  std::optional<Figure<std::string>> tourniquet;  ///< in words; a newborn has no room for 10 cm
+  std::optional<Figure<std::string>> antiseptic;  ///< the ward's rule, in words
+};
+BOOST_DESCRIBE_STRUCT(PlaceOfAge, (), (first_flush, tourniquet, antiseptic))
 
 struct Place {
   std::map<std::string, Antiseptic> antiseptics;
@@ -41,10 +58,13 @@ struct Place {
   Figure<int> attempts_per_clinician, attempts_in_all;
   Figure<Volume> first_flush;
   std::map<line::AgeBand, Figure<std::string>> insertion_angle;  ///< words: "10 to 30 degrees"
+  std::map<line::AgeBand, PlaceOfAge> ages;                      ///< what differs from the adult's figures above
+  std::optional<Figure<Interval>> hub_scrub{};                   ///< a connector or port, before every access
 };
 BOOST_DESCRIBE_STRUCT(Place, (),
                       (antiseptics, topical_anaesthetics, usual_antiseptic, tourniquet_nearest, tourniquet_farthest,
-                       tourniquet_longest, attempts_per_clinician, attempts_in_all, first_flush, insertion_angle))
+                       tourniquet_longest, attempts_per_clinician, attempts_in_all, first_flush, insertion_angle, ages,
+                       hub_scrub))
 
 struct Vessel {
   Figure<Ratio> good_ratio, highest_ratio;  ///< catheter outer diameter / vein diameter
@@ -193,8 +213,9 @@ BOOST_DESCRIBE_STRUCT(DifficultyScale, (), (name, version, ages, credit, source,
 struct Access {
   Figure<Flow> vein_saving_filtration;  ///< of a body surface of 1.73 m²; below: spare the arm veins
   std::vector<DifficultyScale> difficulty;
+  std::optional<Figure<Flow>> vein_saving_stop;  ///< below: no arm vein above the hand
 };
-BOOST_DESCRIBE_STRUCT(Access, (), (vein_saving_filtration, difficulty))
+BOOST_DESCRIBE_STRUCT(Access, (), (vein_saving_filtration, difficulty, vein_saving_stop))
 
 struct Gravity {
   Figure<Length> bag_height;
@@ -210,27 +231,39 @@ BOOST_DESCRIBE_STRUCT(Gravity, (),
                        bedside_factor_high, drop_size_tolerance, catch_up_limit))
 
 /// Which clock a site check follows; the strictest that applies wins.
-enum class SiteCheckClass { adult_infusing, cannot_report, child, vesicant, flexion_site, locked };
-BOOST_DESCRIBE_ENUM(SiteCheckClass, adult_infusing, cannot_report, child, vesicant, flexion_site, locked)
+enum class SiteCheckClass {
+  adult_infusing,
+  cannot_report,
+  child,
+  vesicant,
+  flexion_site,
+  locked,
+  neonate,
+  infant,
+  child_locked
+};
+BOOST_DESCRIBE_ENUM(SiteCheckClass, adult_infusing, cannot_report, child, vesicant, flexion_site, locked, neonate,
+                    infant, child_locked)
 
 struct Watch {
   std::map<SiteCheckClass, Figure<Interval>> site_check;
   Figure<Interval> film_dressing, gauze_dressing;
   Figure<Interval> flush_locked;
   Figure<Interval> set_continuous, set_intermittent, set_blood;
-  Figure<Interval> idle;                          ///< not used this long: ask whether it may come out
-  Figure<Interval> emergency_dwell;               ///< placed without assured asepsis: out by then
-  std::optional<Figure<Interval>> routine_dwell;  ///< only where the ward replaces on schedule
-  Figure<Interval> soon;                          ///< this long before it is due, it counts as due soon
-  Figure<Interval> drip_recount;                  ///< gravity line: count again
-  Figure<Interval> add_ons;                       ///< connector, extension, stopcock
-  Figure<Interval> trace_after_move;              ///< tubing traced by then in the new place
-  Figure<Interval> longest_put_off;               ///< a task put off for longer is a deviation
+  Figure<Interval> idle;                                   ///< not used this long: ask whether it may come out
+  Figure<Interval> emergency_dwell;                        ///< placed without assured asepsis: out by then
+  std::optional<Figure<Interval>> routine_dwell;           ///< only where the ward replaces on schedule
+  Figure<Interval> soon;                                   ///< this long before it is due, it counts as due soon
+  Figure<Interval> drip_recount;                           ///< gravity line: count again
+  Figure<Interval> add_ons;                                ///< connector, extension, stopcock
+  Figure<Interval> trace_after_move;                       ///< tubing traced by then in the new place
+  Figure<Interval> longest_put_off;                        ///< a task put off for longer is a deviation
+  std::map<line::AgeBand, Figure<std::string>> film_rule;  ///< in words, where a film is not changed by the calendar
 };
 BOOST_DESCRIBE_STRUCT(Watch, (),
                       (site_check, film_dressing, gauze_dressing, flush_locked, set_continuous, set_intermittent,
                        set_blood, idle, emergency_dwell, routine_dwell, soon, drip_recount, add_ons, trace_after_move,
-                       longest_put_off))
+                       longest_put_off, film_rule))
 
 struct Remove {
   Figure<Interval> pressure, pressure_anticoagulant;
@@ -273,8 +306,9 @@ struct ResponseCard {
   std::string call;  ///< whom, when
   std::vector<ResponseStep> steps;
   std::vector<std::string> cautions;
+  std::optional<bool> emergency;  ///< true: life or limb within minutes; whom to call stands before the first step
 };
-BOOST_DESCRIBE_STRUCT(ResponseCard, (), (title, stop_infusion, remove_advised, call, steps, cautions))
+BOOST_DESCRIBE_STRUCT(ResponseCard, (), (title, stop_infusion, remove_advised, call, steps, cautions, emergency))
 
 /// How long the record of a closed line is kept. Law and the facility decide; a hold keeps it longer.
 struct Record {
@@ -288,8 +322,9 @@ struct Practice {
   Figure<Interval> valid_for;                ///< a passed check counts for so long
   Figure<std::vector<std::string>> placing;  ///< ids of the steps that nobody may miss
   Figure<std::vector<std::string>> removing;
+  std::optional<Figure<std::vector<std::string>>> receiving, checking;
 };
-BOOST_DESCRIBE_STRUCT(Practice, (), (least_share, valid_for, placing, removing))
+BOOST_DESCRIBE_STRUCT(Practice, (), (least_share, valid_for, placing, removing, receiving, checking))
 
 struct Policy {
   std::string name;
@@ -320,8 +355,10 @@ BOOST_DESCRIBE_STRUCT(Policy, (),
   return policy.decimal_sign ? policy.decimal_sign->value : DecimalSign::unknown;
 }
 
-/// What no codec can see: lower bounds below upper ones, intervals above zero, every figure with a source, every named
-/// response present, scales with rising grades. All faults at once.
+/// What no codec can see. Every figure, wherever it stands, is walked to by its described members and held within the
+/// bounds of its kind (policy.cc names the few that need others), so that a figure added later is bounded too; lower
+/// bounds below upper ones, every figure with a source, every named response present, scales with rising grades. All
+/// faults at once.
 [[nodiscard]] FieldErrors check(const Policy& policy);
 
 }  // namespace dwell::policy

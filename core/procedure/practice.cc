@@ -1,41 +1,265 @@
 #include "procedure/practice.h"
 
 #include <algorithm>
-#include <array>
 #include <map>
 #include <set>
 
 #include "json/codec.h"
+#include "procedure/words.h"
 #include "quantity/display.h"
 #include "text/each_text.h"
+#include "text/mentions.h"
 
 namespace dwell::procedure {
 namespace {
 
+/// What is told for one skill, and what this patient changes in what counts.
+struct Story {
+  Skill skill;
+  const char* told;
+  std::vector<std::string> must{}, must_not{};  ///< empty: the policy's, and none
+};
+
 struct Invented {
-  const char *told, *family, *given, *allergy;
-  int age;
+  const char *family, *given, *allergy;
+  int years, days;  ///< old
   line::Sex sex;
   bool anticoagulant, fragile_skin, can_report_pain;
-  const char* antiseptic;
+  const char* antiseptic;  ///< the one that suits, where the usual one does not
   int gauge;
   infusate::HarmClass running;
   bool leak;
+  std::vector<access::Restriction> restrictions;
+  std::optional<int> weeks_at_birth;
+  std::vector<Story> stories;
 };
 
-/// People of our own making.
-constexpr std::array cases{
-    Invented{"Awake, calm, dehydrated after two days of vomiting. Fluids are ordered over 8 h.", "Marsh", "Tove", "",
-             34, line::Sex::female, false, false, true, "", 20, infusate::HarmClass::harmless, false},
-    Invented{"Takes an anticoagulant, skin like paper, hears badly. An antibiotic is ordered each 8 h.", "Oduya", "Ben",
-             "penicillin", 86, line::Sex::male, true, true, true, "", 22, infusate::HarmClass::irritant, false},
-    Invented{"Said to react to chlorhexidine: swollen eyes in an operating room last year. A scan is ordered.",
-             "Hallgren", "Per", "chlorhexidine", 52, line::Sex::male, false, false, true, "povidone_iodine", 18,
-             infusate::HarmClass::harmless, false},
-    Invented{"Confused since yesterday, pulls at the tape. What ran on the last shift is not written down, and the "
-             "forearm looks swollen.",
-             "Achterberg", "Nel", "", 78, line::Sex::female, true, true, false, "", 22, infusate::HarmClass::unknown,
-             true}};
+/// Up to the needle and no further: the vein was not what it seemed.
+Story ends_at_the_needle(const char* told) {
+  return {Skill::placing,
+          told,
+          {"identity", "consent", "allergies", "hands", "scrub", "let_dry", "tourniquet_again", "insert"},
+          {"blood_return", "flush", "secure"}};
+}
+
+/// People of our own making. What is kept of a run names its case by number: new ones are added at the end.
+const std::vector<Invented>& cases() {
+  using infusate::HarmClass;
+  using line::Sex;
+  static const std::vector<Invented> all{
+      {"Marsh",
+       "Tove",
+       "",
+       34,
+       0,
+       Sex::female,
+       false,
+       false,
+       true,
+       "",
+       20,
+       HarmClass::harmless,
+       false,
+       {},
+       {},
+       {{Skill::placing, "Awake, calm, dehydrated after two days of vomiting. Fluids are ordered over 8 h."},
+        {Skill::removing,
+         "Drinks and eats again; the last bag of saline is through. The order says that the line may come out."}}},
+      {"Oduya",
+       "Ben",
+       "penicillin",
+       86,
+       0,
+       Sex::male,
+       true,
+       true,
+       true,
+       "",
+       22,
+       HarmClass::irritant,
+       false,
+       {},
+       {},
+       {{Skill::placing,
+         "Takes an anticoagulant, skin like paper, hears badly. Flucloxacillin is ordered each 8 h. What do you say "
+         "before "
+         "you open the tray?",
+         {"identity", "need", "allergies"},
+         {"insert"}},
+        {Skill::removing,
+         "Takes an anticoagulant, skin like paper, hears badly. The course is done, the last dose an hour ago."}}},
+      {"Hallgren",
+       "Per",
+       "chlorhexidine",
+       52,
+       0,
+       Sex::male,
+       false,
+       false,
+       true,
+       "povidone_iodine",
+       18,
+       HarmClass::harmless,
+       false,
+       {},
+       {},
+       {{Skill::placing,
+         "Said to react to chlorhexidine: swollen eyes in an operating room last year. A scan is ordered."},
+        {Skill::removing, "The scan is done, the arm is soft, the line is no longer needed."}}},
+      {"Achterberg",
+       "Nel",
+       "",
+       78,
+       0,
+       Sex::female,
+       true,
+       true,
+       false,
+       "",
+       22,
+       HarmClass::unknown,
+       true,
+       {},
+       {},
+       {{Skill::placing,
+         "Confused since yesterday, pulls at everything. Fluids are ordered; the daughter sits at the bed and may "
+         "decide."},
+        {Skill::removing,
+         "Confused since yesterday, pulls at the tape. What ran on the last shift is not written down, and the "
+         "forearm looks swollen.",
+         {"ground", "identity", "stop", "leave_in", "call"},
+         {"loosen", "withdraw"}}}},
+      {"Veld",
+       "Iris",
+       "",
+       0,
+       3,
+       Sex::female,
+       false,
+       true,
+       false,
+       "",
+       24,
+       HarmClass::vesicant,
+       false,
+       {},
+       36,
+       {{Skill::placing,
+         "Three days old, born at 36 weeks, 2.4 kg. An antibiotic is ordered each 12 h. The mother holds her."},
+        {Skill::checking,
+         "Three days old. Dextrose 10 % has run into the left hand since midnight; the hand looks fuller than the "
+         "other."}}},
+      {"Aro",
+       "Mika",
+       "",
+       4,
+       0,
+       Sex::male,
+       false,
+       false,
+       true,
+       "",
+       22,
+       HarmClass::harmless,
+       false,
+       {},
+       {},
+       {{Skill::placing,
+         "Four years old, afraid since the last time. Fluids are ordered, the cream is on. The father is there."},
+        {Skill::removing, "Four years old, drinks again; the order says out. Wants to pull it out himself."},
+        {Skill::checking, "Four years old, asleep on the arm with the line. Saline runs by pump."}}},
+      {"Brandt",
+       "Ute",
+       "",
+       61,
+       0,
+       Sex::female,
+       false,
+       false,
+       true,
+       "",
+       22,
+       HarmClass::irritant,
+       false,
+       {},
+       {},
+       {{Skill::placing,
+         "Five needles yesterday. Says no as soon as the tray stands there. An antibiotic is ordered; it exists as "
+         "tablets.",
+         {"identity", "need", "consent"},
+         {"tourniquet", "scrub", "insert"}}}},
+      {"Osei",
+       "Kofi",
+       "",
+       58,
+       0,
+       Sex::male,
+       true,
+       false,
+       true,
+       "",
+       20,
+       HarmClass::harmless,
+       false,
+       {{access::Side::left, access::Limb::arm, access::RestrictionReason::fistula_or_graft, ""}},
+       {},
+       {{Skill::placing,
+         "On dialysis, with a fistula in the left arm. Writes with the right hand. Fluids are ordered."}}},
+      {"Lund",
+       "Eva",
+       "",
+       45,
+       0,
+       Sex::female,
+       false,
+       false,
+       true,
+       "",
+       20,
+       HarmClass::irritant,
+       false,
+       {},
+       {},
+       {ends_at_the_needle("One try failed in the right forearm. At the second the needle is hardly in when she cries "
+                           "out: like lightning, down "
+                           "to the thumb.")}},
+      {"Ferri",
+       "Luca",
+       "",
+       29,
+       0,
+       Sex::male,
+       false,
+       false,
+       true,
+       "",
+       18,
+       HarmClass::harmless,
+       false,
+       {},
+       {},
+       {ends_at_the_needle(
+           "Only the elbow crease shows a vein. As the needle enters, bright blood pulses up the chamber.")}},
+      {"Petrov",
+       "Ana",
+       "latex",
+       70,
+       0,
+       Sex::female,
+       true,
+       true,
+       true,
+       "",
+       22,
+       HarmClass::vesicant,
+       false,
+       {},
+       {},
+       {{Skill::checking, "Amiodarone ended at noon, the line is locked. When it was flushed at nine it swelled."},
+        {Skill::receiving,
+         "Comes by ambulance. Norepinephrine runs into the left hand by pump; the dressing has no label."}}}};
+  return all;
+}
 
 line::Patient patient_of(const Invented& one, Date today) {
   line::Patient patient;
@@ -43,30 +267,73 @@ line::Patient patient_of(const Invented& one, Date today) {
   patient.family = one.family;
   patient.given = one.given;
   patient.sex = one.sex;
-  patient.birth_date = (today.year() - std::chrono::years{one.age}) / std::chrono::January / 1;
+  if (one.years == 0)
+    patient.birth_date = Date(std::chrono::sys_days(today) - std::chrono::days{one.days});
+  else
+    patient.birth_date = (today.year() - std::chrono::years{one.years}) / std::chrono::January / 1;
   patient.allergies_known = true;
   if (*one.allergy != '\0') patient.allergies = {one.allergy};
   patient.anticoagulant = one.anticoagulant;
   patient.fragile_skin = one.fragile_skin;
   patient.can_report_pain = one.can_report_pain;
+  patient.restrictions = one.restrictions;
+  patient.weeks_at_birth = one.weeks_at_birth;
   return patient;
+}
+
+/// The one meant for this case, or the usual one, or any other of the ward that the patient is not allergic to.
+Checked<std::string> antiseptic_for(const Invented& one, const line::Patient& patient, const policy::Place& place) {
+  const auto suits = [&](const std::string& key) {
+    const auto found = place.antiseptics.find(key);
+    return found != place.antiseptics.end() && allergies_to(found->second.allergens, patient).empty() &&
+           // An edition of the policy that names no allergens yet is asked by the antiseptic's own name.
+           std::none_of(patient.allergies.begin(), patient.allergies.end(),
+                        [&](const std::string& allergy) { return text::mentions(found->second.name, allergy); });
+  };
+  if (suits(one.antiseptic)) return std::string(one.antiseptic);
+  if (suits(place.usual_antiseptic)) return place.usual_antiseptic;
+  for (const auto& [key, unused] : place.antiseptics)
+    if (suits(key)) return key;
+  return refuse("/number", one.family, "a patient for whom this ward keeps an antiseptic");
 }
 
 Checked<std::vector<Step>> steps_of(Skill skill, const Invented& one, Date today, const policy::Policy& policy) {
   const auto patient = patient_of(one, today);
-  if (skill == Skill::removing) return removing_steps({patient, 32.0 * millimetre, one.running, one.leak}, policy);
-  const bool known = policy.place.antiseptics.contains(one.antiseptic);  // a ward may not keep it
-  return placing_steps({patient, known ? one.antiseptic : "", Gauge{one.gauge}, today}, policy);
+  switch (skill) {
+    case Skill::removing: return removing_steps({patient, 32.0 * millimetre, one.running, one.leak}, policy);
+    case Skill::receiving: return receiving_steps({line::Origin::field, std::nullopt, std::nullopt}, policy);
+    case Skill::checking: return checking_steps({patient, one.running, one.running != infusate::HarmClass::unknown});
+    case Skill::placing: break;
+  }
+  return antiseptic_for(one, patient, policy.place).and_then([&](const std::string& antiseptic) {
+    return placing_steps({patient, antiseptic, Gauge{one.gauge}, today}, policy);
+  });
 }
 
-Checked<const Invented*> case_of(int number) {
+/// Of all cases, this one's story for this skill.
+struct Scene {
+  const Invented* person = nullptr;
+  const Story* story = nullptr;
+};
+
+Checked<Scene> scene_of(int number, Skill skill) {
   if (number < 0 || number >= how_many_cases())
     return refuse("/number", std::to_string(number), "0 to " + std::to_string(how_many_cases() - 1));
-  return &cases[static_cast<std::size_t>(number)];
+  const auto& one = cases()[static_cast<std::size_t>(number)];
+  for (const auto& story : one.stories)
+    if (story.skill == skill) return Scene{&one, &story};
+  return refuse("/skill", std::string(json::name_of(skill)), "a skill that this patient is for");
 }
 
-const Figure<std::vector<std::string>>& must_of(Skill skill, const policy::Practice& practice) {
-  return skill == Skill::placing ? practice.placing : practice.removing;
+std::vector<std::string> must_of(const Story& story, const policy::Practice& practice) {
+  if (!story.must.empty()) return story.must;
+  switch (story.skill) {
+    case Skill::placing: return practice.placing.value;
+    case Skill::removing: return practice.removing.value;
+    case Skill::receiving: return practice.receiving ? practice.receiving->value : std::vector<std::string>{};
+    case Skill::checking: return practice.checking ? practice.checking->value : std::vector<std::string>{};
+  }
+  return {};
 }
 
 /// Which of these belong to a longest rising run.
@@ -88,10 +355,14 @@ std::vector<bool> longest_rising(const std::vector<std::size_t>& places) {
 
 class Scorer {
  public:
-  Scorer(const PracticeRun& run, std::vector<Step> steps, const policy::Policy& policy)
-      : run_(run), steps_(std::move(steps)), practice_(policy.practice) {
+  Scorer(const PracticeRun& run, const Story& story, std::vector<Step> steps, const policy::Policy& policy)
+      : run_(run),
+        steps_(std::move(steps)),
+        practice_(policy.practice),
+        must_not_(story.must_not.begin(), story.must_not.end()),
+        ends_early_(!story.must.empty()) {
     for (std::size_t i = 0; i < steps_.size(); ++i) place_.emplace(steps_[i].id, i);
-    const auto& must = must_of(run.skill, practice_).value;
+    const auto must = must_of(story, practice_);
     must_ = {must.begin(), must.end()};
   }
 
@@ -135,7 +406,11 @@ class Scorer {
     const auto seen = sight();
     for (const auto& step : steps_) {
       StepScore one{step.id, step.title, Seen::missed, must_.contains(step.id), {}, {}, {}};
-      if (const auto found = seen.find(step.id); found != seen.end()) one.seen = found->second;
+      one.must_not = must_not_.contains(step.id);
+      if (const auto found = seen.find(step.id); found != seen.end())
+        one.seen = found->second;
+      else if (one.must_not || (ends_early_ && !one.must))
+        one.seen = Seen::not_needed;
       if (step.clock && one.seen != Seen::not_needed) time(one, *step.clock);
       count(one, out);
       out.steps.push_back(std::move(one));
@@ -147,7 +422,7 @@ class Scorer {
     if (out.passed) out.good_until = run_.ended_at + practice_.valid_for.value;
     for (const bool must : {true, false})
       for (const auto& one : out.steps)
-        if (one.must == must && (must ? failed(one) : wanting(one))) out.again.push_back(one.title);
+        if ((one.must || one.must_not) == must && (must ? failed(one) : wanting(one))) out.again.push_back(one.title);
     return out;
   }
 
@@ -172,6 +447,7 @@ class Scorer {
   }
 
   static bool failed(const StepScore& one) {
+    if (one.must_not) return one.seen == Seen::done || one.seen == Seen::out_of_order;
     return one.must && (one.seen != Seen::done || (one.limit && !one.clock_kept.value_or(false)));
   }
   static bool wanting(const StepScore& one) {
@@ -190,19 +466,30 @@ class Scorer {
   std::vector<Step> steps_;
   const policy::Practice& practice_;
   std::map<std::string, std::size_t> place_;
-  std::set<std::string> must_;
+  std::set<std::string> must_, must_not_;
+  bool ends_early_ = false;  ///< what is neither a must nor a fault is not asked for
 };
 
 }  // namespace
 
-int how_many_cases() { return static_cast<int>(cases.size()); }
+int how_many_cases() { return static_cast<int>(cases().size()); }
+
+std::vector<CaseSkills> practice_cases() {
+  std::vector<CaseSkills> all;
+  for (const auto& one : cases()) {
+    CaseSkills here{static_cast<int>(all.size()), {}};
+    for (const auto& story : one.stories) here.skills.push_back(story.skill);
+    all.push_back(std::move(here));
+  }
+  return all;
+}
 
 Checked<PracticeCase> practice_case(const CaseInput& input, const policy::Policy& policy) {
-  const auto one = case_of(input.number);
-  if (!one) return refuse(one.error());
-  auto steps = steps_of(input.skill, **one, input.today, policy);
+  const auto scene = scene_of(input.number, input.skill);
+  if (!scene) return refuse(scene.error());
+  auto steps = steps_of(input.skill, *scene->person, input.today, policy);
   if (!steps) return refuse(steps.error());
-  return PracticeCase{input.number, (*one)->told, patient_of(**one, input.today), std::move(*steps)};
+  return PracticeCase{input.number, scene->story->told, patient_of(*scene->person, input.today), std::move(*steps)};
 }
 
 FieldErrors check_words(const PracticeRun& run) {
@@ -212,11 +499,11 @@ FieldErrors check_words(const PracticeRun& run) {
 }
 
 Checked<PracticeScore> score(const PracticeRun& run, const policy::Policy& policy) {
-  const auto one = case_of(run.number);
-  if (!one) return refuse(one.error());
-  auto steps = steps_of(run.skill, **one, utc_date(run.begun_at), policy);
+  const auto scene = scene_of(run.number, run.skill);
+  if (!scene) return refuse(scene.error());
+  auto steps = steps_of(run.skill, *scene->person, utc_date(run.begun_at), policy);
   if (!steps) return refuse(steps.error());
-  Scorer scorer(run, std::move(*steps), policy);
+  Scorer scorer(run, *scene->story, std::move(*steps), policy);
   if (auto errors = scorer.faults(); !errors.empty()) return refuse(std::move(errors));
   return scorer.score();
 }

@@ -9,8 +9,8 @@
 
 namespace dwell::procedure {
 
-enum class Skill { placing, removing };
-BOOST_DESCRIBE_ENUM(Skill, placing, removing)
+enum class Skill { placing, removing, receiving, checking };
+BOOST_DESCRIBE_ENUM(Skill, placing, removing, receiving, checking)
 
 /// What the learner is told, and the steps for this patient by the policy.
 struct PracticeCase {
@@ -20,6 +20,14 @@ struct PracticeCase {
   std::vector<Step> steps;
 };
 BOOST_DESCRIBE_STRUCT(PracticeCase, (), (number, told, patient, steps))
+
+/// Which skills a case is for; the others it does not tell.
+struct CaseSkills {
+  int number = 0;
+  std::vector<Skill> skills;
+};
+BOOST_DESCRIBE_STRUCT(CaseSkills, (), (number, skills))
+[[nodiscard]] std::vector<CaseSkills> practice_cases();
 
 /// 0 to how_many_cases() - 1.
 [[nodiscard]] int how_many_cases();
@@ -31,7 +39,8 @@ struct CaseInput {
 };
 BOOST_DESCRIBE_STRUCT(CaseInput, (), (skill, number, today))
 
-/// Errors: a number that names no case.
+/// Errors: a number that names no case, a skill that the case is not for, and a ward that keeps no antiseptic for this
+/// patient: a case that teaches harm is no case.
 [[nodiscard]] Checked<PracticeCase> practice_case(const CaseInput& input, const policy::Policy& policy);
 
 struct StepTick {
@@ -75,8 +84,9 @@ struct StepScore {
   bool must = false;                         ///< the policy lets nobody miss it
   std::optional<bool> clock_kept;            ///< absent: no clock, or not timed
   std::optional<Interval> clock_ran, limit;  ///< of the clock
+  bool must_not = false;                     ///< here it is the fault: who does it does not pass
 };
-BOOST_DESCRIBE_STRUCT(StepScore, (), (step, title, seen, must, clock_kept, clock_ran, limit))
+BOOST_DESCRIBE_STRUCT(StepScore, (), (step, title, seen, must, clock_kept, clock_ran, limit, must_not))
 
 struct PracticeScore {
   std::vector<StepScore> steps;  ///< in the policy's order
@@ -99,9 +109,10 @@ BOOST_DESCRIBE_STRUCT(PracticeScore, (),
 /// Out of order are the fewest steps whose removal leaves the rest in the policy's order: what is outside a longest
 /// rising run of the ticks (Fredman 1975, value from memory). Passed: no step that nobody may miss was missed, out of
 /// order or short of its clock, and the share in order reaches the policy's. A must-step's clock that nobody timed
-/// counts as not kept: unknown is not safe.
-/// Errors: steps that this procedure has not, ticked twice or back in time, a must-step called not needed, nobody's
-/// name, a learner who observes themself.
+/// counts as not kept: unknown is not safe. Some cases end before the last step (a no, a vesicant's leak, an artery):
+/// they have must-steps of their own, steps whose doing is the fault, and what is neither is not asked for. Errors:
+/// steps that this procedure has not, ticked twice or back in time, a must-step called not needed, nobody's name, a
+/// learner who observes themself.
 [[nodiscard]] Checked<PracticeScore> score(const PracticeRun& run, const policy::Policy& policy);
 
 }  // namespace dwell::procedure

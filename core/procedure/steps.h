@@ -66,8 +66,9 @@ struct Step {
   Capture capture = Capture::none;
   std::vector<std::string> cautions;
   Source source;
+  std::vector<std::string> stops;  ///< what this patient forbids here: answered before going on
 };
-BOOST_DESCRIBE_STRUCT(Step, (), (id, title, detail, why, clock, capture, cautions, source))
+BOOST_DESCRIBE_STRUCT(Step, (), (id, title, detail, why, clock, capture, cautions, source, stops))
 
 struct PlacingInput {
   line::Patient patient;
@@ -93,6 +94,16 @@ BOOST_DESCRIBE_STRUCT(RemovingInput, (), (patient, length_placed, running, leak_
 
 /// Pressure: the anticoagulant's longer time also when it is unknown whether one is taken.
 [[nodiscard]] std::vector<Step> removing_steps(const RemovingInput& input, const policy::Policy& policy);
+
+struct CheckingInput {
+  line::Patient patient;
+  infusate::HarmClass running = infusate::HarmClass::unknown;
+  bool infusing = true;
+};
+BOOST_DESCRIBE_STRUCT(CheckingInput, (), (patient, running, infusing))
+
+/// A look at the site, as it is practised; charting it goes by its signs.
+[[nodiscard]] std::vector<Step> checking_steps(const CheckingInput& input);
 
 /// The patient goes to another bed or unit with a line that runs.
 [[nodiscard]] std::vector<Step> transfer_steps(const policy::Policy& policy);

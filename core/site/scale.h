@@ -75,7 +75,11 @@ struct Scale {
   Source source;
   std::vector<Sign> concerns;         ///< signs that this scale speaks about; one of these unmatched means "ask", not 0
   std::vector<GradeCriteria> grades;  ///< rising
+  std::optional<int> acted_on_from;   ///< a grade from here on asks for an answer; absent: from 2
 };
-BOOST_DESCRIBE_STRUCT(Scale, (), (name, version, subject, credit, source, concerns, grades))
+BOOST_DESCRIBE_STRUCT(Scale, (), (name, version, subject, credit, source, concerns, grades, acted_on_from))
+
+/// The one rule for when a grade is acted on. Where a scale does not say: from 2, as scores of phlebitis are read.
+[[nodiscard]] inline int acted_on_from(const Scale& scale) { return scale.acted_on_from.value_or(2); }
 
 }  // namespace dwell::site

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "growth/weight_question.h"
 #include "hydration/maintenance.h"
 #include "json/codec.h"
 #include "quantity/display.h"
@@ -16,8 +17,7 @@ FieldErrors check_patient(const line::Patient& patient, Instant now) {
   FieldErrors errors;
   if (patient.weight && !(*patient.weight >= 0.3 * kilogram && *patient.weight <= 400.0 * kilogram))
     errors.push_back({"/patient/weight", "weight " + show(*patient.weight) + "?", "a body weight from 0.3 to 400 kg"});
-  if (patient.birth_date && std::chrono::sys_days(*patient.birth_date) > now)
-    errors.push_back({"/patient/birth_date", show(*patient.birth_date), "a day that has been"});
+  growth::check_birth_date(patient.birth_date, now, "/patient/birth_date", errors);
   return errors;
 }
 
@@ -46,6 +46,7 @@ void check_unknowns(const Look& look) {
   const Source unknown{"unknown is not safe", Mark::practice};
   if (!look.input.patient.weight)
     look.say(Severity::caution, "no_weight", "Without a weight the rate cannot be checked for this person.", unknown);
+  if (auto doubt = growth::question_weight(look.input.patient, look.input.now)) look.out.findings.push_back(*doubt);
   if (!look.age) look.say(Severity::caution, "no_age", "Without a birth date no age limit can be checked.", unknown);
   for (const auto& name : look.out.mixture.unknown_parts)
     look.say(Severity::caution, "unknown_infusate",

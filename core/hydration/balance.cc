@@ -13,6 +13,7 @@ FieldErrors check(const BalanceInput& in) {
     errors.push_back({"/until", iso(in.until), "after the start, by at most 14 d"});
   for (std::size_t i = 0; i < in.entries.size(); ++i)
     check_within("/entries/" + std::to_string(i) + "/volume", in.entries[i].volume, Volume(), 20.0 * litre, errors);
+  growth::check_person(in.person, errors);
   if (in.weight) check_within("/weight", *in.weight, 0.3 * kilogram, 400.0 * kilogram, errors);
   return errors;
 }
@@ -106,6 +107,7 @@ bool goes_in(FluidWay way) {
 Checked<Balance> balance(const BalanceInput& in, const policy::Hydration& policy) {
   if (auto errors = check(in); !errors.empty()) return refuse(std::move(errors));
   Balance out;
+  growth::ask_about_weight(in.person, in.weight, out.findings);
   add_entries(in, out);
   if (in.weight) {
     judge_share(in, policy, out);

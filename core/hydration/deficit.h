@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "growth/weight_question.h"
 #include "policy/policy.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
@@ -21,9 +22,11 @@ struct DeficitInput {
   std::vector<std::string> signs;  ///< names from the policy's table
   std::optional<Volume> given;     ///< already, as a bolus
   std::optional<Flow> maintenance;
-  std::optional<Duration> over;  ///< absent: the policy's usual
+  std::optional<Duration> over;          ///< absent: the policy's usual
+  std::optional<growth::Person> person;  ///< whose weight, to hold it against the age
 };
-BOOST_DESCRIBE_STRUCT(DeficitInput, (), (weight, weight_is_today, share, group, signs, given, maintenance, over))
+BOOST_DESCRIBE_STRUCT(DeficitInput, (),
+                      (weight, weight_is_today, share, group, signs, given, maintenance, over, person))
 
 struct DeficitResult {
   std::string grade;  ///< by signs; empty when the share was given

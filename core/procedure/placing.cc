@@ -1,3 +1,4 @@
+#include "growth/weight_question.h"
 #include "json/codec.h"
 #include "procedure/steps.h"
 #include "quantity/display.h"
@@ -184,8 +185,15 @@ Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy
       return refuse("/topical_anaesthetic", *wanted, one_of(place.topical_anaesthetics));
     anaesthetic = &found->second;
   }
+  FieldErrors errors;
+  growth::check_birth_date(input.patient.birth_date, input.today, "/patient/birth_date", errors);
+  if (!errors.empty()) return refuse(std::move(errors));
   std::vector<Step> steps;
   before_the_needle(input, steps);
+  // Doses and flushes go by weight: asked where the patient is made sure of.
+  if (const auto doubt = growth::question_weight(input.patient, input.today))
+    for (auto& s : steps)
+      if (s.id == "identity") s.cautions.push_back(doubt->text);
   if (anaesthetic) numb_the_skin(*anaesthetic, steps);
   find_the_vein(input, place, steps);
   clean(antiseptic->second, steps);

@@ -17,6 +17,8 @@ constexpr double outermost = 3, too_low = -6, too_high = 5;
 /// A child born in the 22nd week comes 18 weeks early, and is told by its corrected age up to two years (value from
 /// memory).
 constexpr days earliest_birth{126}, corrected_until{730};
+/// Newborns lose weight first; by then they have it again.
+constexpr days birth_weight_again{14};
 constexpr int grown_from = 16;
 // Common practice, no source.
 constexpr Weight heaviest_child = 120.0 * kilogram, lightest_adult = 30.0 * kilogram, heaviest_adult = 250.0 * kilogram;
@@ -40,8 +42,8 @@ std::vector<Curve> curves_of(line::Sex sex) {
 /// Would the weight be possible, had the child been born as early as children are born?
 bool may_be_early(Curve curve, days age, Weight weight) {
   if (age >= corrected_until) return false;
-  const auto corrected = weight_for_age(curve, age - earliest_birth);
-  return !corrected || z_score(*corrected, weight) >= too_low;
+  if (age < earliest_birth + birth_weight_again) return true;
+  return z_score(*weight_for_age(curve, age - earliest_birth), weight) >= too_low;
 }
 
 Finding question(Severity severity, std::string text, Source source = charts()) {

@@ -70,7 +70,14 @@ void judge_share(const BalanceInput& in, const policy::Hydration& policy, Balanc
 
 void judge_urine(const BalanceInput& in, const policy::Hydration& policy, Balance& out) {
   const auto urine = out.by_way.find(FluidWay::urine);
-  if (urine == out.by_way.end()) return;
+  if (urine == out.by_way.end()) {
+    // A bag that nobody emptied and kidneys that make nothing look the same on the chart.
+    out.findings.push_back({Severity::caution,
+                            "no_urine",
+                            "No urine is charted in these hours: none passed, or not charted?",
+                            {"unknown is not safe", Mark::practice}});
+    return;
+  }
   const Duration period = to_duration(std::chrono::duration_cast<Interval>(in.until - in.from));
   out.urine = urine->second / period / *in.weight;
   const auto& least = in.child ? policy.urine_least_child : policy.urine_least_adult;

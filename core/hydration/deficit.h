@@ -74,8 +74,8 @@ struct DiarrhoeaResult {
 BOOST_DESCRIBE_STRUCT(DiarrhoeaResult, (), (steps, findings, workings))
 
 /// World Health Organization: some dehydration, 75 mL/kg by mouth in 4 h; severe, 30 mL/kg then 70 mL/kg by vein, in
-/// 1 h + 5 h below 12 months, in 30 min + 2.5 h from then (the split: value from memory). Errors: weight 2 to 60 kg,
-/// age 0 to 215 months.  Source: PMC10962728, PMC10962724 (read); sources.md#deficit
+/// 1 h + 5 h below 12 months, in 30 min + 2.5 h from then. Errors: weight 2 to 60 kg, age 0 to 215 months.
+/// Source: PMC10962728, PMC10962724, BMJ Open table after the WHO pocket book of 2013 (read); sources.md#deficit
 [[nodiscard]] Checked<DiarrhoeaResult> diarrhoea_plan(const DiarrhoeaInput& input);
 
 }  // namespace dwell::hydration

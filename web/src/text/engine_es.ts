@@ -547,6 +547,7 @@ export const phrases: Readonly<Record<string, string>> = {
   'urine / time / weight': 'orina / tiempo / peso',
   'urine': 'orina',
   'Urine {#0}, below {#1}.': 'Diuresis {0}, por debajo de {1}.',
+  'No urine is charted in these hours: none passed, or not charted?': 'No hay diuresis registrada en estas horas: ¿no orinó o no se registró?',
   'Without a weight the gain cannot be judged.': 'Sin peso no se puede valorar la ganancia.',
   'from 30 to 250 cm': 'de 30 a 250 cm',
   'from 0 to 125 years': 'de 0 a 125 años',

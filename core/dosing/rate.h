@@ -6,6 +6,7 @@
 #include <variant>
 #include <vector>
 
+#include "growth/weight_question.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
 #include "quantity/quantity.h"
@@ -93,8 +94,9 @@ struct DoseInput {
   DrugInBag bag;
   std::optional<Mass> weight;  ///< needed by the per-kg forms
   std::optional<DropFactor> drop_factor;
+  std::optional<growth::Person> person = std::nullopt;  ///< whose weight, to hold it against the age
 };
-BOOST_DESCRIBE_STRUCT(DoseInput, (), (dose, flow, dose_unit, bag, weight, drop_factor))
+BOOST_DESCRIBE_STRUCT(DoseInput, (), (dose, flow, dose_unit, bag, weight, drop_factor, person))
 
 struct DoseResult {
   double dose = 0;                 ///< in dose_unit
@@ -103,13 +105,14 @@ struct DoseResult {
   Flow flow;
   std::string flow_text;  ///< one decimal, as pumps allow: "35.6 mL/h"
   std::optional<int> drops_per_minute;
+  std::vector<Finding> findings;
   std::vector<Working> workings;
 };
 BOOST_DESCRIBE_STRUCT(DoseResult, (),
-                      (dose, dose_text, concentration_text, flow, flow_text, drops_per_minute, workings))
+                      (dose, dose_text, concentration_text, flow, flow_text, drops_per_minute, findings, workings))
 
 /// flow = dose (× weight) / concentration, and back. Errors: both or neither of dose and flow; drug kind that does not
-/// match the dose unit; missing weight; weight 0.3 to 400 kg; non-positive amounts.
+/// match the dose unit; missing weight; weight 0.3 to 400 kg; non-positive amounts; a birth date to come.
 [[nodiscard]] Checked<DoseResult> dose_rate(const DoseInput& input);
 
 }  // namespace dwell::dosing

@@ -44,6 +44,7 @@ DoseForm form_of(DoseUnit unit) {
 
 FieldErrors check(const DoseInput& in, const DoseForm& form) {
   FieldErrors errors;
+  growth::check_person(in.person, errors);
   if (in.dose.has_value() == in.flow.has_value())
     errors.push_back({"/dose", in.dose ? show_number(*in.dose) : "nothing", "either a dose or a rate, exactly one"});
   if (in.dose && !(*in.dose > 0)) errors.push_back({"/dose", show_number(*in.dose), "above 0"});
@@ -152,6 +153,7 @@ Checked<DoseResult> dose_rate(const DoseInput& input, const infusate::Formulary&
   working.inputs.push_back(input.dose ? WorkingInput{"dose", r.dose_text} : WorkingInput{"rate", show(r.flow)});
   r.workings = {std::move(working)};
   look_at_medicine(input, formulary, r);
+  growth::ask_about_weight(input.person, input.weight, r.findings);
   return r;
 }
 

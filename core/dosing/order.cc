@@ -10,8 +10,7 @@ FieldErrors check_patient(const line::Patient& patient, Instant now) {
   FieldErrors errors;
   if (patient.weight && !(*patient.weight >= 0.3 * kilogram && *patient.weight <= 400.0 * kilogram))
     errors.push_back({"/patient/weight", "weight " + show(*patient.weight) + "?", "a body weight from 0.3 to 400 kg"});
-  if (patient.birth_date && std::chrono::sys_days(*patient.birth_date) > now)
-    errors.push_back({"/patient/birth_date", show(*patient.birth_date), "a day that has been"});
+  growth::check_birth_date(patient.birth_date, now, "/patient/birth_date", errors);
   return errors;
 }
 

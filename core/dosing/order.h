@@ -44,6 +44,7 @@ using verdict::Verdict;
 
 /// What is looked at in an order, beside all that `infusate::SuitabilityLook` names.
 enum class OrderLook {
+  body_weight,
   flow,
   flow_for_body,
   day_volume,
@@ -56,8 +57,8 @@ enum class OrderLook {
   transfusion,
   hanging
 };
-BOOST_DESCRIBE_ENUM(OrderLook, flow, flow_for_body, day_volume, potassium, glucose, strength, speed, allergy,
-                    maintenance_fluid, transfusion, hanging)
+BOOST_DESCRIBE_ENUM(OrderLook, body_weight, flow, flow_for_body, day_volume, potassium, glucose, strength, speed,
+                    allergy, maintenance_fluid, transfusion, hanging)
 
 struct OrderCheck {
   Verdict verdict = Verdict::not_fully_checked;

@@ -14,6 +14,16 @@ using verdict::Look;
 
 const Source practice{"common practice, no source", Mark::practice};
 
+// ---- the weight on which every limit by weight stands ----
+
+void look_at_body_weight(const OrderCase& order, Look& look) {
+  const auto& patient = order.input.patient;
+  // Those looks that need one of them say that they lack it.
+  if (!patient.weight || !patient.birth_date) return look.does_not_apply();
+  if (const auto doubt = growth::question_weight(patient, order.input.now))
+    look.say(doubt->severity, doubt->code, doubt->text, doubt->source);
+}
+
 // ---- the rate itself ----
 
 bool is_contrast(const OrderCase& order) {
@@ -397,6 +407,10 @@ void look_at_hanging(const OrderCase& order, Look& look) {
 
 template <OrderLook>
 void take(const OrderCase&, Look&) = delete;
+template <>
+void take<OrderLook::body_weight>(const OrderCase& order, Look& look) {
+  look_at_body_weight(order, look);
+}
 template <>
 void take<OrderLook::flow>(const OrderCase& order, Look& look) {
   look_at_flow(order, look);

@@ -6,6 +6,7 @@
 #include <variant>
 #include <vector>
 
+#include "growth/weight_question.h"
 #include "infusate/infusate.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
@@ -96,8 +97,9 @@ struct DoseInput {
   std::optional<BodyWeight> weight;  ///< needed by the per-kg forms
   std::optional<DropFactor> drop_factor;
   std::optional<std::string> medicine;  ///< as the ward's list names it: its limits of strength and speed count
+  std::optional<growth::Person> person = std::nullopt;  ///< whose weight, to hold it against the age
 };
-BOOST_DESCRIBE_STRUCT(DoseInput, (), (dose, flow, dose_unit, bag, weight, drop_factor, medicine))
+BOOST_DESCRIBE_STRUCT(DoseInput, (), (dose, flow, dose_unit, bag, weight, drop_factor, medicine, person))
 
 enum class DoseLook { strength, speed };
 BOOST_DESCRIBE_ENUM(DoseLook, strength, speed)
@@ -119,7 +121,7 @@ BOOST_DESCRIBE_STRUCT(DoseResult, (),
                        workings))
 
 /// flow = dose (× weight) / concentration, and back. Errors: both or neither of dose and flow; drug kind that does not
-/// match the dose unit; missing weight; weight 0.3 to 400 kg; non-positive amounts.
+/// match the dose unit; missing weight; weight 0.3 to 400 kg; non-positive amounts; a birth date to come.
 /// The sum alone is no approval: strength and speed are held against the entry of the medicine that is named.
 [[nodiscard]] Checked<DoseResult> dose_rate(const DoseInput& input, const infusate::Formulary& formulary = {});
 

@@ -1,5 +1,6 @@
 // Water, sodium, body size and kidneys.
 #include "engine/define.h"
+#include "growth/weight_question.h"
 #include "hydration/balance.h"
 #include "hydration/body_size.h"
 #include "hydration/deficit.h"
@@ -13,6 +14,9 @@ namespace dwell::engine {
 
 std::vector<Function> hydration_functions() {
   std::vector<Function> all;
+  all.push_back(define<growth::WeightInput, growth::WeightLook>(
+      "growth.weight", "Does this weight fit this age? The growth chart's lines, and a question when it does not.",
+      [](const growth::WeightInput& in, const Library&) { return growth::look_at_weight(in); }));
   all.push_back(define<hydration::MaintenanceInput, hydration::Maintenance>(
       "hydration.maintenance", "Daily water by the child's rule or the adult's policy.",
       [](const hydration::MaintenanceInput& in, const Library& library) {

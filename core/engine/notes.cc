@@ -136,6 +136,11 @@ constexpr std::array all{
          "venous pressure outside −10 to 100 mmHg; viscosity outside 0.3 to 50 mPa·s; density outside 900 to 1\u202f500 "
          "kg/m³",
          "flow model and its error against 21 published series (#flow-model)"},
+    Note{"growth.weight",
+         "z = ((weight / M)^L − 1) / (L × S), in even steps beyond 3; asked about outside ±3, with a stop below −6 or "
+         "above +5; a child who may have been born early is only asked about",
+         "weight in kg; birth date and today; an unknown sex is asked by both curves",
+         "a birth date to come; weight outside 0.3 to 400 kg", "growth charts (#growth)"},
     Note{"hydration.balance", "balance = Σ in − Σ out; ice counts half; gain = balance in L / weight in kg",
          "volumes in mL, weight in kg, urine in mL/kg/h",
          "an end before the start or more than 14 d after it; volumes "

@@ -4,6 +4,7 @@
 #include "care/due.h"
 #include "care/exposure.h"
 #include "engine/define.h"
+#include "growth/weight_question.h"
 #include "line/failed_sites.h"
 #include "line/state.h"
 #include "site/trend.h"
@@ -79,7 +80,10 @@ struct AgeOutput {
 };
 BOOST_DESCRIBE_STRUCT(AgeOutput, (), (text, band))
 
-AgeOutput age_of(const AgeInput& in) {
+Checked<AgeOutput> age_of(const AgeInput& in) {
+  FieldErrors errors;
+  growth::check_birth_date(in.patient.birth_date, in.today, "/patient/birth_date", errors);
+  if (!errors.empty()) return refuse(std::move(errors));
   AgeOutput out{"unknown", line::age_band(in.patient, in.today)};
   if (!in.patient.birth_date) return out;
   const int years = age_in_years(*in.patient.birth_date, in.today);

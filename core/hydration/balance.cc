@@ -13,6 +13,7 @@ FieldErrors check(const BalanceInput& in) {
     errors.push_back({"/until", iso(in.until), "after the start, by at most 14 d"});
   for (std::size_t i = 0; i < in.entries.size(); ++i)
     check_within("/entries/" + std::to_string(i) + "/volume", in.entries[i].volume, Volume(), 20.0 * litre, errors);
+  growth::check_person(in.person, errors);
   if (in.weight) check_within("/weight", *in.weight, 0.3 * kilogram, 400.0 * kilogram, errors);
   return errors;
 }
@@ -69,7 +70,14 @@ void judge_share(const BalanceInput& in, const policy::Hydration& policy, Balanc
 
 void judge_urine(const BalanceInput& in, const policy::Hydration& policy, Balance& out) {
   const auto urine = out.by_way.find(FluidWay::urine);
-  if (urine == out.by_way.end()) return;
+  if (urine == out.by_way.end()) {
+    // A bag that nobody emptied and kidneys that make nothing look the same on the chart.
+    out.findings.push_back({Severity::caution,
+                            "no_urine",
+                            "No urine is charted in these hours: none passed, or not charted?",
+                            {"unknown is not safe", Mark::practice}});
+    return;
+  }
   const Duration period = to_duration(std::chrono::duration_cast<Interval>(in.until - in.from));
   out.urine = urine->second / period / *in.weight;
   const auto& least = in.child ? policy.urine_least_child : policy.urine_least_adult;
@@ -106,6 +114,7 @@ bool goes_in(FluidWay way) {
 Checked<Balance> balance(const BalanceInput& in, const policy::Hydration& policy) {
   if (auto errors = check(in); !errors.empty()) return refuse(std::move(errors));
   Balance out;
+  growth::ask_about_weight(in.person, in.weight, out.findings);
   add_entries(in, out);
   if (in.weight) {
     judge_share(in, policy, out);

@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "growth/weight_question.h"
 #include "policy/policy.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
@@ -44,8 +45,9 @@ struct BalanceInput {
   Instant from, until;
   std::optional<BodyWeight> weight;  ///< at the start
   bool child = false;
+  std::optional<growth::Person> person;  ///< whose weight, to hold it against the age
 };
-BOOST_DESCRIBE_STRUCT(BalanceInput, (), (entries, from, until, weight, child))
+BOOST_DESCRIBE_STRUCT(BalanceInput, (), (entries, from, until, weight, child, person))
 
 struct Balance {
   std::map<FluidWay, Volume> by_way;

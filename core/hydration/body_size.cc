@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "growth/weight_question.h"
 #include "quantity/display.h"
 
 namespace dwell::hydration {
@@ -101,6 +102,10 @@ BodyWater body_water_watson(Length height, BodyWeight weight, FormulaSex sex, in
 Checked<BodySize> body_size(const BodySizeInput& input) {
   if (auto errors = check(input); !errors.empty()) return refuse(std::move(errors));
   BodySize out;
+  if (input.age_years)
+    if (auto doubt = growth::question_weight(input.weight, growth::age_in_whole_years(*input.age_years),
+                                             input.sex == FormulaSex::female ? line::Sex::female : line::Sex::male))
+      out.findings.push_back(std::move(*doubt));
   add_surface(input, out);
   add_ideal(input, out);
   add_water(input, out);

@@ -21,6 +21,7 @@ bool lists(const DehydrationGrade& grade, const DeficitInput& in, const std::str
 
 FieldErrors check(const DeficitInput& in, const policy::Hydration& policy) {
   FieldErrors errors;
+  growth::check_person(in.person, errors);
   check_within("/weight", in.weight, 0.3 * kilogram, 400.0 * kilogram, errors);
   if (in.share.has_value() == !in.signs.empty())
     errors.push_back({"/share", in.share ? "a share and signs" : "nothing", "either a share or signs"});
@@ -66,6 +67,7 @@ void set_share(const DeficitInput& in, const policy::Hydration& policy, DeficitR
 Checked<DeficitResult> deficit(const DeficitInput& in, const policy::Hydration& policy) {
   if (auto errors = check(in, policy); !errors.empty()) return refuse(std::move(errors));
   DeficitResult out;
+  growth::ask_about_weight(in.person, in.weight, out.findings);
   set_share(in, policy, out);
   const auto missing = [&](Ratio share) {
     const BodyWeight before = in.weight_is_today ? in.weight / (1.0 - double(share)) : in.weight;
@@ -111,6 +113,8 @@ Checked<DiarrhoeaResult> diarrhoea_plan(const DiarrhoeaInput& in) {
   if (!errors.empty()) return refuse(std::move(errors));
 
   DiarrhoeaResult out;
+  if (auto doubt = growth::question_weight(in.weight, growth::age_in_whole_months(in.age_months), line::Sex::unknown))
+    out.findings.push_back(std::move(*doubt));
   const auto step = [&](bool by_mouth, double millilitres_per_kilogram, Duration duration) {
     const Volume volume = millilitres_per_kilogram * millilitre * double(in.weight / kilogram);
     out.steps.push_back({by_mouth, volume, duration, volume / duration});
@@ -125,8 +129,9 @@ Checked<DiarrhoeaResult> diarrhoea_plan(const DiarrhoeaInput& in) {
     const bool infant = in.age_months < 12;
     step(false, 30, infant ? 1.0 * hour : 0.5 * hour);
     step(false, 70, infant ? 5.0 * hour : 2.5 * hour);
-    source = {"WHO plan: 100 mL/kg, looked at every 15 to 30 min (PMC10962724 table, read); the split is from memory",
-              Mark::memory};
+    source = {"WHO plan: 100 mL/kg, looked at every 15 to 30 min (PMC10962724 table); the split as a BMJ Open table "
+              "prints it after the WHO pocket book of 2013",
+              Mark::read};
     formula = infant ? "30 mL/kg in 1 h, then 70 mL/kg in 5 h" : "30 mL/kg in 30 min, then 70 mL/kg in 2 h 30 min";
     out.findings.push_back({Severity::caution, "malnutrition",
                             "Not in severe malnutrition without shock. Look at the child every 15 to 30 min.", source});

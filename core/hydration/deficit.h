@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "growth/weight_question.h"
 #include "policy/policy.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
@@ -21,9 +22,11 @@ struct DeficitInput {
   std::vector<std::string> signs;  ///< names from the policy's table
   std::optional<Volume> given;     ///< already, as a bolus
   std::optional<Flow> maintenance;
-  std::optional<Duration> over;  ///< absent: the policy's usual
+  std::optional<Duration> over;          ///< absent: the policy's usual
+  std::optional<growth::Person> person;  ///< whose weight, to hold it against the age
 };
-BOOST_DESCRIBE_STRUCT(DeficitInput, (), (weight, weight_is_today, share, group, signs, given, maintenance, over))
+BOOST_DESCRIBE_STRUCT(DeficitInput, (),
+                      (weight, weight_is_today, share, group, signs, given, maintenance, over, person))
 
 struct DeficitResult {
   std::string grade;  ///< by signs; empty when the share was given
@@ -71,8 +74,8 @@ struct DiarrhoeaResult {
 BOOST_DESCRIBE_STRUCT(DiarrhoeaResult, (), (steps, findings, workings))
 
 /// World Health Organization: some dehydration, 75 mL/kg by mouth in 4 h; severe, 30 mL/kg then 70 mL/kg by vein, in
-/// 1 h + 5 h below 12 months, in 30 min + 2.5 h from then (the split: value from memory). Errors: weight 2 to 60 kg,
-/// age 0 to 215 months.  Source: PMC10962728, PMC10962724 (read); sources.md#deficit
+/// 1 h + 5 h below 12 months, in 30 min + 2.5 h from then. Errors: weight 2 to 60 kg, age 0 to 215 months.
+/// Source: PMC10962728, PMC10962724, BMJ Open table after the WHO pocket book of 2013 (read); sources.md#deficit
 [[nodiscard]] Checked<DiarrhoeaResult> diarrhoea_plan(const DiarrhoeaInput& input);
 
 }  // namespace dwell::hydration

@@ -17,6 +17,7 @@ constexpr auto water = 1.0 * kilogram / litre;  // what a body loses in water it
 FieldErrors check(const ForecastInput& in, Volume body_water) {
   FieldErrors errors;
   check_within("/serum_sodium", in.serum_sodium, 90.0 * mmol_per_litre, 200.0 * mmol_per_litre, errors);
+  growth::check_person(in.person, errors);
   check_within("/weight", in.weight, 0.3 * kilogram, 400.0 * kilogram, errors);
   if (in.body_water) check_within<BodyWater>("/body_water", body_water, Volume(0.2 * in.weight / water), Volume(0.9 * in.weight / water), errors);
   check_within("/horizon", in.horizon, 1.0 * hour, 72.0 * hour, errors);
@@ -154,6 +155,7 @@ Checked<Forecast> forecast(const ForecastInput& in, const policy::Hydration& pol
       return refuse("/streams", "after " + show(point.at) + " body water " + show_in(point.body_water, litre, "L"),
                     "flows that leave between half and double of " + show_in(body_water, litre, "L"));
   Forecast out;
+  growth::ask_about_weight(in.person, in.weight, out.findings);
   out.hourly = every(1.0 * hour, in, body_water);
   out.balance = out.hourly.back().body_water - body_water;
   find_sodium_crossings(points, policy, out);

@@ -40,8 +40,9 @@ struct ForecastInput {
   std::optional<BodyWater> body_water;  ///< when known better than by share
   std::vector<FluidStream> streams;
   Duration horizon = 48.0 * hour;
+  std::optional<growth::Person> person;  ///< whose weight, to hold it against the age
 };
-BOOST_DESCRIBE_STRUCT(ForecastInput, (), (serum_sodium, weight, group, body_water, streams, horizon))
+BOOST_DESCRIBE_STRUCT(ForecastInput, (), (serum_sodium, weight, group, body_water, streams, horizon, person))
 
 struct ForecastPoint {
   Duration at;

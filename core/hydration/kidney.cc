@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "growth/weight_question.h"
 #include "quantity/display.h"
 
 namespace dwell::hydration {
@@ -60,6 +61,9 @@ Checked<Kidney> kidney(const KidneyInput& in) {
                                          {"creatinine", show_number(in_mg_per_dl(creatinine)) + " mg/dL"}};
   const bool female = in.sex == FormulaSex::female;
   Kidney out;
+  if (auto doubt = growth::question_weight(in.weight, growth::age_in_whole_years(in.age_years),
+                                           in.sex == FormulaSex::female ? line::Sex::female : line::Sex::male))
+    out.findings.push_back(std::move(*doubt));
   out.clearance = creatinine_clearance(in.age_years, in.weight, creatinine, in.sex);
   out.filtration_for_1_73_m2 = glomerular_filtration(in.age_years, creatinine, in.sex);
   out.workings = {{"creatinine clearance",

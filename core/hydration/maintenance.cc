@@ -52,9 +52,13 @@ Flow four_two_one(BodyWeight weight) {
 }
 
 Checked<Maintenance> maintenance(const MaintenanceInput& input, const policy::OrderLimits& limits) {
+  FieldErrors errors;
+  growth::check_person(input.person, errors);
   if (!(input.weight >= 0.3 * kilogram && input.weight <= 400.0 * kilogram))
-    return refuse("/weight", show(input.weight), "a body weight from 0.3 to 400 kg");
+    errors.push_back({"/weight", show(input.weight), "a body weight from 0.3 to 400 kg"});
+  if (!errors.empty()) return refuse(std::move(errors));
   Maintenance out;
+  growth::ask_about_weight(input.person, input.weight, out.findings);
   if (input.rule == MaintenanceRule::adult) {
     const auto& low = input.frail ? limits.maintenance_low_frail : limits.maintenance_low;
     const auto& high = input.frail ? limits.maintenance_high_frail : limits.maintenance_high;

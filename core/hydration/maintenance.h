@@ -3,6 +3,7 @@
 #include <boost/describe.hpp>
 #include <vector>
 
+#include "growth/weight_question.h"
 #include "policy/policy.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
@@ -22,9 +23,10 @@ BOOST_DESCRIBE_ENUM(MaintenanceRule, holliday_segar_daily, four_two_one, adult)
 struct MaintenanceInput {
   BodyWeight weight;
   MaintenanceRule rule = MaintenanceRule::adult;
-  bool frail = false;  ///< older, renal or cardiac impairment, malnourished
+  bool frail = false;                    ///< older, renal or cardiac impairment, malnourished
+  std::optional<growth::Person> person;  ///< whose weight, to hold it against the age
 };
-BOOST_DESCRIBE_STRUCT(MaintenanceInput, (), (weight, rule, frail))
+BOOST_DESCRIBE_STRUCT(MaintenanceInput, (), (weight, rule, frail, person))
 
 struct Maintenance {
   Flow low, high;  ///< equal for the child's rules
@@ -33,7 +35,7 @@ struct Maintenance {
 };
 BOOST_DESCRIBE_STRUCT(Maintenance, (), (low, high, findings, workings))
 
-/// Errors: weight outside 0.3 to 400 kg; a child's rule below 3 kg or above 100 kg is questioned.
+/// Errors: weight outside 0.3 to 400 kg; a birth date to come; a child's rule below 3 kg or above 100 kg is questioned.
 [[nodiscard]] Checked<Maintenance> maintenance(const MaintenanceInput& input, const policy::OrderLimits& limits);
 
 }  // namespace dwell::hydration

@@ -17,6 +17,7 @@ const Source& madias() {
 FieldErrors check(const SodiumInput& in, Volume body_water) {
   FieldErrors errors;
   check_within("/serum_sodium", in.serum_sodium, 90.0 * mmol_per_litre, 200.0 * mmol_per_litre, errors);
+  growth::check_person(in.person, errors);
   check_within("/weight", in.weight, 0.3 * kilogram, 400.0 * kilogram, errors);
   check_within("/infusate_cations", in.infusate_cations, 0.0 * mmol_per_litre, 1000.0 * mmol_per_litre, errors);
   if (in.volume) {
@@ -92,6 +93,7 @@ Checked<SodiumResult> sodium(const SodiumInput& in, const policy::Hydration& pol
   SodiumResult out;
   out.body_water = in.weight / kilogram * litre * body_water_share(in.group);
   if (auto errors = check(in, out.body_water); !errors.empty()) return refuse(std::move(errors));
+  growth::ask_about_weight(in.person, in.weight, out.findings);
   out.workings.push_back({"body water",
                           "weight × share of water",
                           {{"weight", show(in.weight)}, {"share", show(body_water_share(in.group))}},

@@ -6,6 +6,7 @@
 #include <optional>
 #include <vector>
 
+#include "growth/weight_question.h"
 #include "policy/policy.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
@@ -26,8 +27,9 @@ struct SodiumInput {
   AmountConcentration infusate_cations;       ///< sodium and potassium together
   std::optional<Volume> volume;               ///< to be given; lost fluid is negative
   std::optional<AmountConcentration> wanted;  ///< change of serum sodium, up or down
+  std::optional<growth::Person> person;       ///< whose weight, to hold it against the age
 };
-BOOST_DESCRIBE_STRUCT(SodiumInput, (), (serum_sodium, weight, group, infusate_cations, volume, wanted))
+BOOST_DESCRIBE_STRUCT(SodiumInput, (), (serum_sodium, weight, group, infusate_cations, volume, wanted, person))
 
 struct SodiumResult {
   BodyWater body_water;

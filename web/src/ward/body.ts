@@ -2,6 +2,20 @@
 import type { Restriction } from '../engine/shapes';
 import type { LimbRestriction } from '../parts/arms/sites';
 import { text } from '../text/text';
+import { dayHere } from '../time/clock';
+import type { Patient } from './shapes';
+
+/** Whose weight it is, for the engine's sums that know no patient. */
+export interface Person {
+  birth_date?: string;
+  sex: Patient['sex'];
+  today: string;
+}
+export const personOf = (patient: Patient, now: number): Person => ({
+  ...(patient.birth_date === undefined ? {} : { birth_date: patient.birth_date }),
+  sex: patient.sex,
+  today: dayHere(now),
+});
 
 /** "2019-03-07" was so many birthdays before the day of `now`; null for a date that is not known. */
 export function yearsOld(birthDate: string | undefined, now: number): number | null {

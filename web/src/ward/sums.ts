@@ -20,6 +20,8 @@ export interface Sum {
   title: string;
   lead: string;
   fields: SumField[];
+  /** The function holds the weight against the patient's age, where the line is known. */
+  asksPerson?: true;
   input(typed: Typed): Record<string, unknown>;
   /** Lines of the answer beyond its workings. */
   rows?(answer: Record<string, unknown>): string[];
@@ -92,7 +94,7 @@ export const sums: Sum[] = [
     }),
   },
   {
-    id: 'deficit', function: 'hydration.deficit', title: words.deficit.title, lead: words.deficit.lead,
+    id: 'deficit', asksPerson: true, function: 'hydration.deficit', title: words.deficit.title, lead: words.deficit.lead,
     fields: [
       field('weight', words.deficit.weight, '22 kg'), field('share', words.deficit.share, '5 %'), field('given', words.deficit.given, '220 mL'),
       field('maintenance', words.deficit.maintenance, '62 mL/h'), field('over', words.deficit.over, '48 h'),
@@ -109,7 +111,7 @@ export const sums: Sum[] = [
     input: (typed) => given(typed, ['sodium', 'potassium', 'glucose', 'urea', 'measured']),
   },
   {
-    id: 'forecast', function: 'hydration.forecast', title: words.forecast.title, lead: words.forecast.lead,
+    id: 'forecast', asksPerson: true, function: 'hydration.forecast', title: words.forecast.title, lead: words.forecast.lead,
     fields: [
       { ...field('serum_sodium', words.forecast.sodium, '158 mmol/L') }, field('weight', words.forecast.weight, '47 kg'),
       { name: 'group', label: words.forecast.group, path: '/group', kind: 'choice', options: words.forecast.groups, start: 'older_woman' },

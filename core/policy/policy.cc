@@ -170,17 +170,33 @@ void check_access(const Access& access, Checker& check) {
     check_difficulty(access.difficulty[i], "/access/difficulty/" + std::to_string(i), check);
 }
 
+void check_set(const std::string& path, const GivingSet& set, Checker& check) {
+  const Flow least = 20.0 * millilitre / minute, most = 2.0 * litre / minute;
+  if (set.open_flow) check.within(path + "/open_flow", *set.open_flow, least, most);
+  if (set.open_flow_low.has_value() != set.open_flow_high.has_value())
+    check.fault(path + "/open_flow_low", "one bound alone", "both bounds, or none");
+  if (set.open_flow_low) check.within(path + "/open_flow_low", *set.open_flow_low, least, most);
+  if (set.open_flow_high) check.within(path + "/open_flow_high", *set.open_flow_high, least, most);
+  if (set.open_flow_low && set.open_flow)
+    check.rises((path + "/open_flow").c_str(), *set.open_flow_low, *set.open_flow);
+  if (set.open_flow_high && set.open_flow)
+    check.rises((path + "/open_flow_high").c_str(), *set.open_flow, *set.open_flow_high);
+  if (set.laminar_share) check.within(path + "/laminar_share", *set.laminar_share, 0.02 * whole, 0.98 * whole);
+}
+
 void check_gravity(const Gravity& gravity, Checker& check) {
-  check.positive("/gravity/bag_height", gravity.bag_height);
-  check.positive("/gravity/tubing_bore", gravity.tubing_bore);
-  check.positive("/gravity/tubing_length", gravity.tubing_length);
-  check.positive("/gravity/bedside_factor", gravity.bedside_factor);
-  check.within("/gravity/bedside_factor", gravity.bedside_factor, Ratio{}, whole);
-  check.positive("/gravity/bedside_factor_low", gravity.bedside_factor_low);
-  check.rises("/gravity/bedside_factor", gravity.bedside_factor_low, gravity.bedside_factor);
-  check.rises("/gravity/bedside_factor_high", gravity.bedside_factor, gravity.bedside_factor_high);
+  check.within("/gravity/bag_height", gravity.bag_height, 1.0 * centimetre, 3.0 * metre);
+  check.within("/gravity/venous_pressure", gravity.venous_pressure, -10.0 * millimetre_of_mercury,
+               100.0 * millimetre_of_mercury);
   check.within("/gravity/drop_size_tolerance", gravity.drop_size_tolerance, Ratio{}, whole);
   check.within("/gravity/catch_up_limit", gravity.catch_up_limit, Ratio{}, whole);
+  if (gravity.ward_set) check_set("/gravity/ward_set", *gravity.ward_set, check);
+  if (gravity.wide_set) check_set("/gravity/wide_set", *gravity.wide_set, check);
+  const Pressure none{}, most = 200.0 * millimetre_of_mercury;
+  if (gravity.venous_spread) check.within("/gravity/venous_spread", *gravity.venous_spread, none, most);
+  if (gravity.sleeve_shift) check.within("/gravity/sleeve_shift", *gravity.sleeve_shift, -most, most);
+  if (gravity.sleeve_spread) check.within("/gravity/sleeve_spread", *gravity.sleeve_spread, none, most);
+  if (gravity.rig_spread) check.within("/gravity/rig_spread", *gravity.rig_spread, Ratio{}, whole);
 }
 
 void check_watch(const Watch& watch, Checker& check) {

@@ -53,11 +53,13 @@ void run_drip(const Options& o, const Session& session, Exit& exit) {
   if (!errors.empty()) throw BadInput{errors};
   count.drop_factor = *factor;
   count.drop_size_tolerance = library(session).policy.gravity.drop_size_tolerance.value;
+  count.catch_up_limit = library(session).policy.gravity.catch_up_limit.value;
   const auto estimate = need(flow::estimate_drip(count));
   if (session.json) return print_json(json::encode(estimate));
   std::cout << show(estimate.flow) << " (" << show(estimate.flow_low) << " to " << show(estimate.flow_high) << "), "
             << show(estimate.drop_rate) << ", " << estimate.drops_counted << " drops counted\n"
             << estimate.advice_text << '\n';
+  print_findings(std::cout, estimate.findings);
   if (o.workings) print_workings(std::cout, estimate.workings);
   if (estimate.advice == flow::DripAdvice::slower || estimate.advice == flow::DripAdvice::faster)
     exit = Exit::answer_is_no;

@@ -5,6 +5,7 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "device/line_of.h"
 #include "exchange/toml/toml.h"
 
 extern "C" {
@@ -47,10 +48,16 @@ Checked<engine::Library> read_library(const Text& policy, const Text& catheters,
   } else {
     collect(errors, document.error());
   }
-  if (auto read = toml_text::read<CatheterFile>(catheters.text, catheters.file))
+  if (auto read = toml_text::read<CatheterFile>(catheters.text, catheters.file)) {
     library.catheters = std::move(read->catheter);
-  else
+    for (std::size_t i = 0; i < library.catheters.size(); ++i) {
+      auto faults = device::check_catheter("/catheter/" + std::to_string(i), library.catheters[i]);
+      for (auto& fault : faults) fault.path = catheters.file + ": " + fault.path;
+      collect(errors, faults);
+    }
+  } else {
     collect(errors, read.error());
+  }
   if (auto read = toml_text::read<InfusateFile>(infusates.text, infusates.file))
     library.infusates = std::move(read->infusates);
   else

@@ -7,7 +7,7 @@
 #include <numbers>
 
 #include "access/region_rules.h"
-#include "flow/path.h"
+#include "device/line_of.h"
 #include "vessel/fit.h"
 
 namespace dwell::device {
@@ -24,15 +24,11 @@ flow::Fluid running_fluid(const Case& nursing_case, const infusate::Formulary& f
                        found->second.density.value_or(1004.6 * kilogram_per_cubic_metre), ward_temperature);
 }
 
-/// The open gravity line of the ward through this catheter, lowered by the bedside factor.
-Flow open_flow(const Catheter& catheter, const flow::Fluid& fluid, Length bag_height, const policy::Gravity& gravity) {
-  flow::Path path;
-  path.fluid = fluid;
-  path.bag_height = bag_height;
-  path.venous_pressure = gravity.venous_pressure.value;
-  path.tubing = {flow::Bore{gravity.tubing_bore.value, gravity.tubing_length.value}};
-  path.catheter = flow::Bore{catheter.bore, catheter.length};
-  return flow::steady_flow(path) * static_cast<double>(gravity.bedside_factor.value);
+flow::Standing standing_of(const Setting& setting) {
+  flow::Standing standing;
+  standing.fluid = setting.fluid;
+  standing.bag_height = setting.bag_height;
+  return standing;
 }
 
 bool any_stop(const std::vector<Finding>& findings) {
@@ -189,6 +185,10 @@ Ratio probability_first(const Pair& first, const Case& nursing_case, const Catal
   return Ratio(static_cast<double>(wins) / slices);
 }
 
+flow::FlowBand open_band(const Catheter& catheter, const policy::Gravity& gravity, const Setting& setting) {
+  return flow::expected(open_line_of(catheter, gravity), standing_of(setting));
+}
+
 Setting setting_of(const Case& nursing_case, const Catalogue& catalogue, const infusate::Formulary& formulary,
                    const policy::Policy& policy, Flow needed_flow) {
   const auto band = line::age_band(nursing_case.patient, utc_date(nursing_case.now));
@@ -204,9 +204,9 @@ Setting setting_of(const Case& nursing_case, const Catalogue& catalogue, const i
     setting.preferred = &policy.choice.preferred_gauges_large_bore->value;
   else if (const auto found = policy.choice.preferred_gauges.find(band); found != policy.choice.preferred_gauges.end())
     setting.preferred = &found->second.value;
-  const auto fluid = running_fluid(nursing_case, formulary);
+  setting.fluid = running_fluid(nursing_case, formulary);
   for (const auto& catheter : catalogue)
-    setting.open_flows.push_back(open_flow(catheter, fluid, setting.bag_height, policy.gravity));
+    setting.open_flows.push_back(flow::flow_at(open_line_of(catheter, policy.gravity), standing_of(setting)));
   for (const auto& vein : nursing_case.veins) {
     setting.vein_limits.push_back(vein_limit(vein, nursing_case, band));
     setting.side_free.push_back(side_is_free(vein, nursing_case.patient));

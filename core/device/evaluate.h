@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "device/plan.h"
+#include "flow/open_line.h"
 
 namespace dwell::device {
 
@@ -53,6 +54,7 @@ struct Pair {
 struct Setting {
   Flow needed_flow;
   bool gravity = false;
+  flow::Fluid fluid;  ///< that runs, at the ward's temperature
   Length bag_height;
   double angle_degrees = 20;
   const std::vector<Gauge>* preferred = nullptr;  ///< best first; null when the policy names none for this age
@@ -63,6 +65,10 @@ struct Setting {
 
 [[nodiscard]] Setting setting_of(const Case& nursing_case, const Catalogue& catalogue,
                                  const infusate::Formulary& formulary, const policy::Policy& policy, Flow needed_flow);
+
+/// What the open gravity line through this catheter gives at the bedside, with its band.
+[[nodiscard]] flow::FlowBand open_band(const Catheter& catheter, const policy::Gravity& gravity,
+                                       const Setting& setting);
 
 /// All pairs; the feasible ones scored and the Pareto front among them marked.
 [[nodiscard]] std::vector<Pair> evaluate(const Case& nursing_case, const Catalogue& catalogue,

@@ -4,6 +4,7 @@
 
 #include "access/region_rules.h"
 #include "device/evaluate.h"
+#include "device/line_of.h"
 #include "quantity/display.h"
 #include "vessel/fit.h"
 
@@ -95,14 +96,15 @@ Margin flow_margin(const Pair& pair, const Context& in_context) {
   margin.share_of_limit = pair.open_flow.value() > 0 ? double(in_context.setting.needed_flow / pair.open_flow) : 99.0;
   margin.inside = pair.open_flow >= in_context.setting.needed_flow;
   margin.working = {"flow through the open gravity line",
-                    "head = losses in tubing and catheter, times the bedside factor",
+                    "head = losses in set, catheter and vein",
                     {{"bag above the tip", show_in(in_context.setting.bag_height, centimetre, "cm")},
                      {"venous pressure", show(gravity.venous_pressure.value)},
-                     {"catheter bore", show(in_context.catheter(pair).bore)},
+                     {"catheter bore", show(usual_catheter(in_context.catheter(pair)).bore.diameter)},
                      {"catheter length", show(in_context.catheter(pair).length)},
-                     {"bedside factor", show(gravity.bedside_factor.value)}},
+                     {"flow of the set alone",
+                      show_in(set_of(gravity, SetKind::ward).part.open_flow, millilitre / minute, "mL/min")}},
                     margin.value,
-                    source_of(gravity.bedside_factor)};
+                    {"flow.md: model, published series and errors", Mark::computed}};
   return margin;
 }
 
@@ -126,6 +128,13 @@ std::vector<Finding> cautions(const Pair& pair, const Context& in_context, infus
   if (vein.fragile)
     found.push_back({Severity::caution, "fragile_vein",
                      "Fragile vein: flat angle, little or no tourniquet, smallest catheter that serves.", practice});
+  if (in_context.setting.gravity &&
+      open_band(in_context.catheter(pair), in_context.policy.gravity, in_context.setting).low <
+          in_context.setting.needed_flow)
+    found.push_back({Severity::caution,
+                     "flow_near_limit",
+                     "The line may turn out too slow for this order: count it with the clamp open.",
+                     {"flow.md: model, published series and errors", Mark::computed}});
   if (pair.share_in_vein < in_context.policy.vessel.target_share_in_vein.value)
     found.push_back({Severity::caution, "short_in_vein",
                      "Only " + show(pair.share_in_vein) +
@@ -153,13 +162,9 @@ std::vector<std::string> own_reasons(const Pair& pair, const Context& in_context
                     show(least_vein(in_context.catheter(pair), in_context.policy.vessel)) + ": about " +
                     show_number(round_half_up(100 * double(fits(pair, in_context)))) +
                     " % sure, as the vein was assessed and as such veins are.");
-  const auto& gravity = in_context.policy.gravity;
-  const auto with = [&](const Figure<Ratio>& factor) {
-    return show(Flow(pair.open_flow * double(factor.value / gravity.bedside_factor.value)));
-  };
-  reasons.push_back("The open line gives about " + show(pair.open_flow) + " (" + with(gravity.bedside_factor_low) +
-                    " to " + with(gravity.bedside_factor_high) + "); " + show(in_context.setting.needed_flow) +
-                    " is needed.");
+  const auto band = open_band(catheter, in_context.policy.gravity, in_context.setting);
+  reasons.push_back("The open line gives about " + show(band.middle) + " (" + show(band.low) + " to " +
+                    show(band.high) + "); " + show(in_context.setting.needed_flow) + " is needed.");
   return reasons;
 }
 
@@ -207,9 +212,9 @@ Option option_of(const Pair& pair, const Pair& first, const Context& in_context,
   option.score = pair.score;
   option.pareto_best = pair.pareto_best;
   option.open_flow = pair.open_flow;
-  const auto& gravity = in_context.policy.gravity;
-  option.open_flow_low = pair.open_flow * double(gravity.bedside_factor_low.value / gravity.bedside_factor.value);
-  option.open_flow_high = pair.open_flow * double(gravity.bedside_factor_high.value / gravity.bedside_factor.value);
+  const auto band = open_band(catheter, in_context.policy.gravity, in_context.setting);
+  option.open_flow_low = band.low;
+  option.open_flow_high = band.high;
   option.fits_probability = fits(pair, in_context);
   option.margins = {ratio_margin(pair, in_context), share_margin(pair, in_context), flow_margin(pair, in_context)};
   option.reasons = own_reasons(pair, in_context);

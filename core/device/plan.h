@@ -25,9 +25,10 @@ struct Catheter {
   std::string colour;  ///< of the hub, by standard
   std::optional<Pressure> highest_pressure;
   Source source;
+  std::optional<Flow> declared_flow = std::nullopt;  ///< on the pack: water at 22 °C from 1 m; counts before the bore
   friend bool operator==(const Catheter&, const Catheter&) = default;
 };
-BOOST_DESCRIBE_STRUCT(Catheter, (), (id, gauge, length, outer, bore, colour, highest_pressure, source))
+BOOST_DESCRIBE_STRUCT(Catheter, (), (id, gauge, length, outer, bore, colour, highest_pressure, source, declared_flow))
 
 using access::Vein;
 using access::VeinFault;
@@ -67,8 +68,8 @@ struct Option {
   access::Site site;
   double score = 0;                    ///< 0 to 1 by the policy's weights
   bool pareto_best = false;            ///< no other option is at least as good in everything
-  Flow open_flow;                      ///< what the open gravity line would give, bedside factor applied
-  Flow open_flow_low, open_flow_high;  ///< by the published band of that factor
+  Flow open_flow;                      ///< what the open gravity line would give at the bedside
+  Flow open_flow_low, open_flow_high;  ///< the band that holds nine of ten lines, and the slow ones that were published
   Ratio fits_probability;  ///< that the vein is wide enough for the policy's limit, from what is believed of its size
   std::vector<Margin> margins;
   std::vector<std::string> reasons;  ///< why it stands where it stands

@@ -99,8 +99,9 @@ constexpr std::array all{
          "μ viscosity in mPa·s, H haematocrit as a share",
          "haematocrit outside 0 to 80 %; temperature outside 1 to 42 °C",
          "viscosity of blood (#blood-viscosity), of water (#water-viscosity)"},
-    Note{"flow.catheters", "flow.solve for every catheter of the catalogue", "flows in mL/h and mL/min",
-         "what flow.solve refuses", "flow model (#flow-model)"},
+    Note{"flow.catheters", "flow.open_line, uncounted, for every catheter of the catalogue", "flows in mL/h and mL/min",
+         "what flow.solve refuses; a bag too low to run; temperature outside 1 to 42 °C; a fluid without a viscosity",
+         "flow model (#flow-model)"},
     Note{"flow.counting_time", "whole drops: T = 1 / (e f); tapped from drop to drop: t = 1.96 √2 s / e",
          "f drop rate, e wanted error, s jitter of a tap in s",
          "rate outside 0.2 to 400 drops/min; error outside 1 to 50 "
@@ -123,19 +124,26 @@ constexpr std::array all{
          "what flow.solve refuses; pump rate outside 0.1 mL/h to 60 L/h; "
          "alarm pressure outside 10 to 1\u202f500 mmHg; no branch, or more than four",
          "flow model (#flow-model)"},
+    Note{"flow.open_line",
+         "ln Q ± 1.645 √(Σ (∂ln Q/∂x)² + rig²); a count moves what is believed of x by C J / (e² + J C J)",
+         "flows in mL/min, heights in cm, pressures in mmHg; x in standard deviations",
+         "what flow.solve refuses; an unknown catheter without a declared flow and length; declared flow outside 2 to "
+         "500 mL/min; a set outside 20 mL/min to 2 L/min; a count at a height from which nothing can run; more than "
+         "eight counts",
+         "flow model, band and counts (#flow-model)"},
     Note{"flow.reach", "flow.solve, inverted for height, cuff pressure, clamp or catheter",
          "wanted flow in mL/h; height in m, cuff in mmHg, clamp in mmHg per L/h",
          "what flow.solve refuses; wanted flow outside 0.1 mL/h to 60 L/h", "flow model (#flow-model)"},
-    Note{"flow.solve",
-         "ρ g h + P = Σ R Q + K(Q) + P_v: laminar tubes, developing flow and kinetic loss in the catheter, turbulent "
-         "from "
-         "Reynolds 4\u202f000",
-         "h bag height in m, P cuff and P_v venous pressure in mmHg, R resistance, Q flow in mL/h",
-         "bores outside 0.1 to 10 mm; lengths outside 1 mm to 10 m; height outside −1 to 3 m; cuff outside 0 to 600 "
-         "mmHg; "
-         "venous pressure outside −10 to 100 mmHg; viscosity outside 0.3 to 50 mPa·s; density outside 900 to 1\u202f500 "
-         "kg/m³",
-         "flow model and its error against 21 published series (#flow-model)"},
+    Note{
+        "flow.solve",
+        "ρ g h + P = Σ R Q + K(Q) + P_v: set by its open flow, laminar tubes, a clamp that follows the viscosity, "
+        "developing flow and kinetic loss in the catheter, turbulent from Reynolds 4\u202f000",
+        "h bag height in m, P cuff and P_v venous pressure in mmHg, R resistance, Q flow in mL/h",
+        "bores outside 0.1 to 10 mm; lengths outside 1 mm to 10 m; height outside −1 to 3 m; cuff outside 0 to 600 "
+        "mmHg; "
+        "venous pressure outside −10 to 100 mmHg; viscosity outside 0.3 to 50 mPa·s; density outside 900 to 1\u202f500 "
+        "kg/m³",
+        "flow model and its error against 58 published rows (#flow-model)"},
     Note{"growth.weight",
          "z = ((weight / M)^L − 1) / (L × S), in even steps beyond 3; asked about outside ±3, with a stop below −6 or "
          "above +5; a child who may have been born early is only asked about",
@@ -184,13 +192,13 @@ constexpr std::array all{
          "sodium outside 90 to 200, potassium 1 to 12, glucose 0.5 to 100, urea 0.3 to "
          "100 mmol/L; measured outside 200 to 500",
          "osmolality (#osmolality)"},
-    Note{"hydration.sodium",
-         "change = V (E − Na) / (TBW + V); free-water deficit TBW (Na/140 − 1), or TBW (1 − 140/Na)",
-         "Na serum sodium and E infusate cations in mmol/L, TBW body water and V volume in L",
-         "sodium outside 90 to 200 mmol/L; weight outside 0.3 to 400 kg; cations outside 0 to 1\u202f000 mmol/L; volume "
-         "outside "
-         "−10 to 20 L",
-         "sodium and water (#sodium)"},
+    Note{
+        "hydration.sodium", "change = V (E − Na) / (TBW + V); free-water deficit TBW (Na/140 − 1), or TBW (1 − 140/Na)",
+        "Na serum sodium and E infusate cations in mmol/L, TBW body water and V volume in L",
+        "sodium outside 90 to 200 mmol/L; weight outside 0.3 to 400 kg; cations outside 0 to 1\u202f000 mmol/L; volume "
+        "outside "
+        "−10 to 20 L",
+        "sodium and water (#sodium)"},
     Note{"infusate.line", "the worst route and the worst harm class of all mixtures", "mixtures, planned time",
          "no mixture; what infusate.suitability refuses, by its place",
          "policy infusate; compatibility is not decided"},

@@ -72,7 +72,11 @@ std::vector<Function> number_functions() {
       }));
   all.push_back(define<vessel::FitInput, vessel::Fit>(
       "vessel.fit", "How a catheter lies in a vein: share filled, share inside, flow that passes.",
-      [](const vessel::FitInput& in, const Library&) { return vessel::fit(in); }));
+      [](const vessel::FitInput& in, const Library& library) {
+        const auto& limits = library.policy.vessel;
+        return vessel::fit(in, {limits.good_ratio.value, limits.highest_ratio.value, limits.target_share_in_vein.value,
+                                limits.least_share_in_vein.value});
+      }));
   all.push_back(define<AngleInput, AngleOutput>(
       "vessel.angle",
       "The flattest entry at which a share of the catheter lies in the vein, and the length that would do.",

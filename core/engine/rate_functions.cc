@@ -61,7 +61,8 @@ std::vector<Function> rate_functions() {
       "flow.drip", "The rate of a drip counted by taps, with its error, against the order.",
       [](const DripInput& in, const Library& library) {
         return flow::estimate_drip({in.taps, in.drop_factor, in.ordered,
-                                    in.drop_size_tolerance.value_or(library.policy.gravity.drop_size_tolerance.value)});
+                                    in.drop_size_tolerance.value_or(library.policy.gravity.drop_size_tolerance.value),
+                                    library.policy.gravity.catch_up_limit.value});
       }));
   return all;
 }

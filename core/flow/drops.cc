@@ -26,6 +26,7 @@ FieldErrors check(const DripCount& count) {
     errors.push_back({"/ordered", show(*count.ordered), "a rate from 0.1 mL/h to 60 L/h"});
   if (!(count.drop_size_tolerance >= 0.0 && count.drop_size_tolerance < 0.5))
     errors.push_back({"/drop_size_tolerance", show(count.drop_size_tolerance), "from 0 to 50 %"});
+  check_within("/catch_up_limit", count.catch_up_limit, Ratio(0.0), Ratio(1.0), errors);
   return errors;
 }
 
@@ -81,9 +82,63 @@ std::string change_text(const DripEstimate& e, double wanted_per_minute, bool fa
   return "one drop every " + seconds(wanted_per_minute) + " instead of every " + seconds(counted_per_minute);
 }
 
+const Source& practice() {
+  static const Source source{"common practice, no source", Mark::practice};
+  return source;
+}
+
+void say(DripEstimate& e, DripAdvice advice, std::string text) {
+  e.advice = advice;
+  e.advice_text = std::move(text);
+}
+
+void find(DripEstimate& e, Severity severity, const char* code, std::string text) {
+  e.findings.push_back({severity, code, std::move(text), practice()});
+}
+
+/// Twice the order or more: nothing about it is little, and no miscounted tap explains it away.
+void advise_far_too_fast(DripEstimate& e, double times, double wanted) {
+  say(e, DripAdvice::slower,
+      "Runs at about " + show_number(round_half_up(times, 1)) +
+          " times the order. Close the roller clamp fully, now. Then set it anew from closed, to " +
+          show_number(round_half_up(wanted)) + " drops/min.");
+  find(e, Severity::stop, "far_too_fast",
+       "See how much has run in, look at the patient, tell the prescriber; is the drop factor the set's own?");
+}
+
+void advise_too_fast(const DripCount& count, DripEstimate& e, double wanted) {
+  const bool little = *e.excess <= count.catch_up_limit;
+  say(e, DripAdvice::slower,
+      "Runs about " + show(*e.excess) + " fast. Close the roller clamp" + (little ? " a little" : "") + ": " +
+          change_text(e, wanted, true) + ". Count again.");
+  if (little)
+    find(e, Severity::caution, "fast", "Faster than ordered.");
+  else
+    find(e, Severity::caution, "too_fast",
+         "Faster than the ward allows without a new order (" + show(count.catch_up_limit) +
+             "): see how much has run in, tell the prescriber.");
+}
+
+void advise_slow(DripEstimate& e, double wanted) {
+  const std::string runs = "Runs about " + show(Ratio(-double(*e.excess))) + " slow. ";
+  if (double(*e.excess) > -0.5) {
+    say(e, DripAdvice::faster,
+        runs + "Open the roller clamp a little: " + change_text(e, wanted, false) + ". Count again.");
+    find(e, Severity::caution, "slow", "Slower than ordered.");
+    return;
+  }
+  say(e, DripAdvice::faster,
+      runs +
+          "Leave the clamp: look at the site first, then for a kink, a bent joint, a low or empty bag. Only then open "
+          "it: " +
+          change_text(e, wanted, false) + ". Count again.");
+  find(e, Severity::caution, "far_too_slow", "At half the order or less: a leak and a closing vein begin like this.");
+}
+
 void advise(const DripCount& count, DripEstimate& e) {
   if (!count.ordered) {
     e.advice_text = "No ordered rate given: compare with the order.";
+    find(e, Severity::caution, "no_order", "Not compared: the ordered rate is missing.");
     return;
   }
   const Flow ordered = *count.ordered;
@@ -91,24 +146,24 @@ void advise(const DripCount& count, DripEstimate& e) {
   const auto wanted = in(DropRate(ordered * count.drop_factor), 1.0 * drop / minute);
   const auto counted = in(e.drop_rate, 1.0 * drop / minute);
   e.change_drops_per_minute = static_cast<int>(round_half_up(wanted) - round_half_up(counted));
-  const std::string target = show_number(round_half_up(wanted)) + " drops/min";
+  const double times = double(e.flow / ordered), limit = count.catch_up_limit;
   const bool inside = ordered >= e.flow_low && ordered <= e.flow_high;
-  const double counting_error = in(e.drop_rate_high - e.drop_rate_low, 1.0 * drop / minute) / 2 / counted;
-  if (!e.missed_taps.empty()) {
-    e.advice = DripAdvice::count_longer;
-    e.advice_text = "Some taps look missed or doubled. Count again.";
-  } else if (inside && counting_error > 0.1) {
-    e.advice = DripAdvice::count_longer;
-    e.advice_text = "Too few drops to tell. Count for longer.";
-  } else if (inside) {
-    e.advice = DripAdvice::hold;
-    e.advice_text = "Within what drop size and counting explain. Leave the clamp; aim for " + target + ".";
+  const bool well_known = e.flow_high <= ordered * (1 + limit) && e.flow_low >= ordered * (1 - limit);
+  constexpr double far = 2 * (1 - 1e-9);
+  if (times >= far) {
+    advise_far_too_fast(e, times, wanted);
+  } else if (!e.missed_taps.empty()) {
+    say(e, DripAdvice::count_longer, "Some taps look missed or doubled. Count again.");
+    find(e, Severity::caution, "taps", "Not compared with the order: the taps are uneven.");
+  } else if (!inside) {
+    times > 1 ? advise_too_fast(count, e, wanted) : advise_slow(e, wanted);
+  } else if (!well_known) {
+    say(e, DripAdvice::count_longer, "Too few drops to tell. Count for longer.");
+    find(e, Severity::caution, "few_drops", "Not told from the order: it could be off by more than the ward allows.");
   } else {
-    const bool fast = e.flow > ordered;
-    e.advice = fast ? DripAdvice::slower : DripAdvice::faster;
-    e.advice_text = "Runs about " + show(Ratio(std::abs(double(*e.excess)))) + (fast ? " fast" : " slow") + ". " +
-                    (fast ? "Close" : "Open") + " the roller clamp a little: " + change_text(e, wanted, fast) +
-                    ". Count again.";
+    say(e, DripAdvice::hold,
+        "Within what drop size and counting explain. Leave the clamp; aim for " + show_number(round_half_up(wanted)) +
+            " drops/min.");
   }
 }
 

@@ -17,9 +17,10 @@ struct DripCount {
   std::vector<Duration> taps;  ///< moment of each counted drop since any start, rising; at least 3
   DropFactor drop_factor;
   std::optional<Flow> ordered;
-  Ratio drop_size_tolerance;  ///< half-width, 0.1 by ISO 8536-4
+  Ratio drop_size_tolerance;                       ///< half-width, 0.1 by ISO 8536-4
+  Ratio catch_up_limit = Ratio::from_value(0.25);  ///< how far from the order needs no word with the prescriber
 };
-BOOST_DESCRIBE_STRUCT(DripCount, (), (taps, drop_factor, ordered, drop_size_tolerance))
+BOOST_DESCRIBE_STRUCT(DripCount, (), (taps, drop_factor, ordered, drop_size_tolerance, catch_up_limit))
 
 enum class DripAdvice { hold, slower, faster, count_longer, none };
 BOOST_DESCRIBE_ENUM(DripAdvice, hold, slower, faster, count_longer, none)
@@ -32,17 +33,21 @@ struct DripEstimate {
   DripAdvice advice = DripAdvice::none;
   int change_drops_per_minute = 0;  ///< faster (+) or slower (-) by so many
   std::string advice_text;
-  std::vector<int> missed_taps;  ///< index of intervals that look like a missed or doubled tap
+  std::vector<Finding> findings;  ///< how much it matters; a rate near the order has none
+  std::vector<int> missed_taps;   ///< index of intervals that look like a missed or doubled tap
   std::vector<Working> workings;
 };
 BOOST_DESCRIBE_STRUCT(DripEstimate, (),
                       (drop_rate, drop_rate_low, drop_rate_high, flow, flow_low, flow_high, drops_counted, excess,
-                       advice, change_drops_per_minute, advice_text, missed_taps, workings))
+                       advice, change_drops_per_minute, advice_text, findings, missed_taps, workings))
 
 /// Least-squares (maximum-likelihood for equal tap jitter) slope of drop number against tap time:  t_i = t_0 + i T +
-/// e_i, rate = 1/T, interval by Student's t on the jitter. Flow = rate / drop factor. Advice only when the order lies
-/// outside what counting error and drop size together explain. Errors: fewer than 3 taps, taps not rising, drop factor
-/// outside 5 to 100 drops/mL, more than 1,000 taps.
+/// e_i, rate = 1/T, interval by Student's t on the jitter. Flow = rate / drop factor.
+///
+/// The clamp is left alone only when the order lies inside the interval, and the interval inside the catch-up limit:
+/// a drip of which little is known is counted longer. Twice the order is a stop whatever the taps look like, and no
+/// "little" is said of it; half the order is not opened before the site was looked at (common practice, no source).
+/// Errors: fewer than 3 taps, taps not rising, drop factor outside 5 to 100 drops/mL, more than 1,000 taps.
 [[nodiscard]] Checked<DripEstimate> estimate_drip(const DripCount& count);
 
 struct CountingInput {

@@ -25,7 +25,11 @@ std::size_t make_tubes(const std::vector<Bore>& bores, const Fluid& fluid, Tubes
 class BranchLine {
  public:
   BranchLine() = default;
-  explicit BranchLine(const Branch& branch) : clamp_(branch.clamp.value()), valve_(branch.back_check_valve) {
+  explicit BranchLine(const Branch& branch)
+      : clamp_(branch.clamp.value() * double(branch.fluid.viscosity / reference_fluid().viscosity)),
+        valve_(branch.back_check_valve) {
+    if (branch.set) set_ = si::Part(*branch.set, branch.fluid);
+    has_set_ = branch.set.has_value();
     count_ = make_tubes(branch.tubing, branch.fluid, tubes_);
     if (const auto* pump = std::get_if<Pump>(&branch.drive)) {
       pump_flow_ = pump->flow.value();
@@ -39,6 +43,10 @@ class BranchLine {
       resistance_ += tubes_[i].resistance();
       laminar_up_to_ = std::min(laminar_up_to_, tubes_[i].laminar_up_to());
     }
+    if (has_set_) {
+      laminar_up_to_ = 0;
+      return;
+    }
     // A bag spiked straight onto the junction still has its spike; without any resistance no flow would settle.
     constexpr double spike = 1e7;
     if (!(resistance_ > 0)) resistance_ = spike;
@@ -46,7 +54,7 @@ class BranchLine {
   [[nodiscard]] bool is_pump() const { return pump_flow_ >= 0; }
   [[nodiscard]] double head() const { return head_; }
   [[nodiscard]] double loss(double flow) const {
-    double loss = clamp_ * flow;
+    double loss = clamp_ * flow + sign_of(flow) * set_.loss(std::abs(flow));
     for (std::size_t i = 0; i < count_; ++i) loss += sign_of(flow) * tubes_[i].loss(std::abs(flow));
     return loss;
   }
@@ -55,20 +63,24 @@ class BranchLine {
     if (is_pump()) return pump_flow_;
     const double drop = head_ - p;
     if (drop <= 0 && valve_) return 0;
-    const double laminar = drop / resistance_;
-    if (std::abs(laminar) <= laminar_up_to_) return laminar;
     const double size = std::abs(drop);
+    // More than it can be: the laminar parts alone, or the set alone.
+    const double most = has_set_ ? set_.flow_at(size) : size / resistance_;
+    if (most <= laminar_up_to_) return sign_of(drop) * most;
     const auto excess = [&](double flow) { return loss(flow) - size; };
+    const double at_most = excess(most);
+    if (at_most <= 0) return sign_of(drop) * most;
     std::uintmax_t evaluations = 60;
-    const auto [low, high] =
-        boost::math::tools::toms748_solve(excess, 0.0, std::abs(laminar), -size, excess(std::abs(laminar)),
-                                          boost::math::tools::eps_tolerance<double>(46), evaluations);
+    const auto [low, high] = boost::math::tools::toms748_solve(
+        excess, 0.0, most, -size, at_most, boost::math::tools::eps_tolerance<double>(46), evaluations);
     return sign_of(drop) * (low + high) / 2;
   }
 
  private:
   Tubes tubes_;
   std::size_t count_ = 0;
+  si::Part set_;
+  bool has_set_ = false;
   double clamp_ = 0, resistance_ = 0, laminar_up_to_ = 0, head_ = 0;
   double pump_flow_ = -1;
   bool valve_ = false;
@@ -80,10 +92,13 @@ class Trunk {
   Trunk(const Network& network, const Fluid& fluid)
       : catheter_(network.catheter, fluid), connector_k_(network.connector_k) {
     count_ = make_tubes(network.tubing, fluid, tubes_);
+    if (network.connector) connector_ = si::Part(*network.connector, fluid);
+    if (network.vein_outflow) vein_ = network.vein_outflow->value();
   }
   [[nodiscard]] double loss(double flow) const {
     const double size = std::abs(flow);
-    double loss = catheter_.loss(size) + connector_k_ * catheter_.velocity_head(size);
+    double loss =
+        catheter_.loss(size) + connector_k_ * catheter_.velocity_head(size) + connector_.loss(size) + vein_ * size;
     for (std::size_t i = 0; i < count_; ++i) loss += tubes_[i].loss(size);
     return sign_of(flow) * loss;
   }
@@ -92,7 +107,8 @@ class Trunk {
   si::Catheter catheter_;
   Tubes tubes_;
   std::size_t count_ = 0;
-  double connector_k_;
+  si::Part connector_;
+  double connector_k_, vein_ = 0;
 };
 
 bool alike(const Network& network) {
@@ -182,6 +198,7 @@ FieldErrors check(const Network& network) {
     check_fluid(path + "/fluid", branch.fluid, errors);
     check_tubing(path + "/tubing", branch.tubing, most_network_tubes, errors);
     check_clamp(path + "/clamp", branch.clamp, errors);
+    if (branch.set) check_part(path + "/set", *branch.set, errors);
     if (const auto* pump = std::get_if<Pump>(&branch.drive)) {
       check_within(path + "/drive/flow", pump->flow, 0.1 * millilitre / hour, 60.0 * litre / hour, errors);
       if (pump->alarm_pressure)
@@ -195,6 +212,8 @@ FieldErrors check(const Network& network) {
   check_connector("/connector_k", network.connector_k, errors);
   check_bore("/catheter", network.catheter, errors);
   check_venous("/venous_pressure", network.venous_pressure, errors);
+  if (network.connector) check_part("/connector", *network.connector, errors);
+  if (network.vein_outflow) check_clamp("/vein_outflow", *network.vein_outflow, errors);
   return errors;
 }
 

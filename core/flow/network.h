@@ -3,8 +3,8 @@
 // cuff) or from a pump, through its own tubing and clamp; from the junction on they share tubing and catheter. One
 // pressure p at the junction settles everything:
 //
-//   branch i:   rho_i g H_i + P_bag,i - p = dP_tubing,i(Q_i) + R_clamp,i Q_i      (a pump: Q_i as set)
-//   trunk:      p - P_vein = dP_tubing(Q) + dP_connector(Q) + dP_catheter(Q),      Q = sum of Q_i
+//   branch i:   rho_i g H_i + P_bag,i - p = dP_set,i + dP_tubing,i + R_clamp,i Q_i      (a pump: Q_i as set)
+//   trunk:      p - P_vein = dP_tubing(Q) + dP_connector(Q) + dP_catheter(Q) + R_vein Q,  Q = sum of Q_i
 //
 // A branch whose head is below p runs backwards into its bag, unless a back-check valve holds it at 0: the well-known
 // way in which a medicine ends up in the wrong bag. The stream after the junction has the joined fluid (fluid.h).
@@ -17,6 +17,7 @@
 #include <vector>
 
 #include "flow/loss.h"
+#include "flow/part.h"
 #include "json/codec.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
@@ -49,10 +50,11 @@ struct Branch {
   Drive drive;
   Fluid fluid;
   std::vector<Bore> tubing;
-  Resistance clamp;
+  Resistance clamp;  ///< with saline at 20 °C, as in path.h
   bool back_check_valve = false;
+  std::optional<DeclaredPart> set = std::nullopt;  ///< the giving set as a whole, beside any tubing
 };
-BOOST_DESCRIBE_STRUCT(Branch, (), (name, drive, fluid, tubing, clamp, back_check_valve))
+BOOST_DESCRIBE_STRUCT(Branch, (), (name, drive, fluid, tubing, clamp, back_check_valve, set))
 
 inline constexpr std::size_t most_branches = 4;
 inline constexpr std::size_t most_network_tubes = 4;  ///< in series, in a branch or in the trunk
@@ -63,8 +65,10 @@ struct Network {
   double connector_k = 0;        ///< velocity heads lost in connector and hub, on the catheter's speed
   Bore catheter;
   Pressure venous_pressure;
+  std::optional<DeclaredPart> connector = std::nullopt;
+  std::optional<Resistance> vein_outflow = std::nullopt;
 };
-BOOST_DESCRIBE_STRUCT(Network, (), (branches, tubing, connector_k, catheter, venous_pressure))
+BOOST_DESCRIBE_STRUCT(Network, (), (branches, tubing, connector_k, catheter, venous_pressure, connector, vein_outflow))
 
 /// What settles, without words: allocation-free.
 struct Settled {

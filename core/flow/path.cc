@@ -11,16 +11,26 @@
 namespace dwell::flow {
 namespace {
 
+/// How much thicker than the fluid in which a clamp's setting is given.
+double thickness(const Fluid& fluid) { return fluid.viscosity / reference_fluid().viscosity; }
+
 /// The parts of one line in SI numbers, ready to be evaluated many times.
 class Line {
  public:
-  explicit Line(const Path& path)
-      : catheter_(path.catheter, path.fluid), clamp_(path.clamp.value()), connector_k_(path.connector_k) {
+  explicit Line(const Path& path, double catheter_law = 1)
+      : catheter_(path.catheter, path.fluid),
+        laminar_(path.clamp.value() * thickness(path.fluid)),
+        connector_k_(path.connector_k),
+        law_(catheter_law) {
+    if (path.set) set_ = si::Part(*path.set, path.fluid);
+    if (path.connector) connector_ = si::Part(*path.connector, path.fluid);
+    if (path.vein_outflow) laminar_ += path.vein_outflow->value();
     for (const auto& bore : path.tubing)
       if (tubes_ < tubing_.size()) tubing_[tubes_++] = si::Tube(bore, path.fluid);
   }
   [[nodiscard]] double loss(double flow) const {
-    double loss = catheter_.loss(flow) + clamp_ * flow + connector_k_ * catheter_.velocity_head(flow);
+    double loss = law_ * catheter_.loss(flow) + laminar_ * flow + connector_k_ * catheter_.velocity_head(flow) +
+                  set_.loss(flow) + connector_.loss(flow);
     for (std::size_t i = 0; i < tubes_; ++i) loss += tubing_[i].loss(flow);
     return loss;
   }
@@ -29,7 +39,8 @@ class Line {
   si::Catheter catheter_;
   std::array<si::Tube, most_tubes> tubing_;
   std::size_t tubes_ = 0;
-  double clamp_, connector_k_;
+  si::Part set_, connector_;
+  double laminar_, connector_k_, law_;
 };
 
 double head_si(const Path& path) {
@@ -47,18 +58,42 @@ FieldErrors check(const Path& path) {
   check_connector("/connector_k", path.connector_k, errors);
   check_bore("/catheter", path.catheter, errors);
   check_tubing("/tubing", path.tubing, most_tubes, errors);
+  if (path.set) check_part("/set", *path.set, errors);
+  if (path.connector) check_part("/connector", *path.connector, errors);
+  if (path.vein_outflow) check_clamp("/vein_outflow", *path.vein_outflow, errors);
   return errors;
+}
+
+void tell_head(const Path& path, Solution& s) {
+  if (s.head > Pressure()) return;
+  const Source physics{"pressure balance", Mark::computed};
+  if (path.bag_height <= Length() && path.bag_pressure <= Pressure())
+    s.findings.push_back({Severity::stop, "bag_below_tip",
+                          "The bag hangs below the catheter tip: nothing runs in, and blood runs back into the line. "
+                          "Hang it higher.",
+                          physics});
+  else
+    s.findings.push_back({Severity::stop, "no_head",
+                          "The bag hangs too low for this vein pressure: nothing runs in, and blood can run back. Hang "
+                          "it higher.",
+                          physics});
 }
 
 }  // namespace
 
-Flow steady_flow(const Path& path) {
+Pressure head_of(const Path& path) { return Pressure::from_value(head_si(path)); }
+
+Pressure loss_of(const Path& path, Flow flow) { return Pressure::from_value(Line(path).loss(flow.value())); }
+
+Flow steady_flow(const Path& path) { return steady_flow(path, 1); }
+
+Flow steady_flow(const Path& path, double catheter_law) {
   const double head = head_si(path);
   if (!(head > 0)) return Flow{};
-  const Line line(path);
+  const Line line(path, catheter_law);
   // Above Reynolds 2,100 as below, the real catheter loses more than developed laminar flow through it, whose flow is
   // therefore an upper bound.
-  const double highest = head / si::Tube(path.catheter, path.fluid).resistance();
+  const double highest = head / (catheter_law * si::Tube(path.catheter, path.fluid).resistance());
   const auto excess = [&](double flow) { return line.loss(flow) - head; };
   const double at_highest = excess(highest);
   if (at_highest <= 0) return Flow::from_value(highest);
@@ -76,12 +111,15 @@ Checked<Solution> solve(const Path& path) {
   s.head = Pressure::from_value(head_si(path));
   s.reynolds_catheter = reynolds_number(path.catheter, path.fluid, s.flow);
   s.loss_catheter = catheter_loss(path.catheter, path.fluid, s.flow);
-  s.loss_clamp = path.clamp * s.flow;
+  s.loss_clamp = path.clamp * s.flow * thickness(path.fluid);
+  if (path.set) s.loss_set = part_loss(*path.set, path.fluid, s.flow);
+  if (path.vein_outflow) s.loss_vein = *path.vein_outflow * s.flow;
   for (const auto& tube : path.tubing) s.loss_tubing += tubing_loss(tube, path.fluid, s.flow);
   s.relative_residual =
       s.head.value() > 0 ? std::abs(Line(path).loss(s.flow.value()) - s.head.value()) / s.head.value() : 0.0;
+  tell_head(path, s);
   s.workings = {{"steady flow",
-                 "ρ g H + bag pressure − venous pressure = losses in tubing, clamp, connector and catheter",
+                 "ρ g H + bag pressure − venous pressure = losses in set, tubing, clamp, connector, catheter and vein",
                  {{"bag above the tip", show(path.bag_height)},
                   {"bag pressure", show(path.bag_pressure)},
                   {"venous pressure", show(path.venous_pressure)},
@@ -100,7 +138,7 @@ std::optional<Resistance> clamp_for(const Path& path, Flow wanted) {
   open.clamp = Resistance();
   const double spare = head_si(open) - Line(open).loss(wanted.value());
   if (!(spare >= 0)) return std::nullopt;
-  return Resistance::from_value(spare / wanted.value());
+  return Resistance::from_value(spare / wanted.value() / thickness(path.fluid));
 }
 
 Length height_for(const Path& path, Flow wanted) {

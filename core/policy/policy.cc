@@ -106,6 +106,8 @@ std::vector<Exception<T>> exceptions() {
   if constexpr (std::is_same_v<T, Ratio>)
     return {{"/gravity/bedside_factor_high", {Ratio{}, 2.0 * whole}},
             {"/gravity/rig_spread", {Ratio{}, whole, true}},
+            {"/gravity/ward_set/laminar_share", {0.02 * whole, 0.98 * whole, true}},
+            {"/gravity/wide_set/laminar_share", {0.02 * whole, 0.98 * whole, true}},
             {"/hydration/dehydration/", {Ratio{}, 0.3 * whole}}};
   if constexpr (std::is_same_v<T, double>)
     return {{"/vessel/insertion_angle_degrees", {1, 60, true}},
@@ -248,9 +250,19 @@ void check_access(const Access& access, Checker& check) {
     check_difficulty(access.difficulty[i], "/access/difficulty/" + std::to_string(i), check);
 }
 
+/// A set is a middle and two bounds about it, or its middle alone.
+void check_set(const std::string& path, const GivingSet& set, Checker& check) {
+  if (set.open_flow_low.has_value() != set.open_flow_high.has_value())
+    check.fault(path + "/open_flow_low", "one bound alone", "both bounds, or none");
+  if (set.open_flow_low && set.open_flow)
+    check.rises((path + "/open_flow").c_str(), *set.open_flow_low, *set.open_flow);
+  if (set.open_flow_high && set.open_flow)
+    check.rises((path + "/open_flow_high").c_str(), *set.open_flow, *set.open_flow_high);
+}
+
 void check_gravity(const Gravity& gravity, Checker& check) {
-  check.rises("/gravity/bedside_factor", gravity.bedside_factor_low, gravity.bedside_factor);
-  check.rises("/gravity/bedside_factor_high", gravity.bedside_factor, gravity.bedside_factor_high);
+  if (gravity.ward_set) check_set("/gravity/ward_set", *gravity.ward_set, check);
+  if (gravity.wide_set) check_set("/gravity/wide_set", *gravity.wide_set, check);
 }
 
 void check_watch(const Watch& watch, Checker& check) {

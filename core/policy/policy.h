@@ -217,18 +217,32 @@ struct Access {
 };
 BOOST_DESCRIBE_STRUCT(Access, (), (vein_saving_filtration, difficulty, vein_saving_stop))
 
+/// A giving set, known by what it passes with its end open: saline at 20 °C from 1 m. Absent figures: those of
+/// flow/usual_line.h.
+struct GivingSet {
+  std::optional<Figure<Flow>> open_flow, open_flow_low, open_flow_high;  ///< low and high hold 95 % of such sets
+  std::optional<Figure<Ratio>> laminar_share;                            ///< of its loss that falls with viscosity
+};
+BOOST_DESCRIBE_STRUCT(GivingSet, (), (open_flow, open_flow_low, open_flow_high, laminar_share))
+
 struct Gravity {
   Figure<Length> bag_height;
   Figure<Pressure> venous_pressure;
-  Figure<Length> tubing_bore, tubing_length;
-  Figure<Ratio> bedside_factor;  ///< real flow / predicted open-line flow
-  Figure<Ratio> bedside_factor_low, bedside_factor_high;
   Figure<Ratio> drop_size_tolerance;
   Figure<Ratio> catch_up_limit;  ///< how much faster a late bag may run without a new order
+  std::optional<GivingSet> ward_set, wide_set;
+  std::optional<Figure<Pressure>> venous_spread;  ///< one standard deviation between patients
+  std::optional<Figure<Pressure>> sleeve_shift,
+      sleeve_spread;                        ///< pressure in the fluid less that on the sleeve's gauge
+  std::optional<Figure<Ratio>> rig_spread;  ///< between lines that look alike, one standard deviation
+  // Of policies written before the set had figures of its own. They are read and shown, and count for nothing.
+  std::optional<Figure<Length>> tubing_bore, tubing_length;
+  std::optional<Figure<Ratio>> bedside_factor, bedside_factor_low, bedside_factor_high;
 };
 BOOST_DESCRIBE_STRUCT(Gravity, (),
-                      (bag_height, venous_pressure, tubing_bore, tubing_length, bedside_factor, bedside_factor_low,
-                       bedside_factor_high, drop_size_tolerance, catch_up_limit))
+                      (bag_height, venous_pressure, drop_size_tolerance, catch_up_limit, ward_set, wide_set,
+                       venous_spread, sleeve_shift, sleeve_spread, rig_spread, tubing_bore, tubing_length,
+                       bedside_factor, bedside_factor_low, bedside_factor_high))
 
 /// Which clock a site check follows; the strictest that applies wins.
 enum class SiteCheckClass {

@@ -21,6 +21,43 @@ FieldErrors check(const FitInput& input) {
   return errors;
 }
 
+/// The vein first: is there room, and does blood pass?
+void tell_ratio(const Fit& f, const FitLimits& limits, std::vector<Finding>& findings) {
+  const Source geometry{"geometry", Mark::computed}, policy{"sources.md#vein-ratio", Mark::computed};
+  if (f.ratio >= Ratio(1.0))
+    findings.push_back({Severity::stop, "filled_vein",
+                        "The catheter is as wide as the vein or wider: no blood can pass it. Choose a smaller one or a "
+                        "larger vein.",
+                        geometry});
+  else if (limits.highest_ratio && f.ratio > *limits.highest_ratio)
+    findings.push_back({Severity::stop, "vein_share",
+                        "Fills " + show(f.ratio) + " of the vein; the ward allows " + show(*limits.highest_ratio) + ".",
+                        policy});
+  else if (limits.good_ratio && f.ratio > *limits.good_ratio)
+    findings.push_back({Severity::caution, "vein_share_high",
+                        "Fills " + show(f.ratio) + " of the vein; good is up to " + show(*limits.good_ratio) + ".",
+                        policy});
+}
+
+void tell_share(const Fit& f, const FitLimits& limits, std::vector<Finding>& findings) {
+  const Source geometry{"geometry", Mark::computed},
+      published{"geometry; outcome by share: Pandurangadu et al. 2018", Mark::computed};
+  if (f.share_in_vein <= Ratio(0.0))
+    findings.push_back({Severity::stop, "not_in_vein",
+                        "The catheter is too short to reach the vein at this angle: it would lie in the tissue.",
+                        geometry});
+  else if (limits.least_share_in_vein && f.share_in_vein < *limits.least_share_in_vein)
+    findings.push_back({Severity::stop, "share_in_vein",
+                        "Only " + show(f.share_in_vein) + " of it would lie in the vein; the ward asks for " +
+                            show(*limits.least_share_in_vein) + ".",
+                        published});
+  else if (limits.target_share_in_vein && f.share_in_vein < *limits.target_share_in_vein)
+    findings.push_back(
+        {Severity::caution, "short_in_vein",
+         "Only " + show(f.share_in_vein) + " of the catheter would lie in the vein: secure it well and check it often.",
+         published});
+}
+
 }  // namespace
 
 Ratio catheter_to_vein_ratio(Diameter catheter_outer, Diameter vein_inner) { return catheter_outer / vein_inner; }
@@ -46,7 +83,7 @@ Length length_for_share(Ratio share, Length depth, double angle_degrees, Length 
   return (length_in_tissue(depth, angle_degrees) + exposed) / (1.0 - double(share));
 }
 
-Checked<Fit> fit(const FitInput& input) {
+Checked<Fit> fit(const FitInput& input, const FitLimits& limits) {
   if (auto errors = check(input); !errors.empty()) return refuse(std::move(errors));
   Fit f;
   f.ratio = catheter_to_vein_ratio(input.catheter_outer, input.vein_inner);
@@ -55,6 +92,8 @@ Checked<Fit> fit(const FitInput& input) {
   f.in_tissue = length_in_tissue(input.depth, input.angle_degrees);
   f.share_in_vein = share_in_vein(input.catheter_length, input.depth, input.angle_degrees, input.exposed);
   f.in_vein = f.share_in_vein * input.catheter_length;
+  tell_ratio(f, limits, f.findings);
+  tell_share(f, limits, f.findings);
   const std::string angle = show_number(input.angle_degrees) + "°";
   f.workings = {{"catheter-to-vein ratio",
                  "catheter outer diameter / vein diameter",

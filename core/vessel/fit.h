@@ -1,6 +1,7 @@
 #pragma once
 // How a catheter lies in a vein: how much of the vein it fills, how much flow it leaves, how much of it is inside.
 #include <boost/describe.hpp>
+#include <optional>
 #include <vector>
 
 #include "quantity/checked.h"
@@ -38,14 +39,22 @@ struct FitInput {
 };
 BOOST_DESCRIBE_STRUCT(FitInput, (), (catheter_outer, catheter_length, vein_inner, depth, angle_degrees, exposed))
 
+/// The ward's limits, when they are to be held against the fit; what is absent is not looked at.
+struct FitLimits {
+  std::optional<Ratio> good_ratio, highest_ratio;
+  std::optional<Ratio> target_share_in_vein, least_share_in_vein;
+};
+
 struct Fit {
   Ratio ratio, area_share, annular_flow, share_in_vein;
   Length in_tissue, in_vein;
+  std::vector<Finding> findings;
   std::vector<Working> workings;
 };
-BOOST_DESCRIBE_STRUCT(Fit, (), (ratio, area_share, annular_flow, share_in_vein, in_tissue, in_vein, workings))
+BOOST_DESCRIBE_STRUCT(Fit, (), (ratio, area_share, annular_flow, share_in_vein, in_tissue, in_vein, findings, workings))
 
+/// A vein that the catheter fills, and a catheter that does not reach it, are stops with or without limits.
 /// Errors: diameters 0.2 to 30 mm, length 5 to 300 mm, depth 0 to 60 mm, angle 1 to 90 degrees, exposed 0 to 30 mm.
-[[nodiscard]] Checked<Fit> fit(const FitInput& input);
+[[nodiscard]] Checked<Fit> fit(const FitInput& input, const FitLimits& limits = {});
 
 }  // namespace dwell::vessel

@@ -1,34 +1,254 @@
 // The flow model against every published series that gives a number it can be held against, in the terms in which the
-// series was published. One constant was taken from measurements, the bedside factor 0.8, and only from the first
-// series (its own in-vein ratio of 0.83 to the declared flow, rounded down); everything below is held out. Bores and
-// sets that a source does not give are the catalogue's, so an error holds that ignorance as well. docs/flow.md
-// tabulates what this prints. All sources were read as abstracts or copies.
+// series was published (flow_rows.cc), and against the reference outputs of its own specification. docs/flow.md
+// tabulates what this prints.
 #include <gtest/gtest.h>
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <iostream>
+#include <set>
 
 #include "flow/path.h"
 #include "quantity/display.h"
+#include "tests/published/flow_rows.h"
 
 namespace dwell::flow {
 namespace {
 
+using published::Row;
+
+constexpr double reading_error = 0.05, nine_of_ten = 1.645, half_of_all = 0.6745;
+
+struct Held {
+  Row row;
+  double predicted = 0, surprise = 0, variance = 0;  // surprise: ln measured / predicted
+};
+
+const std::vector<Held>& held() {
+  static const auto all = [] {
+    std::vector<Held> rows;
+    for (auto& row : published::rows()) {
+      const double predicted = row.predicted({});
+      const double variance = published::variance_of(row) + reading_error * reading_error;
+      rows.push_back({row, predicted, std::log(row.measured / predicted), variance});
+    }
+    return rows;
+  }();
+  return all;
+}
+
+bool inside(const Held& h, double tau, double width) {
+  return std::abs(h.surprise) <= width * std::sqrt(h.variance + tau * tau);
+}
+
+double median(std::vector<double> values) {
+  std::sort(values.begin(), values.end());
+  const std::size_t n = values.size();
+  return n % 2 ? values[n / 2] : (values[n / 2 - 1] + values[n / 2]) / 2;
+}
+
+double share_of(std::vector<double> values, double share) {
+  std::sort(values.begin(), values.end());
+  return values[static_cast<std::size_t>(std::ceil(share * static_cast<double>(values.size()))) - 1];
+}
+
+TEST(PublishedFlowSeries, EveryRowWithTheErrorsOfBothModels) {
+  std::vector<double> before, now;
+  for (const auto& h : held()) {
+    const double old_error = h.row.before / h.row.measured - 1, error = h.predicted / h.row.measured - 1;
+    const bool holds = inside(h, 0.1, nine_of_ten);
+    std::cout << "| " << h.row.series << (h.row.stated ? " G" : " N") << " | " << h.row.what << " | "
+              << show_number(h.row.measured) << " | " << show_number(h.row.before) << " | " << show_number(h.predicted)
+              << " | " << std::lround(100 * old_error) << " / " << std::lround(100 * error) << " | "
+              << (holds ? "" : "outside") << " |\n";
+    before.push_back(std::abs(old_error));
+    now.push_back(std::abs(error));
+  }
+  std::cout << now.size() << " rows: median / 90th percentile before " << median(before) << " / "
+            << share_of(before, 0.9) << ", now " << median(now) << " / " << share_of(now, 0.9) << '\n';
+  EXPECT_EQ(now.size(), 58u);
+  EXPECT_LE(median(now), 0.13);
+  EXPECT_LE(share_of(now, 0.9), 0.37);
+}
+
+TEST(PublishedFlowSeries, InAVeinTheCentreIsBetterThanTheFactorWas) {
+  std::vector<double> before, now;
+  for (const auto& h : held())
+    if (h.row.in_vivo) {
+      before.push_back(std::abs(h.row.before / h.row.measured - 1));
+      now.push_back(std::abs(h.predicted / h.row.measured - 1));
+    }
+  ASSERT_EQ(now.size(), 7u);
+  EXPECT_NEAR(median(before), 0.23, 0.01);
+  EXPECT_LE(median(now), 0.11);
+}
+
+TEST(PublishedFlowSeries, TheBandHoldsNineOfTenRows) {
+  const auto count = [](double width) {
+    return std::count_if(held().begin(), held().end(), [&](const Held& h) { return inside(h, 0.1, width); });
+  };
+  EXPECT_GE(count(nine_of_ten), 52);
+  EXPECT_NEAR(static_cast<double>(count(half_of_all)), 29, 3);
+}
+
+TEST(PublishedFlowSeries, TheBandHoldsNineOfTenRowsOfASeriesItHasNotSeen) {
+  // The spread between rigs is chosen on the other series each time: the least that holds nine of ten of their rows.
+  std::set<std::string> names;
+  for (const auto& h : held()) names.insert(h.row.series);
+  int inside_all = 0;
+  for (const auto& left_out : names) {
+    std::vector<const Held*> others, own;
+    for (const auto& h : held()) (h.row.series == left_out ? own : others).push_back(&h);
+    double tau = 0;
+    const auto held_by = [&](const std::vector<const Held*>& rows) {
+      return std::count_if(rows.begin(), rows.end(), [&](const Held* h) { return inside(*h, tau, nine_of_ten); });
+    };
+    while (static_cast<double>(held_by(others)) < 0.9 * static_cast<double>(others.size()) && tau < 0.5) tau += 0.005;
+    const auto in_it = held_by(own);
+    std::cout << left_out << " left out: rig spread " << tau << ", holds " << in_it << " of " << own.size() << '\n';
+    inside_all += static_cast<int>(in_it);
+  }
+  std::cout << "together " << inside_all << " of " << held().size() << '\n';
+  EXPECT_GE(inside_all, 52);
+}
+
+TEST(PublishedFlowSeries, OneCountPredictsTheOtherStatesOfTheSameLine) {
+  std::vector<double> blind, counted;
+  int inside_band = 0;
+  for (const auto& rig : published::rigs()) {
+    const Belief belief = after_counting(rig.line, {rig.states.front()});
+    for (std::size_t i = 1; i < rig.states.size(); ++i) {
+      const auto& state = rig.states[i];
+      const FlowBand before = expected(rig.line, state.standing),
+                     after = expected(rig.line, state.standing, belief, true);
+      const double error = double(after.middle / state.flow) - 1;
+      std::cout << rig.name << ": before " << std::lround(100 * (double(before.middle / state.flow) - 1))
+                << " %, after one count " << std::lround(100 * error) << " %\n";
+      blind.push_back(std::abs(double(before.middle / state.flow) - 1));
+      counted.push_back(std::abs(error));
+      inside_band += state.flow >= after.low && state.flow <= after.high;
+    }
+  }
+  std::cout << counted.size() << " rows: median / 90th percentile before " << median(blind) << " / "
+            << share_of(blind, 0.9) << ", after " << median(counted) << " / " << share_of(counted, 0.9) << "; "
+            << inside_band << " in the band after\n";
+  ASSERT_EQ(counted.size(), 17u);
+  EXPECT_LE(median(counted), 0.08);
+  EXPECT_LT(median(counted), median(blind));
+  EXPECT_GE(inside_band, 16);
+}
+
+TEST(PublishedFlowSeries, TheBedsideBandHoldsWhatWasMeasuredAtTheBedside) {
+  // Dogs (JAVMA 1991;198:1622) and piglets (1993), the slow ones included: uncounted, in a vein.
+  for (const auto& [gauge, bore, length, height, cuff, measured] : {std::tuple{14, 1.559, 45.0, 0.91, 0.0, 137.0},
+                                                                    {16, 1.263, 45.0, 0.91, 0.0, 88.0},
+                                                                    {18, 0.927, 38.0, 0.91, 0.0, 75.0},
+                                                                    {20, 0.745, 32.0, 0.91, 0.0, 45.0},
+                                                                    {22, 0.59, 25.0, 1.0, 0.0, 13.1},
+                                                                    {22, 0.59, 25.0, 1.0, 300.0, 40.9}}) {
+    OpenLine line;
+    line.catheter = by_gauge(Gauge{gauge}, {bore * millimetre, length * millimetre});
+    line.vein = usual_vein(Gauge{gauge});
+    Standing standing;
+    standing.fluid = reference_fluid();
+    standing.bag_height = height * metre;
+    standing.cuff = cuff * millimetre_of_mercury;
+    const FlowBand band = expected(line, standing);
+    EXPECT_LE(in(band.low, millilitre / minute), measured) << gauge << " gauge";
+    EXPECT_GE(in(band.high, millilitre / minute), measured) << gauge << " gauge";
+  }
+}
+
+struct Reference {
+  int gauge;
+  double bore, length, declared, bare, ward, wide, pressed, in_vein, low, high;
+};
+
+class ReferenceOutputs : public testing::TestWithParam<Reference> {};
+
+// Outputs that another program computed from the same specification: saline at 20 degrees, in a vein 0.9 m and 9 mmHg.
+TEST_P(ReferenceOutputs, WithinOnePercent) {
+  const auto& r = GetParam();
+  const Bore bore{r.bore * millimetre, r.length * millimetre};
+  const auto near = [](Flow found, double expected) {
+    EXPECT_NEAR(in(found, millilitre / minute) / expected, 1, 0.01) << expected;
+  };
+  near(declared_of_bore(bore), r.declared);
+  Path path;
+  path.fluid = reference_fluid();
+  path.bag_height = 1.0 * metre;
+  path.connector_k = hub_velocity_heads;
+  path.catheter = bore;
+  near(steady_flow(path), r.bare);
+  path.set = ward_set().part;
+  near(steady_flow(path), r.ward);
+  path.set = wide_set().part;
+  near(steady_flow(path), r.wide);
+  path.bag_pressure = 300.0 * millimetre_of_mercury;
+  near(steady_flow(path), r.pressed);
+  OpenLine line;
+  line.catheter = by_gauge(Gauge{r.gauge}, bore);
+  line.vein = usual_vein(Gauge{r.gauge});
+  Standing standing;
+  standing.fluid = reference_fluid();
+  standing.bag_height = 0.9 * metre;
+  const FlowBand band = expected(line, standing, before_counting(), true);
+  near(band.middle, r.in_vein);
+  EXPECT_NEAR(in(band.low, millilitre / minute) / r.low, 1, 0.03);
+  EXPECT_NEAR(in(band.high, millilitre / minute) / r.high, 1, 0.03);
+}
+
+INSTANTIATE_TEST_SUITE_P(Computed, ReferenceOutputs,
+                         testing::Values(Reference{24, 0.429, 19, 16.2, 15.8, 15.4, 15.6, 46.7, 12.4, 8.2, 18.7},
+                                         Reference{22, 0.590, 25, 35.1, 34.5, 32.6, 33.8, 95.6, 26.3, 20, 35},
+                                         Reference{20, 0.745, 32, 59.6, 59.1, 52.9, 56.9, 157, 43.8, 33, 57},
+                                         Reference{18, 0.927, 38, 97.8, 98.5, 79.8, 91.8, 249, 66.8, 51, 88},
+                                         Reference{16, 1.263, 45, 189, 203, 123, 170, 449, 105, 73, 149},
+                                         Reference{14, 1.559, 45, 279, 335, 147, 240, 620, 126, 83, 189}));
+
+struct Declared {
+  int gauge;
+  double flow, length, least, most;  // mL/min, mm; the range of bores that the specification's table gives
+};
+
+class DeclaredBores : public testing::TestWithParam<Declared> {};
+
+// Flows that general pages copy from makers: gzipwtf.com/?p=237006, ammarksman.com (sizes of cannulas),
+// forums.studentdoctor.net (IV catheter flow rates), emdose.org 2012. The bore found from each lies in the range of its
+// gauge, and turned round gives the flow again.
+TEST_P(DeclaredBores, FromTheFlowOnThePack) {
+  const auto& d = GetParam();
+  const Flow flow = d.flow * millilitre / minute;
+  const Length length = d.length * millimetre;
+  const auto bore = bore_of_declared(flow, length);
+  ASSERT_TRUE(bore.has_value());
+  EXPECT_GE(in(*bore, millimetre), d.least - 0.002) << d.gauge << " gauge";
+  EXPECT_LE(in(*bore, millimetre), d.most + 0.002) << d.gauge << " gauge";
+  EXPECT_NEAR(double(declared_of_bore({*bore, length}) / flow), 1, 1e-6);
+}
+
+INSTANTIATE_TEST_SUITE_P(Copied, DeclaredBores,
+                         testing::Values(Declared{26, 13, 19, 0.398, 0.398}, Declared{24, 14, 19, 0.408, 0.462},
+                                         Declared{24, 15, 19, 0.408, 0.462}, Declared{24, 20, 19, 0.408, 0.462},
+                                         Declared{22, 31, 25, 0.563, 0.608}, Declared{22, 36, 25, 0.563, 0.608},
+                                         Declared{22, 38, 25, 0.563, 0.608}, Declared{20, 54, 32, 0.717, 0.769},
+                                         Declared{20, 60, 32, 0.717, 0.769}, Declared{20, 64, 33, 0.717, 0.769},
+                                         Declared{18, 90, 32, 0.880, 0.959}, Declared{18, 100, 32, 0.880, 0.959},
+                                         Declared{18, 110, 32, 0.880, 0.959}, Declared{18, 105, 30, 0.880, 0.959},
+                                         Declared{18, 98, 45, 0.880, 0.959}, Declared{16, 220, 30, 1.162, 1.322},
+                                         Declared{16, 215, 32, 1.162, 1.322}, Declared{16, 155, 50, 1.162, 1.322},
+                                         Declared{14, 295, 30, 1.429, 1.689}, Declared{14, 325, 32, 1.429, 1.689},
+                                         Declared{14, 236, 50, 1.429, 1.689}));
+
 struct Size {
   double bore, length;  // mm
 };
-constexpr Size g24{0.47, 19}, g22{0.60, 25}, g20{0.75, 32}, g18{0.95, 32}, g16{1.30, 45}, g14{1.55, 45};
-constexpr double bedside_factor = 0.8;
+constexpr Size g22{0.60, 25}, g20{0.75, 32}, g18{0.95, 32};
 
-const Fluid saline_20{1.02 * millipascal_second, 1004.6 * kilogram_per_cubic_metre};
-
-Path line(Size size, double height_m, double cuff_mmHg, double tubing_mm = 3.0) {
+Path line(Size size, double height_m, double tubing_mm = 3.0) {
   Path path;
-  path.fluid = saline_20;
+  path.fluid = reference_fluid();
   path.bag_height = height_m * metre;
-  path.bag_pressure = cuff_mmHg * millimetre_of_mercury;
   if (tubing_mm > 0) path.tubing = {{tubing_mm * millimetre, 1.8 * metre}};
   path.catheter = {size.bore * millimetre, size.length * millimetre};
   return path;
@@ -36,90 +256,9 @@ Path line(Size size, double height_m, double cuff_mmHg, double tubing_mm = 3.0) 
 
 double flow_of(const Path& path) { return in(solve(path)->flow, millilitre / minute); }
 
-double in_vivo(Size size) {
-  Path path = line(size, 0.91, 0);
-  path.venous_pressure = 10.0 * millimetre_of_mercury;
-  return bedside_factor * flow_of(path);
-}
-
-/// n of Q ~ P^n between 100 and 450 mmHg.
-double exponent(Size size, double tubing_mm) {
-  return std::log(flow_of(line(size, 0, 450, tubing_mm)) / flow_of(line(size, 0, 100, tubing_mm))) / std::log(4.5);
-}
-
-double minutes_for_cold_red_cells() {
-  // A unit of 300 mL at 4 degrees Celsius, haematocrit 60 %, by gravity from 0.91 m.
-  Path path = line(g16, 0.91, 0);
-  path.fluid = blood(Ratio(0.6), Temperature{4});
-  path.venous_pressure = 10.0 * millimetre_of_mercury;
-  return 300 / flow_of(path);
-}
-
-double conductance_18_gauge() {
-  // Red cells and plasma one to one, haematocrit 30 %, warmed, pressed with 300 mmHg: mL/min for each mmHg.
-  Path path = line(g18, 0, 300, 4.0);
-  path.fluid = blood(Ratio(0.3), Temperature{37});
-  return flow_of(path) / 300;
-}
-
-struct Row {
-  const char* source;
-  const char* what;
-  double measured;
-  double predicted;
-  double allowed;  ///< relative error that this row may have: what docs/flow.md states, rounded up
-};
-
-std::vector<Row> rows() {
-  const double plain_14 = flow_of(line(g14, 1.0, 0)), plain_16 = flow_of(line(g16, 1.0, 0));
-  const double pressed_14 = flow_of(line(g14, 1.0, 300));
-  const auto gain = [](double cuff) {
-    return flow_of(line(g14, 1.0, cuff, 3.2)) / flow_of(line(g14, 1.0, 0, 3.2)) - 1;
-  };
-  return {
-      {"JAVMA 1991;198:1622", "14 gauge in vivo, mL/min", 137, in_vivo(g14), 0.25},
-      {"JAVMA 1991;198:1622", "16 gauge in vivo, mL/min", 88, in_vivo(g16), 0.40},
-      {"JAVMA 1991;198:1622", "18 gauge in vivo, mL/min", 75, in_vivo(g18), 0.12},
-      {"JAVMA 1991;198:1622", "20 gauge in vivo, mL/min", 45, in_vivo(g20), 0.16},
-      {"Stoneham 1995", "14 gauge, 300 mmHg, mL/min (nearly 600)", 600, pressed_14, 0.03},
-      {"Stoneham 1995", "14 instead of 16 gauge, times", 1.5, plain_14 / plain_16, 0.10},
-      {"Stoneham 1995", "300 mmHg, times", 2, pressed_14 / plain_14, 0.25},
-      {"Stoneham 1995", "both, times", 3, pressed_14 / plain_16, 0.20},
-      {"Miyoshi 2021", "exponent, 24 gauge alone", 0.67, exponent(g24, 0), 0.10},
-      {"Miyoshi 2021", "exponent, 22 gauge alone", 0.63, exponent(g22, 0), 0.10},
-      {"Miyoshi 2021", "exponent, 20 gauge alone", 0.56, exponent(g20, 0), 0.15},
-      {"Miyoshi 2021", "exponent, 18 gauge alone", 0.44, exponent(g18, 0), 0.40},
-      {"Miyoshi 2021", "exponent, 24 gauge and line", 0.76, exponent(g24, 3), 0.25},
-      {"Miyoshi 2021", "exponent, 22 gauge and line", 0.82, exponent(g22, 3), 0.30},
-      {"Miyoshi 2021", "exponent, 20 gauge and line", 0.81, exponent(g20, 3), 0.30},
-      {"Miyoshi 2021", "exponent, 18 gauge and line", 0.86, exponent(g18, 3), 0.35},
-      {"Am J Emerg Med 1985;3:187", "300 mmHg, most gained", 1.97, gain(300), 0.35},
-      {"Am J Emerg Med 1985;3:187", "600 mmHg, most gained", 3.41, gain(600), 0.45},
-      {"additive red cells", "unit at 4 °C through 16 gauge, min (more than 13)", 13, minutes_for_cold_red_cells(),
-       0.15},
-      {"rapid infuser series", "18 gauge conductance, mL/min/mmHg", 0.6, conductance_18_gauge(), 0.40},
-      {"student bench (low grade)", "16 gauge, 300 mmHg and 2.03 m, mL/min", 237, flow_of(line(g16, 2.032, 300)), 1.25},
-  };
-}
-
-TEST(PublishedFlowSeries, EveryHeldOutRowAndTheMedianError) {
-  std::vector<double> errors;
-  for (const auto& row : rows()) {
-    const double error = row.predicted / row.measured - 1;
-    std::cout << row.source << " | " << row.what << " | " << row.measured << " | " << show_number(row.predicted)
-              << " | " << show_number(100 * error) << " %\n";
-    EXPECT_LE(std::abs(error), row.allowed) << row.source << ": " << row.what;
-    errors.push_back(std::abs(error));
-  }
-  std::nth_element(errors.begin(), errors.begin() + static_cast<std::ptrdiff_t>(errors.size() / 2), errors.end());
-  std::cout << errors.size() << " held-out rows, median error " << show_number(100 * errors[errors.size() / 2])
-            << " %\n";
-  EXPECT_LE(errors[errors.size() / 2], 0.2);
-}
-
 TEST(PublishedFlowSeries, FlowIsNotProportionalToPressureEvenAtReynolds328) {
   // McPherson 2007: not proportional at a Reynolds number as low as 328.
-  Path path = line(g20, 0, 0, 0);
+  Path path = line(g20, 0, 0);
   path.bag_pressure = 10.0 * centimetre_of_water;
   const auto slow = *solve(path);
   path.bag_pressure = 11.0 * centimetre_of_water;
@@ -131,8 +270,7 @@ TEST(PublishedFlowSeries, FlowIsNotProportionalToPressureEvenAtReynolds328) {
 TEST(PublishedFlowSeries, EachStepWiderSavesAboutFortyPercentOfTheTime) {
   // Kamata 2017: drain time of 500 mL falls about 50 % going 22, 20, 18 gauge; the text does not say per step or
   // overall. The model: per step.
-  const double t22 = 1 / flow_of(line(g22, 1.0, 0)), t20 = 1 / flow_of(line(g20, 1.0, 0)),
-               t18 = 1 / flow_of(line(g18, 1.0, 0));
+  const double t22 = 1 / flow_of(line(g22, 1.0)), t20 = 1 / flow_of(line(g20, 1.0)), t18 = 1 / flow_of(line(g18, 1.0));
   std::cout << "22 to 20 gauge saves " << 100 * (1 - t20 / t22) << " %, 20 to 18 " << 100 * (1 - t18 / t20) << " %\n";
   EXPECT_NEAR(1 - t20 / t22, 0.39, 0.03);
   EXPECT_NEAR(1 - t18 / t20, 0.43, 0.03);

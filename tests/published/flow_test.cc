@@ -55,35 +55,9 @@ INSTANTIATE_TEST_SUITE_P(Computed, ModelTable,
                                          Row{"16 gauge", 1.30, 45, 225.3, 170.1, 265.0, 468},
                                          Row{"14 gauge", 1.55, 45, 342.7, 235.2, 324.6, 599}));
 
-struct DogRow {
-  const char* name;
-  double bore, length, measured;
-};
-
-class MeasuredInVivo : public testing::TestWithParam<DogRow> {};
-
-// JAVMA 1991;198:1622 (read as abstract): dogs, fluid 0.91 m above the catheter, 14/16/18/20 gauge 137/88/75/45 mL/min.
-// The abstract gives no bore, length or set: ours are the catalogue's, so the error includes that. Bedside factor 0.8.
-TEST_P(MeasuredInVivo, WithinTheBandOfTheBedsideFactor) {
-  const auto& r = GetParam();
-  Path path = line(r.bore, r.length, 0.91, true);
-  path.venous_pressure = 10.0 * millimetre_of_mercury;
-  const double open = predicted(path);
-  std::cout << r.name << ": measured " << r.measured << ", predicted open " << open << ", with bedside factor "
-            << 0.8 * open << ", error " << 100 * (0.8 * open / r.measured - 1) << " %\n";
-  // 18 and 20 gauge lie in the factor's published band of 0.65 to 1.0; the wide ones run slower than any model of the
-  // catheter alone says, because set and vein limit them: stated in docs/flow.md, not fitted away.
-  EXPECT_LE(r.measured, open * 1.0);
-  EXPECT_GE(r.measured, open * 0.5);
-}
-
-INSTANTIATE_TEST_SUITE_P(Dogs, MeasuredInVivo,
-                         testing::Values(DogRow{"14 gauge", 1.55, 45, 137}, DogRow{"16 gauge", 1.30, 45, 88},
-                                         DogRow{"18 gauge", 0.95, 32, 75}, DogRow{"20 gauge", 0.75, 32, 45}));
-
 // McPherson 2007/2009 (read as abstract): 20 gauge, bore 0.75 mm, Q = 2.87 P^0.62 mL/min, P in cmH2O, in a vein model,
-// above 12 mL/min; the authors' own ratio to the declared flow at 100 cmH2O is 0.83 (SD 0.06). The bedside factor of
-// 0.8 comes from that ratio, so the model is compared here without it.
+// above 12 mL/min; the authors' own ratio to the declared flow at 100 cmH2O is 0.83 (SD 0.06). Here the bare
+// catheter without set or vein, which is faster.
 class MeasuredLaw : public testing::TestWithParam<double> {};
 
 TEST_P(MeasuredLaw, TwentyGaugeInAVeinModel) {

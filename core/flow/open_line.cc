@@ -1,0 +1,405 @@
+#include "flow/open_line.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "flow/limits.h"
+#include "quantity/display.h"
+
+namespace dwell::flow {
+namespace {
+
+constexpr double nine_of_ten = 1.645, nineteen_of_twenty = 1.96;
+constexpr double hub_spread = 0.08, law_spread = 0.08, share_spread = 0.595;  // the share's on its log odds
+/// The slowest published series in a living vein, against this model: piglets, 1993 (docs/flow.md, S15).
+constexpr double slowest_published = 0.45;
+/// A set that passes less would fail its standard: 1,000 mL of saline in 10 min (ISO 8536-4).
+constexpr Flow least_of_a_set = 100.0 * millilitre / minute;
+
+std::size_t at(Unknown unknown) { return static_cast<std::size_t>(unknown); }
+
+double log_odds(double share) { return std::log(share / (1 - share)); }
+double of_log_odds(double odds) { return 1 / (1 + std::exp(-odds)); }
+
+double set_spread(const UsualSet& set) { return std::log(double(set.high / set.low)) / (2 * nineteen_of_twenty); }
+
+Flow set_flow_at(const UsualSet& set, double deviation) {
+  return set.part.open_flow * std::exp(set_spread(set) * deviation);
+}
+
+Pressure cuff_in_fluid(const OpenLine& line, const Standing& standing, double deviation) {
+  constexpr double machine_error = 0.08;
+  if (!(standing.cuff > Pressure())) return Pressure();
+  if (standing.pressed_by_machine) return standing.cuff * (1 + machine_error * deviation);
+  // The sleeve's error was published at 300 mmHg; below 100, where it would be larger than the pressure, it is taken in
+  // proportion.
+  const double share = std::min(1.0, double(standing.cuff / (100.0 * millimetre_of_mercury)));
+  const Pressure shift = line.sleeve_shift + deviation * line.sleeve_spread;
+  return std::max(standing.cuff + share * shift, Pressure());
+}
+
+Length height_at(const Standing& standing, double deviation) {
+  const Length spread = standing.height_spread.value_or(0.03 * standing.bag_height);
+  return standing.bag_height + deviation * spread;
+}
+
+double dot(const Deviations& a, const Deviations& b) {
+  double sum = 0;
+  for (std::size_t i = 0; i < unknowns; ++i) sum += a[i] * b[i];
+  return sum;
+}
+
+Deviations times(const std::array<Deviations, unknowns>& matrix, const Deviations& vector) {
+  Deviations product{};
+  for (std::size_t i = 0; i < unknowns; ++i) product[i] = dot(matrix[i], vector);
+  return product;
+}
+
+/// How the logarithm of what is counted moves with the unknowns: the line's own, and the size of the drop.
+Deviations counted_sensitivity(const OpenLine& line, const OpenCount& count, const Deviations& x) {
+  Deviations j = sensitivity(line, count.standing, x);
+  if (count.drop_size_tolerance) j[at(Unknown::drop_size)] = double(*count.drop_size_tolerance) / nineteen_of_twenty;
+  return j;
+}
+
+double counted_log(const OpenLine& line, const OpenCount& count, const Deviations& x) {
+  const double drops = count.drop_size_tolerance
+                           ? double(*count.drop_size_tolerance) / nineteen_of_twenty * x[at(Unknown::drop_size)]
+                           : 0;
+  return std::log(std::max(flow_at(line, count.standing, x).value(), 1e-15)) + drops;
+}
+
+/// All counts taken in one after another, each linear about `around`.
+Belief taken_in(const OpenLine& line, const std::vector<OpenCount>& counts, const Deviations& around) {
+  Belief belief = before_counting();
+  for (const auto& count : counts) {
+    const Deviations j = counted_sensitivity(line, count, around);
+    const Deviations gain = times(belief.covariance, j);
+    const double scale = count.error * count.error + dot(j, gain);
+    const double told = std::log(count.flow.value()) - counted_log(line, count, around) + dot(j, around);
+    const double surprise = told - dot(j, belief.middle);
+    for (std::size_t i = 0; i < unknowns; ++i) belief.middle[i] += gain[i] * surprise / scale;
+    for (std::size_t i = 0; i < unknowns; ++i)
+      for (std::size_t k = 0; k < unknowns; ++k) belief.covariance[i][k] -= gain[i] * gain[k] / scale;
+  }
+  return belief;
+}
+
+double spread_of(const Belief& belief, Unknown unknown) {
+  return std::sqrt(std::max(0.0, belief.covariance[at(unknown)][at(unknown)]));
+}
+
+std::string in_minutes(Flow flow) { return show_in(flow, millilitre / minute, "mL/min"); }
+
+/// "175 mL/min (100 to 300)": the middle and the 95 % range of what an unknown stands for.
+template <class Show>
+std::string range(const Belief& belief, Unknown unknown, const Show& show_at) {
+  const double middle = belief.middle[at(unknown)], half = nineteen_of_twenty * spread_of(belief, unknown);
+  return show_at(middle) + " (" + show_at(middle - half) + " to " + show_at(middle + half) + ")";
+}
+
+std::vector<Believed> beliefs(const OpenLine& line, const Belief& after) {
+  const Belief before = before_counting();
+  const auto row = [&](const char* what, Unknown unknown, const auto& show_at) {
+    return Believed{what, range(before, unknown, show_at), range(after, unknown, show_at)};
+  };
+  std::vector<Believed> rows;
+  rows.push_back(
+      row("flow of the set alone", Unknown::set_flow, [&](double x) { return in_minutes(set_flow_at(line.set, x)); }));
+  rows.push_back(row("bore of the catheter", Unknown::bore, [&](double x) {
+    return show_in(line.catheter.bore.diameter * std::exp(line.catheter.bore_spread * x), millimetre, "mm");
+  }));
+  if (!line.in_vein) return rows;
+  rows.push_back(row("pressure in the vein", Unknown::vein_pressure,
+                     [&](double x) { return show(Pressure(line.venous_pressure + x * line.venous_spread)); }));
+  rows.push_back(row("width of the vein behind the tip", Unknown::vein_outflow, [&](double x) {
+    // Wider is less resistance: the fourth root, turned round.
+    return show_in(line.vein * std::exp(-line.vein_spread * x / 4), millimetre, "mm");
+  }));
+  return rows;
+}
+
+const Source& measured_source() {
+  static const Source source{"pressure balance against an open-line count; how well it holds: flow.md", Mark::computed};
+  return source;
+}
+
+/// Without the count: that slow lines are known.
+void tell_uncounted(const OpenLine& line, std::vector<Finding>& findings) {
+  if (!line.in_vein) return;
+  findings.push_back({Severity::information,
+                      "can_be_half",
+                      "Not counted yet: in a living vein it can be half of this. Open the clamp, count for a minute.",
+                      {"piglets, 22 gauge, at 0.46 of this model (1993); band: flow.md", Mark::computed}});
+}
+
+void tell_fast(const OpenLine& line, const OpenCount& count, std::vector<Finding>& findings) {
+  OpenLine bare = line;
+  bare.in_vein = false;
+  bare.venous_pressure = Pressure();
+  bare.set.part.open_flow = 10.0 * litre / minute;
+  Deviations favourable{};
+  for (const auto unknown : {Unknown::bore, Unknown::sleeve, Unknown::head}) favourable[at(unknown)] = nine_of_ten;
+  favourable[at(Unknown::length)] = favourable[at(Unknown::viscosity)] = -nine_of_ten;
+  if (count.flow <= flow_at(bare, count.standing, favourable)) return;
+  findings.push_back({Severity::caution, "faster_than_possible",
+                      "Faster than this catheter can pass: is it connected? Check size of the catheter, drop factor, "
+                      "height, and count again.",
+                      measured_source()});
+}
+
+void tell_slow(const OpenLine& line, const OpenCount& count, Ratio share, const std::optional<Flow>& implied,
+               std::vector<Finding>& findings) {
+  if (!implied || *implied >= least_of_a_set) return;
+  const FlowBand band = expected(line, count.standing, before_counting(), true);
+  if (count.flow < band.low)
+    findings.push_back(
+        {Severity::caution,
+         "too_tight",
+         "Too slow for the set to be the cause: one that passes so little would fail its standard. Look at the site "
+         "first, then for a kink, a clamp or valve half shut, a small or bent vein, a low or unpressed bag.",
+         {"ISO 8536-4: at least 1,000 mL in 10 min (read in a copy; head of 1 m: value from memory)",
+          Mark::secondary}});
+  if (line.in_vein && share < Ratio(0.6))
+    findings.push_back({Severity::information,
+                        "slow_was_published",
+                        "Runs at " + show(share) +
+                            " of what is usual. That has been measured in healthy veins and is by itself no fault; it "
+                            "is also how a leak begins: look at the site.",
+                        {"piglets, 1993 (read as abstract)", Mark::secondary}});
+}
+
+/// Two heads apart tell pressure from narrowness.
+void tell_pressure(const OpenLine& line, const std::vector<OpenCount>& counts, const Belief& belief,
+                   std::vector<Finding>& findings) {
+  if (counts.size() < 2) return;
+  const auto head = [&](const OpenCount& count) { return head_of(path_at(line, count.standing)).value(); };
+  const auto [low, high] = std::minmax_element(counts.begin(), counts.end(),
+                                               [&](const auto& a, const auto& b) { return head(a) < head(b); });
+  if (head(*high) < 1.25 * head(*low)) {
+    findings.push_back({Severity::information, "heads_alike",
+                        "The counts are at nearly the same height: move the bag by a quarter or more to tell pressure "
+                        "from narrowness.",
+                        measured_source()});
+    return;
+  }
+  if (!line.in_vein) return;
+  const double deviation = belief.middle[at(Unknown::vein_pressure)];
+  const double outflow = belief.middle[at(Unknown::vein_outflow)], set = belief.middle[at(Unknown::set_flow)];
+  if (deviation > nine_of_ten)
+    findings.push_back({Severity::caution, "held_by_pressure",
+                        "Held back by pressure, about " +
+                            show(Pressure(line.venous_pressure + deviation * line.venous_spread)) +
+                            " behind the tip: a tourniquet or cuff left on, the arm hanging low, a valve, swelling?",
+                        measured_source()});
+  else if (outflow > 1 || set < -1)
+    findings.push_back({Severity::information, "held_by_narrowness",
+                        "Held back by a narrowness, not by pressure: set, kink, catheter or vein.", measured_source()});
+}
+
+void tell_order(const FlowBand& band, Flow ordered, std::vector<Finding>& findings) {
+  if (ordered > band.high)
+    findings.push_back({Severity::stop, "order_out_of_reach",
+                        "The ordered rate is out of reach of this line as it stands: hang the bag higher, press it, or "
+                        "place a wider catheter.",
+                        measured_source()});
+  else if (ordered > band.low)
+    findings.push_back({Severity::caution, "order_hardly_reached",
+                        "The line may not give the ordered rate: count it with the clamp open.", measured_source()});
+}
+
+FieldErrors check(const OpenLine& line, const Standing& standing, const std::vector<OpenCount>& counts,
+                  const std::optional<Flow>& ordered) {
+  FieldErrors errors;
+  const auto check_standing = [&](const std::string& path, const Standing& s) {
+    const auto solved = solve(path_at(line, s));
+    if (!solved)
+      for (const auto& error : solved.error()) errors.push_back({path + error.path, error.found, error.expected});
+    check_within(path + "/cuff", s.cuff, Pressure(), 600.0 * millimetre_of_mercury, errors);
+  };
+  const Flow least = 0.1 * millilitre / hour, most = 60.0 * litre / hour;
+  check_standing("", standing);
+  if (counts.size() > 8) errors.push_back({"/counts", std::to_string(counts.size()), "at most 8 counts"});
+  if (ordered) check_within("/ordered", *ordered, least, most, errors);
+  for (std::size_t i = 0; i < std::min<std::size_t>(counts.size(), 8); ++i) {
+    const std::string path = "/counts/" + std::to_string(i);
+    const std::size_t before = errors.size();
+    check_standing(path, counts[i].standing);
+    check_within(path + "/flow", counts[i].flow, least, most, errors);
+    check_within(path + "/error", Ratio(counts[i].error), Ratio(0.01), Ratio(0.5), errors);
+    if (counts[i].drop_size_tolerance)
+      check_within(path + "/drop_size_tolerance", *counts[i].drop_size_tolerance, Ratio(0.0), Ratio(0.5), errors);
+    if (errors.size() == before && !(head_of(path_at(line, counts[i].standing)) > Pressure()))
+      errors.push_back(
+          {path + "/bag_height", show(counts[i].standing.bag_height), "a height from which the line can run at all"});
+  }
+  return errors;
+}
+
+Working band_working(const OpenLine& line, const Standing& standing, const FlowBand& band) {
+  const Path path = path_at(line, standing);
+  Working working{"open line",
+                  "ln Q ± 1.645 √(Σ (∂ln Q/∂x)² + rig²)",
+                  {{"bag above the tip", show_in(standing.bag_height, centimetre, "cm")},
+                   {"catheter bore", show(path.catheter.diameter)},
+                   {"catheter length", show(path.catheter.length)},
+                   {"flow of the set alone", in_minutes(line.set.part.open_flow)},
+                   {"venous pressure", show(path.venous_pressure)},
+                   {"viscosity", show(standing.fluid.viscosity)}},
+                  in_minutes(band.middle) + " (" + in_minutes(band.low) + " to " + in_minutes(band.high) + ")",
+                  {"flow.md: model, published series and errors", Mark::computed}};
+  if (standing.cuff > Pressure()) working.inputs.push_back({"pressure in the fluid", show(path.bag_pressure)});
+  return working;
+}
+
+}  // namespace
+
+UsualSet ward_set() {
+  return {{175.0 * millilitre / minute, Ratio(0.3)}, 100.0 * millilitre / minute, 300.0 * millilitre / minute};
+}
+
+UsualSet wide_set() {
+  return {{400.0 * millilitre / minute, Ratio(0.3)}, 250.0 * millilitre / minute, 640.0 * millilitre / minute};
+}
+
+UsualSet measured_set(Flow open_flow) { return {{open_flow, Ratio(0.3)}, open_flow * 0.9, open_flow / 0.9}; }
+
+UsualCatheter by_gauge(Gauge gauge, const Bore& bore) {
+  // Spread of the bores found from declared flows, and of the lengths in which one gauge is sold (docs/flow.md).
+  double spread = 0.066;
+  if (gauge.number <= 23) spread = 0.033;
+  if (gauge.number <= 21) spread = 0.029;
+  if (gauge.number <= 19) spread = 0.033;
+  if (gauge.number <= 17) spread = 0.072;
+  if (gauge.number <= 15) spread = 0.084;
+  return {bore, spread, 0.15};
+}
+
+Checked<UsualCatheter> by_declared_flow(Flow declared, Length length) {
+  auto bore = bore_of_declared(declared, length);
+  if (!bore) return refuse(std::move(bore.error()));
+  return UsualCatheter{{*bore, length}, 0.017, 0.01};
+}
+
+Belief before_counting() {
+  Belief belief;
+  for (std::size_t i = 0; i < unknowns; ++i) belief.covariance[i][i] = 1;
+  return belief;
+}
+
+Path path_at(const OpenLine& line, const Standing& standing, const Deviations& x) {
+  Path path;
+  path.fluid = standing.fluid;
+  path.fluid.viscosity *= std::exp(standing.viscosity_spread * x[at(Unknown::viscosity)]);
+  path.bag_height = height_at(standing, x[at(Unknown::head)]);
+  path.bag_pressure = cuff_in_fluid(line, standing, x[at(Unknown::sleeve)]);
+  path.connector_k = std::max(0.0, hub_velocity_heads + hub_spread * x[at(Unknown::hub)]);
+  path.catheter = {line.catheter.bore.diameter * std::exp(line.catheter.bore_spread * x[at(Unknown::bore)]),
+                   line.catheter.bore.length * std::exp(line.catheter.length_spread * x[at(Unknown::length)])};
+  path.set = DeclaredPart{
+      set_flow_at(line.set, x[at(Unknown::set_flow)]),
+      Ratio(of_log_odds(log_odds(line.set.part.laminar_share) + share_spread * x[at(Unknown::set_share)]))};
+  path.connector = line.connector;
+  if (line.in_vein) {
+    path.venous_pressure = line.venous_pressure + x[at(Unknown::vein_pressure)] * line.venous_spread;
+    path.vein_outflow = vein_outflow(line.vein) * std::exp(line.vein_spread * x[at(Unknown::vein_outflow)]);
+  }
+  return path;
+}
+
+Flow flow_at(const OpenLine& line, const Standing& standing, const Deviations& x) {
+  return steady_flow(path_at(line, standing, x), std::exp(law_spread * x[at(Unknown::catheter_law)]));
+}
+
+Deviations sensitivity(const OpenLine& line, const Standing& standing, const Deviations& x) {
+  constexpr double step = 0.25;
+  Deviations j{};
+  const double here = flow_at(line, standing, x).value();
+  if (!(here > 0)) return j;
+  for (std::size_t i = 0; i < unknowns; ++i) {
+    Deviations up = x, down = x;
+    up[i] += step;
+    down[i] -= step;
+    const double above = flow_at(line, standing, up).value(), below = flow_at(line, standing, down).value();
+    // Where a step stops the line altogether, the other side says how it moves.
+    if (above > 0 && below > 0)
+      j[i] = std::log(above / below) / (2 * step);
+    else
+      j[i] = above > 0 ? std::log(above / here) / step : std::log(here / std::max(below, here * 1e-3)) / step;
+  }
+  return j;
+}
+
+Belief after_counting(const OpenLine& line, const std::vector<OpenCount>& counts) {
+  // Damped by half: the flow is not quite linear in what nobody sees.
+  constexpr int rounds = 14;
+  Deviations x{};
+  Belief belief = before_counting();
+  for (int round = 0; round < rounds; ++round) {
+    belief = taken_in(line, counts, x);
+    for (std::size_t i = 0; i < unknowns; ++i) x[i] += (belief.middle[i] - x[i]) / 2;
+  }
+  belief.middle = x;
+  return belief;
+}
+
+FlowBand expected(const OpenLine& line, const Standing& standing, const Belief& belief, bool counted) {
+  FlowBand band;
+  band.middle = flow_at(line, standing, belief.middle);
+  if (!(band.middle > Flow())) return band;
+  const Deviations j = sensitivity(line, standing, belief.middle);
+  const double variance = std::max(0.0, dot(j, times(belief.covariance, j))) + line.rig_spread * line.rig_spread;
+  const double factor = std::exp(nine_of_ten * std::sqrt(variance));
+  band.low = band.middle / factor;
+  band.high = band.middle * factor;
+  if (line.in_vein && !counted) band.low = std::min(band.low, band.middle * slowest_published);
+  // A head that an ordinary vein or sleeve can hold up may not run at all.
+  for (const auto unknown : {Unknown::vein_pressure, Unknown::sleeve, Unknown::head}) {
+    Deviations worst = belief.middle;
+    worst[at(unknown)] += (unknown == Unknown::vein_pressure ? 1 : -1) * nine_of_ten * spread_of(belief, unknown);
+    band.low = std::min(band.low, flow_at(line, standing, worst));
+  }
+  return band;
+}
+
+std::optional<Flow> set_flow_implied(const OpenLine& line, const OpenCount& count) {
+  Path path = path_at(line, count.standing);
+  const DeclaredPart set = *path.set;
+  path.set.reset();
+  const double spare = (head_of(path) - loss_of(path, count.flow)).value();
+  if (!(spare > 0)) return std::nullopt;
+  // spare = s P1 m r + (1 - s) P1 d r^2 with r = Q / q1: what the set would have to cost.
+  const DeclaredPart alone{1.0 * cubic_metre / second, set.laminar_share};
+  const double ratio = si::Part(alone, count.standing.fluid).flow_at(spare);
+  return count.flow / ratio;
+}
+
+Checked<OpenLineAnswer> open_line(const OpenLine& line, const Standing& standing, const std::vector<OpenCount>& counts,
+                                  std::optional<Flow> ordered) {
+  if (auto errors = check(line, standing, counts, ordered); !errors.empty()) return refuse(std::move(errors));
+  OpenLineAnswer answer;
+  answer.before = expected(line, standing);
+  if (const auto solved = solve(path_at(line, standing))) answer.findings = solved->findings;
+  answer.workings.push_back(band_working(line, standing, answer.before));
+  const FlowBand* best = &answer.before;
+  if (counts.empty()) {
+    tell_uncounted(line, answer.findings);
+  } else {
+    const OpenCount& first = counts.front();
+    const Belief belief = after_counting(line, counts);
+    answer.after = expected(line, standing, belief, true);
+    best = &*answer.after;
+    answer.counted_to_expected = Ratio(first.flow / flow_at(line, first.standing));
+    answer.set_flow_implied = set_flow_implied(line, first);
+    answer.beliefs = beliefs(line, belief);
+    tell_slow(line, first, *answer.counted_to_expected, answer.set_flow_implied, answer.findings);
+    tell_fast(line, first, answer.findings);
+    tell_pressure(line, counts, belief, answer.findings);
+    answer.workings.push_back(band_working(line, standing, *answer.after));
+    answer.workings.back().name = "open line, by the count";
+  }
+  if (ordered) tell_order(*best, *ordered, answer.findings);
+  return answer;
+}
+
+}  // namespace dwell::flow

@@ -261,12 +261,6 @@ std::string accepted(QuantityKind kind) {
   return text;
 }
 
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
-  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
-  return text;
-}
-
 /// Part by part: "gtts / min", "mL per hour", "mcg/kg/min".
 template <class Each>
 void each_part(std::string_view unit, const Each& each) {

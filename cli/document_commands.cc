@@ -58,8 +58,9 @@ void add_handover(CLI::App& app, Session& session) {
   command->callback([=, &session] {
     const auto ward = library(session);
     const Instant at = now();
-    const document::HandoverPeriod period{at - need(parse_interval(options->since)), at,
-                                          at + need(parse_interval(options->until)), options->nurse};
+    const auto sign = policy::decimal_sign(ward.policy);
+    const document::HandoverPeriod period{at - need(parse_interval(options->since, sign)), at,
+                                          at + need(parse_interval(options->until, sign)), options->nurse};
     const auto sheet = need(document::compose_handover(all_states(session, ward), ward.policy, ward.infusates,
                                                        local_time(session, at), period));
     if (!options->pdf.empty()) write_private_file(options->pdf, documents::note_pdf(sheet));

@@ -1,3 +1,5 @@
+#include <unistd.h>
+
 #include <iostream>
 #include <iterator>
 
@@ -25,6 +27,25 @@ void print_list(const Session& session, bool schemas) {
 Checked<const engine::Function*> known_function(const std::string& name) {
   if (const auto* function = engine::find_function(name)) return function;
   return refuse("/name", name, "a function of the engine; see dwell engine list");
+}
+
+struct Call {
+  std::string name, input, file;
+};
+
+std::string input_of(const Call& asked) {
+  if (!asked.input.empty()) return asked.input;
+  if (!asked.file.empty()) return read_file(asked.file);
+  if (::isatty(STDIN_FILENO) != 0)
+    throw BadInput{{{"/input", "", "JSON as an argument, from a file (--file) or from a pipe"}}};
+  return {std::istreambuf_iterator<char>(std::cin), std::istreambuf_iterator<char>()};
+}
+
+void run(const Call& asked, const Session& session) {
+  const auto input = need(json::parse_text(input_of(asked)));
+  const auto ward = library(session);
+  tell_policy(session);
+  print_json(need(engine::call(asked.name, input, ward)));
 }
 
 void print_description(const engine::Function& function, const Session& session) {
@@ -56,14 +77,13 @@ void add_engine(CLI::App& app, Session& session, Exit&) {
     for (const auto& f : engine::functions()) print_description(f, session);
   });
 
-  auto name = std::make_shared<std::string>();
-  auto* call = command->add_subcommand("call", "Run one function: dwell engine call NAME < in.json");
-  call->add_option("name", *name, "Function name")->required();
-  call->callback([=, &session] {
-    const std::string text{std::istreambuf_iterator<char>(std::cin), std::istreambuf_iterator<char>()};
-    print_json(need(json::parse_text(text).and_then(
-        [&](const json::Value& input) { return engine::call(*name, input, library(session)); })));
-  });
+  auto asked = std::make_shared<Call>();
+  auto* call =
+      command->add_subcommand("call", "Run one function: dwell engine call NAME '{…}', --file FILE, or < in.json");
+  call->add_option("name", asked->name, "Function name")->required();
+  auto* given = call->add_option("input", asked->input, "Its input, JSON text");
+  call->add_option("--file", asked->file, "The same, from a file")->excludes(given);
+  call->callback([=, &session] { run(*asked, session); });
 }
 
 }  // namespace dwell::cli

@@ -14,21 +14,22 @@ struct Options {
   std::string drug, in, weight, dose_unit;
   double dose = -1;
   bool workings = false;
+  DecimalSign sign = DecimalSign::unknown;  ///< as the ward writes decimals
 };
 
 template <class Q>
-std::optional<Q> read(const std::string& text, const char* field, FieldErrors& errors) {
+std::optional<Q> read(const std::string& text, const char* field, DecimalSign sign, FieldErrors& errors) {
   if (text.empty()) return std::nullopt;
-  auto read = parse<Q>(text);
+  auto read = parse<Q>(text, sign);
   if (read) return *read;
   errors.push_back({std::string("/") + field, text, read.error().front().expected});
   return std::nullopt;
 }
 
 /// A bare 20 means 20 drops/mL: that is how the packet says it.
-std::optional<DropFactor> read_drop_factor(std::string text, FieldErrors& errors) {
+std::optional<DropFactor> read_drop_factor(std::string text, DecimalSign sign, FieldErrors& errors) {
   if (!text.empty() && text.find_first_not_of("0123456789") == std::string::npos) text += " drops/mL";
-  return read<DropFactor>(text, "drop-factor", errors);
+  return read<DropFactor>(text, "drop-factor", sign, errors);
 }
 
 void print_rate(const dosing::RateResult& r, bool workings) {
@@ -44,11 +45,14 @@ void run_drip(const Options& o, const Session& session, Exit& exit) {
   flow::DripCount count;
   std::istringstream taps(o.taps);
   for (std::string tap; std::getline(taps, tap, ',');) {
-    const auto at = read<Duration>(tap + " s", "taps", errors);
-    if (at) count.taps.push_back(*at);
+    // Moments are plain seconds, parted by commas, and "1.250" of a clock is no thousand.
+    if (const auto at = number_from(tap))
+      count.taps.push_back(*at * second);
+    else
+      errors.push_back({"/taps", tap, "seconds such as 0,1.2,2.4"});
   }
-  const auto factor = read_drop_factor(o.drop_factor, errors);
-  count.ordered = read<Flow>(o.ordered, "ordered", errors);
+  const auto factor = read_drop_factor(o.drop_factor, o.sign, errors);
+  count.ordered = read<Flow>(o.ordered, "ordered", o.sign, errors);
   if (!factor && errors.empty()) errors.push_back({"/drop-factor", "", "the set's drop factor, as on its packet"});
   if (!errors.empty()) throw BadInput{errors};
   count.drop_factor = *factor;
@@ -69,17 +73,17 @@ void run_dose(const Options& o, const Session& session) {
   FieldErrors errors;
   dosing::DoseInput input;
   if (o.drug.find("unit") != std::string::npos)
-    input.bag.units = read<BiologicalUnits>(o.drug, "drug", errors);
+    input.bag.units = read<BiologicalUnits>(o.drug, "drug", o.sign, errors);
   else if (o.drug.find("mol") != std::string::npos)
-    input.bag.amount = read<Amount>(o.drug, "drug", errors);
+    input.bag.amount = read<Amount>(o.drug, "drug", o.sign, errors);
   else
-    input.bag.mass = read<Mass>(o.drug, "drug", errors);
-  const auto volume = read<Volume>(o.in, "in", errors);
+    input.bag.mass = read<Mass>(o.drug, "drug", o.sign, errors);
+  const auto volume = read<Volume>(o.in, "in", o.sign, errors);
   if (!volume && errors.empty()) errors.push_back({"/in", "", "the volume that holds the drug, such as 250 mL"});
   if (volume) input.bag.volume = *volume;
-  input.weight = read<BodyWeight>(o.weight, "weight", errors);
-  input.flow = read<Flow>(o.rate, "rate", errors);
-  input.drop_factor = read_drop_factor(o.drop_factor, errors);
+  input.weight = read<BodyWeight>(o.weight, "weight", o.sign, errors);
+  input.flow = read<Flow>(o.rate, "rate", o.sign, errors);
+  input.drop_factor = read_drop_factor(o.drop_factor, o.sign, errors);
   if (o.dose >= 0) input.dose = o.dose;
   if (const auto unit = json::Codec<dosing::DoseUnit>::from_name(o.dose_unit))
     input.dose_unit = *unit;
@@ -97,10 +101,10 @@ void run_dose(const Options& o, const Session& session) {
 void run_rate(const Options& o, const Session& session) {
   FieldErrors errors;
   dosing::RateInput input;
-  input.volume = read<Volume>(o.volume, "volume", errors);
-  input.duration = read<Duration>(o.time, "time", errors);
-  input.flow = read<Flow>(o.rate, "rate", errors);
-  input.drop_factor = read_drop_factor(o.drop_factor, errors);
+  input.volume = read<Volume>(o.volume, "volume", o.sign, errors);
+  input.duration = read<Duration>(o.time, "time", o.sign, errors);
+  input.flow = read<Flow>(o.rate, "rate", o.sign, errors);
+  input.drop_factor = read_drop_factor(o.drop_factor, o.sign, errors);
   input.start = now();
   if (!errors.empty()) throw BadInput{errors};
   const auto result = need(dosing::rate(input));
@@ -114,19 +118,23 @@ void run_rate(const Options& o, const Session& session) {
 void add_infuse(CLI::App& app, Session& session, Exit& exit) {
   auto options = std::make_shared<Options>();
   auto* command = app.add_subcommand("infuse", "Rate, drops and dose; a counted drip against its order");
-  command->add_option("--volume", options->volume, "such as \"1 L\"");
-  command->add_option("--time", options->time, "such as \"8 h\"");
-  command->add_option("--rate", options->rate, "such as \"125 mL/h\"");
+  auto* volume = command->add_option("--volume", options->volume, "such as \"1 L\"");
+  auto* time = command->add_option("--time", options->time, "such as \"8 h\"");
+  auto* rate = command->add_option("--rate", options->rate, "such as \"125 mL/h\"");
   command->add_option("--drop-factor", options->drop_factor, "drops/mL, as on the set's packet");
-  command->add_option("--taps", options->taps, "Seconds at which drops fell: 0,1.2,2.4,…");
-  command->add_option("--ordered", options->ordered, "Ordered rate, to compare the drip with");
-  command->add_option("--drug", options->drug, "Drug in the bag: \"200 mg\", \"25000 units\"");
-  command->add_option("--in", options->in, "Volume that holds the drug: \"250 mL\"");
-  command->add_option("--weight", options->weight, "Body weight, for doses by weight");
-  command->add_option("--dose", options->dose, "Dose, a number in --dose-unit");
-  command->add_option("--dose-unit", options->dose_unit, "mcg_per_kg_min, mg_per_h, units_per_h, …");
+  auto* taps = command->add_option("--taps", options->taps, "Seconds at which drops fell: 0,1.2,2.4,…");
+  // What belongs to another of the three sums is refused, so that nothing given is left out in silence.
+  for (auto* other : {volume, time, rate}) taps->excludes(other);
+  command->add_option("--ordered", options->ordered, "Ordered rate, to compare the drip with")->needs(taps);
+  auto* drug = command->add_option("--drug", options->drug, "Drug in the bag: \"200 mg\", \"25000 units\"");
+  for (auto* other : {volume, time, taps}) drug->excludes(other);
+  command->add_option("--in", options->in, "Volume that holds the drug: \"250 mL\"")->needs(drug);
+  command->add_option("--weight", options->weight, "Body weight, for doses by weight")->needs(drug);
+  command->add_option("--dose", options->dose, "Dose, a number in --dose-unit")->needs(drug);
+  command->add_option("--dose-unit", options->dose_unit, "mcg_per_kg_min, mg_per_h, units_per_h, …")->needs(drug);
   command->add_flag("--workings", options->workings, "Show formula, inputs and source");
   command->callback([=, &session, &exit] {
+    options->sign = policy::decimal_sign(library(session).policy);
     if (!options->taps.empty())
       run_drip(*options, session, exit);
     else if (!options->drug.empty())

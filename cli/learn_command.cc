@@ -17,15 +17,17 @@ std::string days(const std::optional<double>& minutes) {
 }
 
 void print_learn(const statistics::LearnResult& result) {
-  Table table(
-      {"group", "lines", "failures", "per 1\u202f000 catheter-days (95 %)", "half have failed by", "first attempt (95 %)"});
+  Table table({"group", "lines", "failures", "per 1\u202f000 catheter-days (95 %)", "half have failed by",
+               "first attempt (95 %)"});
   for (const auto& g : result.groups) {
     const auto& r = g.failure_rate;
     const auto& f = g.first_attempt_success;
-    table.add(
-        {g.group, std::to_string(g.lines), std::to_string(g.failures),
-         show_number(r.rate) + " (" + show_number(r.low) + " to " + show_number(r.high) + ")", days(g.survival.median),
-         show_number(f.share * 100) + " % (" + show_number(f.low * 100) + " to " + show_number(f.high * 100) + " %)"});
+    const std::string first = f ? show_number(f->share * 100) + " % (" + show_number(f->low * 100) + " to " +
+                                      show_number(f->high * 100) + " %)"
+                                : std::string("not recorded");
+    table.add({g.group, std::to_string(g.lines), std::to_string(g.failures),
+               show_number(r.rate) + " (" + show_number(r.low) + " to " + show_number(r.high) + ")",
+               days(g.survival.median), first});
   }
   table.print(std::cout);
   std::cout << "\nWhy lines ended\n";
@@ -53,7 +55,7 @@ std::vector<statistics::LineRow> read_rows(const std::string& file, statistics::
   if (!in || std::filesystem::is_directory(file)) throw BadInput{{{"", file, "a file that can be read"}}};
   std::vector<statistics::LineRow> rows;
   need(csv::read_lines(in, [&](statistics::LineRow row) {
-    row.id = {};
+    row.id = {};  // the reader has seen to it that each line stands once
     if (by != GroupBy::unit) row.unit = {};
     if (by != GroupBy::region) row.region = {};
     if (by != GroupBy::inserter) row.inserter = {};

@@ -24,7 +24,7 @@ Checked<access::Site> read_site(const std::string& text) {
 }
 
 Checked<site::Signs> read_signs(const std::string& text, int pain_score, const std::string& swelling,
-                                const std::string& cord) {
+                                const std::string& cord, DecimalSign sign) {
   site::Signs signs;
   FieldErrors errors;
   signs.assessed = !text.empty();
@@ -38,7 +38,7 @@ Checked<site::Signs> read_signs(const std::string& text, int pain_score, const s
   if (pain_score >= 0) signs.pain_score = pain_score;
   const auto measure = [&](const std::string& given, const char* field, std::optional<Length>& out) {
     if (given.empty()) return;
-    if (auto read = parse<Length>(given))
+    if (auto read = parse<Length>(given, sign))
       out = *read;
     else
       errors.push_back({field, given, read.error().front().expected});

@@ -15,7 +15,7 @@ namespace dwell::cli {
 
 /// "redness,pain"; "none" means looked and nothing found; empty means not assessed.
 [[nodiscard]] Checked<site::Signs> read_signs(const std::string& text, int pain_score, const std::string& swelling,
-                                              const std::string& cord);
+                                              const std::string& cord, DecimalSign sign);
 
 /// The grades as an event keeps them.
 [[nodiscard]] std::vector<line::GradeGiven> grades_given(const site::Assessment& assessment);

@@ -60,7 +60,7 @@ void check_supplies(const Options& o, Date today, const std::string& line, std::
   if (!errors.empty()) throw BadInput{errors};
 }
 
-line::Placed read_placed(const Options& o) {
+line::Placed read_placed(const Options& o, DecimalSign sign) {
   FieldErrors errors;
   line::Placed placed;
   const auto take = [&](auto checked, const char* path, auto& out) {
@@ -71,10 +71,10 @@ line::Placed read_placed(const Options& o) {
   };
   take(read_site(o.site), "/site", placed.site);
   take(json::decode<Gauge>(json::Value(o.gauge)), "/gauge", placed.gauge);
-  take(parse<Length>(o.length), "/length", placed.length);
+  take(parse<Length>(o.length, sign), "/length", placed.length);
   take(read_yes_no(o.blood_return, "blood-return"), "/blood-return", placed.blood_return);
-  if (!o.dried.empty()) take(parse_interval(o.dried), "/dried", placed.dried_for);
-  if (!o.flush.empty()) take(parse<Volume>(o.flush), "/flush", placed.flushed);
+  if (!o.dried.empty()) take(parse_interval(o.dried, sign), "/dried", placed.dried_for);
+  if (!o.flush.empty()) take(parse<Volume>(o.flush, sign), "/flush", placed.flushed);
   take(json::decode<line::Dressing>(json::Value(o.dressing)), "/dressing", placed.dressing);
   if (!errors.empty()) throw BadInput{errors};
   placed.inserter = o.author;
@@ -116,7 +116,7 @@ void add_place(CLI::App& app, Session& session, Exit& exit) {
     }
     if (options->author.empty()) throw BadInput{{{"/by", "", "who placed it (--by)"}}};
     std::vector<line::Event> events;
-    const auto placed = read_placed(*options);
+    const auto placed = read_placed(*options, policy::decimal_sign(ward.policy));
     check_supplies(*options, utc_date(now() + local_time(session, now()).offset(now())), options->line, events);
     for (const auto& outcome : options->failed_attempts)
       events.push_back(event(options->line,

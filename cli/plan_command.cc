@@ -74,7 +74,8 @@ void add_plan(CLI::App& app, Session& session, Exit& exit) {
   command->add_option("--by", options->author, "Who is charting, with --open")->needs(open);
   command->callback([=, &session, &exit] {
     const auto ward = library(session, options->open);
-    auto nursing_case = need(exchange::load_case(read_file(options->file), options->file, now()));
+    auto nursing_case =
+        need(exchange::load_case(read_file(options->file), options->file, now(), policy::decimal_sign(ward.policy)));
     const auto plan = need(device::plan(nursing_case, ward.catheters, ward.infusates, ward.policy));
     if (session.json)
       print_json(json::encode(plan));

@@ -15,7 +15,7 @@ struct Options {
   int pain = -1;
 };
 
-line::Removed read_removed(const Options& o) {
+line::Removed read_removed(const Options& o, DecimalSign sign) {
   FieldErrors errors;
   line::Removed removed;
   const auto take = [&](auto checked, const char* path, auto& out) {
@@ -26,11 +26,11 @@ line::Removed read_removed(const Options& o) {
   };
   take(json::decode<line::RemovalReason>(json::Value(o.reason)), "/reason", removed.reason);
   if (o.ground.empty()) errors.push_back({"/ground", "", "the order, or why it comes out (--ground)"});
-  if (!o.length.empty()) take(parse<Length>(o.length), "/length-found", removed.length_found);
+  if (!o.length.empty()) take(parse<Length>(o.length, sign), "/length-found", removed.length_found);
   take(read_yes_no(o.tip, "tip-whole"), "/tip-whole", removed.tip_whole);
-  if (!o.pressed.empty()) take(parse_interval(o.pressed), "/pressed", removed.pressed_for);
+  if (!o.pressed.empty()) take(parse_interval(o.pressed, sign), "/pressed", removed.pressed_for);
   take(read_yes_no(o.bleeding, "bleeding-stopped"), "/bleeding-stopped", removed.bleeding_stopped);
-  take(read_signs(o.signs, o.pain, o.swelling, o.cord), "/signs", removed.signs);
+  take(read_signs(o.signs, o.pain, o.swelling, o.cord, sign), "/signs", removed.signs);
   if (o.author.empty()) errors.push_back({"/by", "", "who removed it (--by)"});
   if (!errors.empty()) throw BadInput{errors};
   removed.ground = o.ground;
@@ -38,6 +38,14 @@ line::Removed read_removed(const Options& o) {
   removed.tolerance = o.tolerance;
   removed.teaching = o.teaching;
   return removed;
+}
+
+/// A catheter comes out once. A second removal would be of another catheter, or of a line named by mistake.
+void refuse_second_removal(const line::State& state, const Session& session) {
+  if (!state.removal) return;
+  const auto when = local_time(session, now()).show(state.removal->at);
+  throw BadInput{{{"/line", state.id + ", removed " + when + " by " + state.removal->author,
+                   "a line that is still in; nothing was recorded"}}};
 }
 
 }  // namespace
@@ -63,7 +71,8 @@ void add_remove(CLI::App& app, Session& session, Exit& exit) {
   command->callback([=, &session, &exit] {
     const auto ward = library(session);
     const auto state = line_state(session, ward, options->line);
-    auto removed = read_removed(*options);
+    refuse_second_removal(state, session);
+    auto removed = read_removed(*options, policy::decimal_sign(ward.policy));
     const auto assessment =
         need(site::assess(removed.signs, care::exposure_of(state, ward.infusates, now()), ward.policy));
     removed.grades = grades_given(assessment);

@@ -57,6 +57,11 @@ std::string made_data_folder() {
 
 }  // namespace
 
+void tell_policy(const Session& session) {
+  const std::string said = "policy: " + session.policy_in_use;
+  if (session.told.insert(said).second) std::cerr << "dwell: " << said << '\n';
+}
+
 std::string ledger_path(const Session& session) {
   return session.ledger_path.empty() ? made_data_folder() + "/ledger.sqlite" : session.ledger_path;
 }
@@ -64,8 +69,15 @@ std::string ledger_path(const Session& session) {
 engine::Library library_with(const Session& session, ledger::Ledger* record) {
   auto ward =
       session.library_path.empty() ? exchange::default_library() : need(exchange::load_library(session.library_path));
-  if (!record) return ward;
-  if (auto change = ledger::policy_in_force(*record)) ward.policy = std::move(change->policy);
+  std::string from = session.library_path.empty() ? "built in" : "from " + session.library_path;
+  auto change = record ? ledger::policy_in_force(*record) : std::nullopt;
+  if (change) {
+    ward.policy = std::move(change->policy);
+    from = "put into force in the record " + ledger::shown(ledger_path(session));
+  }
+  session.policy_in_use = ward.policy.name + " " + ward.policy.version + ", " + from;
+  // A record that nobody named, but that happens to be there, does not decide in silence.
+  if (change && session.ledger_path.empty()) tell_policy(session);
   return ward;
 }
 

@@ -20,6 +20,7 @@ struct Session {
   std::string time_zone;     ///< IANA name; empty: the machine's
   bool json = false;
   mutable std::set<std::string> told;  ///< on the standard error, once each
+  mutable std::string policy_in_use;   ///< which policy the library was last given, and from where
 };
 
 /// Thrown by a command that cannot go on; main prints the errors and ends with 2.
@@ -41,6 +42,8 @@ inline void need(Checked<void> checked) {
 [[nodiscard]] engine::Library library(const Session& session, bool may_begin_record = false);
 /// The same for a record that is open, or for none.
 [[nodiscard]] engine::Library library_with(const Session& session, ledger::Ledger* record);
+/// Says on the standard error, once, which policy the last library carries and where it is from.
+void tell_policy(const Session& session);
 /// Refuses when none is named and the person has no data folder.
 [[nodiscard]] std::string ledger_path(const Session& session);
 /// Where the signed heads of this ledger are kept, and the key that signs them: beside a file; for a database in the

@@ -74,7 +74,7 @@ void check_site(const Options& o, const Session& session, const engine::Library&
   if (o.signs.empty()) throw BadInput{{{"/signs", "", "what was seen (--signs none, or --signs redness,pain)"}}};
   const auto state = line_state(session, ward, o.line);
   line::SiteChecked check;
-  check.signs = need(read_signs(o.signs, o.pain, o.swelling, o.cord));
+  check.signs = need(read_signs(o.signs, o.pain, o.swelling, o.cord, policy::decimal_sign(ward.policy)));
   const auto assessment = need(site::assess(check.signs, care::exposure_of(state, ward.infusates, now()), ward.policy));
   check.grades = grades_given(assessment);
   check.response = assessment.response.value_or("");
@@ -85,6 +85,15 @@ void check_site(const Options& o, const Session& session, const engine::Library&
   else
     print_assessment(assessment);
   if (assessment.removal_advised || assessment.ask) exit = Exit::answer_is_no;
+}
+
+/// What was seen must lie on a line: without one, nothing of it would be kept.
+void refuse_findings_without_line(const Options& o) {
+  const bool seen = o.pain >= 0;
+  for (const auto* given : {&o.signs, &o.swelling, &o.cord, &o.author, &o.note})
+    if (seen || !given->empty())
+      throw BadInput{
+          {{"/line", "", "the line at which this was seen; `dwell watch` lists them. Nothing was recorded"}}};
 }
 
 }  // namespace
@@ -100,6 +109,7 @@ void add_watch(CLI::App& app, Session& session, Exit& exit) {
   command->add_option("--by", options->author, "Who looked");
   command->add_option("--note", options->note, "Anything else");
   command->callback([=, &session, &exit] {
+    if (options->line.empty()) refuse_findings_without_line(*options);
     const auto ward = library(session);
     if (options->line.empty())
       print_ward(session, ward);

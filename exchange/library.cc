@@ -101,10 +101,10 @@ const engine::Library& default_library() {
   return library;
 }
 
-Checked<device::Case> load_case(const std::string& text, const std::string& file, Instant now) {
+Checked<device::Case> load_case(const std::string& text, const std::string& file, Instant now, DecimalSign sign) {
   return toml_text::parse(text, file).and_then([&](toml_text::Document document) {
     if (!document.value.as_object().contains("now")) document.value.as_object()["now"] = iso(now);
-    return json::decode<device::Case>(document.value).map_error([&](FieldErrors e) {
+    return json::decode<device::Case>(document.value, sign).map_error([&](FieldErrors e) {
       return toml_text::located(std::move(e), document);
     });
   });

@@ -14,7 +14,8 @@ namespace dwell::exchange {
 /// The three files that are built in. A fault in them is a broken promise (std::logic_error).
 [[nodiscard]] const engine::Library& default_library();
 
-/// A case (examples/*.toml). `now` stands in when the file names no moment.
-[[nodiscard]] Checked<device::Case> load_case(const std::string& text, const std::string& file, Instant now);
+/// A case (examples/*.toml). `now` stands in when the file names no moment; `sign` is how the ward writes decimals.
+[[nodiscard]] Checked<device::Case> load_case(const std::string& text, const std::string& file, Instant now,
+                                              DecimalSign sign = DecimalSign::unknown);
 
 }  // namespace dwell::exchange

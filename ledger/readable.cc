@@ -33,7 +33,25 @@ Checked<std::string> as_it_reads(std::string text) {
   return text;
 }
 
-FieldErrors faults_of(const Paper& paper, const Checked<json::Value>& content) {
+/// The value without the words in which its quantities were shown.
+json::Value without_shown(const json::Value& value) {
+  if (const auto* list = value.if_array()) {
+    json::Array out;
+    for (const auto& item : *list) out.push_back(without_shown(item));
+    return out;
+  }
+  const auto* object = value.if_object();
+  if (!object) return value;
+  constexpr std::size_t members = 3;
+  const bool quantity = object->size() == members && object->contains("value") && object->contains("unit");
+  json::Object out;
+  for (const auto& member : *object)
+    if (!quantity || member.key() != "text") out.emplace(member.key(), without_shown(member.value()));
+  return out;
+}
+
+/// `shown` says whether the words in which quantities are shown must be those of this program too: in what comes in.
+FieldErrors faults_of(const Paper& paper, const Checked<json::Value>& content, bool shown) {
   FieldErrors errors;
   if (!line::is_id(paper.id)) errors.push_back({"/id", paper.id, "an id as entries have"});
   if (paper.kind != policy_paper && paper.kind != practice_paper)
@@ -48,7 +66,8 @@ FieldErrors faults_of(const Paper& paper, const Checked<json::Value>& content) {
       for (const auto& e : change.error()) errors.push_back({"/json" + e.path, e.found, e.expected});
     else if (change->id != paper.id)
       errors.push_back({"/json/id", change->id, "the paper's own id, " + paper.id});
-    else if (json::to_text(json::encode(*change)) != json::to_text(*content))
+    else if (const auto again = json::encode(*change); json::to_text(shown ? again : without_shown(again)) !=
+                                                       json::to_text(shown ? *content : without_shown(*content)))
       errors.push_back({"/json", "a policy that reads back as another", "what can be read as it was written"});
   }
   return errors;
@@ -81,9 +100,15 @@ Checked<std::string> readable_json(const line::Event& event) { return as_it_read
 
 Checked<std::string> readable_json(const Paper& paper) {
   auto content = json::parse_text(paper.json);
-  if (auto errors = faults_of(paper, content); !errors.empty()) return refuse(std::move(errors));
+  if (auto errors = faults_of(paper, content, true); !errors.empty()) return refuse(std::move(errors));
   const PaperText text{paper.id, paper.kind, paper.who, paper.at, std::move(*content)};
   return as_it_reads<PaperText>(json::to_text(json::encode(text)));
+}
+
+bool says_the_same(const std::string& a, const std::string& b) {
+  if (a == b) return true;
+  const auto one = json::parse_text(a), other = json::parse_text(b);
+  return one && other && json::to_text(without_shown(*one)) == json::to_text(without_shown(*other));
 }
 
 std::string kept_text(const PaperBeside& paper) {
@@ -109,7 +134,7 @@ Checked<Paper> read_paper(const StoredEntry& stored) {
     return refuse("/id", text->id, "the id and kind under which it is kept");
   const auto* plain = text->content.if_string();
   Paper paper{text->id, text->kind, text->who, text->at, plain ? std::string(*plain) : json::to_text(text->content)};
-  if (auto errors = faults_of(paper, plain ? json::parse_text(paper.json) : Checked<json::Value>(text->content));
+  if (auto errors = faults_of(paper, plain ? json::parse_text(paper.json) : Checked<json::Value>(text->content), false);
       !errors.empty())
     return refuse(std::move(errors));
   return paper;

@@ -50,6 +50,36 @@ TEST(Accepted, IsReadFoldedRebuiltCopiedAndVerified) {
   EXPECT_GT(policies, 0u);
 }
 
+/// A record from before numbers were shown in another way: its papers are read, and its entries may be sent again.
+TEST(Accepted, HowQuantitiesWereShownDoesNotMatterAfterwards) {
+  const auto shown_otherwise = [](std::string text) {
+    // Whatever stands in the place of the words beside value and unit.
+    for (auto at = text.find("\"text\":\""); at != std::string::npos; at = text.find("\"text\":\"", at + 1)) {
+      const auto from = at + 8, end = text.find('"', from);
+      if (text.rfind("\"unit\":", at) != std::string::npos && at - text.rfind("\"unit\":", at) < 30)
+        text.replace(from, end - from, "1,000 as before");
+    }
+    return text;
+  };
+  const std::string id = "019a0000-0000-7000-8000-000000000001";
+  const Paper paper{
+      id, std::string(policy_paper), "A. Head", moment(),
+      json::to_text(json::encode(PolicyChange{id, exchange::default_library().policy, "A. Head", "why", {}}))};
+  const std::string kept = readable_json(paper).value();
+  const std::string before = shown_otherwise(kept);
+  ASSERT_NE(before, kept);
+  EXPECT_TRUE(says_the_same(before, kept));
+  EXPECT_FALSE(says_the_same(before, "{}"));
+  StoredEntry stored;
+  stored.id = id;
+  stored.kind = policy_paper;
+  stored.json = before;
+  EXPECT_TRUE(read_paper(stored)) << "accepted once, read for ever";
+  auto lying = paper;
+  lying.json = shown_otherwise(lying.json);
+  EXPECT_FALSE(readable_json(lying)) << "what comes in shows what it says";
+}
+
 /// What holds only what a form can give is never refused for how its numbers are written.
 TEST(Accepted, NoFigureIsRefusedBecauseItIsWrittenInDecimals) {
   std::mt19937 random(7);

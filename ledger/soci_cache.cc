@@ -188,7 +188,7 @@ Checked<void> SociLedger::add_paper(const Paper& paper, const std::string& json,
                                     const std::optional<std::string>& after, const std::string& received) {
   row_.id = paper.id;
   if (fetch_one(*find_)) {
-    if (found_ == json) return {};  // a resend
+    if (says_the_same(found_, json)) return {};  // a resend
     return refuse("/id", paper.id, "an id of its own; another entry already has this one");
   }
   const auto before = after ? last_paper_now(paper.kind) : std::nullopt;

@@ -239,7 +239,7 @@ bool SociLedger::holds(const line::Event& event) {
   if (!line::is_id(event.id)) return false;
   return reading([&] {
     row_.id = event.id;
-    return fetch_one(*find_) && found_ == canonical_json(event);
+    return fetch_one(*find_) && says_the_same(found_, canonical_json(event));
   });
 }
 
@@ -500,7 +500,7 @@ void SociLedger::append_in_transaction(Request& request, Row& head, const std::m
     if (!json) {
       wanted.push_back(i);
       own.emplace(id, i);
-    } else if (*json == request.jsons[i]) {
+    } else if (says_the_same(*json, request.jsons[i])) {
       request.already_there.push_back(id);
     } else {
       request.refusal.push_back(

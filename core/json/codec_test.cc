@@ -40,7 +40,7 @@ TEST(Codec, ReadsTextAndValueWithUnit) {
   ASSERT_TRUE(bag.has_value());
   EXPECT_EQ(
       to_text(encode(*bag)),
-      R"({"flow":{"value":125,"unit":"mL/h","text":"125 mL/h"},"volume":{"value":1000,"unit":"mL","text":"1 000 mL"},"sides":["left"]})");
+      R"({"flow":{"value":125,"unit":"mL/h","text":"125 mL/h"},"volume":{"value":1000,"unit":"mL","text":"1 000 mL"},"sides":["left"]})");
 }
 
 TEST(Codec, NamesEveryWrongFieldAtOnce) {

@@ -54,6 +54,8 @@ double round_down(double value, int decimals) {
 
 std::string show_number(double value, int decimals) {
   if (!std::isfinite(value)) return "unknown";
+  // Three decimals after a whole number could be thousands, where a point parts them.
+  if (std::abs(value) >= 1) decimals = std::min(decimals, 2);
   const double scaled = round_half_up(value, decimals) * std::pow(10.0, decimals);
   if (value != 0 && std::abs(scaled) < 0.5) return show_number(value);
   // A whole number of last decimals prints exactly and without the C library's formatter, which is most of what the

@@ -20,8 +20,8 @@ namespace dwell {
 /// A plain number for people, at most three significant digits below 1000 and whole from there: "0.5", "41.7",
 /// "1 027".
 [[nodiscard]] std::string show_number(double value);
-/// With a largest number of decimals, or as many more as it takes to show what would else be 0; trailing zeros never
-/// shown.
+/// With a largest number of decimals (at most two from 1 on: "1.125" could be thousands), or as many more as it takes
+/// to show what would else be 0; trailing zeros never shown.
 [[nodiscard]] std::string show_number(double value, int decimals);
 
 /// In the unit that fits its size at the bedside: "125 mL/h", "1 000 mL", "40 mcg", "7 h 43 min" for durations, "39 %"

@@ -129,6 +129,17 @@ std::optional<double> number_from(std::string_view text) {
   return value;
 }
 
+std::string_view trimmed(std::string_view text) {
+  const auto space_at = [&](auto fits) -> std::size_t {
+    if (fits(std::string_view(" "))) return 1;
+    const auto* space = std::find_if(group_spaces.begin(), group_spaces.end(), fits);
+    return space == group_spaces.end() ? 0 : space->size();
+  };
+  while (const auto size = space_at([&](std::string_view s) { return text.starts_with(s); })) text.remove_prefix(size);
+  while (const auto size = space_at([&](std::string_view s) { return text.ends_with(s); })) text.remove_suffix(size);
+  return text;
+}
+
 Checked<LeadingNumber> leading_number(std::string_view text, DecimalSign sign) {
   const Spelling spelling = spelling_of(text);
   if (spelling.digits.find_first_of("0123456789") == std::string::npos)

@@ -25,6 +25,9 @@ inline constexpr std::string_view thousands_space = "\u202f";
 /// The number that the whole text spells, or nothing: no leading or trailing text, no "inf", no "nan", no separators.
 [[nodiscard]] std::optional<double> number_from(std::string_view text);
 
+/// Without the spaces at its ends, those that do not break among them: what is copied from a screen has such.
+[[nodiscard]] std::string_view trimmed(std::string_view text);
+
 struct LeadingNumber {
   double value = 0;
   std::size_t length = 0;  ///< of the text that spells it

@@ -2,9 +2,9 @@
 // The quantities of infusion work. Every public function of core/ speaks in these, so that a flow cannot be passed for
 // a volume, nor drops for millilitres: the compiler refuses the mistake that a tired person makes.
 //
-// The system is SI with four bases of the trade that SI does not have: the drop, the biological unit ("units" of heparin
-// or insulin), the osmole, and the kilogram of a body. So a medicine's mass is never taken for a person's, and a dose for
-// each kilogram cannot be given without a weight. Values are held in SI; the units written by people live in
+// The system is SI with four bases of the trade that SI does not have: the drop, the biological unit ("units" of
+// heparin or insulin), the osmole, and the kilogram of a body. So a medicine's mass is never taken for a person's, and
+// a dose for each kilogram cannot be given without a weight. Values are held in SI; the units written by people live in
 // unit_names.h.
 #include <boost/units/base_dimension.hpp>
 #include <boost/units/base_unit.hpp>
@@ -65,8 +65,8 @@ using Length = Quantity<units::length_dimension>;
 using Diameter = Length;
 using Area = Quantity<units::area_dimension>;
 using Volume = Quantity<units::volume_dimension>;
-using Mass = Quantity<units::mass_dimension>;                    ///< of a medicine or a fluid, never of a person
-using BodyWeight = Quantity<BodyWeightBase::dimension_type>;     ///< of a person, never of a medicine
+using Mass = Quantity<units::mass_dimension>;                 ///< of a medicine or a fluid, never of a person
+using BodyWeight = Quantity<BodyWeightBase::dimension_type>;  ///< of a person, never of a medicine
 using Duration = Quantity<units::time_dimension>;
 using Pressure = Quantity<units::pressure_dimension>;
 using Velocity = Quantity<units::velocity_dimension>;
@@ -103,8 +103,8 @@ using VolumePerMass = Quantity<dimension::product<dimension::L, 3, dimension::W,
 using DropFactor = Quantity<dimension::product<DropBase, 1, dimension::L, -3>>;
 using DropRate = Quantity<dimension::product<DropBase, 1, dimension::T, -1>>;
 
-/// A quantity of a narrower kind, read and shown in units of its own: a clearance is a flow, but nobody counts it in mL/h.
-/// It computes as the wide one does; what must never be taken for one another has a base of its own instead.
+/// A quantity of a narrower kind, read and shown in units of its own: a clearance is a flow, but nobody counts it in
+/// mL/h. It computes as the wide one does; what must never be taken for one another has a base of its own instead.
 template <class Of, class Wide>
 struct Narrower : Wide {
   constexpr Narrower() = default;
@@ -112,8 +112,8 @@ struct Narrower : Wide {
   [[nodiscard]] static constexpr Narrower from_value(double si) { return Narrower(Wide::from_value(si)); }
 };
 using BodySurface = Narrower<struct OfBodySurface, Area>;
-using BodyWater = Narrower<struct OfBodyWater, Volume>;  ///< held by a body: tens of litres
-using Clearance = Narrower<struct OfClearance, Flow>;    ///< by the kidneys
+using BodyWater = Narrower<struct OfBodyWater, Volume>;    ///< held by a body: tens of litres
+using Clearance = Narrower<struct OfClearance, Flow>;      ///< by the kidneys
 using PushSpeed = Narrower<struct OfPushSpeed, MassRate>;  ///< of a medicine given by hand or against a label's limit
 
 /// Catheter gauge. A larger number is a narrower catheter; the comparison follows the bore, so Gauge{18} > Gauge{22}.

@@ -65,6 +65,8 @@ class Digits {
   bool good_ = true;
 };
 
+bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
+
 struct IntervalUnit {
   std::string_view name;
   Interval length;
@@ -74,11 +76,6 @@ constexpr std::array<IntervalUnit, 5> interval_units{{{"wk", Interval{604800}},
                                                       {"h", Interval{3600}},
                                                       {"min", Interval{60}},
                                                       {"s", Interval{1}}}};
-
-std::string_view trim_left(std::string_view text) {
-  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
-  return text;
-}
 
 }  // namespace
 
@@ -157,7 +154,7 @@ std::string show_local(Instant instant, std::chrono::minutes utc_offset) {
 
 Checked<double> parse_seconds(std::string_view text, DecimalSign sign) {
   const auto refused = [&] { return refuse("", std::string(text), "a time such as 30 s, 4 h, 1 h 30 min or 7 d"); };
-  std::string_view rest = trim_left(text);
+  std::string_view rest = trimmed(text);
   if (rest.find_first_of("0123456789") == std::string_view::npos) return refused();
   double sum = 0, direction = 1;
   const IntervalUnit* before = nullptr;
@@ -168,14 +165,15 @@ Checked<double> parse_seconds(std::string_view text, DecimalSign sign) {
     // A minus sign stands before the whole: "-3 h 25 min" is 3 h 25 min less.
     if (before && number->value < 0) return refused();
     if (!before && (rest.front() == '-' || number->value < 0)) direction = -1;
-    rest = trim_left(rest.substr(number->length));
-    const auto letters = rest.substr(0, rest.find_first_of(" 0123456789"));
+    rest = trimmed(rest.substr(number->length));
+    const auto letters =
+        rest.substr(0, static_cast<std::size_t>(std::find_if_not(rest.begin(), rest.end(), is_letter) - rest.begin()));
     const auto* unit = std::find_if(interval_units.begin(), interval_units.end(),
                                     [&](const IntervalUnit& u) { return u.name == ucum_of_word(letters); });
     if (unit == interval_units.end() || (before && unit <= before)) return refused();
     before = unit;
     sum += std::abs(number->value) * static_cast<double>(unit->length.count());
-    rest = trim_left(rest.substr(letters.size()));
+    rest = trimmed(rest.substr(letters.size()));
   }
   if (!std::isfinite(sum)) return refuse("", std::string(text), "a number that can be counted");
   return direction * sum;

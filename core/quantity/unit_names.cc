@@ -19,8 +19,8 @@ constexpr double mmol = 1e-3, micromol = 1e-6;
 constexpr double always = 0, from_tenth = 0.1, from_one = 1, from_ten = 10;
 
 constexpr std::array ratio{UnitName{"%", "%", 0.01, always}, UnitName{"1", "", 1}};
-constexpr std::array length{UnitName{"mm", "mm", 1e-3, always}, UnitName{"cm", "cm", 1e-2, 40},
-                            UnitName{"m", "m", 1}, UnitName{"[in_i]", "in", 0.0254}};
+constexpr std::array length{UnitName{"mm", "mm", 1e-3, always}, UnitName{"cm", "cm", 1e-2, 40}, UnitName{"m", "m", 1},
+                            UnitName{"[in_i]", "in", 0.0254}};
 constexpr std::array area{UnitName{"mm2", "mm²", 1e-6, always}, UnitName{"cm2", "cm²", 1e-4, from_one},
                           UnitName{"m2", "m²", 1, from_one}};
 constexpr std::array volume{UnitName{"mL", "mL", mL, always}, UnitName{"L", "L", L, from_ten}};
@@ -41,9 +41,12 @@ constexpr std::array drops{UnitName{"{drop}", "drops", 1, always}};
 constexpr std::array biological{UnitName{"[iU]", "units", 1, from_tenth},
                                 UnitName{"m[iU]", "milliunits", 1e-3, always}};
 constexpr std::array osmoles{UnitName{"mosm", "mOsm", 1e-3, always}};
-constexpr std::array flow{UnitName{"mL/h", "mL/h", mL* per_h, always}, UnitName{"mL/min", "mL/min", mL* per_min},
-                          UnitName{"mL/s", "mL/s", mL},                UnitName{"L/h", "L/h", L* per_h},
-                          UnitName{"mL/d", "mL/day", mL* per_d},       UnitName{"L/d", "L/day", L* per_d}};
+constexpr std::array flow{UnitName{"mL/h", "mL/h", mL* per_h, always},
+                          UnitName{"mL/min", "mL/min", mL* per_min},
+                          UnitName{"mL/s", "mL/s", mL},
+                          UnitName{"L/h", "L/h", L* per_h},
+                          UnitName{"mL/d", "mL/day", mL* per_d},
+                          UnitName{"L/d", "L/day", L* per_d}};
 constexpr std::array mass_concentration{UnitName{"mg/mL", "mg/mL", 1, from_tenth},
                                         UnitName{"g/L", "g/L", 1},
                                         UnitName{"ug/mL", "mcg/mL", 1e-3, from_tenth},
@@ -55,9 +58,9 @@ constexpr std::array mass_concentration{UnitName{"mg/mL", "mg/mL", 1, from_tenth
 constexpr std::array viscosity{UnitName{"mPa.s", "mPa·s", 1e-3, always}, UnitName{"Pa.s", "Pa·s", 1}};
 constexpr std::array resistance{UnitName{"Pa/(mL/min)", "Pa per mL/min", 1 / (mL * per_min), always},
                                 UnitName{"mm[Hg]/(L/h)", "mmHg per L/h", 133.322 / (L * per_h)}};
-constexpr std::array amount_concentration{
-    UnitName{"mmol/L", "mmol/L", 1, from_tenth}, UnitName{"mmol/mL", "mmol/mL", 1000},
-    UnitName{"mol/L", "mol/L", 1000}, UnitName{"umol/L", "micromol/L", 1e-3, always}};
+constexpr std::array amount_concentration{UnitName{"mmol/L", "mmol/L", 1, from_tenth},
+                                          UnitName{"mmol/mL", "mmol/mL", 1000}, UnitName{"mol/L", "mol/L", 1000},
+                                          UnitName{"umol/L", "micromol/L", 1e-3, always}};
 constexpr std::array unit_concentration{UnitName{"[iU]/mL", "units/mL", 1e6, from_tenth},
                                         UnitName{"[iU]/L", "units/L", 1e3},
                                         UnitName{"m[iU]/mL", "milliunits/mL", 1e3, always}};
@@ -78,17 +81,15 @@ constexpr std::array push_speed{UnitName{"mg/min", "mg/min", mg* per_min, from_t
                                 UnitName{"g/min", "g/min", g* per_min, from_ten},
                                 UnitName{"ug/h", "mcg/h", mcg* per_h},
                                 UnitName{"g/h", "g/h", g* per_h}};
-constexpr std::array amount_rate{UnitName{"mmol/h", "mmol/h", mmol* per_h, from_tenth},
-                                 UnitName{"umol/h", "micromol/h", micromol* per_h, always},
-                                 UnitName{"mmol/min", "mmol/min", mmol* per_min},
-                                 UnitName{"mmol/d", "mmol/day", mmol* per_d}};
+constexpr std::array amount_rate{
+    UnitName{"mmol/h", "mmol/h", mmol* per_h, from_tenth}, UnitName{"umol/h", "micromol/h", micromol* per_h, always},
+    UnitName{"mmol/min", "mmol/min", mmol* per_min}, UnitName{"mmol/d", "mmol/day", mmol* per_d}};
 constexpr std::array unit_rate{
     UnitName{"[iU]/h", "units/h", per_h, from_tenth}, UnitName{"[iU]/min", "units/min", per_min},
     UnitName{"m[iU]/h", "milliunits/h", 1e-3 * per_h, always}, UnitName{"m[iU]/min", "milliunits/min", 1e-3 * per_min}};
-constexpr std::array mass_per_mass{UnitName{"mg/kg", "mg/kg", mg, from_tenth},
-                                   UnitName{"ug/kg", "mcg/kg", mcg, from_tenth},
-                                   UnitName{"ng/kg", "nanograms/kg", nanogram, always},
-                                   UnitName{"g/kg", "g/kg", g, from_ten}};
+constexpr std::array mass_per_mass{
+    UnitName{"mg/kg", "mg/kg", mg, from_tenth}, UnitName{"ug/kg", "mcg/kg", mcg, from_tenth},
+    UnitName{"ng/kg", "nanograms/kg", nanogram, always}, UnitName{"g/kg", "g/kg", g, from_ten}};
 constexpr std::array mass_rate_per_mass{UnitName{"ug/kg/min", "mcg/kg/min", mcg* per_min, from_tenth},
                                         UnitName{"mg/kg/min", "mg/kg/min", mg* per_min, from_ten},
                                         UnitName{"ng/kg/min", "nanograms/kg/min", nanogram* per_min, always},
@@ -118,37 +119,84 @@ struct Spelling {
   std::string_view word, ucum;
 };
 /// What the trade writes on paper for a part of a unit, beside its UCUM code. Each can mean one thing only.
-constexpr std::array spellings{
-    Spelling{"hr", "h"},           Spelling{"hrs", "h"},          Spelling{"hour", "h"},
-    Spelling{"hours", "h"},        Spelling{"mins", "min"},       Spelling{"minute", "min"},
-    Spelling{"minutes", "min"},    Spelling{"sec", "s"},          Spelling{"secs", "s"},
-    Spelling{"second", "s"},       Spelling{"seconds", "s"},      Spelling{"day", "d"},
-    Spelling{"days", "d"},         Spelling{"week", "wk"},        Spelling{"weeks", "wk"},
-    Spelling{"ml", "mL"},          Spelling{"mls", "mL"},         Spelling{"millilitre", "mL"},
-    Spelling{"millilitres", "mL"}, Spelling{"milliliter", "mL"},  Spelling{"milliliters", "mL"},
-    Spelling{"l", "L"},            Spelling{"litre", "L"},        Spelling{"litres", "L"},
-    Spelling{"liter", "L"},        Spelling{"liters", "L"},       Spelling{"dl", "dL"},
-    Spelling{"gm", "g"},           Spelling{"gram", "g"},         Spelling{"grams", "g"},
-    Spelling{"kgs", "kg"},         Spelling{"kilogram", "kg"},    Spelling{"kilograms", "kg"},
-    Spelling{"mcg", "ug"},         Spelling{"microgram", "ug"},   Spelling{"micrograms", "ug"},
-    Spelling{"milligram", "mg"},   Spelling{"milligrams", "mg"},  Spelling{"nanogram", "ng"},
-    Spelling{"nanograms", "ng"},   Spelling{"lb", "[lb_av]"},     Spelling{"lbs", "[lb_av]"},
-    Spelling{"pound", "[lb_av]"},  Spelling{"pounds", "[lb_av]"}, Spelling{"micromol", "umol"},
-    Spelling{"mOsm", "mosm"},      Spelling{"gtt", "{drop}"},     Spelling{"gtts", "{drop}"},
-    Spelling{"drop", "{drop}"},    Spelling{"drops", "{drop}"},   Spelling{"unit", "[iU]"},
-    Spelling{"units", "[iU]"},     Spelling{"milliunit", "m[iU]"}, Spelling{"milliunits", "m[iU]"},
-    Spelling{"in", "[in_i]"},      Spelling{"inch", "[in_i]"},    Spelling{"inches", "[in_i]"},
-    Spelling{"mmHg", "mm[Hg]"},    Spelling{"mm Hg", "mm[Hg]"},   Spelling{"cmH2O", "cm[H2O]"},
-    Spelling{"cmH₂O", "cm[H2O]"},  Spelling{"cm H2O", "cm[H2O]"}, Spelling{"cm H₂O", "cm[H2O]"},
-    Spelling{"mm²", "mm2"},        Spelling{"cm²", "cm2"},        Spelling{"m²", "m2"},
-    Spelling{"m³", "m3"},          Spelling{"mPa·s", "mPa.s"},    Spelling{"Pa·s", "Pa.s"},
-    Spelling{"psi", "[psi]"},      Spelling{"percent", "%"}};
+constexpr std::array spellings{Spelling{"hr", "h"},
+                               Spelling{"hrs", "h"},
+                               Spelling{"hour", "h"},
+                               Spelling{"hours", "h"},
+                               Spelling{"mins", "min"},
+                               Spelling{"minute", "min"},
+                               Spelling{"minutes", "min"},
+                               Spelling{"sec", "s"},
+                               Spelling{"secs", "s"},
+                               Spelling{"second", "s"},
+                               Spelling{"seconds", "s"},
+                               Spelling{"day", "d"},
+                               Spelling{"days", "d"},
+                               Spelling{"week", "wk"},
+                               Spelling{"weeks", "wk"},
+                               Spelling{"ml", "mL"},
+                               Spelling{"mls", "mL"},
+                               Spelling{"millilitre", "mL"},
+                               Spelling{"millilitres", "mL"},
+                               Spelling{"milliliter", "mL"},
+                               Spelling{"milliliters", "mL"},
+                               Spelling{"l", "L"},
+                               Spelling{"litre", "L"},
+                               Spelling{"litres", "L"},
+                               Spelling{"liter", "L"},
+                               Spelling{"liters", "L"},
+                               Spelling{"dl", "dL"},
+                               Spelling{"gm", "g"},
+                               Spelling{"gram", "g"},
+                               Spelling{"grams", "g"},
+                               Spelling{"kgs", "kg"},
+                               Spelling{"kilogram", "kg"},
+                               Spelling{"kilograms", "kg"},
+                               Spelling{"mcg", "ug"},
+                               Spelling{"microgram", "ug"},
+                               Spelling{"micrograms", "ug"},
+                               Spelling{"milligram", "mg"},
+                               Spelling{"milligrams", "mg"},
+                               Spelling{"nanogram", "ng"},
+                               Spelling{"nanograms", "ng"},
+                               Spelling{"lb", "[lb_av]"},
+                               Spelling{"lbs", "[lb_av]"},
+                               Spelling{"pound", "[lb_av]"},
+                               Spelling{"pounds", "[lb_av]"},
+                               Spelling{"micromol", "umol"},
+                               Spelling{"mOsm", "mosm"},
+                               Spelling{"gtt", "{drop}"},
+                               Spelling{"gtts", "{drop}"},
+                               Spelling{"drop", "{drop}"},
+                               Spelling{"drops", "{drop}"},
+                               Spelling{"unit", "[iU]"},
+                               Spelling{"units", "[iU]"},
+                               Spelling{"milliunit", "m[iU]"},
+                               Spelling{"milliunits", "m[iU]"},
+                               Spelling{"in", "[in_i]"},
+                               Spelling{"inch", "[in_i]"},
+                               Spelling{"inches", "[in_i]"},
+                               Spelling{"mmHg", "mm[Hg]"},
+                               Spelling{"mm Hg", "mm[Hg]"},
+                               Spelling{"cmH2O", "cm[H2O]"},
+                               Spelling{"cmH₂O", "cm[H2O]"},
+                               Spelling{"cm H2O", "cm[H2O]"},
+                               Spelling{"cm H₂O", "cm[H2O]"},
+                               Spelling{"mm²", "mm2"},
+                               Spelling{"cm²", "cm2"},
+                               Spelling{"m²", "m2"},
+                               Spelling{"m³", "m3"},
+                               Spelling{"mPa·s", "mPa.s"},
+                               Spelling{"Pa·s", "Pa.s"},
+                               Spelling{"psi", "[psi]"},
+                               Spelling{"percent", "%"}};
 
 struct UnsafeWord {
   std::string_view word, why;
 };
 constexpr std::string_view misread = "is easily misread";
-constexpr std::string_view by_ion = "depends on the ion: of sodium, potassium or chloride 1 mEq is 1 mmol, of calcium or magnesium 2 mEq are 1 mmol";
+constexpr std::string_view by_ion =
+    "depends on the ion: of sodium, potassium or chloride 1 mEq is 1 mmol, of calcium or magnesium 2 mEq are 1 mmol";
 constexpr std::array unsafe_words{UnsafeWord{"cc", misread}, UnsafeWord{"U", misread},  UnsafeWord{"u", misread},
                                   UnsafeWord{"IU", misread}, UnsafeWord{"iu", misread}, UnsafeWord{"µg", misread},
                                   UnsafeWord{"μg", misread}, UnsafeWord{"mEq", by_ion}, UnsafeWord{"meq", by_ion}};
@@ -210,12 +258,6 @@ std::string accepted(QuantityKind kind) {
       names.push_back(unit.display);
   for (std::size_t i = 0; i < names.size(); ++i)
     text += (i == 0 ? "" : i + 1 == names.size() ? " or " : ", ") + std::string(names[i]);
-  return text;
-}
-
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
-  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
   return text;
 }
 
@@ -340,7 +382,8 @@ Checked<Temperature> parse_temperature(std::string_view text, DecimalSign sign) 
   const auto rest = trimmed(text);
   const auto number = leading_number(rest, sign);
   const bool has_number = rest.find_first_of("0123456789") != std::string_view::npos;
-  if (!number) return refuse("", std::string(text), has_number ? number.error().front().expected : temperature_accepted);
+  if (!number)
+    return refuse("", std::string(text), has_number ? number.error().front().expected : temperature_accepted);
   auto converted = convert_temperature(number->value, trimmed(rest.substr(number->length)));
   if (!converted) converted.error().front().found = std::string(text);
   return converted;

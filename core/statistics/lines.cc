@@ -34,7 +34,28 @@ void check_row(const LineRow& row, Instant cut, const std::string& path, FieldEr
   else if (end - row.placed_at > longest)
     errors.push_back({path + (row.ended_at ? "/ended_at" : "/placed_at"), show(between(row.placed_at, end)),
                       "a dwell of at most 60 d; is a date wrong, or a removal not charted?"});
-  if (row.attempts < 1) errors.push_back({path + "/attempts", std::to_string(row.attempts), "1 or more"});
+  if (row.attempts && *row.attempts < 1)
+    errors.push_back({path + "/attempts", std::to_string(*row.attempts), "1 or more"});
+}
+
+/// The rows that name their line, in its order: rows of one line stand together, in the order in which they were given.
+std::vector<std::size_t> by_line(const std::vector<LineRow>& rows) {
+  std::vector<std::size_t> order;
+  for (std::size_t i = 0; i < rows.size(); ++i)
+    if (!rows[i].id.empty()) order.push_back(i);
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return rows[a].id < rows[b].id; });
+  return order;
+}
+
+/// Hands over, for each line with more rows than one, their places.
+template <class Take>
+void each_line_twice(const std::vector<LineRow>& rows, const Take& take) {
+  const auto order = by_line(rows);
+  for (auto from = order.begin(); from != order.end();) {
+    const auto end = std::find_if(from, order.end(), [&](std::size_t i) { return rows[i].id != rows[*from].id; });
+    if (end - from > 1) take(std::vector<std::size_t>(from, end));
+    from = end;
+  }
 }
 
 FieldErrors check(const LearnInput& input) {
@@ -44,12 +65,32 @@ FieldErrors check(const LearnInput& input) {
     errors.push_back({"/rows", "no lines placed before the cut (" + iso(input.cut) + ")", "at least one line"});
   for (std::size_t i = 0; i < input.rows.size() && errors.size() < most_errors; ++i)
     check_row(input.rows[i], input.cut, "/rows/" + std::to_string(i), errors);
+  each_line_twice(input.rows, [&](const std::vector<std::size_t>& places) {
+    for (std::size_t i = 1; i < places.size() && errors.size() < most_errors; ++i)
+      errors.push_back({"/rows/" + std::to_string(places[i]) + "/id", input.rows[places[i]].id,
+                        "each line once; it is also row " + std::to_string(places.front())});
+  });
   return errors;
+}
+
+/// A line with two rows is counted once when they say the same, and not at all when nobody knows which is right.
+void set_aside_twice(std::vector<LineRow>& rows, std::vector<SetAside>& out) {
+  std::vector<bool> goes(rows.size(), false);
+  each_line_twice(rows, [&](const std::vector<std::size_t>& places) {
+    const bool alike =
+        std::all_of(places.begin(), places.end(), [&](std::size_t i) { return rows[i] == rows[places.front()]; });
+    for (std::size_t i = alike ? 1 : 0; i < places.size(); ++i) goes[places[i]] = true;
+    out.push_back({rows[places.front()].id, std::to_string(places.size()) + " rows of this line",
+                   alike ? "one; they say the same, and it is counted once" : "one; which of them is right?"});
+  });
+  std::size_t at = 0;
+  std::erase_if(rows, [&](const LineRow&) { return goes[at++]; });
 }
 
 /// Takes the rows out that cannot be counted, and says why.
 std::vector<SetAside> set_aside(std::vector<LineRow>& rows, Instant cut) {
   std::vector<SetAside> out;
+  set_aside_twice(rows, out);
   std::erase_if(rows, [&](const LineRow& row) {
     FieldErrors errors;
     check_row(row, cut, "", errors);
@@ -83,8 +124,9 @@ Checked<GroupSummary> summarize(const std::string& name, const std::vector<const
   s.group = name;
   s.lines = static_cast<int>(rows.size());
   Duration total;
-  int first = 0;
+  int first = 0, with_attempts = 0;
   for (const auto* row : rows) {
+    with_attempts += row->attempts ? 1 : 0;
     first += row->attempts == 1 ? 1 : 0;
     if (ended_by(*row, cut)) ++s.reasons[row->reason];
   }
@@ -95,12 +137,13 @@ Checked<GroupSummary> summarize(const std::string& name, const std::vector<const
   }
   auto curve = kaplan_meier(dwells, confidence, LimitKind::log_log);
   auto rate = rate_per_thousand_days(s.failures, total, confidence);
-  auto success = wilson_share(first, s.lines, confidence);
   if (!curve) return refuse(curve.error());
   if (!rate) return refuse(rate.error());
-  if (!success) return refuse(success.error());
   s.survival = std::move(*curve);
   s.failure_rate = *rate;
+  if (with_attempts == 0) return s;
+  auto success = wilson_share(first, with_attempts, confidence);
+  if (!success) return refuse(success.error());
   s.first_attempt_success = *success;
   return s;
 }
@@ -127,7 +170,7 @@ Checked<LearnResult> learn(LearnInput input) {
   if (input.set_aside_unusable.value_or(false)) out.set_aside = set_aside(input.rows, input.cut);
   if (auto errors = check(input); !errors.empty()) return refuse(std::move(errors));
   std::map<std::string, std::vector<const LineRow*>> groups;
-  int too_new = 0;
+  int too_new = 0, unknown_attempts = 0;
   for (const auto& row : input.rows) {
     if (!observed(row, input.cut)) {
       ++too_new;
@@ -136,6 +179,7 @@ Checked<LearnResult> learn(LearnInput input) {
     groups[group_of(row, input.group_by)].push_back(&row);
     const bool ended = ended_by(row, input.cut);
     if (!ended) ++out.still_in;
+    if (!row.attempts) ++unknown_attempts;
     if (ended && row.reason == line::RemovalReason::unknown) ++out.unknown_reasons;
   }
   std::vector<std::vector<Observation>> samples;
@@ -163,6 +207,12 @@ Checked<LearnResult> learn(LearnInput input) {
     out.findings.push_back({Severity::caution, "unknown_reasons",
                             "For " + std::to_string(out.unknown_reasons) +
                                 " of the lines the reason for their end is not recorded; they count as censored.",
+                            note});
+  if (unknown_attempts > 0)
+    out.findings.push_back({Severity::caution, "unknown_attempts",
+                            "For " + std::to_string(unknown_attempts) +
+                                " of the lines the number of attempts is not recorded; first attempts are counted "
+                                "without them.",
                             note});
   if (!out.set_aside.empty())
     out.findings.push_back({Severity::caution, "set_aside",
@@ -197,7 +247,9 @@ std::optional<LineRow> row_of(const line::State& state) {
   const auto failed = std::count_if(state.attempts.begin(), state.attempts.end(), [](const line::AttemptMark& a) {
     return a.attempt.outcome != line::AttemptOutcome::placed;
   });
-  row.attempts = 1 + static_cast<int>(failed);
+  // How often others tried elsewhere is not known, unless they said so.
+  const bool placed_here = placed.origin.value_or(line::Origin::here) == line::Origin::here;
+  if (placed_here || !state.attempts.empty()) row.attempts = 1 + static_cast<int>(failed);
   return row;
 }
 

@@ -14,7 +14,7 @@
 namespace dwell::statistics {
 
 struct LineRow {
-  std::string id;
+  std::string id;  ///< empty where somebody else has seen to it that each line has one row
   std::string unit;
   Instant placed_at{};
   std::optional<Instant> ended_at;  ///< absent: still in at the cut
@@ -22,7 +22,7 @@ struct LineRow {
   int gauge = 0;
   std::string region;
   std::string inserter;
-  int attempts = 1;
+  std::optional<int> attempts;  ///< until it was in; absent: not recorded, and then no success at the first
   friend bool operator==(const LineRow&, const LineRow&) = default;
 };
 BOOST_DESCRIBE_STRUCT(LineRow, (), (id, unit, placed_at, ended_at, reason, gauge, region, inserter, attempts))
@@ -53,7 +53,7 @@ struct GroupSummary {
   int failures = 0;
   RatePerThousandDays failure_rate;
   SurvivalCurve survival;  ///< to failure; other ends censored (cause-specific; says so on the page)
-  Share first_attempt_success;
+  std::optional<Share> first_attempt_success;  ///< of the lines whose attempts are recorded; nothing: of none
   std::map<line::RemovalReason, int> reasons;
 };
 BOOST_DESCRIBE_STRUCT(GroupSummary, (),
@@ -76,8 +76,8 @@ struct LearnResult {
 BOOST_DESCRIBE_STRUCT(LearnResult, (), (groups, log_rank, unknown_reasons, still_in, set_aside, findings))
 
 /// Errors (or, when asked, rows set aside) name the row: ended before placed, dwell of 0 min, dwell above 60 d,
-/// attempts < 1. A line that is less than a minute old at the cut, or placed after it, is not counted; a finding says
-/// how many.
+/// attempts < 1, a line that has a row already (set aside: all its rows, unless they say the same). A line that is less
+/// than a minute old at the cut, or placed after it, is not counted; a finding says how many.
 [[nodiscard]] Checked<LearnResult> learn(LearnInput input);
 
 /// The row of a folded line, when it was placed. A removal charted at or before the placement stays as charted: learn()

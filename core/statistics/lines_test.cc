@@ -18,7 +18,7 @@ const Instant cut = at("2026-11-11T08:00:00Z");
 
 LineRow row(hours dwell, RemovalReason reason, int gauge = 22) {
   LineRow r;
-  r.id = "line";
+  r.attempts = 1;
   r.unit = "Ward 7";
   r.placed_at = began;
   r.ended_at = began + dwell;
@@ -141,6 +141,33 @@ TEST(Learn, ARowThatCannotBeRightIsSetAsideWhenAsked) {
   EXPECT_FALSE(learn({{forgotten}, cut, GroupBy::none, true}));  // nothing left to count
 }
 
+TEST(Learn, AttemptsThatNobodyRecordedAreNoSuccessAtTheFirst) {
+  auto unknown = row(hours(24), RemovalReason::pain), third = unknown;
+  unknown.attempts.reset();
+  third.attempts = 3;
+  const auto result = learned({row(hours(24), RemovalReason::pain), unknown, third});
+  ASSERT_TRUE(result.groups.front().first_attempt_success);
+  EXPECT_EQ(result.groups.front().first_attempt_success->events, 1);
+  EXPECT_EQ(result.groups.front().first_attempt_success->of, 2);
+  EXPECT_TRUE(has_finding(result, "unknown_attempts"));
+  EXPECT_FALSE(learned({unknown}).groups.front().first_attempt_success);
+}
+
+TEST(Learn, ALineCountsOnce) {
+  auto one = row(hours(24), RemovalReason::pain), other = row(hours(48), RemovalReason::pain);
+  one.id = other.id = "a";
+  const auto refused = learn({{one, row(hours(24), RemovalReason::pain), other}, cut, GroupBy::none, {}});
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().front().path, "/rows/2/id");
+  const auto rest = row(hours(72), RemovalReason::pain);
+  const auto differ = *learn({{one, other, rest}, cut, GroupBy::none, true});
+  EXPECT_EQ(differ.groups.front().lines, 1) << "nobody knows which is right";
+  const auto alike = *learn({{one, one, one, rest}, cut, GroupBy::none, true});
+  EXPECT_EQ(alike.groups.front().lines, 2) << "said three times, counted once";
+  ASSERT_EQ(alike.set_aside.size(), 1u);
+  EXPECT_EQ(alike.set_aside.front().id, "a");
+}
+
 line::State placed_state() {
   line::State state;
   state.id = "a line";
@@ -166,6 +193,14 @@ TEST(RowOf, APlacedLineIsARow) {
   EXPECT_EQ(open.attempts, 2);
   EXPECT_FALSE(open.ended_at);
   EXPECT_FALSE(row_of(line::State{}));
+}
+
+TEST(RowOf, HowOftenOthersTriedElsewhereIsNotKnown) {
+  auto state = placed_state();
+  state.attempts.clear();
+  EXPECT_EQ(row_of(state)->attempts, 1);
+  state.placement->placed.origin = line::Origin::field;
+  EXPECT_FALSE(row_of(state)->attempts);
 }
 
 TEST(RowOf, ARemovalEndsItEvenWhenChartedForTheSameMinute) {

@@ -25,14 +25,32 @@ void add_typed(const SupplyInput& input, PackCode& pack) {
   }
 }
 
-DateState date_state(const std::optional<Date>& expiry, Date today) {
-  if (!expiry) return DateState::unknown;
+/// A clock that was never set says 1970, and everything is in date. So a day on which nobody can have this program is
+/// not today; nor is one before the pack was made.
+bool can_be_today(Date today) {
+  constexpr Date first{std::chrono::year{2026}, std::chrono::January, std::chrono::day{1}};
+  constexpr Date after_last{std::chrono::year{2076}, std::chrono::January, std::chrono::day{1}};
+  return today >= first && today < after_last;
+}
+
+/// Whether the code says which item this is: without it, expiry and lot could be of anything.
+bool is_named(const SupplyInput& input, const PackCode& pack) { return input.code.empty() || pack.gtin.has_value(); }
+
+bool made_after(const PackCode& pack, Date today) { return pack.produced && *pack.produced > today; }
+
+DateState date_state(const PackCode& pack, Date today) {
+  const auto& expiry = pack.expiry;
+  if (!expiry || made_after(pack, today)) return DateState::unknown;
   if (today == *expiry) return DateState::last_day;
   return today < *expiry ? DateState::in_date : DateState::expired;
 }
 
-std::string words(const SupplyCheck& check, const std::string& what) {
-  const std::string another = "take another " + (what.empty() ? "one" : what);
+std::string words(const SupplyCheck& check, const SupplyInput& input) {
+  const std::string another = "take another " + (input.what.empty() ? "one" : input.what);
+  if (made_after(check.pack, input.today))
+    return "made on " + show(*check.pack.produced) + ", which is still to come: set the clock, or " + another;
+  if (!is_named(input, check.pack) && check.state != DateState::expired)
+    return "the code does not say which item this is: scan the pack's other code, or " + another;
   switch (check.state) {
     case DateState::in_date: return "in date, to " + show(*check.pack.expiry);
     case DateState::last_day: return "in date, today is the last day: " + show(*check.pack.expiry);
@@ -46,7 +64,10 @@ std::string words(const SupplyCheck& check, const std::string& what) {
 
 Checked<SupplyCheck> check_supply(const SupplyInput& input) {
   FieldErrors errors;
-  if (!input.today.ok()) errors.push_back({"/today", "an impossible date", "today's date"});
+  if (!input.today.ok())
+    errors.push_back({"/today", "an impossible date", "today's date"});
+  else if (!can_be_today(input.today))
+    errors.push_back({"/today", show(input.today), "today's date; is the clock right?"});
   if (input.expiry && !input.expiry->ok())
     errors.push_back({"/expiry", "an impossible date", "a date such as 2027-02-28"});
   SupplyCheck out;
@@ -58,9 +79,9 @@ Checked<SupplyCheck> check_supply(const SupplyInput& input) {
   }
   if (!errors.empty()) return refuse(std::move(errors));
   add_typed(input, out.pack);
-  out.state = date_state(out.pack.expiry, input.today);
-  out.usable = out.state == DateState::in_date || out.state == DateState::last_day;
-  out.text = words(out, input.what);
+  out.state = date_state(out.pack, input.today);
+  out.usable = (out.state == DateState::in_date || out.state == DateState::last_day) && is_named(input, out.pack);
+  out.text = words(out, input);
   return out;
 }
 

@@ -56,11 +56,12 @@ struct SupplyCheck {
   PackCode pack;
   DateState state = DateState::unknown;
   std::string text;     ///< "expired on 28 Feb 2026: take another flush"
-  bool usable = false;  ///< only when in date; unknown is not usable without a reason
+  bool usable = false;  ///< only when in date and, by code, a named item; unknown is not usable without a reason
 };
 BOOST_DESCRIBE_STRUCT(SupplyCheck, (), (pack, state, text, usable))
 
-/// Expired means today after the resolved expiry. Unknown expiry is unknown, not in date.
+/// Expired means today after the resolved expiry. Unknown expiry is unknown, not in date; so is that of a pack that was
+/// made after today. Errors: today outside 2026 to 2075, which is a clock that is wrong.
 [[nodiscard]] Checked<SupplyCheck> check_supply(const SupplyInput& input);
 
 }  // namespace dwell::supply

@@ -212,6 +212,31 @@ TEST(Supply, UnknownIsNotInDate) {
   EXPECT_FALSE(checked("010950600013435210LOT117270228").usable);
 }
 
+TEST(Supply, ACodeWithoutAnItemNumberIsOfAnything) {
+  const auto nameless = checked("(17)270228(10)LOT-A7");
+  EXPECT_EQ(nameless.state, DateState::in_date);
+  EXPECT_FALSE(nameless.usable);
+  EXPECT_EQ(nameless.text,
+            "the code does not say which item this is: scan the pack's other code, or take another flush");
+  EXPECT_EQ(checked("(17)260228(10)LOT-A7").text, "expired on 28 Feb 2026: take another flush");
+  EXPECT_TRUE(checked("(01)09506000134352(17)270228(10)LOT-A7").usable);
+  EXPECT_TRUE(checked("", day(2027, 2, 28)).usable) << "read from the pack by a person, who sees what it is";
+}
+
+TEST(Supply, AClockThatWasNeverSetIsNotTakenForToday) {
+  for (const auto wrong : {day(1970, 1, 1), day(2025, 12, 31), day(2076, 1, 1)}) {
+    const auto refused = check_supply({"(01)09506000134352(17)270228", {}, {}, "flush", wrong});
+    ASSERT_FALSE(refused) << show(wrong);
+    EXPECT_EQ(refused.error().front().path, "/today");
+  }
+  EXPECT_TRUE(check_supply({"(01)09506000134352(17)270228", {}, {}, "flush", day(2026, 1, 1)}));
+  EXPECT_TRUE(check_supply({"(01)09506000134352(17)760228", {}, {}, "flush", day(2075, 12, 31)}));
+  const auto to_come = checked("(01)09506000134352(11)270101(17)290228");
+  EXPECT_EQ(to_come.state, DateState::unknown);
+  EXPECT_FALSE(to_come.usable);
+  EXPECT_TRUE(checked("(01)09506000134352(11)261125(17)290228").usable) << "made today";
+}
+
 TEST(Supply, TypedBesideScannedTakesTheEarlier) {
   EXPECT_EQ(checked("", day(2027, 1, 1)).state, DateState::in_date);
   const auto both = checked("(01)09506000134352(17)270228", day(2026, 2, 28));

@@ -8,6 +8,7 @@
 #include <map>
 #include <sstream>
 #include <stdexcept>
+#include <unordered_map>
 
 #include "json/codec.h"
 #include "quantity/number_text.h"
@@ -214,14 +215,14 @@ class Reader {
     return "";
   }
 
-  int whole(const Fields& fields, std::string_view column, int absent, int low, int high) {
+  std::optional<int> whole(const Fields& fields, std::string_view column, int low, int high) {
     const auto text = field(fields, column);
-    if (text.empty()) return absent;
+    if (text.empty()) return std::nullopt;
     const auto number = number_from(text);
     if (number && *number >= low && *number <= high && *number == static_cast<int>(*number))
       return static_cast<int>(*number);
     refuse_field(column, text, "a whole number from " + std::to_string(low) + " to " + std::to_string(high));
-    return absent;
+    return std::nullopt;
   }
 
   std::optional<Instant> moment(const Fields& fields, std::string_view column) {
@@ -251,7 +252,9 @@ class Reader {
     row.unit = text(fields, "unit");
     row.region = text(fields, "region");
     row.inserter = text(fields, "inserter");
-    if (field(fields, "id").empty()) refuse_field("id", "nothing", "a name for the line");
+    if (row.id.empty()) refuse_field("id", "nothing", "a name for the line");
+    if (const auto [before, is_new] = line_of_.emplace(row.id, line_); !is_new && !row.id.empty())
+      refuse_field("id", row.id, "each line once; it stands in line " + std::to_string(before->second) + " too");
     FieldErrors words;
     text::check_texts("", row, words);
     for (const auto& error : words) refuse_field(std::string_view(error.path).substr(1), error.found, error.expected);
@@ -262,14 +265,15 @@ class Reader {
       else
         refuse_field("reason", reason, "one of " + json::to_text(json::Codec<line::RemovalReason>::names()));
     }
-    row.gauge = whole(fields, "gauge", 0, 10, 30);
-    row.attempts = whole(fields, "attempts", 1, 1, 50);
+    row.gauge = whole(fields, "gauge", 10, 30).value_or(0);
+    row.attempts = whole(fields, "attempts", 1, 50);
     ++rows_;
     if (errors_.empty() && rows_ <= most_rows) take_(std::move(row));
   }
 
   Fields header_;
   std::map<std::string, std::size_t, std::less<>> place_;
+  std::unordered_map<std::string, int> line_of_;  ///< where each id stands
   bool has_needed_ = true;
   const std::function<void(LineRow)>& take_;
   std::size_t rows_ = 0;
@@ -301,7 +305,7 @@ std::string write_lines(const std::vector<LineRow>& rows) {
     out += quoted(r.id) + ',' + quoted(r.unit) + ',' + iso(r.placed_at) + ',' + (r.ended_at ? iso(*r.ended_at) : "") +
            ',' + (r.ended_at ? std::string(json::name_of(r.reason)) : "") + ',' +
            (r.gauge ? std::to_string(r.gauge) : "") + ',' + quoted(r.region) + ',' + quoted(r.inserter) + ',' +
-           std::to_string(r.attempts) + '\n';
+           (r.attempts ? std::to_string(*r.attempts) : "") + '\n';
   }
   return out;
 }

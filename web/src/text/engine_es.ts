@@ -1013,6 +1013,15 @@ export const phrases: Readonly<Record<string, string>> = {
     'Las curvas muestran el fallo con los otros finales censurados: 1 menos la curva no es el riesgo mientras compiten otros finales.',
   'One person may have several lines: intervals may be too narrow.': 'Una persona puede tener varias vías: los intervalos pueden ser demasiado estrechos.',
   'For {#0} of the lines the reason for their end is not recorded; they count as censored.': 'En {0} de las vías no consta el motivo del final; cuentan como censuradas.',
+  'For {#0} of the lines the number of attempts is not recorded; first attempts are counted without them.':
+    'En {0} de las vías no consta el número de intentos; los primeros intentos se cuentan sin ellas.',
+  "today's date; is the clock right?": 'la fecha de hoy; ¿es correcto el reloj?',
+  'made on {#0}, which is still to come: set the clock, or take another {1}': 'fabricado el {0}, que aún no ha llegado: ponga el reloj en hora o tome otro: {1}',
+  "the code does not say which item this is: scan the pack's other code, or take another {0}": 'el código no dice qué producto es: lea el otro código del envase o tome otro: {0}',
+  'each line once; it is also row {#0}': 'cada vía una vez; también está en la fila {0}',
+  '{#0} rows of this line': '{0} filas de esta vía',
+  'one; they say the same, and it is counted once': 'una; dicen lo mismo y se cuenta una vez',
+  'one; which of them is right?': 'una; ¿cuál es la correcta?',
   '{#0} line is left out because the record cannot be right: {=1} ({2}; expected {3}).': '{0} vía queda fuera porque el registro no puede ser correcto: {1} ({2}; se espera {3}).',
   '{#0} lines are left out because the record cannot be right: {=1} ({2}; expected {3}) and others.':
     '{0} vías quedan fuera porque el registro no puede ser correcto: {1} ({2}; se espera {3}) y otras.',

@@ -281,6 +281,7 @@ export const job = {
     group: 'Group', lines: 'Lines', failures: 'Failures', rate: 'per 1\u202f000 catheter-days', half: 'Half have failed by', first: 'First attempt',
     to: (low: string, high: string): string => `${low} to ${high}`,
     notReached: 'not reached',
+    notRecorded: 'not recorded',
     daysIn: (d: string): string => `${d} d`,
     percent: (p: string): string => `${p} %`,
     why: 'Why lines ended',

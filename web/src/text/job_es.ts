@@ -360,6 +360,7 @@ export const job: Said<typeof english> = {
     group: 'Grupo', lines: 'Vías', failures: 'Fallos', rate: 'por 1\u202f000 días de catéter', half: 'La mitad ha fallado a', first: 'Primer intento',
     to: (low: string, high: string): string => `${low} a ${high}`,
     notReached: 'no alcanzado',
+    notRecorded: 'no consta',
     daysIn: (d: string): string => `${d} d`,
     percent: (p: string): string => `${p} %`,
     why: 'Por qué terminaron las vías',

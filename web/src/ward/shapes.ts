@@ -308,7 +308,8 @@ export interface GroupSummary {
   failures: number;
   failure_rate: { rate: number; low: number; high: number; catheter_days: number };
   survival: Curve;
-  first_attempt_success: { share: number; low: number; high: number; events: number; of: number };
+  /** Absent: of no line the attempts are recorded. */
+  first_attempt_success?: { share: number; low: number; high: number; events: number; of: number };
   reasons: Record<string, number>;
 }
 export interface LearnResult {

@@ -11,7 +11,7 @@ namespace {
 
 struct Options {
   std::string volume, time, rate, drop_factor, taps, ordered;
-  std::string drug, in, weight, dose_unit;
+  std::string drug, in, weight, dose_unit, medicine;
   double dose = -1;
   bool workings = false;
   DecimalSign sign = DecimalSign::unknown;  ///< as the ward writes decimals
@@ -69,7 +69,7 @@ void run_drip(const Options& o, const Session& session, Exit& exit) {
     exit = Exit::answer_is_no;
 }
 
-void run_dose(const Options& o, const Session& session) {
+void run_dose(const Options& o, const Session& session, Exit& exit) {
   FieldErrors errors;
   dosing::DoseInput input;
   if (o.drug.find("unit") != std::string::npos)
@@ -90,11 +90,15 @@ void run_dose(const Options& o, const Session& session) {
   else
     errors.push_back({"/dose-unit", o.dose_unit, "one of " + json::to_text(json::Codec<dosing::DoseUnit>::names())});
   if (!errors.empty()) throw BadInput{errors};
-  const auto result = need(dosing::dose_rate(input));
+  if (!o.medicine.empty()) input.medicine = o.medicine;
+  const auto result = need(dosing::dose_rate(input, library(session).infusates));
+  if (result.verdict == verdict::Verdict::stop) exit = Exit::answer_is_no;
   if (session.json) return print_json(json::encode(result));
   std::cout << result.dose_text << " of " << result.concentration_text << ": " << result.flow_text;
   if (result.drops_per_minute) std::cout << ", " << *result.drops_per_minute << " drops/min";
-  std::cout << '\n';
+  std::cout << "  [" << json::name_of(result.verdict) << "]\n";
+  print_findings(std::cout, result.findings);
+  print_looks(std::cout, result.looks);
   if (o.workings) print_workings(std::cout, result.workings);
 }
 
@@ -129,6 +133,8 @@ void add_infuse(CLI::App& app, Session& session, Exit& exit) {
   auto* drug = command->add_option("--drug", options->drug, "Drug in the bag: \"200 mg\", \"25000 units\"");
   for (auto* other : {volume, time, taps}) drug->excludes(other);
   command->add_option("--in", options->in, "Volume that holds the drug: \"250 mL\"")->needs(drug);
+  command->add_option("--medicine", options->medicine, "Its name on the ward's list: strength and speed are looked at")
+      ->needs(drug);
   command->add_option("--weight", options->weight, "Body weight, for doses by weight")->needs(drug);
   command->add_option("--dose", options->dose, "Dose, a number in --dose-unit")->needs(drug);
   command->add_option("--dose-unit", options->dose_unit, "mcg_per_kg_min, mg_per_h, units_per_h, …")->needs(drug);
@@ -138,7 +144,7 @@ void add_infuse(CLI::App& app, Session& session, Exit& exit) {
     if (!options->taps.empty())
       run_drip(*options, session, exit);
     else if (!options->drug.empty())
-      run_dose(*options, session);
+      run_dose(*options, session, exit);
     else
       run_rate(*options, session);
   });

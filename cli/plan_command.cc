@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <iostream>
 #include <utility>
 
@@ -10,16 +11,26 @@
 namespace dwell::cli {
 namespace {
 
+std::vector<Finding> not_said_before(const std::vector<Finding>& findings, const std::vector<Finding>& before) {
+  std::vector<Finding> fresh;
+  for (const auto& finding : findings)
+    if (std::find(before.begin(), before.end(), finding) == before.end()) fresh.push_back(finding);
+  return fresh;
+}
+
 void print_plan(const device::Plan& plan, bool workings) {
   std::cout << plan.summary << "\n\nOrder: " << plan.order.rate.rate_text;
   if (plan.order.rate.drops_per_minute) std::cout << ", " << *plan.order.rate.drops_per_minute << " drops/min";
   std::cout << ", runs " << show(plan.order.rate.duration) << "  [" << json::name_of(plan.order.verdict) << "]\n";
   print_findings(std::cout, plan.order.findings);
-  std::cout << "\nInto a vein: " << json::name_of(plan.suitability.route) << "\n";
-  print_findings(std::cout, plan.suitability.findings);
+  print_looks(std::cout, plan.order.looks);
+  std::cout << "\nInto a vein: " << json::name_of(plan.suitability.route) << "  ["
+            << json::name_of(plan.suitability.verdict) << "]\n";
+  print_findings(std::cout, not_said_before(plan.suitability.findings, plan.order.findings));
+  print_looks(std::cout, plan.suitability.looks);
   print_findings(std::cout, plan.findings);
 
-  std::cout << "\nOptions, best first\n";
+  std::cout << (plan.first_is_choice ? "\nOptions, best first\n" : "\nOptions, none of them advised\n");
   Table table({"", "catheter", "vein", "fills vein", "in vein", "open flow", "score"});
   int place = 0;
   for (const auto& o : plan.options)
@@ -86,8 +97,9 @@ void add_plan(CLI::App& app, Session& session, Exit& exit) {
       const auto line = open_line(session, nursing_case, options->bed, options->author);
       std::cout << "\nLine " << line << " begun.\n";
     }
+    // What was not fully checked is no yes.
     const bool suits = plan.suitability.route == infusate::Route::short_peripheral;
-    if (plan.options.empty() || !suits || plan.order.verdict == dosing::Verdict::stop) exit = Exit::answer_is_no;
+    if (!plan.first_is_choice || !suits || verdict::holds_back(plan.verdict)) exit = Exit::answer_is_no;
   });
 }
 

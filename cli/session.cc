@@ -2,6 +2,7 @@
 
 #include <date/tz.h>
 #include <sodium.h>
+#include <algorithm>
 
 #include <cstdlib>
 #include <filesystem>
@@ -235,6 +236,19 @@ void print_findings(std::ostream& out, const std::vector<Finding>& findings) {
     out << "  " << sign << f.text << "\n           source: " << f.source.text << " [" << json::name_of(f.source.mark)
         << "]\n";
   }
+}
+
+void print_looks(std::ostream& out, const std::vector<verdict::LookReport>& looks) {
+  int looked = 0;
+  for (const auto& look : looks) {
+    looked += look.state == verdict::LookState::looked ? 1 : 0;
+    for (const auto& missing : look.missing) {
+      std::string name = look.look;
+      std::replace(name.begin(), name.end(), '_', ' ');
+      out << "  NOT LOOKED AT  " << name << ": " << missing << '\n';
+    }
+  }
+  out << "  looked at whole: " << looked << '\n';
 }
 
 void print_workings(std::ostream& out, const std::vector<Working>& workings) {

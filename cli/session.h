@@ -8,6 +8,7 @@
 #include "document/note.h"
 #include "engine/engine.h"
 #include "ledger/open.h"
+#include "verdict/verdict.h"
 
 namespace dwell::cli {
 
@@ -79,6 +80,8 @@ void record(const Session& session, const std::vector<line::Event>& events);
 void print_errors(std::ostream& out, const FieldErrors& errors);
 void print_json(const json::Value& value);
 void print_findings(std::ostream& out, const std::vector<Finding>& findings);
+/// What could not be looked at and why, and that all was looked at only when it was.
+void print_looks(std::ostream& out, const std::vector<verdict::LookReport>& looks);
 void print_workings(std::ostream& out, const std::vector<Working>& workings);
 
 }  // namespace dwell::cli

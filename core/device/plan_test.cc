@@ -27,6 +27,7 @@ Case older_adult() {
   Case c;
   c.patient.birth_date = *parse_date("1942-03-03");
   c.patient.weight = 47.0 * kilogram;
+  c.patient.allergies_known = true;
   c.patient.restrictions = {{Side::right, access::Limb::arm, access::RestrictionReason::fistula_or_graft, ""}};
   c.order.mixture = {"balanced crystalloid (acetate-gluconate)", 1.0 * litre, {}};
   c.order.duration = 8.0 * hour;
@@ -134,6 +135,50 @@ TEST(Plan, AVesicantInAHandVeinIsAStop) {
   EXPECT_TRUE(std::any_of(cautions.begin(), cautions.end(), [](const Finding& f) {
     return f.code == "vesicant_small_vein" && f.severity == Severity::stop;
   }));
+}
+
+TEST(Plan, NoFirstChoiceForWhatNoShortCatheterMayCarry) {
+  auto c = older_adult();
+  EXPECT_TRUE(planned(c)->first_is_choice);
+  c.order.mixture = {"potassium chloride 2 mmol/mL concentrate", 100.0 * millilitre, {}};
+  const auto undiluted = *planned(c);
+  EXPECT_TRUE(undiluted.options.empty());
+  EXPECT_FALSE(undiluted.first_is_choice);
+  EXPECT_EQ(undiluted.verdict, verdict::Verdict::stop);
+  EXPECT_EQ(undiluted.summary.find("First choice"), std::string::npos);
+  c.order.mixture = {"norepinephrine 16 mcg/mL", 250.0 * millilitre, {}};
+  const auto vasopressor = *planned(c);
+  EXPECT_FALSE(vasopressor.options.empty());  // which vein, in an emergency
+  EXPECT_FALSE(vasopressor.first_is_choice);
+  EXPECT_EQ(vasopressor.summary.find("First choice"), std::string::npos);
+}
+
+TEST(Plan, ALimbToBeLeftAloneComesLastAndOnlyWithAReason) {
+  auto c = older_adult();
+  c.patient.restrictions = {{Side::left, access::Limb::arm, access::RestrictionReason::node_dissection, ""}};
+  c.veins = {vein("best", Side::left, Region::forearm_middle, 4.0, 2),
+             vein("poor", Side::right, Region::hand_back, 2.2, 2)};
+  const auto p = *planned(c);
+  ASSERT_GE(p.options.size(), 2u);
+  EXPECT_EQ(p.options.front().vein, "poor");
+  EXPECT_FALSE(p.options.front().needs_reason);
+  EXPECT_EQ(p.options.back().vein, "best");
+  EXPECT_TRUE(p.options.back().needs_reason);
+  EXPECT_TRUE(says(p.options.back().reasons, "left alone comes last"));
+  c.veins.pop_back();
+  const auto only = *planned(c);
+  EXPECT_FALSE(only.first_is_choice);
+  EXPECT_EQ(only.summary, "No first choice: only a vein that is to be left alone is left.");
+}
+
+TEST(Plan, IsNoBetterThanItsOrder) {
+  auto c = older_adult();
+  EXPECT_EQ(planned(c)->verdict, verdict::Verdict::caution);
+  c.patient.weight.reset();
+  EXPECT_EQ(planned(c)->verdict, verdict::Verdict::not_fully_checked);
+  c = older_adult();
+  c.order.therapy.reset();
+  EXPECT_EQ(planned(c)->verdict, verdict::Verdict::not_fully_checked);
 }
 
 TEST(Plan, AHigherBagGivesMoreAndAStrangeHeightIsQuestioned) {

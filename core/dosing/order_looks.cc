@@ -160,7 +160,9 @@ std::optional<DayNeed> day_need(const OrderCase& order, bool child, bool newborn
     return DayNeed{all, all, source_of(most), {}};
   }
   hydration::MaintenanceInput in;
-  in.weight = weight;
+  // A child heavier than the rule was made for needs no more than its last kilogram gives.
+  constexpr Mass heaviest = 100.0 * kilogram;
+  in.weight = child ? std::min(weight, heaviest) : weight;
   in.rule = child ? hydration::MaintenanceRule::four_two_one : hydration::MaintenanceRule::adult;
   in.frail = frail;
   const auto day = hydration::maintenance(in, order.limits());
@@ -376,6 +378,7 @@ void look_at_blood_rate(const OrderCase& order, Look& look) {
 
 void look_at_transfusion(const OrderCase& order, Look& look) {
   const bool blood = any_kind(order, FluidKind::blood);
+  for (const auto& name : order.out.mixture.unknown_parts) look.lacks("whether " + name + " is blood");
   if (!blood && order.input.order.purpose != Purpose::blood) return look.does_not_apply();
   if (order.out.rate.duration > to_duration(order.limits().blood_hang.value) * hair)
     look.say(Severity::stop, "blood_hang",
@@ -401,6 +404,8 @@ void look_at_hanging(const OrderCase& order, Look& look) {
              show(hangs) + ": a container should not hang longer than " + show(longest.value) +
                  ". Plan a smaller one or a change.",
              source_of(longest));
+  else if (hangs > to_duration(limits.lipid_hang.value) * hair)
+    for (const auto& name : order.out.mixture.unknown_parts) look.lacks("whether " + name + " is a lipid");
 }
 
 // ---- each look by its name ----

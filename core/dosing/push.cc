@@ -24,6 +24,8 @@ FieldErrors check(const PushInput& in) {
   if (in.dose && !(*in.dose > Mass())) errors.push_back({"/dose", show(*in.dose), "above 0"});
   if (in.highest_rate && !(*in.highest_rate > MassRate()))
     errors.push_back({"/highest_rate", show(*in.highest_rate), "above 0"});
+  if (in.weight && !(*in.weight >= 0.3 * kilogram && *in.weight <= 400.0 * kilogram))
+    errors.push_back({"/weight", show(*in.weight), "a body weight from 0.3 to 400 kg"});
   if (in.highest_rate && !in.dose) errors.push_back({"/dose", "nothing", "the dose, to hold it against the rate"});
   return errors;
 }

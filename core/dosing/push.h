@@ -49,7 +49,8 @@ BOOST_DESCRIBE_STRUCT(PushPlan, (), (steps, between_steps, flow, rate, least_tim
 
 /// Even steps: time of step i = over × given_i / volume. Faster than highest_rate, or than the medicine's entry allows,
 /// is a stop with the least time; so is what must be diluted or titrated first. Errors: volume 0.1 to 100 mL, over 5 s
-/// to 1 h, step 0.05 mL to the volume and at most 200 steps, dose and rate > 0 and given together.
+/// to 1 h, step 0.05 mL to the volume and at most 200 steps, dose and rate > 0 and given together, weight 0.3
+/// to 400 kg.
 [[nodiscard]] Checked<PushPlan> push_plan(const PushInput& input, const infusate::Formulary& formulary = {});
 
 }  // namespace dwell::dosing

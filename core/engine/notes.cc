@@ -42,7 +42,8 @@ constexpr std::array all{
         "states of lines; now; order; nurse", "a state that is no state of a line", "policy watch"},
     Note{"device.plan",
          "hard limits first; then score = Σ weight × criterion / Σ weight, and the Pareto front; sureness from the "
-         "normal posterior of the vein's diameter",
+         "normal posterior of the vein's diameter; a limb to be left alone last; no first choice for what no short "
+         "catheter may carry",
          "diameters and depths in mm, flows in mL/h, shares in %, weights of policy choice",
          "what dosing.check_order and infusate.suitability refuse; vein diameter outside 0.3 to 20 mm, depth outside 0 "
          "to 60 mm; no vein, or more than 100",
@@ -55,29 +56,38 @@ constexpr std::array all{
     Note{"document.note", "sentences from what was charted; what was not charted reads so",
          "dates as 25 Nov 2026, 24-hour times", "a state that is no state of a line", "common practice, no source"},
     Note{"dosing.check_order",
-         "rate / weight, volume beside a day's maintenance, potassium concentration × rate, strength and "
-         "speed of a medicine, hang time: each against policy",
-         "rate in mL/h, weight in kg, potassium in mmol/L and mmol/h",
+         "rate / weight, volume beside a day's maintenance, potassium and glucose concentration × rate / weight, "
+         "strength "
+         "and speed of a medicine, allergies, hang time and all of infusate.suitability: each a look against policy; "
+         "the "
+         "worst is the verdict, and it is no better than not fully checked when a look could not look",
+         "rate in mL/h, weight in kg, potassium in mmol/L and mmol/h, glucose in mg/kg/min",
          "what dosing.rate and infusate.mix refuse; weight outside 0.3 to 400 kg; a birth date to come",
          "policy order, each limit with its own source; maintenance (#maintenance), medicines (#giving-limits)"},
-    Note{"dosing.compare_orders", "field by field; every field in which the two differ is named", "two orders",
-         "an order that cannot be read", "common practice, no source: independent double check"},
+    Note{"dosing.compare_orders",
+         "value by value and part by part; units, the order of the parts, which is the base and how a name is written "
+         "make no difference; every other difference is named",
+         "two orders", "an order that cannot be read", "common practice, no source: independent double check"},
     Note{"dosing.dilution",
          "least volume = dose / highest concentration; least time = max(dose / highest rate, shortest time); rate = "
          "volume / time",
          "dose in mg, volume in mL, time in min, concentration in mg/mL, rate in mg/min and mL/h",
          "a medicine the formulary lacks; dose 0 or above 100 g; volume outside 1 mL to 5 L; time outside 10 s to 48 h",
          "the entry's own giving limits (#giving-limits)"},
-    Note{"dosing.dose_rate", "rate = dose × weight / concentration, and back",
+    Note{"dosing.dose_rate",
+         "rate = dose × weight / concentration, and back; strength and speed against the entry of the medicine named",
          "dose in its own unit, weight in kg, concentration = amount / volume, rate in mL/h",
          "both or neither of dose and rate; an amount of another kind than the dose; a missing weight; weight outside "
          "0.3 to 400 kg; amounts 0 or less; a dose that comes to more than 2\u202f000 mL/h",
          "infusion arithmetic (#infusion-arithmetic)"},
-    Note{"dosing.push", "time of step i = total time × volume given by then / volume; least time = dose / highest rate",
-         "volume in mL, time in min and s, dose in mg",
-         "volume outside 0.1 to 100 mL; time outside 5 s to 1 h; more than "
-         "200 steps; dose without rate",
-         "infusion arithmetic (#infusion-arithmetic)"},
+    Note{
+        "dosing.push",
+        "time of step i = total time × volume given by then / volume; least time = dose / highest rate; strength and "
+        "speed against the entry of the medicine named",
+        "volume in mL, time in min and s, dose in mg",
+        "volume outside 0.1 to 100 mL; time outside 5 s to 1 h; more than 200 steps; rate without dose; weight outside "
+        "0.3 to 400 kg",
+        "infusion arithmetic (#infusion-arithmetic)"},
     Note{"dosing.rate", "rate = volume / time; drops per minute = rate × drop factor, half up",
          "volume in mL, time in h, rate in mL/h, drop factor in drops/mL",
          "not exactly two of the three, or three that disagree by more than 1 %; volume outside 0.1 mL to 20 L; time "
@@ -89,8 +99,7 @@ constexpr std::array all{
          "infusion arithmetic (#infusion-arithmetic)"},
     Note{"dosing.transfusion",
          "first volume = first rate × first period; then (volume − first volume) / (time − first period); the hang "
-         "limit "
-         "counts from leaving storage",
+         "limit counts from leaving storage, and a unit that would pass it is asked about, never run faster",
          "volume in mL, rates in mL/h, times in min",
          "volume outside 10 mL to 1 L; time outside 5 min to 12 h; a first period as long as the whole; drop factor "
          "outside 5 to 100; weight outside 0.3 to 400 kg",
@@ -207,10 +216,17 @@ constexpr std::array all{
          "swapped",
          "name, or nothing for the whole list", "names outside the list are answered with the nearest, not refused",
          "each entry's own source and mark"},
-    Note{"infusate.mix", "Σ (volume × osmolarity) / Σ volume; the same for sodium and potassium",
-         "volumes in mL, osmolarity in mOsm/L, ions in mmol/L", "volumes 0 or above 10 L", "osmolarity (#osmolarity)"},
-    Note{"infusate.suitability", "osmolarity, harm class, pH and length of therapy against policy; the worst decides",
-         "osmolarity in mOsm/L, therapy in days", "what infusate.mix refuses; therapy 0 or above 365 d",
+    Note{
+        "infusate.mix",
+        "Σ (volume × osmolarity) / Σ volume; the same for sodium, potassium and glucose, with the least that the known "
+        "parts give; the harm class follows the strength in the whole",
+        "volumes in mL, osmolarity in mOsm/L, ions in mmol/L, glucose in g/L", "volumes 0 or above 10 L",
+        "osmolarity (#osmolarity)"},
+    Note{"infusate.suitability",
+         "osmolarity too high or too low, concentrates, harm class, pH, route and length of therapy against policy, "
+         "each a "
+         "look; the worst decides",
+         "osmolarity in mOsm/L, therapy and one run in time", "what infusate.mix refuses; therapy 0 or above 365 d",
          "policy infusate, each limit with its own source"},
     Note{"line.age", "whole years, months or days by the calendar; bands of the trade", "dates", "a birth date to come",
          "common practice, no source"},

@@ -9,7 +9,7 @@ namespace {
 
 Suitability verdict(const char* name, double hours) {
   const auto& library = exchange::default_library();
-  return *suitability({name, 500.0 * millilitre, {}}, hours * hour, library.infusates, library.policy.infusate);
+  return *suitability({name, 500.0 * millilitre, {}}, {hours * hour, std::nullopt}, library.infusates, library.policy);
 }
 
 TEST(Suitability, SalineForADayIsShortPeripheral) {
@@ -41,8 +41,8 @@ TEST(Suitability, ConcentratesAreNeverGivenUndiluted) {
 
 TEST(Suitability, BadInputIsNamed) {
   const auto& library = exchange::default_library();
-  const auto refused = suitability({"sodium chloride 0.9 %", Volume(), {{"x", 11.0 * litre}}}, Duration(),
-                                   library.infusates, library.policy.infusate);
+  const auto refused = suitability({"sodium chloride 0.9 %", Volume(), {{"x", 11.0 * litre}}},
+                                   {Duration(), std::nullopt}, library.infusates, library.policy);
   ASSERT_FALSE(refused);
   EXPECT_EQ(refused.error().size(), 3u);
 }
@@ -76,7 +76,7 @@ TEST(Library, EveryFigureFromMemoryIsMarkedSo) {
 
 Checked<LineSuitability> through_one_line(std::vector<Mixture> mixtures) {
   const auto& library = exchange::default_library();
-  return line_suitability({std::move(mixtures), 48.0 * hour}, library.infusates, library.policy.infusate);
+  return line_suitability({std::move(mixtures), 48.0 * hour}, library.infusates, library.policy);
 }
 
 TEST(OneLine, TheWorstMemberDecidesTheRoute) {

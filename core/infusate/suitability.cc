@@ -53,6 +53,10 @@ void judge_low_osmolarity(const Case& c, Look& look) {
 
 template <>
 void take<SuitabilityLook::osmolarity>(const Case& c, Look& look) {
+  // Blood has no osmolarity of a label, and needs none.
+  if (std::all_of(c.parts.begin(), c.parts.end(),
+                  [](const Part& part) { return part.infusate && part.infusate->kind == FluidKind::blood; }))
+    return look.does_not_apply();
   const auto& limits = c.policy.infusate;
   const Osmolarity known = c.mixture.osmolarity_at_least;
   const std::string is = (c.mixture.osmolarity ? "Osmolarity " : "Osmolarity at least ") + show(known) + ": ";
@@ -94,6 +98,7 @@ void take<SuitabilityLook::dilution>(const Case& c, Look& look) {
       look.lacks("how far " + part.name + " must be diluted");
     }
   }
+  for (const auto& name : c.mixture.unknown_parts) look.lacks("whether " + name + " must be diluted");
   if (!any) look.does_not_apply();
 }
 
@@ -161,8 +166,14 @@ template <>
 void take<SuitabilityLook::harm>(const Case& c, Look& look) {
   for (const auto& part : c.parts)
     if (!part.infusate || part.infusate->harm == HarmClass::unknown) look.lacks("the harm class of " + part.name);
-  if (c.policy.infusate.harm_by_solute.empty() && c.parts.size() > 1)
-    look.lacks("from which strength a solute harms, in the ward's policy");
+  if (c.parts.size() > 1) {
+    if (c.policy.infusate.harm_by_solute.empty())
+      look.lacks("from which strength a solute harms, in the ward's policy");
+    for (const auto& part : c.parts)
+      if (part.infusate && part.infusate->solutes.empty() && part.infusate->kind != FluidKind::water &&
+          part.infusate->kind != FluidKind::blood)
+        look.lacks("the solutes of " + part.name);
+  }
   if (c.mixture.harm == HarmClass::vesicant)
     judge_vesicant(c, look);
   else if (c.mixture.harm == HarmClass::irritant)
@@ -202,6 +213,7 @@ void take<SuitabilityLook::route>(const Case& c, Look& look) {
     look.say(Severity::stop, "central_only", part.name + " belongs in a central vein, whatever the dose.",
              part.infusate->source);
   }
+  for (const auto& name : c.mixture.unknown_parts) look.lacks("whether " + name + " may run by a small vein");
 }
 
 template <>

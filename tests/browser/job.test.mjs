@@ -57,12 +57,17 @@ test('Plan: the order is looked at twice', async () => {
   await see(/2\.66 mL\/kg\/h is above 2 mL\/kg\/h/);
   await see(/125 mL\/h at 84 years/);
   line = page.url().split('/').at(-1);
+  await page.getByRole('button', { name: 'Enter it a second time' }).click();
+  // Blind: nothing of the first entry is in sight while the second is made.
+  assert.equal(await page.getByText('125 mL/h').filter({ visible: true }).count(), 0);
   await page.locator('#second').fill('S. Iqbal, nurse');
-  await page.locator('#second-volume').fill('1 L');
+  await page.locator('#second-fluid-0').fill('balanced crystalloid (acetate-gluconate)');
+  await page.locator('#second-volume-0').fill('1 L');
   await page.locator('#second-time').fill('10 h');
   await page.locator('#second-factor').fill('20');
   await page.getByRole('button', { name: 'Compare' }).click();
   await see('The entries differ');
+  await page.getByRole('button', { name: 'Enter it a second time' }).click();
   await page.locator('#second-time').fill('8 h');
   await page.getByRole('button', { name: 'Compare' }).click();
   await see('Both entries agree');

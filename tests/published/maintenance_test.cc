@@ -51,7 +51,7 @@ TEST(PublishedPotassium, RateAndFastestFlow) {
   in_order.order.mixture = {"sodium chloride 0.9 % with potassium chloride 20 mmol/L", 1.0 * litre, {}};
   in_order.order.flow = 125.0 * millilitre / hour;
   in_order.now = *parse_instant("2026-11-25T08:00:00Z");
-  const auto checked = dosing::check_order(in_order, library.infusates, library.policy.order);
+  const auto checked = dosing::check_order(in_order, library.infusates, library.policy);
   ASSERT_TRUE(checked && checked->potassium_rate);
   EXPECT_NEAR(in(*checked->potassium_rate, millimole / hour), 2.5, 1e-9);
 }

@@ -30,6 +30,15 @@ export interface WorkingOf {
 
 export type Severity = 'information' | 'caution' | 'stop';
 
+/** How an answer ends. `not_fully_checked` is no good news: nobody starts on it before somebody has looked. */
+export type Verdict = 'pass' | 'caution' | 'not_fully_checked' | 'stop';
+/** One of the looks that a verdict is made of. */
+export interface LookReport {
+  look: string;
+  state: 'looked' | 'could_not_look' | 'does_not_apply';
+  worst?: Severity;
+  missing: string[];
+}
 export interface Finding {
   severity: Severity;
   code: string;

@@ -222,7 +222,7 @@ export function translator(phrases: Readonly<Record<string, string>>): (english:
 export const wordMembers: ReadonlySet<string> = new Set([
   'text', 'title', 'why', 'detail', 'cautions', 'call', 'summary', 'reasons', 'meaning', 'question', 'band', 'advice_text', 'runs_first',
   'expected', 'found', 'contradictions', 'tasks', 'take_along', 'site', 'heading', 'lines',
-  'exclusions.reason', 'exclusions.change', 'clock.name', 'margins.name', 'margins.value', 'observations.what',
+  'exclusions.reason', 'exclusions.change', 'clock.name', 'margins.name', 'margins.value', 'observations.what', 'looks.missing',
   'workings.name', 'workings.formula', 'workings.result', 'working.name', 'working.formula', 'working.result', 'inputs.name', 'inputs.value',
   // the head of a handover or a note, which stands at the top of its answer
   '.patient', 'value.patient',

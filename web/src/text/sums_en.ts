@@ -7,6 +7,7 @@ export const sums = {
   push: {
     title: 'Push a dose by hand', lead: 'Volume steps on a clock.',
     volume: 'Volume in the syringe', over: 'Over', step: 'Step', dose: 'Dose in it, if a limit is known', highest: 'Not faster than',
+    medicine: 'Medicine, as the list names it', weight: 'Weight',
     at: (when: string, given: string): string => `${when}: ${given} given`,
   },
   secondary: {
@@ -17,6 +18,7 @@ export const sums = {
   transfusion: {
     title: 'A unit of blood', lead: 'Slow start, then the rate, and the hours it may hang.',
     volume: 'Volume of the unit', over: 'Over', factor: 'Drop factor', weight: 'Weight',
+    age: 'Age', ages: { unknown: 'Not said', neonate: 'Newborn', infant: 'Infant', child: 'Child', adult: 'Adult', older_adult: 'Older adult' },
     first: (flow: string, volume: string): string => `First ${flow}, until ${volume} is in`,
     then: (flow: string, time: string): string => `Then ${flow} for ${time}`,
   },

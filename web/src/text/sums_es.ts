@@ -10,6 +10,7 @@ export const sums: Said<typeof englishSums> = {
   push: {
     title: 'Bolo a mano', lead: 'Pasos de volumen según el reloj.',
     volume: 'Volumen en la jeringa', over: 'En', step: 'Paso', dose: 'Dosis que contiene, si se conoce un límite', highest: 'No más rápido que',
+    medicine: 'Medicamento, como en la lista', weight: 'Peso',
     at: (when: string, given: string): string => `${when}: ${given} pasados`,
   },
   secondary: {
@@ -20,6 +21,7 @@ export const sums: Said<typeof englishSums> = {
   transfusion: {
     title: 'Una unidad de sangre', lead: 'Inicio lento, después la velocidad, y las horas que puede estar colgada.',
     volume: 'Volumen de la unidad', over: 'En', factor: 'Factor de goteo', weight: 'Peso',
+    age: 'Edad', ages: { unknown: 'Sin decir', neonate: 'Recién nacido', infant: 'Lactante', child: 'Niño', adult: 'Adulto', older_adult: 'Adulto mayor' },
     first: (flow: string, volume: string): string => `Primero ${flow}, hasta que hayan pasado ${volume}`,
     then: (flow: string, time: string): string => `Después ${flow} durante ${time}`,
   },

@@ -1,7 +1,7 @@
 // The ward as the server and the engine give it: JSON forms of core/line, core/care and their parts.
 import type { FieldError } from '../engine/result';
 import type { LineEvent } from '../record/entry';
-import type { DueState, Finding, Quantity, Region, Restriction, Side, Source, WorkingOf } from '../engine/shapes';
+import type { DueState, Finding, LookReport, Quantity, Region, Restriction, Side, Source, Verdict, WorkingOf } from '../engine/shapes';
 
 export interface Span {
   value: number;
@@ -193,7 +193,8 @@ export interface RateResult {
   workings: WorkingOf[];
 }
 export interface OrderCheck {
-  verdict: 'pass' | 'caution' | 'stop';
+  verdict: Verdict;
+  looks: LookReport[];
   rate: RateResult;
   findings: Finding[];
   workings: WorkingOf[];
@@ -217,10 +218,16 @@ export interface Option {
   open_flow: Quantity;
   margins: Margin[];
   reasons: string[];
+  /** A limb or vein to be left alone: only when somebody says why. */
+  needs_reason: boolean;
   cautions: Finding[];
 }
 export interface PlanResult {
-  suitability: { route: string; findings: Finding[] };
+  verdict: Verdict;
+  looks: LookReport[];
+  /** The first of the options is advised; else none is. */
+  first_is_choice: boolean;
+  suitability: { route: string; verdict: Verdict; looks: LookReport[]; findings: Finding[] };
   order: OrderCheck;
   needed_flow: Quantity;
   options: Option[];
@@ -340,7 +347,7 @@ export interface Library {
     scales: Scale[];
   };
   catheters: Catheter[];
-  infusates: Record<string, { name: string; giving?: unknown }>;
+  infusates: Record<string, { name: string; kind: string; giving?: unknown }>;
 }
 export interface DifficultyScale {
   name: string;

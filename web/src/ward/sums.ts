@@ -50,8 +50,9 @@ export const sums: Sum[] = [
     fields: [
       field('volume', words.push.volume, '10 mL'), field('over', words.push.over, '5 min'), field('step', words.push.step, '1 mL', '1 mL'),
       field('dose', words.push.dose, '40 mg'), field('highest_rate', words.push.highest, '4 mg/min'),
+      { name: 'medicine', label: words.push.medicine, path: '/medicine', kind: 'medicine' }, field('weight', words.push.weight, '62 kg'),
     ],
-    input: (typed) => given(typed, ['volume', 'over', 'step', 'dose', 'highest_rate']),
+    input: (typed) => given(typed, ['volume', 'over', 'step', 'dose', 'highest_rate', 'medicine', 'weight']),
     rows: (answer) => (answer['steps'] as { at: Quantity; given: Quantity }[]).map((step) => words.push.at(step.at.text, step.given.text)),
   },
   {
@@ -73,8 +74,9 @@ export const sums: Sum[] = [
     fields: [
       field('volume', words.transfusion.volume, '300 mL'), field('over', words.transfusion.over, '3 h'),
       field('drop_factor', words.transfusion.factor, '20 drops/mL'), field('weight', words.transfusion.weight, '62 kg'),
+      { name: 'age_band', label: words.transfusion.age, path: '/age_band', kind: 'choice', options: words.transfusion.ages, start: 'unknown' },
     ],
-    input: (typed) => ({ ...given(typed, ['volume', 'over', 'weight']), ...drops(typed['drop_factor']) }),
+    input: (typed) => ({ ...given(typed, ['volume', 'over', 'weight', 'age_band']), ...drops(typed['drop_factor']) }),
     rows: (answer) => [
       words.transfusion.first(written(answer['first_flow']), written(answer['first_volume'])),
       words.transfusion.then(written(answer['then_flow']), written(answer['then_for'])),

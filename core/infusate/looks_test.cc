@@ -1,0 +1,163 @@
+// What may run into a small vein: by its strength in the whole bag, whoever mixed it and however it is written.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+#include "exchange/library.h"
+#include "infusate/suitability.h"
+
+namespace dwell::infusate {
+namespace {
+
+using verdict::Verdict;
+
+const auto& library() { return exchange::default_library(); }
+constexpr const char* saline = "sodium chloride 0.9 %";
+constexpr const char* concentrate = "potassium chloride 2 mmol/mL concentrate";
+
+Suitability judged(const Mixture& mixture, double hours = 8) {
+  return *suitability(mixture, {hours * hour, hours * hour}, library().infusates, library().policy);
+}
+MixtureResult mixed(const Mixture& mixture) {
+  return *mix(mixture, library().infusates, library().policy.infusate.harm_by_solute);
+}
+const Finding* find_code(const Suitability& s, std::string_view code) {
+  const auto found =
+      std::find_if(s.findings.begin(), s.findings.end(), [&](const Finding& f) { return f.code == code; });
+  return found == s.findings.end() ? nullptr : &*found;
+}
+
+TEST(Names, CaseSpacesAndTheSpaceBeforeAUnitDoNotMatter) {
+  const auto& list = library().infusates;
+  for (const char* written : {"sodium chloride 0.9 %", "Sodium Chloride 0.9%", "  SODIUM  chloride 0.9\u202F% "}) {
+    ASSERT_TRUE(find(list, written)) << written;
+    EXPECT_EQ(find(list, written)->name, saline);
+  }
+  EXPECT_EQ(find(list, "vancomycin 5mg/ml")->name, "vancomycin 5 mg/mL");
+  EXPECT_FALSE(find(list, "sodium chloride 0.9"));
+  EXPECT_FALSE(find(list, "sodium chloride 9 %"));
+}
+
+TEST(Names, ASynonymIsAsGoodAndOneOfTwoIsNone) {
+  auto list = library().infusates;
+  list.at(saline).synonyms = {"normal saline"};
+  ASSERT_TRUE(find(list, "Normal Saline"));
+  list.at("sodium chloride 3 %").synonyms = {"normal saline"};
+  EXPECT_FALSE(find(list, "normal saline"));
+}
+
+TEST(MixtureHarm, FollowsTheStrengthInTheWholeBag) {
+  // 10 mL of the concentrate is 20 mmol.
+  EXPECT_EQ(mixed({saline, 990.0 * millilitre, {{concentrate, 10.0 * millilitre}}}).harm, HarmClass::harmless);
+  EXPECT_EQ(mixed({saline, 980.0 * millilitre, {{concentrate, 20.0 * millilitre}}}).harm, HarmClass::irritant);
+  EXPECT_EQ(mixed({saline, 970.0 * millilitre, {{concentrate, 30.0 * millilitre}}}).harm, HarmClass::vesicant);
+  EXPECT_EQ(mixed({saline, 2.0 * millilitre, {{concentrate, 50.0 * millilitre}}}).harm, HarmClass::vesicant);
+  // Half of dextrose 50 % in saline is 250 g/L; a fifth of dextrose 10 % is 20.
+  EXPECT_EQ(mixed({saline, 500.0 * millilitre, {{"dextrose 50 %", 500.0 * millilitre}}}).harm, HarmClass::vesicant);
+  EXPECT_EQ(mixed({saline, 400.0 * millilitre, {{"dextrose 10 %", 100.0 * millilitre}}}).harm, HarmClass::harmless);
+}
+
+TEST(MixtureHarm, WhatHasNoRuleKeepsItsClassAtAnyDilution) {
+  EXPECT_EQ(mixed({saline, 1.0 * litre, {{"norepinephrine 16 mcg/mL", 1.0 * millilitre}}}).harm, HarmClass::vesicant);
+  EXPECT_EQ(mixed({saline, 1.0 * litre, {{"something new", 1.0 * millilitre}}}).harm, HarmClass::unknown);
+}
+
+// The list and the rule by strength must not contradict: else a premixed bag is judged in another way than the same bag
+// made at the bedside.
+TEST(MixtureHarm, TheListAgreesWithItsRules) {
+  for (const auto& [name, entry] : library().infusates) {
+    const bool by_rule = std::all_of(entry.solutes.begin(), entry.solutes.end(), [&](const Solute& solute) {
+      const auto& rules = library().policy.infusate.harm_by_solute;
+      return std::any_of(rules.begin(), rules.end(), [&](const SoluteHarm& rule) {
+        return std::find(rule.solutes.begin(), rule.solutes.end(), solute.name) != rule.solutes.end();
+      });
+    });
+    if (entry.solutes.empty() || !by_rule) continue;
+    // A drop of water makes it a mixture, judged by its strength alone.
+    const auto drop = mixed({name, 1.0 * litre, {{"water for injection", 1e-6 * millilitre}}});
+    EXPECT_GE(harm_rank(entry.harm), harm_rank(drop.harm)) << name;
+    EXPECT_LE(harm_rank(entry.harm), harm_rank(drop.harm)) << name;
+  }
+}
+
+TEST(MixtureBounds, AnUnknownPartTakesNothingAway) {
+  const auto m =
+      mixed({saline, 500.0 * millilitre, {{concentrate, 20.0 * millilitre}, {"something new", 10.0 * millilitre}}});
+  EXPECT_FALSE(m.potassium);
+  EXPECT_FALSE(m.osmolarity);
+  EXPECT_NEAR(m.potassium_at_least.value(), 40 / 0.53, 1e-9);
+  EXPECT_EQ(m.without_potassium, std::vector<std::string>{"something new"});
+  const auto strong = judged({"dextrose 50 %", 500.0 * millilitre, {{"something new", 10.0 * millilitre}}});
+  ASSERT_TRUE(find_code(strong, "osmolarity"));
+  EXPECT_NE(find_code(strong, "osmolarity")->text.find("at least"), std::string::npos);
+}
+
+TEST(SuitabilityLooks, WaterAndVeryDiluteFluidsBurstRedCells) {
+  for (const char* name : {"water for injection", "sodium chloride 0.22 %"}) {
+    const auto s = judged({name, 1.0 * litre, {}});
+    EXPECT_EQ(s.verdict, Verdict::stop) << name;
+    EXPECT_EQ(s.route, Route::not_as_it_stands) << name;
+  }
+  EXPECT_EQ(find_code(judged({"water for injection", 1.0 * litre, {}}), "undiluted")->text,
+            "water for injection must never be given alone.");
+  EXPECT_FALSE(find_code(judged({"sodium chloride 0.45 %", 1.0 * litre, {}}), "haemolysis"));
+  EXPECT_TRUE(
+      find_code(judged({"water for injection", 520.0 * millilitre, {{saline, 480.0 * millilitre}}}), "haemolysis"));
+  EXPECT_FALSE(
+      find_code(judged({"water for injection", 500.0 * millilitre, {{saline, 500.0 * millilitre}}}), "haemolysis"));
+}
+
+TEST(SuitabilityLooks, AConcentrateIsOneWhicheverPartIsCalledTheBase) {
+  const Mixture as_base{concentrate, 50.0 * millilitre, {{saline, 10.0 * millilitre}}};
+  const Mixture as_additive{saline, 10.0 * millilitre, {{concentrate, 50.0 * millilitre}}};
+  for (const auto& mixture : {as_base, as_additive}) {
+    EXPECT_TRUE(find_code(judged(mixture), "undiluted"));
+    EXPECT_EQ(judged(mixture).route, Route::not_as_it_stands);
+  }
+}
+
+TEST(SuitabilityLooks, AVesicantIsSpokenOfAsItRuns) {
+  const auto continuous = judged({"vancomycin 5 mg/mL", 200.0 * millilitre, {}}, 24);
+  EXPECT_EQ(find_code(continuous, "vesicant")->severity, Severity::stop);
+  EXPECT_EQ(continuous.route, Route::refer_for_central);
+  // The interval is the policy's, not a word of the engine.
+  EXPECT_NE(find_code(continuous, "vesicant")->text.find("every 15 min"), std::string::npos);
+  EXPECT_EQ(find_code(continuous, "vesicant")->text.find("hourly"), std::string::npos);
+  const auto dose = judged({"vancomycin 5 mg/mL", 200.0 * millilitre, {}}, 1.7);
+  EXPECT_EQ(find_code(dose, "vesicant_dose")->severity, Severity::caution);
+  EXPECT_EQ(dose.route, Route::short_peripheral);
+  EXPECT_FALSE(find_code(judged({"vancomycin 5 mg/mL", 200.0 * millilitre, {}}, 3), "vesicant"));
+  EXPECT_TRUE(find_code(judged({"vancomycin 5 mg/mL", 200.0 * millilitre, {}}, 3.01), "vesicant"));
+  const auto contrast = judged({"contrast, non-ionic iodinated", 100.0 * millilitre, {}}, 1.0 / 60);
+  EXPECT_EQ(find_code(contrast, "vesicant_contrast")->severity, Severity::caution);
+  EXPECT_EQ(contrast.route, Route::short_peripheral);
+  // A vasopressor is titrated: never a dose.
+  EXPECT_TRUE(find_code(judged({"norepinephrine 16 mcg/mL", 250.0 * millilitre, {}}, 0.5), "vesicant"));
+}
+
+TEST(SuitabilityLooks, WhatMayShareABagIsKnownOfSaltsAndSugarOnly) {
+  const auto state = [](const Suitability& s) {
+    return std::find_if(s.looks.begin(), s.looks.end(), [](const auto& look) { return look.look == "compatibility"; })
+        ->state;
+  };
+  EXPECT_EQ(state(judged({saline, 1.0 * litre, {{concentrate, 10.0 * millilitre}}})), verdict::LookState::looked);
+  EXPECT_EQ(state(judged({saline, 1.0 * litre, {{"calcium gluconate 10 %", 10.0 * millilitre}}})),
+            verdict::LookState::could_not_look);
+  EXPECT_EQ(state(judged({saline, 1.0 * litre, {}})), verdict::LookState::does_not_apply);
+}
+
+TEST(SuitabilityLooks, TheNoteOfAnEntryIsSaid) {
+  EXPECT_NE(find_code(judged({"promethazine 25 mg/mL", 1.0 * millilitre, {}}), "infusate_note"), nullptr);
+  EXPECT_EQ(find_code(judged({saline, 1.0 * litre, {}}), "infusate_note"), nullptr);
+}
+
+TEST(SuitabilityLooks, OnlyByACentralVein) {
+  auto list = library().infusates;
+  list.at(saline).central_only = true;
+  const auto s = *suitability({saline, 1.0 * litre, {}}, {8.0 * hour, std::nullopt}, list, library().policy);
+  EXPECT_EQ(s.verdict, Verdict::stop);
+  EXPECT_EQ(s.route, Route::refer_for_central);
+}
+
+}  // namespace
+}  // namespace dwell::infusate

@@ -84,6 +84,17 @@ BOOST_DESCRIBE_STRUCT(PlacingInput, (), (patient, antiseptic, gauge, today, topi
 /// Errors: an antiseptic or a topical anaesthetic that the policy does not know.
 [[nodiscard]] Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy::Policy& policy);
 
+/// What a failed attempt asks for: a card where it hurt more than the skin, and the step at which the next one begins.
+struct FailedAttempt {
+  std::optional<std::string> response;  ///< name of a card of the policy
+  std::optional<policy::ResponseCard> card;
+  std::string go_on_at;  ///< id of a step of placing_steps
+  std::vector<Finding> findings;
+};
+BOOST_DESCRIBE_STRUCT(FailedAttempt, (), (response, card, go_on_at, findings))
+
+[[nodiscard]] FailedAttempt after_failed_attempt(line::AttemptOutcome outcome, const policy::Policy& policy);
+
 struct RemovingInput {
   line::Patient patient;
   std::optional<Length> length_placed;

@@ -159,7 +159,7 @@ export const care: Said<typeof english> = {
       resuscitation: 'Reanimación: rápido, en choque',
       medicine: 'Para llevar un medicamento',
       blood: 'Sangre o un hemoderivado',
-      keep_open: 'Para mantener la vena abierta',
+      keep_open: 'Para mantener la vena permeable',
       contrast: 'Contraste para una imagen',
       other: 'Otra cosa',
     },

@@ -236,6 +236,7 @@ export interface ResponseCard {
   call: string;
   steps: { text: string; source: Source }[];
   cautions: string[];
+  emergency?: boolean;
 }
 export interface Grade {
   scale: string;
@@ -274,7 +275,14 @@ export interface Step {
   clock?: { rule: 'at_least' | 'at_most'; limit: Span; name: string; source: Source };
   capture: string;
   cautions: string[];
+  stops?: string[];
   source: Source;
+}
+export interface FailedAttempt {
+  response?: string;
+  card?: ResponseCard;
+  go_on_at: string;
+  findings: Finding[];
 }
 export interface SupplyCheck {
   pack: { gtin?: string; lot?: string; expiry?: string; findings: Finding[] };

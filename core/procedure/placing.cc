@@ -322,6 +322,8 @@ Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy
       return refuse("/topical_anaesthetic", *wanted, one_of(place.topical_anaesthetics));
     anaesthetic = &found->second;
   }
+  if (const auto weeks = input.patient.weeks_at_birth; weeks && (*weeks < 20 || *weeks > 45))
+    return refuse("/patient/weeks_at_birth", std::to_string(*weeks), "20 to 45");
   const auto band = line::age_band(input.patient, input.today);
   std::vector<Step> steps;
   before_the_needle(input, band, steps);

@@ -26,7 +26,7 @@ const names: Readonly<Record<string, string>> = {
   refused: 'rechazado', supply_used: 'material usado', attempted: 'intento', placed: 'colocada', infusion_started: 'infusión iniciada',
   rate_changed: 'velocidad cambiada', drip_counted: 'goteo contado', infusion_ended: 'infusión terminada', flushed: 'lavado',
   site_checked: 'punto revisado', dressing_changed: 'apósito cambiado', set_changed: 'equipo cambiado', add_on_changed: 'conector cambiado',
-  tubing_traced: 'sistema seguido', photographed: 'foto', put_off: 'aplazado', assigned: 'asignada', handed_over: 'entregada en el relevo',
+  tubing_traced: 'sistema comprobado', photographed: 'foto', put_off: 'aplazado', assigned: 'asignada', handed_over: 'entregada en el relevo',
   retention_held: 'conservación', retention_released: 'fin de la conservación', responded: 'actuación', removal_ordered: 'retirada prescrita',
   removed: 'retirada', after_checked: 'revisión tras la retirada', moved: 'traslado', noted: 'nota', retracted: 'anulado',
   // tasks
@@ -67,13 +67,16 @@ const names: Readonly<Record<string, string>> = {
   bedside_factor_high: 'factor de cabecera, máximo', drop_size_tolerance: 'tolerancia del tamaño de gota', catch_up_limit: 'límite para recuperar volumen',
   film_dressing: 'apósito transparente', gauze_dressing: 'apósito de gasa', flush_locked: 'lavado de la vía sellada', set_continuous: 'equipo en uso continuo',
   set_intermittent: 'equipo en uso intermitente', set_blood: 'equipo de sangre', emergency_dwell: 'permanencia de la vía de emergencia', soon: 'aviso previo',
-  add_ons: 'conectores y alargaderas', trace_after_move: 'seguir el sistema tras un traslado', longest_put_off: 'aplazamiento máximo',
+  add_ons: 'conectores y alargaderas', trace_after_move: 'comprobar el sistema tras un traslado', longest_put_off: 'aplazamiento máximo',
   adult_infusing: 'adulto con infusión', cannot_report: 'no puede referir dolor', vesicant: 'vesicante', flexion_site: 'punto de flexión', locked: 'sellada',
   pressure: 'compresión', pressure_anticoagulant: 'compresión con anticoagulante', length_tolerance: 'tolerancia de longitud', after_watch: 'vigilancia tras la retirada',
   keep_closed: 'conservación tras el cierre', weight_gauge: 'peso del calibre', weight_region: 'peso de la zona', weight_ratio: 'peso de la relación',
   weight_share: 'peso de la parte en la vena', weight_flow: 'peso del flujo', weight_side: 'peso del lado', diameter_error_by_eye: 'error del diámetro a ojo',
   diameter_error_ultrasound: 'error del diámetro con ecografía', preferred_gauges: 'calibres preferidos', preferred_gauges_large_bore: 'calibres preferidos, gran calibre',
   region_preference: 'preferencia de zona', vein_sizes: 'tamaño de las venas', mean: 'media', spread: 'dispersión',
+  ages: 'edades', hub_scrub: 'frotar el conector', from_age: 'desde la edad', from_weeks_at_birth: 'desde las semanas al nacer', longest: 'tiempo máximo',
+  longest_of_age: 'tiempo máximo según la edad', tourniquet: 'torniquete', antiseptic: 'antiséptico', vein_saving_stop: 'filtrado, límite para venas del brazo',
+  film_rule: 'regla del apósito', child_locked: 'niño, vía sellada', receiving: 'hacerse cargo', checking: 'mirar el punto',
 };
 
 const one = (word: string): string => names[word] ?? word.replaceAll('_', ' ');
@@ -102,7 +105,7 @@ export const job: Said<typeof english> = {
     opened: 'inicio', ordered: 'prescrito', assessed: 'venas', order_double_checked: 'doble comprobación', planned: 'planificado',
     prepared: 'preparado', refused: 'rechazado', supply_used: 'material', attempted: 'intento', placed: 'colocada', infusion_started: 'bolsa', rate_changed: 'velocidad',
     drip_counted: 'goteo', infusion_ended: 'terminada', flushed: 'lavado', site_checked: 'punto', dressing_changed: 'apósito',
-    set_changed: 'equipo', add_on_changed: 'conector', tubing_traced: 'seguido', photographed: 'foto', put_off: 'aplazado',
+    set_changed: 'equipo', add_on_changed: 'conector', tubing_traced: 'comprobado', photographed: 'foto', put_off: 'aplazado',
     assigned: 'asignada', handed_over: 'relevo', retention_held: 'conservado', retention_released: 'liberado', responded: 'actuación', removal_ordered: 'retirada prescrita', removed: 'retirada', after_checked: 'después',
     moved: 'traslado', noted: 'nota', retracted: 'anulado',
   },

@@ -162,6 +162,7 @@ export const care = {
     restricted: 'The line lies in a limb on the list of those to leave alone: replace it, or ask.',
     sameNumber: (who: string, bed: string): string => `This record number belongs to ${who}, ${bed}. Is it the same patient?`,
     bedTaken: (who: string): string => `This bed is taken by ${who}. Has somebody moved?`,
+    weeks: 'Weeks of pregnancy at birth',
     weight: 'Weight',
     weightHint: 'such as 47 kg',
     bed: 'Bed',

@@ -168,6 +168,7 @@ export const care: Said<typeof english> = {
     restricted: 'La vía está en una extremidad de la lista de las que no se tocan: cámbiela o pregunte.',
     sameNumber: (who: string, bed: string): string => `Este número de historia es de ${who}, ${bed}. ¿Es el mismo paciente?`,
     bedTaken: (who: string): string => `Esta cama la ocupa ${who}. ¿Se ha trasladado alguien?`,
+    weeks: 'Semanas de embarazo al nacer',
     weight: 'Peso',
     weightHint: 'por ejemplo 47 kg',
     bed: 'Cama',

@@ -23,6 +23,7 @@ export interface Patient {
   heart_or_kidney_failure?: boolean;
   dominant_hand?: Side;
   restrictions: Restriction[];
+  weeks_at_birth?: number;
 }
 export interface Site {
   side: Side;

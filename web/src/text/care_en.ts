@@ -134,6 +134,7 @@ export const care = {
     title: 'Something is wrong',
     lead: 'Choose what it looks like: the first response opens. Stop the infusion when harm is suspected.',
     which: 'What is wrong',
+    ofThis: (card: string): string => `As this line stands: ${card}`,
   },
   transfer: 'Before and after the move',
   begin: {

@@ -140,6 +140,7 @@ export const care: Said<typeof english> = {
     title: 'Algo va mal',
     lead: 'Elegir lo que parece: se abre la primera actuación. Parar la infusión si se sospecha daño.',
     which: 'Qué va mal',
+    ofThis: (card: string): string => `Con esta vía, ahora: ${card}`,
   },
   transfer: 'Antes y después del traslado',
   begin: {

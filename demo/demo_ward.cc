@@ -212,7 +212,7 @@ class Ward {
   void child() {
     auto s = open(people[4], 15h);
     s.at(ago(14h), placed(Side::left, Region::hand_back, "dorsal", 24, 19), "M. Koller");
-    s.at(ago(13h), infusion("dextrose 5 % with sodium chloride 0.45 %", 1000, 62, Delivery::pump), "M. Koller");
+    s.at(ago(13h), infusion("dextrose 5 % with sodium chloride 0.9 %", 1000, 62, Delivery::pump), "M. Koller");
     sound_checks(s, 12h, 1h, 2h);
   }
 

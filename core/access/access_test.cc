@@ -15,6 +15,13 @@ TEST(Limb, AFistulaIsAWallANodeDissectionAFence) {
   EXPECT_EQ(fence.front().severity, Severity::caution);
 }
 
+TEST(Limb, VeinsThatADialysisNeedsAreAWallAboveTheHand) {
+  const std::vector<Restriction> saved{{Side::left, Limb::arm, RestrictionReason::kidney_vein_saving, ""}};
+  for (const Region region : {Region::wrist_back, Region::forearm_lower, Region::antecubital, Region::upper_arm})
+    EXPECT_EQ(check_limb({Side::left, region, ""}, saved).front().severity, Severity::stop);
+  EXPECT_EQ(check_limb({Side::left, Region::hand_back, ""}, saved).front().severity, Severity::caution);
+}
+
 TEST(Limb, TheOtherSideAndTheLegAreFree) {
   const std::vector<Restriction> right_arm{{Side::right, Limb::arm, RestrictionReason::thrombosis, ""}};
   EXPECT_TRUE(check_limb({Side::left, Region::hand_back, ""}, right_arm).empty());

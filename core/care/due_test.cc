@@ -110,6 +110,55 @@ TEST(SiteCheckClock, TakesTheStrictestThatApplies) {
   EXPECT_EQ(ward.kind(History{}.at(minutes{0}, opened).at(minutes{0}, test::placed())), SiteCheckClass::cannot_report);
 }
 
+TEST(SiteCheckClock, EachAgeOfAChildHasItsOwnWhereThePolicyDoes) {
+  Ward ward;
+  auto& checks = ward.policy.watch.site_check;
+  checks[SiteCheckClass::neonate] = test::figure<Interval>(minutes{30});
+  checks[SiteCheckClass::infant] = test::figure<Interval>(minutes{45});
+  checks[SiteCheckClass::child_locked] = test::figure<Interval>(hours{6});
+  const auto born = [](Date day) {
+    auto opened = test::opened();
+    opened.patient.birth_date = day;
+    return History{}.at(minutes{0}, opened).at(minutes{0}, test::placed());
+  };
+  const Date today = utc_date(test::start);
+  const auto days_old = [&](int days) { return born(Date(std::chrono::sys_days(today) - std::chrono::days{days})); };
+  const auto running_kind = [&](History h) { return ward.kind(h.at(minutes{1}, test::infusion())); };
+  EXPECT_EQ(running_kind(days_old(27)), SiteCheckClass::neonate);
+  EXPECT_EQ(running_kind(days_old(28)), SiteCheckClass::infant);
+  EXPECT_EQ(running_kind(days_old(400)), SiteCheckClass::child);
+  EXPECT_EQ(ward.kind(days_old(27)), SiteCheckClass::child_locked);
+  checks.erase(SiteCheckClass::neonate);
+  checks.erase(SiteCheckClass::child_locked);
+  EXPECT_EQ(running_kind(days_old(27)), SiteCheckClass::child) << "an edition of policy that knows children alone";
+  EXPECT_EQ(ward.kind(days_old(27)), SiteCheckClass::child);
+}
+
+TEST(Due, AChildsLineIsNotReplacedByTheCalendar) {
+  Ward ward;
+  ward.policy.watch.routine_dwell = test::figure<Interval>(hours{72});
+  const auto born = [](int year) {
+    auto opened = test::opened();
+    opened.patient.birth_date = Date{std::chrono::year{year} / 1 / 1};
+    return History{}.at(minutes{0}, opened).at(minutes{0}, test::placed());
+  };
+  EXPECT_TRUE(ward.item(Task::removal, born(1960), test::start));
+  EXPECT_FALSE(ward.item(Task::removal, born(2020), test::start));
+}
+
+TEST(Due, AChildsFilmIsLookedAtNotChangedByTheCalendar) {
+  Ward ward;
+  ward.policy.watch.film_rule[line::AgeBand::child] = test::figure<std::string>("changed when loose");
+  auto opened = test::opened();
+  opened.patient.birth_date = Date{std::chrono::year{2020} / 1 / 1};
+  const auto item =
+      ward.item(Task::dressing_change, History{}.at(minutes{0}, opened).at(minutes{0}, test::placed()), test::start);
+  ASSERT_TRUE(item);
+  EXPECT_EQ(item->title, "Look whether the film must go");
+  EXPECT_EQ(item->why, "changed when loose");
+  EXPECT_EQ(item->due_at, test::after(hours{7 * 24}));
+}
+
 TEST(SiteCheckClock, UnknownIsNotTakenAsSafe) {
   const Ward ward;
   for (const char* name : {"something new", "not yet classed"}) {

@@ -49,6 +49,47 @@ TEST(Handover, SaysWhatIsNotRecordedAndWhatIsOverdue) {
   EXPECT_NE(text.find("Site: sound, 0 on every scale; seen"), std::string::npos) << "nothing is said in few words";
 }
 
+/// The line that begins with "Beware" of the section of this bed.
+std::string beware(const Note& note, const std::string& bed) {
+  for (const auto& section : note.sections)
+    if (section.heading.starts_with("Bed " + bed + " "))
+      for (const auto& line : section.lines)
+        if (line.starts_with("Beware: ")) return line;
+  return "";
+}
+
+TEST(Handover, SaysWhatCanHurtThroughThisLine) {
+  const auto note = *sheet(ward());
+  // Bed 4 of the demo ward: a vesicant in a hand vein, the only line.
+  const auto bed4 = beware(note, "4");
+  for (const char* words : {"VESICANT running", "where policy forbids", "the only line"})
+    EXPECT_NE(bed4.find(words), std::string::npos) << words << ": " << bed4;
+  EXPECT_NE(beware(note, "8").find("emergency line: out by"), std::string::npos);
+  EXPECT_NE(beware(note, "9").find("fragile skin"), std::string::npos);
+  EXPECT_NE(beware(note, "15").find("cannot report pain"), std::string::npos);
+}
+
+TEST(Handover, NoBloodReturnAndUnknownFluidAreSaid) {
+  auto states = ward();
+  for (auto& state : states) {
+    if (state.placement) state.placement->placed.blood_return = false;
+    if (state.running) state.running->mixture.base = "something new";
+  }
+  const auto note = *sheet(states);
+  EXPECT_NE(beware(note, "4").find("NO BLOOD RETURN"), std::string::npos);
+  EXPECT_NE(beware(note, "4").find("not on the list: taken as a VESICANT"), std::string::npos);
+}
+
+TEST(Handover, ANameAloneIsNoIdentity) {
+  auto states = ward();
+  for (const auto& section : sheet(states)->sections) {
+    if (!section.heading.starts_with("Bed ")) continue;
+    EXPECT_NE(section.heading.find(" · born "), std::string::npos) << section.heading;
+  }
+  for (auto& state : states) state.patient.birth_date.reset();
+  EXPECT_NE(sheet(states)->text.find(" · no. L70"), std::string::npos);
+}
+
 TEST(Handover, CanBeMadeForOneNurse) {
   auto states = ward();
   states.front().nurse = "R. Ode";

@@ -77,7 +77,7 @@ class Composing {
     const bool used = std::any_of(state_.history.begin(), state_.history.end(), [](const line::HistoryEntry& entry) {
       return !entry.corrected && (entry.kind == "infusion_started" || entry.kind == "site_checked");
     });
-    return used ? "running note" : "placement note";
+    return used ? "progress note" : "placement note";
   }
 
   [[nodiscard]] std::string patient() const {
@@ -209,7 +209,7 @@ class Composing {
              "Date and time: " + local_.show(mark.at),
              "Dwell time: " + (state_.placement ? show(between(state_.placement->at, mark.at)) : missing),
              "Reason: " + line::spoken(json::name_of(removed.reason)),
-             "Ground: " + words_or_missing(removed.ground, mark.author),
+             "Why: " + words_or_missing(removed.ground, mark.author),
              "Catheter length found: " + shown(removed.length_found) + "; placed: " + placed,
              std::string("Tip: ") + (!removed.tip_whole   ? missing + ", not shown to be whole"
                                      : *removed.tip_whole ? "whole"

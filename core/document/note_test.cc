@@ -83,7 +83,7 @@ TEST(Note, IsNamedForHowFarTheLineHasCome) {
   h.at(minutes{1}, test::placed());
   EXPECT_EQ(note_of(h).title, "Peripheral IV line: placement note");
   h.at(hours{1}, test::infusion());
-  EXPECT_EQ(note_of(h).title, "Peripheral IV line: running note");
+  EXPECT_EQ(note_of(h).title, "Peripheral IV line: progress note");
   h.at(hours{2}, test::removed());
   EXPECT_EQ(note_of(h).title, "Peripheral IV line: closing note");
 }
@@ -107,9 +107,9 @@ TEST(Note, HoldsEveryItemOfARecord) {
                        "responded: phlebitis remove; stopped; warm compress; called Dr. Vane"));
   EXPECT_TRUE(mentions(note, "Complications and responses", "at an attempt, haematoma"));
   for (const char* line :
-       {"Date and time: 26 Nov 2026 13:00", "Dwell time: 1 d 2 h", "Reason: phlebitis",
-        "Ground: R. Ode wrote: “grade 2”", "Catheter length found: 25 mm; placed: 25 mm", "Tip: whole",
-        "Pressure: 3 min", "Bleeding stopped: yes", "Site: no signs", "Grades: not recorded", "Removed by: R. Ode"})
+       {"Date and time: 26 Nov 2026 13:00", "Dwell time: 1 d 2 h", "Reason: phlebitis", "Why: R. Ode wrote: “grade 2”",
+        "Catheter length found: 25 mm; placed: 25 mm", "Tip: whole", "Pressure: 3 min", "Bleeding stopped: yes",
+        "Site: no signs", "Grades: not recorded", "Removed by: R. Ode"})
     EXPECT_TRUE(holds(note, "Removal", line)) << line;
   EXPECT_TRUE(
       holds(note, "After removal", "Advice for the time after removal: R. Ode wrote: “look for redness for two days”"));

@@ -258,6 +258,8 @@ constexpr std::array all{
          "lengths in mm", "lengths that cannot be read", "policy remove.length_tolerance"},
     Note{"procedure.checking", "the steps in order; more is asked while something harmful may run",
          "patient; harm class of what runs; whether it runs", "names outside the lists", "common practice, no source"},
+    Note{"procedure.failed_attempt", "the card that fits the outcome, and the step at which the next attempt begins",
+         "how the attempt ended", "names outside the lists", "the policy's response cards"},
     Note{"procedure.placing", "the steps in order, with their clocks from policy", "times in s and min",
          "an antiseptic or a topical anaesthetic the policy does not know",
          "policy place, each figure with its own source"},

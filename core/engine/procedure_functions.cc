@@ -7,6 +7,11 @@
 namespace dwell::engine {
 namespace {
 
+struct FailedInput {
+  line::AttemptOutcome outcome = line::AttemptOutcome::no_flashback;
+};
+BOOST_DESCRIBE_STRUCT(FailedInput, (), (outcome))
+
 struct NothingAsked {};
 BOOST_DESCRIBE_STRUCT(NothingAsked, (), ())
 
@@ -28,6 +33,11 @@ std::vector<Function> procedure_functions() {
       "procedure.placing", "The steps of placing a line, with clocks and what each captures.",
       [](const procedure::PlacingInput& in, const Library& library) {
         return procedure::placing_steps(in, library.policy);
+      }));
+  all.push_back(define<FailedInput, procedure::FailedAttempt>(
+      "procedure.failed_attempt", "What a failed attempt asks for, and where the next one begins.",
+      [](const FailedInput& in, const Library& library) -> Checked<procedure::FailedAttempt> {
+        return procedure::after_failed_attempt(in.outcome, library.policy);
       }));
   all.push_back(define<procedure::RemovingInput, std::vector<procedure::Step>>(
       "procedure.removing", "The steps of taking a line out, with the pressure clock for this patient.",

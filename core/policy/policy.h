@@ -21,9 +21,9 @@ struct Antiseptic {
   std::optional<Figure<Interval>> scrub;
   std::optional<Figure<Interval>> dry;  ///< absent: as its maker says
   std::string note;
-  std::vector<std::string> allergens;         ///< by any of these names somebody may be allergic to it
-  std::optional<Figure<Interval>> from_age;   ///< younger: only by the ward's own rule
-  std::optional<std::string> younger_note{};  ///< what to do below that age
+  std::vector<std::string> allergens{};        ///< by any of these names somebody may be allergic to it
+  std::optional<Figure<Interval>> from_age{};  ///< younger: only by the ward's own rule
+  std::optional<std::string> younger_note{};   ///< what to do below that age
 };
 BOOST_DESCRIBE_STRUCT(Antiseptic, (), (name, scrub, dry, note, allergens, from_age, younger_note))
 
@@ -32,11 +32,11 @@ struct TopicalAnaesthetic {
   std::string name;  ///< "lidocaine with prilocaine, cream"
   Figure<Interval> dwell;
   std::string note;
-  std::vector<std::string> allergens;
-  std::optional<Figure<Interval>> from_age;                  ///< younger: not without the prescriber's word
-  std::optional<Figure<int>> from_weeks_at_birth;            ///< a newborn born earlier: not at all
-  std::optional<Figure<Interval>> longest{};                 ///< left on for longer it poisons
-  std::map<line::AgeBand, Figure<Interval>> longest_of_age;  ///< where the young may bear it less long
+  std::vector<std::string> allergens{};
+  std::optional<Figure<Interval>> from_age{};                  ///< younger: not without the prescriber's word
+  std::optional<Figure<int>> from_weeks_at_birth{};            ///< a newborn born earlier: not at all
+  std::optional<Figure<Interval>> longest{};                   ///< left on for longer it poisons
+  std::map<line::AgeBand, Figure<Interval>> longest_of_age{};  ///< where the young may bear it less long
 };
 BOOST_DESCRIBE_STRUCT(TopicalAnaesthetic, (),
                       (name, dwell, note, allergens, from_age, from_weeks_at_birth, longest, longest_of_age))
@@ -58,7 +58,7 @@ struct Place {
   Figure<int> attempts_per_clinician, attempts_in_all;
   Figure<Volume> first_flush;
   std::map<line::AgeBand, Figure<std::string>> insertion_angle;  ///< words: "10 to 30 degrees"
-  std::map<line::AgeBand, PlaceOfAge> ages;                      ///< what differs from the adult's figures above
+  std::map<line::AgeBand, PlaceOfAge> ages{};                    ///< what differs from the adult's figures above
   std::optional<Figure<Interval>> hub_scrub{};                   ///< a connector or port, before every access
 };
 BOOST_DESCRIBE_STRUCT(Place, (),
@@ -213,7 +213,7 @@ BOOST_DESCRIBE_STRUCT(DifficultyScale, (), (name, version, ages, credit, source,
 struct Access {
   Figure<Flow> vein_saving_filtration;  ///< of a body surface of 1.73 m²; below: spare the arm veins
   std::vector<DifficultyScale> difficulty;
-  std::optional<Figure<Flow>> vein_saving_stop;  ///< below: no arm vein above the hand
+  std::optional<Figure<Flow>> vein_saving_stop{};  ///< below: no arm vein above the hand
 };
 BOOST_DESCRIBE_STRUCT(Access, (), (vein_saving_filtration, difficulty, vein_saving_stop))
 
@@ -264,15 +264,15 @@ struct Watch {
   Figure<Interval> film_dressing, gauze_dressing;
   Figure<Interval> flush_locked;
   Figure<Interval> set_continuous, set_intermittent, set_blood;
-  Figure<Interval> idle;                                   ///< not used this long: ask whether it may come out
-  Figure<Interval> emergency_dwell;                        ///< placed without assured asepsis: out by then
-  std::optional<Figure<Interval>> routine_dwell;           ///< only where the ward replaces on schedule
-  Figure<Interval> soon;                                   ///< this long before it is due, it counts as due soon
-  Figure<Interval> drip_recount;                           ///< gravity line: count again
-  Figure<Interval> add_ons;                                ///< connector, extension, stopcock
-  Figure<Interval> trace_after_move;                       ///< tubing traced by then in the new place
-  Figure<Interval> longest_put_off;                        ///< a task put off for longer is a deviation
-  std::map<line::AgeBand, Figure<std::string>> film_rule;  ///< in words, where a film is not changed by the calendar
+  Figure<Interval> idle;                                     ///< not used this long: ask whether it may come out
+  Figure<Interval> emergency_dwell;                          ///< placed without assured asepsis: out by then
+  std::optional<Figure<Interval>> routine_dwell;             ///< only where the ward replaces on schedule
+  Figure<Interval> soon;                                     ///< this long before it is due, it counts as due soon
+  Figure<Interval> drip_recount;                             ///< gravity line: count again
+  Figure<Interval> add_ons;                                  ///< connector, extension, stopcock
+  Figure<Interval> trace_after_move;                         ///< tubing traced by then in the new place
+  Figure<Interval> longest_put_off;                          ///< a task put off for longer is a deviation
+  std::map<line::AgeBand, Figure<std::string>> film_rule{};  ///< in words, where a film is not changed by the calendar
 };
 BOOST_DESCRIBE_STRUCT(Watch, (),
                       (site_check, film_dressing, gauze_dressing, flush_locked, set_continuous, set_intermittent,
@@ -320,7 +320,7 @@ struct ResponseCard {
   std::string call;  ///< whom, when
   std::vector<ResponseStep> steps;
   std::vector<std::string> cautions;
-  std::optional<bool> emergency;  ///< true: life or limb within minutes; whom to call stands before the first step
+  std::optional<bool> emergency{};  ///< true: life or limb within minutes; whom to call stands before the first step
 };
 BOOST_DESCRIBE_STRUCT(ResponseCard, (), (title, stop_infusion, remove_advised, call, steps, cautions, emergency))
 
@@ -336,7 +336,7 @@ struct Practice {
   Figure<Interval> valid_for;                ///< a passed check counts for so long
   Figure<std::vector<std::string>> placing;  ///< ids of the steps that nobody may miss
   Figure<std::vector<std::string>> removing;
-  std::optional<Figure<std::vector<std::string>>> receiving, checking;
+  std::optional<Figure<std::vector<std::string>>> receiving{}, checking{};
 };
 BOOST_DESCRIBE_STRUCT(Practice, (), (least_share, valid_for, placing, removing, receiving, checking))
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <functional>
+#include <set>
 
 #include "exchange/library.h"
 #include "json/codec.h"
@@ -120,21 +121,74 @@ TEST(PolicyMarks, AMarkAndItsSourceTextAgree) {
 TEST(PolicyMarks, RecalledAndWeakFiguresKeepTheirMark) {
   const auto& p = standard();
   using enum SiteCheckClass;
-  EXPECT_EQ(p.place.antiseptics.at("povidone_iodine").dry->mark, Mark::memory);
+  EXPECT_EQ(p.place.hub_scrub->mark, Mark::memory);
   EXPECT_EQ(p.vessel.highest_ratio.mark, Mark::memory);
-  EXPECT_EQ(p.infusate.longest_short_peripheral.mark, Mark::memory);
   EXPECT_EQ(p.watch.idle.mark, Mark::memory);
-  EXPECT_EQ(p.watch.emergency_dwell.mark, Mark::memory);
-  EXPECT_EQ(p.watch.site_check.at(vesicant).mark, Mark::memory);
   EXPECT_EQ(p.watch.site_check.at(flexion_site).mark, Mark::memory);
   EXPECT_EQ(p.watch.site_check.at(adult_infusing).mark, Mark::weak);
   EXPECT_EQ(p.watch.site_check.at(cannot_report).mark, Mark::weak);
-  EXPECT_EQ(p.watch.site_check.at(child).mark, Mark::weak);
-  EXPECT_EQ(p.place.tourniquet_longest.mark, Mark::weak);
-  EXPECT_EQ(p.place.first_flush.mark, Mark::weak);
-  EXPECT_EQ(p.watch.flush_locked.mark, Mark::weak);
   EXPECT_EQ(p.vessel.insertion_angle_degrees_older.mark, Mark::weak);
   EXPECT_EQ(p.scales.back().source.mark, Mark::memory);
+}
+
+// Read in a copy, on an answer page, or told by another text: second-hand, however good the text is that it tells of.
+TEST(PolicyMarks, SecondHandIsNeverRead) {
+  const auto& p = standard();
+  using enum SiteCheckClass;
+  for (const auto kind : {child, infant, neonate, child_locked, vesicant, locked})
+    EXPECT_EQ(p.watch.site_check.at(kind).mark, Mark::secondary) << json::name_of(kind);
+  EXPECT_EQ(p.place.topical_anaesthetics.at("tetracaine").dwell.mark, Mark::secondary);
+  EXPECT_EQ(p.watch.emergency_dwell.mark, Mark::secondary);
+  EXPECT_EQ(p.access.vein_saving_stop->mark, Mark::secondary);
+}
+
+// Every figure in its JSON form, put to 0 and to something absurd: none is forgotten by the check.
+TEST(PolicyCheck, EveryFigureIsBounded) {
+  const json::Value good = json::encode(standard());
+  int tried = 0;
+  const std::set<std::string> may_be_zero{"/remove/length_tolerance", "/choice/weight_gauge", "/choice/weight_region",
+                                          "/choice/weight_ratio",     "/choice/weight_share", "/choice/weight_flow",
+                                          "/choice/weight_side",      "/infusate/lowest_ph"};
+  const auto walk = [&](auto&& self, const json::Value& at, const std::string& path) -> void {
+    if (const auto* object = at.if_object()) {
+      const auto* value = object->contains("mark") ? object->if_contains("value") : nullptr;
+      const bool number = value && (value->is_number() || (value->is_object() && value->as_object().contains("unit")));
+      if (number) {
+        ++tried;
+        for (const double wrong : {-1e9, 0.0, 1e12}) {
+          if (wrong == 0.0 && (may_be_zero.contains(path) || path.starts_with("/choice/region_preference/") ||
+                               path.starts_with("/gravity/")))
+            continue;
+          json::Value changed = good;
+          json::Value* here = &changed.at_pointer(path).as_object()["value"];
+          if (here->is_object())
+            here->as_object() = {{"value", wrong}, {"unit", here->as_object().at("unit")}};
+          else if (here->is_int64())
+            *here = static_cast<std::int64_t>(wrong == 1e12 ? 2000000000 : wrong);
+          else
+            *here = wrong;
+          const auto read = json::decode<Policy>(changed);
+          EXPECT_TRUE(!read || !check(*read).empty()) << path << " = " << wrong;
+        }
+        return;
+      }
+      for (const auto& member : *object) self(self, member.value(), path + "/" + std::string(member.key()));
+    } else if (at.is_array()) {
+      std::size_t i = 0;
+      for (const auto& item : at.as_array()) self(self, item, path + "/" + std::to_string(i++));
+    }
+  };
+  walk(walk, good, "");
+  EXPECT_GT(tried, 120);
+}
+
+TEST(PolicyCheck, WhoIsInMoreDangerIsNotLookedAtLessOften) {
+  using enum SiteCheckClass;
+  for (const auto kind : {vesicant, cannot_report, child, infant, neonate, child_locked}) {
+    Policy p = standard();
+    p.watch.site_check.at(kind).value = std::chrono::hours{10};
+    EXPECT_TRUE(names(check(p), "/watch/site_check/" + std::string(json::name_of(kind)))) << json::name_of(kind);
+  }
 }
 
 }  // namespace

@@ -277,7 +277,39 @@ std::string one_of(const std::map<std::string, T>& known) {
   return text.empty() ? "none; this policy names none" : text;
 }
 
+/// Null: nothing but another try.
+const char* response_to(line::AttemptOutcome outcome) {
+  switch (outcome) {
+    case line::AttemptOutcome::arterial: return "arterial_entry";
+    case line::AttemptOutcome::nerve_pain: return "nerve_pain";
+    case line::AttemptOutcome::haematoma: return "haematoma";
+    // Nothing but the flush can have run.
+    case line::AttemptOutcome::infiltrated: return "leak_harmless";
+    case line::AttemptOutcome::placed:
+    case line::AttemptOutcome::no_flashback:
+    case line::AttemptOutcome::no_advance:
+    case line::AttemptOutcome::patient_stopped: break;
+  }
+  return nullptr;
+}
+
 }  // namespace
+
+FailedAttempt after_failed_attempt(line::AttemptOutcome outcome, const policy::Policy& policy) {
+  FailedAttempt out;
+  out.go_on_at = outcome == line::AttemptOutcome::patient_stopped ? "consent" : "tourniquet";
+  if (const char* name = response_to(outcome)) {
+    out.response = name;
+    if (const auto card = policy.responses.find(name); card != policy.responses.end()) out.card = card->second;
+  }
+  out.findings.push_back({Severity::caution,
+                          "new_catheter",
+                          outcome == line::AttemptOutcome::patient_stopped
+                              ? "Tourniquet off, out, press. No further try without a yes."
+                              : "Tourniquet off, out, press. New catheter, new place, clean and dry again.",
+                          {"INS (value from memory): a new catheter for each attempt", Mark::memory}});
+  return out;
+}
 
 Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy::Policy& policy) {
   const auto& place = policy.place;
@@ -294,6 +326,8 @@ Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy
   FieldErrors errors;
   growth::check_birth_date(input.patient.birth_date, input.today, "/patient/birth_date", errors);
   if (!errors.empty()) return refuse(std::move(errors));
+  if (const auto weeks = input.patient.weeks_at_birth; weeks && (*weeks < 20 || *weeks > 45))
+    return refuse("/patient/weeks_at_birth", std::to_string(*weeks), "20 to 45");
   const auto band = line::age_band(input.patient, input.today);
   std::vector<Step> steps;
   before_the_needle(input, band, steps);

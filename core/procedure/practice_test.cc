@@ -39,15 +39,80 @@ StepScore of(const PracticeScore& score, std::string_view id) {
   return *std::find_if(score.steps.begin(), score.steps.end(), [&](const StepScore& one) { return one.step == id; });
 }
 
+const std::vector<std::string>& musts_of(Skill skill) {
+  const auto& practice = standard().practice;
+  switch (skill) {
+    case Skill::placing: return practice.placing.value;
+    case Skill::removing: return practice.removing.value;
+    case Skill::receiving: return practice.receiving->value;
+    case Skill::checking: break;
+  }
+  return practice.checking->value;
+}
+
 TEST(Practice, EveryStepThatThePolicyInsistsOnIsAStepOfEachCase) {
-  for (const Skill skill : {Skill::placing, Skill::removing})
-    for (int number = 0; number < how_many_cases(); ++number) {
+  for (const auto& [number, skills] : practice_cases())
+    for (const Skill skill : skills) {
       std::set<std::string> ids;
       for (const auto& step : steps(skill, number)) EXPECT_TRUE(ids.insert(step.id).second) << step.id;
-      const auto& practice = standard().practice;
-      for (const auto& must : (skill == Skill::placing ? practice.placing : practice.removing).value)
-        EXPECT_TRUE(ids.contains(must)) << must;
+      for (const auto& must : musts_of(skill)) EXPECT_TRUE(ids.contains(must)) << must;
+      // What a case of its own insists on, or forbids, is a step of it too.
+      const auto score = *procedure::score(flawless(skill, number), standard());
+      EXPECT_TRUE(std::any_of(score.steps.begin(), score.steps.end(), [](const StepScore& one) { return one.must; }));
     }
+}
+
+TEST(Practice, EverySkillHasAPatientAndAStoryOfItsOwn) {
+  std::set<Skill> skills;
+  std::set<std::string> told;
+  for (const auto& [number, some] : practice_cases())
+    for (const Skill skill : some) {
+      skills.insert(skill);
+      EXPECT_TRUE(told.insert(practice_case({skill, number, utc_date(begun())}, standard())->told).second);
+    }
+  EXPECT_EQ(skills.size(), 4u);
+  EXPECT_GE(told.size(), 17u);
+  EXPECT_EQ(practice_case({Skill::removing, 7, utc_date(begun())}, standard()).error().front().path, "/skill");
+}
+
+/// Only these steps, in this order, each clock kept.
+PracticeRun only(Skill skill, int number, const std::vector<std::string>& ids) {
+  auto run = flawless(skill, number);
+  std::erase_if(run.done,
+                [&](const StepTick& tick) { return std::find(ids.begin(), ids.end(), tick.step) == ids.end(); });
+  return run;
+}
+
+// Who rightly stops and calls passes; who pulls the catheter does not.
+TEST(Practice, AVesicantsLeakPassesAtTheCallAndFailsAtTheRemoval) {
+  const auto rightly =
+      *procedure::score(only(Skill::removing, 3, {"ground", "identity", "stop", "leave_in", "call"}), standard());
+  EXPECT_TRUE(rightly.passed);
+  EXPECT_EQ(rightly.share, 1.0);
+  const auto pulled = *procedure::score(flawless(Skill::removing, 3), standard());
+  EXPECT_FALSE(pulled.passed);
+  EXPECT_TRUE(of(pulled, "withdraw").must_not);
+  EXPECT_NE(std::find(pulled.again.begin(), pulled.again.end(), "Draw it out"), pulled.again.end());
+  EXPECT_FALSE(
+      procedure::score(only(Skill::removing, 3, {"ground", "identity", "stop", "leave_in"}), standard())->passed)
+      << "nobody was called";
+}
+
+TEST(Practice, ANoIsAnAnswer) {
+  EXPECT_TRUE(procedure::score(only(Skill::placing, 6, {"identity", "need", "consent"}), standard())->passed);
+  EXPECT_FALSE(procedure::score(flawless(Skill::placing, 6), standard())->passed);
+}
+
+TEST(Practice, NoWardTeachesWithWhatThePatientReactsTo) {
+  auto policy = standard();
+  policy.place.antiseptics.erase("povidone_iodine");
+  const auto other = practice_case({Skill::placing, 2, utc_date(begun())}, policy);
+  ASSERT_TRUE(other);
+  const auto scrub =
+      std::find_if(other->steps.begin(), other->steps.end(), [](const Step& s) { return s.id == "scrub"; });
+  EXPECT_TRUE(scrub->detail.starts_with("alcohol 70 %")) << scrub->detail;
+  policy.place.antiseptics.erase("alcohol_70");
+  EXPECT_EQ(practice_case({Skill::placing, 2, utc_date(begun())}, policy).error().front().path, "/number");
 }
 
 TEST(Practice, EachCaseChangesWhatIsAskedFor) {
@@ -61,13 +126,13 @@ TEST(Practice, EachCaseChangesWhatIsAskedFor) {
   const auto removing = steps(Skill::removing, 3);
   const auto ground = std::find_if(removing.begin(), removing.end(), [](const Step& s) { return s.id == "ground"; });
   ASSERT_NE(ground, removing.end());
-  EXPECT_NE(ground->cautions.front().find("do not remove yet"), std::string::npos) << "a leak of something unknown";
+  EXPECT_NE(ground->stops.front().find("do not remove yet"), std::string::npos) << "a leak of something unknown";
   EXPECT_EQ(practice_case({Skill::placing, how_many_cases(), utc_date(begun())}, standard()).error().front().path,
             "/number");
 }
 
 TEST(Practice, AFlawlessRunPassesForAYear) {
-  for (int number = 0; number < how_many_cases(); ++number) {
+  for (const int number : {0, 2, 3, 4, 5, 7}) {
     const auto score = procedure::score(flawless(Skill::placing, number), standard());
     ASSERT_TRUE(score);
     EXPECT_TRUE(score->passed);
@@ -140,7 +205,10 @@ TEST(Practice, WrongRunsAreRefusedWithEveryFieldAtOnce) {
 }
 
 RC_GTEST_PROP(Practice, CountsAddUpAndTheOrderedOnesRise, ()) {
-  auto run = flawless(*rc::gen::element(Skill::placing, Skill::removing), *rc::gen::inRange(0, how_many_cases()));
+  // The four patients that have no end of their own, so that every step is asked for.
+  const auto skill = *rc::gen::element(Skill::placing, Skill::removing);
+  auto run =
+      flawless(skill, skill == Skill::placing ? *rc::gen::element(0, 2, 3, 4, 5) : *rc::gen::element(0, 1, 2, 5));
   const auto all = steps(run.skill, run.number);
   const auto keep = *rc::gen::container<std::vector<bool>>(run.done.size(), rc::gen::arbitrary<bool>());
   std::vector<StepTick> ticked;

@@ -48,33 +48,16 @@ TEST(Placing, TheAngleFollowsTheAge) {
 
 TEST(Placing, CautionsStandWhereHarmIsPossible) {
   const auto steps = *placing_steps(placing(), standard());
-  EXPECT_EQ(find(steps, "insert")->cautions.size(), 3u);
+  EXPECT_EQ(find(steps, "insert")->cautions.size(), 4u);
   EXPECT_FALSE(find(steps, "release")->cautions.empty());
 }
 
 TEST(Placing, TheOrderOfTheJob) {
   const auto steps = *placing_steps(placing(), standard());
-  const char* order[]{"identity",
-                      "consent",
-                      "wishes",
-                      "allergies",
-                      "supplies",
-                      "hands",
-                      "tourniquet",
-                      "choose",
-                      "scrub",
-                      "let_dry",
-                      "tourniquet_again",
-                      "insert",
-                      "release",
-                      "blood_return",
-                      "flush",
-                      "secure",
-                      "dress",
-                      "label",
-                      "teach",
-                      "trace",
-                      "record"};
+  const char* order[]{"identity", "need",       "consent",   "wishes",       "allergies", "supplies",
+                      "hands",    "tourniquet", "choose",    "scrub",        "let_dry",   "tourniquet_again",
+                      "insert",   "release",    "scrub_hub", "blood_return", "flush",     "secure",
+                      "dress",    "label",      "teach",     "trace",        "record"};
   ASSERT_EQ(steps.size(), std::size(order));
   for (std::size_t i = 0; i < steps.size(); ++i) EXPECT_EQ(steps[i].id, order[i]);
   for (const auto& s : steps) EXPECT_FALSE(s.title.empty() || s.detail.empty() || s.source.text.empty()) << s.id;
@@ -91,13 +74,99 @@ TEST(Placing, AFineCatheterIsAdvancedLess) {
 TEST(Placing, ChlorhexidineUnderTwoMonthsIsCautioned) {
   auto in = placing();
   in.patient.birth_date = *parse_date("2026-10-15");
-  EXPECT_EQ(find(*placing_steps(in, standard()), "scrub")->cautions.size(), 1u);
-  in.patient.birth_date = *parse_date("2026-08-15");
+  EXPECT_NE(find(*placing_steps(in, standard()), "scrub")->cautions.front().find("burns thin skin"), std::string::npos);
+  in.patient.birth_date = *parse_date("2026-09-26");  // 60 days old
   EXPECT_TRUE(find(*placing_steps(in, standard()), "scrub")->cautions.empty());
+  in.patient.birth_date = *parse_date("2026-09-27");
+  EXPECT_FALSE(find(*placing_steps(in, standard()), "scrub")->cautions.empty());
+}
+
+TEST(Placing, AnAllergyToAntisepticAnaestheticLatexOrTapeStopsOnItsStep) {
+  auto in = placing();
+  in.patient.allergies_known = true;
+  in.patient.allergies = {"Chlorhexidine (swollen eyes)", "lidocaine", "latex", "tape"};
+  in.topical_anaesthetic = "lidocaine_prilocaine";
+  const auto steps = *placing_steps(in, standard());
+  EXPECT_EQ(find(steps, "scrub")->stops,
+            std::vector<std::string>{"Allergic to Chlorhexidine (swollen eyes): take another antiseptic."});
+  EXPECT_EQ(find(steps, "numb")->stops, std::vector<std::string>{"Allergic to lidocaine: not this one."});
+  EXPECT_EQ(find(steps, "supplies")->stops.size(), 1u);
+  EXPECT_EQ(find(steps, "dress")->stops.size(), 1u);
+  in.antiseptic = "povidone_iodine";
+  EXPECT_TRUE(find(*placing_steps(in, standard()), "scrub")->stops.empty());
+  in.patient.allergies = {"iodine"};
+  EXPECT_EQ(find(*placing_steps(in, standard()), "scrub")->stops.size(), 1u);
+}
+
+TEST(Placing, AllergiesToldButNotAskedReadAsTold) {
+  auto in = placing();
+  in.patient.allergies = {"penicillin"};
+  EXPECT_TRUE(
+      find(*placing_steps(in, standard()), "allergies")->detail.starts_with("Told: penicillin; ask again (drugs"));
+  in.patient.allergies.clear();
+  EXPECT_TRUE(find(*placing_steps(in, standard()), "allergies")->detail.starts_with("Not known; ask ("));
+}
+
+TEST(Placing, ANewbornHasItsOwnFlushTourniquetAndComfort) {
+  auto in = placing();
+  in.patient.birth_date = *parse_date("2026-11-20");
+  const auto steps = *placing_steps(in, standard());
+  EXPECT_TRUE(find(steps, "flush")->detail.starts_with("About 1 mL of saline"));
+  EXPECT_EQ(find(steps, "tourniquet")->detail.find("10 to 15 cm"), std::string::npos);
+  EXPECT_TRUE(find(steps, "comfort"));
+  EXPECT_EQ(find(*placing_steps(placing(), standard()), "comfort"), nullptr);
+  EXPECT_TRUE(find(*placing_steps(placing(), standard()), "flush")->detail.starts_with("About 5 mL of saline"));
+  auto policy = standard();
+  policy.place.ages.clear();
+  EXPECT_TRUE(find(*placing_steps(in, policy), "flush")->detail.starts_with("As the ward sets for this age"));
+}
+
+TEST(Placing, ACreamThatIsNotForThisAgeStops) {
+  auto in = placing();
+  in.topical_anaesthetic = "lidocaine_prilocaine";
+  in.patient.birth_date = *parse_date("2026-11-11");
+  EXPECT_EQ(find(*placing_steps(in, standard()), "numb")->stops.size(), 2u) << "weeks not recorded, and under a year";
+  in.patient.weeks_at_birth = 36;
+  EXPECT_NE(find(*placing_steps(in, standard()), "numb")->stops.front().find("not before 37 weeks"), std::string::npos);
+  in.patient.weeks_at_birth = 37;
+  EXPECT_EQ(find(*placing_steps(in, standard()), "numb")->stops.size(), 1u);
+  in.patient.birth_date = *parse_date("2020-01-01");
+  EXPECT_TRUE(find(*placing_steps(in, standard()), "numb")->stops.empty());
+  in.patient.birth_date.reset();
+  EXPECT_EQ(find(*placing_steps(in, standard()), "numb")->stops.size(), 1u) << "unknown is not old enough";
+}
+
+TEST(Placing, ALimbToLeaveAloneStandsInTheStep) {
+  auto in = placing();
+  in.patient.restrictions = {{access::Side::left, access::Limb::arm, access::RestrictionReason::fistula_or_graft, ""}};
+  EXPECT_EQ(find(*placing_steps(in, standard()), "wishes")->stops,
+            std::vector<std::string>{"Leave alone: left arm, fistula or graft."});
+}
+
+TEST(Placing, NoFistIsPumpedBeforeASample) {
+  auto in = placing();
+  EXPECT_NE(find(*placing_steps(in, standard()), "choose")->detail.find("open and close the hand"), std::string::npos);
+  in.samples = true;
+  const auto steps = *placing_steps(in, standard());
+  EXPECT_EQ(find(steps, "choose")->detail.find("open and close"), std::string::npos);
+  EXPECT_NE(find(steps, "samples")->detail.find("throw the primed volume away"), std::string::npos);
+}
+
+TEST(Placing, NothingComesOutUnderATightTourniquet) {
+  const auto steps = *placing_steps(placing(), standard());
+  for (const auto& caution : find(steps, "insert")->cautions) {
+    if (caution.find(" out, press") == std::string::npos) continue;
+    EXPECT_NE(caution.find("ourniquet off, out"), std::string::npos) << caution;
+  }
+  EXPECT_NE(find(steps, "blood_return")->why.find("not certain"), std::string::npos);
+  ASSERT_TRUE(find(steps, "scrub_hub")->clock);
+  EXPECT_EQ(find(steps, "scrub_hub")->clock->limit, standard().place.hub_scrub->value);
 }
 
 bool cautions_of(const std::vector<Step>& steps, std::string_view id, std::string_view words) {
-  const auto& all = find(steps, id)->cautions;
+  auto all = find(steps, id)->cautions;
+  const auto& stops = find(steps, id)->stops;
+  all.insert(all.end(), stops.begin(), stops.end());
   return std::any_of(all.begin(), all.end(), [&](const std::string& c) { return c.find(words) != std::string::npos; });
 }
 
@@ -114,6 +183,37 @@ TEST(Removing, ALeakOfWhatMayBeAVesicantComesOutOnlyAfterTheCall) {
   in.leak_suspected = false;
   in.running = infusate::HarmClass::unknown;
   EXPECT_TRUE(cautions_of(removing_steps(in, standard()), "ground", "leave the catheter in"));
+}
+
+TEST(Removing, AVesicantsLeakIsLeftInAndCalledFor) {
+  RemovingInput in;
+  in.leak_suspected = true;
+  in.running = infusate::HarmClass::vesicant;
+  const auto steps = removing_steps(in, standard());
+  const auto place_of = [&](std::string_view id) { return find(steps, id) - steps.data(); };
+  ASSERT_TRUE(find(steps, "leave_in") && find(steps, "call"));
+  EXPECT_LT(place_of("stop"), place_of("leave_in"));
+  EXPECT_LT(place_of("call"), place_of("withdraw"));
+  EXPECT_FALSE(find(steps, "loosen")->stops.empty());
+  in.running = infusate::HarmClass::harmless;
+  EXPECT_EQ(find(removing_steps(in, standard()), "leave_in"), nullptr);
+  EXPECT_NE(find(steps, "withdraw")->detail.find("Glance at the tip"), std::string::npos);
+  EXPECT_NE(find(steps, "teach")->detail.find("for 48 h"), std::string::npos) << "a shift counts in hours";
+}
+
+TEST(Receiving, WhatRunsIsNotFlushedIn) {
+  const auto steps = receiving_steps({}, standard());
+  EXPECT_NE(find(steps, "patency")->detail.find("do not flush it in"), std::string::npos);
+  EXPECT_TRUE(cautions_of(steps, "patency", "do not flush"));
+  EXPECT_TRUE(find(steps, "pump"));
+  EXPECT_NE(find(transfer_steps(standard()), "enough")->detail.find("Clamp before a set leaves its pump"),
+            std::string::npos);
+}
+
+TEST(Checking, MoreIsAskedWhileSomethingHarmfulMayRun) {
+  for (const auto harm : {infusate::HarmClass::vesicant, infusate::HarmClass::unknown, infusate::HarmClass::irritant})
+    EXPECT_TRUE(cautions_of(checking_steps({{}, harm, true}), "flow", "leave the catheter in"));
+  EXPECT_FALSE(cautions_of(checking_steps({{}, infusate::HarmClass::harmless, true}), "flow", "leave"));
 }
 
 TEST(Removing, PressureIsLongerWithOrWithoutKnowingOfAnAnticoagulant) {
@@ -156,7 +256,7 @@ TEST(Placing, AnOrderedAnaestheticLiesItsTime) {
   const auto steps = *placing_steps(in, standard());
   ASSERT_TRUE(find(steps, "numb") && find(steps, "numb")->clock);
   EXPECT_EQ(find(steps, "numb")->clock->limit, Interval{3600});
-  EXPECT_EQ(find(steps, "numb")->source.mark, Mark::memory) << "a figure from memory says so";
+  EXPECT_EQ(find(steps, "numb")->source.mark, Mark::secondary) << "a figure at second hand says so";
   in.topical_anaesthetic = "ice";
   EXPECT_EQ(placing_steps(in, standard()).error().front().path, "/topical_anaesthetic");
 }
@@ -169,6 +269,22 @@ TEST(Placing, SamplesAreDrawnBeforeTheFlush) {
   ASSERT_TRUE(find(steps, "samples"));
   EXPECT_LT(place_of("blood_return"), place_of("samples"));
   EXPECT_LT(place_of("samples"), place_of("flush"));
+}
+
+TEST(FailedAttempt, OpensItsCardAndBeginsAgainBeforeTheSkinIsCleaned) {
+  using line::AttemptOutcome;
+  const std::pair<AttemptOutcome, const char*> cards[]{{AttemptOutcome::arterial, "arterial_entry"},
+                                                       {AttemptOutcome::nerve_pain, "nerve_pain"},
+                                                       {AttemptOutcome::haematoma, "haematoma"},
+                                                       {AttemptOutcome::infiltrated, "leak_harmless"}};
+  for (const auto& [outcome, name] : cards) {
+    const auto after = after_failed_attempt(outcome, standard());
+    EXPECT_EQ(after.response, name);
+    EXPECT_TRUE(after.card);
+    EXPECT_EQ(after.go_on_at, "tourniquet");
+  }
+  EXPECT_FALSE(after_failed_attempt(AttemptOutcome::no_flashback, standard()).response);
+  EXPECT_EQ(after_failed_attempt(AttemptOutcome::patient_stopped, standard()).go_on_at, "consent");
 }
 
 TEST(Transfer, TheTubingIsTracedWithinThePolicysTime) {
@@ -188,7 +304,8 @@ TEST(Receiving, UnknownAsepsisIsNotAssured) {
   EXPECT_EQ(find(receiving_steps(in, standard()), "replace"), nullptr);
   in.asepsis = line::Asepsis::not_assured;
   in.in_for = std::chrono::hours{50};
-  EXPECT_EQ(find(receiving_steps(in, standard()), "replace")->cautions.front(), "Its time is over: replace it now.");
+  EXPECT_EQ(find(receiving_steps(in, standard()), "replace")->cautions.front(),
+            "Its time is over: ask for a new line now.");
 }
 
 }  // namespace

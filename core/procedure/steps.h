@@ -66,7 +66,7 @@ struct Step {
   Capture capture = Capture::none;
   std::vector<std::string> cautions;
   Source source;
-  std::vector<std::string> stops;  ///< what this patient forbids here: answered before going on
+  std::vector<std::string> stops{};  ///< what this patient forbids here: answered before going on
 };
 BOOST_DESCRIBE_STRUCT(Step, (), (id, title, detail, why, clock, capture, cautions, source, stops))
 
@@ -81,8 +81,20 @@ struct PlacingInput {
 };
 BOOST_DESCRIBE_STRUCT(PlacingInput, (), (patient, antiseptic, gauge, today, topical_anaesthetic, samples))
 
-/// Errors: an antiseptic or a topical anaesthetic that the policy does not know; a birth date to come.
+/// Errors: an antiseptic or a topical anaesthetic that the policy does not know; weeks at
+/// birth outside 20 to 45; a birth date to come.
 [[nodiscard]] Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy::Policy& policy);
+
+/// What a failed attempt asks for: a card where it hurt more than the skin, and the step at which the next one begins.
+struct FailedAttempt {
+  std::optional<std::string> response;  ///< name of a card of the policy
+  std::optional<policy::ResponseCard> card;
+  std::string go_on_at;  ///< id of a step of placing_steps
+  std::vector<Finding> findings;
+};
+BOOST_DESCRIBE_STRUCT(FailedAttempt, (), (response, card, go_on_at, findings))
+
+[[nodiscard]] FailedAttempt after_failed_attempt(line::AttemptOutcome outcome, const policy::Policy& policy);
 
 struct RemovingInput {
   line::Patient patient;

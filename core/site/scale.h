@@ -75,7 +75,7 @@ struct Scale {
   Source source;
   std::vector<Sign> concerns;         ///< signs that this scale speaks about; one of these unmatched means "ask", not 0
   std::vector<GradeCriteria> grades;  ///< rising
-  std::optional<int> acted_on_from;   ///< a grade from here on asks for an answer; absent: from 2
+  std::optional<int> acted_on_from{};  ///< a grade from here on asks for an answer; absent: from 2
 };
 BOOST_DESCRIBE_STRUCT(Scale, (), (name, version, subject, credit, source, concerns, grades, acted_on_from))
 

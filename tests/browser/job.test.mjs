@@ -104,6 +104,8 @@ test('Place: an expired flush is refused with its date, a good one is taken', as
   await step('Right patient');
   await page.getByText('Two identifiers agree').click();
   await next();
+  await step('The order and the need');
+  await next();
   await step('Explain and ask');
   await page.getByRole('checkbox').first().locator('..').click();
   await next();
@@ -143,12 +145,14 @@ test('Place: the steps run their clocks and end with record, label and note', as
   await see('Long enough');
   await page.getByRole('button', { name: 'Stop', exact: true }).click();
   await next();
-  await step(/Tourniquet again/);
+  await step(/Clean hands, gloves/);
   await next();
   await step('Anchor and insert');
   await see('2 attempts left for you, 4 in all');
   await see('Chosen: Left forearm, middle third'); // on the drawing, with what was tried before
   await next();
+  await next();
+  await step('Scrub the hub');
   await next();
   await step('Blood return');
   await page.getByRole('button', { name: 'Yes' }).click();
@@ -217,7 +221,7 @@ test('Watch: redness and pain make grade 2; the response card opens and removal 
   await page.getByRole('button', { name: 'Confirm and chart' }).click();
   await see('Site check charted.');
   await see('Removal is advised');
-  await page.getByRole('heading', { name: /Phlebitis: remove the line/ }).waitFor();
+  await page.getByRole('heading', { name: /Phlebitis: removal advised/ }).waitFor();
   assert.ok(await page.getByRole('button', { name: 'Chart the response' }).isDisabled(), 'nobody has done anything yet');
   await page.getByText('Stop the infusion.').click();
   await page.getByRole('button', { name: 'Chart the response' }).click();

@@ -112,6 +112,11 @@ TEST(PublishedRegions, FailingKidneysKeepTheirVeins) {
   EXPECT_EQ(codes(59, Region::forearm_middle), (std::vector<std::string>{"vein_saving", "vein_saving_hand"}));
   EXPECT_EQ(codes(59, Region::hand_back), (std::vector<std::string>{"vein_saving"}));
   EXPECT_TRUE(codes(60, Region::forearm_middle).empty());
+  // KDOQI 2006, guideline 1.2, stages 4 and 5 (second-hand): below 30 no vein of forearm or upper arm.
+  for (const Region region : {Region::forearm_lower, Region::forearm_middle, Region::antecubital, Region::upper_arm})
+    EXPECT_EQ(codes(29, region), (std::vector<std::string>{"vein_saving", "vein_saving_arm", "vein_saving_hand"}));
+  EXPECT_EQ(codes(30, Region::forearm_middle), (std::vector<std::string>{"vein_saving", "vein_saving_hand"}));
+  EXPECT_EQ(codes(29, Region::hand_back), (std::vector<std::string>{"vein_saving"}));
 }
 
 }  // namespace

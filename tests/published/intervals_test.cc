@@ -1,20 +1,22 @@
 // The times and limits of the default policy against the guidance that each of them cites: inside the span that the
 // guidance gives, at its careful end where texts disagree, and carrying the mark of how well that text was read.
-//   [INS site]   Infusion Nurses Society on site checks, 2012 and 2016, as a web page reports (weak)
-//   [locked]     one hospital's rule, told in an infusion nursing forum (weak)
-//   [local]      local rules for vesicants and flexion sites (value from memory)
+//   [INS site]   Infusion Nurses Society on site checks, 2012 and 2016, as a web page reports (weak); newborn and
+//   child: a
+//                children's hospital guideline, read in a copy (secondary)
+//   [locked]     emergency departments of a health service: once a shift; one hospital every 8 h (secondary)
+//   [local]      local rules: vesicants 5 to 30 min (secondary), flexion sites (value from memory)
 //   [INS 2021]   Infusion Therapy Standards of Practice 2021, as a skills textbook reports (secondary)
 //   [sets]       set-change charts that cite INS and CDC 2011 (secondary)
-//   [CDC 2011]   intravascular guideline, emergency lines by 48 h (value from memory)
-//   [idle]       INS 2016 and 2021, not used for 24 h (value from memory)
-//   [flush]      8 to 12 h in many hospitals (weak); INS at least every 24 h (value from memory)
-//   [RNAO]       table of antiseptic times (read); [BC] open textbook of clinical procedures, about 30 s (secondary)
-//   [INS dry]    povidone-iodine 1.5 to 2 min (value from memory)
-//   [Open RN]    nursing skills checklist: press 2 to 3 min, 5 to 10 min with an anticoagulant (read)
-//   [Webster]    Webster 2015 and Rickard 2012: phlebitis looked for until 48 h after removal (read)
-//   [MAGIC]      short peripheral up to 5 d (value from memory); 6 to 14 d longer peripheral, as reported (secondary)
-//   [UK blood]   UK transfusion handbook: finished within 4 h of leaving storage (read)
-//   [tourniquet] at most 1 min taught (weak), 2 min the usual ceiling (value from memory)
+//   [CDC 2011]   emergency lines by 48 h (value from memory); emergency departments of a health service 24 h
+//   (secondary) [idle]       INS 2016 and 2021, not used for 24 h (value from memory) [flush]      every 12 h, open
+//   textbook of clinical skills (secondary); INS at least every 24 h (value from memory) [RNAO]       table of
+//   antiseptic times (read); [BC] open textbook of clinical procedures, about 30 s (secondary) [INS dry]
+//   povidone-iodine 1.5 to 2 min, as Palese & Cescon 2013 report (secondary) [Open RN]    nursing skills checklist:
+//   press 2 to 3 min, 5 to 10 min with an anticoagulant (read) [Webster]    Webster 2015 and Rickard 2012: phlebitis
+//   looked for until 48 h after removal (read) [MAGIC]      short peripheral up to 5 d, opening part read in a copy
+//   (secondary); 6 to 14 d longer peripheral, as reported (secondary) [UK blood]   UK transfusion handbook: finished
+//   within 4 h of leaving storage (read) [tourniquet] at most 1 min, a laboratory standard as reported (secondary), 2
+//   min the usual ceiling (value from memory)
 #include <gtest/gtest.h>
 
 #include <functional>
@@ -73,13 +75,13 @@ INSTANTIATE_TEST_SUITE_P(SiteChecks, PublishedIntervals,
                                          Guidance{"[INS site] cannot report, 1 to 2 h", FIGURE(look(cannot_report)),
                                                   hours{1}, hours{2}, Careful::shorter, Mark::weak},
                                          Guidance{"[INS site] newborn and child, 1 h", FIGURE(look(child)), hours{1},
-                                                  hours{1}, Careful::shorter, Mark::weak},
+                                                  hours{1}, Careful::shorter, Mark::secondary},
                                          Guidance{"[local] vesicant, 5 to 15 min", FIGURE(look(vesicant)), minutes{5},
-                                                  minutes{15}, Careful::either, Mark::memory},
+                                                  minutes{15}, Careful::either, Mark::secondary},
                                          Guidance{"[local] flexion site, 1 to 2 h", FIGURE(look(flexion_site)),
                                                   hours{1}, hours{2}, Careful::shorter, Mark::memory},
                                          Guidance{"[locked] 8 h, else each shift", FIGURE(look(locked)), hours{8},
-                                                  hours{12}, Careful::shorter, Mark::weak}));
+                                                  hours{12}, Careful::shorter, Mark::secondary}));
 
 INSTANTIATE_TEST_SUITE_P(
     Dwell, PublishedIntervals,
@@ -100,33 +102,33 @@ INSTANTIATE_TEST_SUITE_P(
                     Guidance{"[practice] a task waits 1 h at most", FIGURE(standard().watch.longest_put_off),
                              minutes{15}, hours{1}, Careful::either, Mark::practice},
                     Guidance{"[flush] locked", FIGURE(standard().watch.flush_locked), hours{8}, hours{24},
-                             Careful::either, Mark::weak},
+                             Careful::either, Mark::secondary},
                     Guidance{"[idle] 24 h", FIGURE(standard().watch.idle), hours{24}, hours{24}, Careful::shorter,
                              Mark::memory},
                     Guidance{"[CDC 2011] emergency, 48 h", FIGURE(standard().watch.emergency_dwell), hours{24},
-                             hours{48}, Careful::either, Mark::memory},
+                             hours{48}, Careful::either, Mark::secondary},
                     Guidance{"[MAGIC] short peripheral, 5 d", FIGURE(standard().infusate.longest_short_peripheral),
-                             hours{5 * 24}, hours{6 * 24}, Careful::shorter, Mark::memory},
+                             hours{5 * 24}, hours{6 * 24}, Careful::shorter, Mark::secondary},
                     Guidance{"[MAGIC] longer peripheral, 14 d", FIGURE(standard().infusate.longest_longer_peripheral),
                              hours{6 * 24}, hours{14 * 24}, Careful::either, Mark::secondary},
                     Guidance{"[UK blood] 4 h", FIGURE(standard().order.blood_hang), hours{4}, hours{4},
                              Careful::shorter, Mark::read}));
 
-// Creams and gels before a vein is entered: values from memory, and marked so.
+// Creams and gels before a vein is entered: at second hand, and marked so.
 INSTANTIATE_TEST_SUITE_P(TopicalAnaesthetics, PublishedIntervals,
                          testing::Values(Guidance{"lidocaine with prilocaine, 60 min",
                                                   FIGURE(numb("lidocaine_prilocaine")), minutes{60}, minutes{60},
-                                                  Careful::longer, Mark::memory},
+                                                  Careful::longer, Mark::secondary},
                                          Guidance{"tetracaine 4 %, 30 to 45 min", FIGURE(numb("tetracaine")),
-                                                  minutes{30}, minutes{45}, Careful::either, Mark::memory},
+                                                  minutes{30}, minutes{45}, Careful::either, Mark::secondary},
                                          Guidance{"lidocaine 4 %, 30 min", FIGURE(numb("lidocaine")), minutes{30},
-                                                  minutes{30}, Careful::longer, Mark::memory}));
+                                                  minutes{30}, Careful::longer, Mark::secondary}));
 
 INSTANTIATE_TEST_SUITE_P(
     PlacingAndRemoving, PublishedIntervals,
     testing::Values(
         Guidance{"[tourniquet] 1 to 2 min", FIGURE(standard().place.tourniquet_longest), minutes{1}, minutes{2},
-                 Careful::shorter, Mark::weak},
+                 Careful::shorter, Mark::secondary},
         Guidance{"[BC] chlorhexidine in alcohol, scrub 30 s", FIGURE(antiseptic("chlorhexidine_alcohol").scrub.value()),
                  seconds{30}, seconds{30}, Careful::longer, Mark::secondary},
         Guidance{"[RNAO] chlorhexidine in alcohol, dry 30 s", FIGURE(antiseptic("chlorhexidine_alcohol").dry.value()),
@@ -134,7 +136,7 @@ INSTANTIATE_TEST_SUITE_P(
         Guidance{"[RNAO] chlorhexidine in water, dry 2 min", FIGURE(antiseptic("chlorhexidine_water").dry.value()),
                  minutes{2}, minutes{2}, Careful::longer, Mark::read},
         Guidance{"[INS dry] povidone-iodine, dry 1.5 to 2 min", FIGURE(antiseptic("povidone_iodine").dry.value()),
-                 seconds{90}, minutes{2}, Careful::longer, Mark::memory},
+                 seconds{90}, minutes{2}, Careful::longer, Mark::secondary},
         Guidance{"[Open RN] pressure, 2 to 3 min", FIGURE(standard().remove.pressure), minutes{2}, minutes{3},
                  Careful::either, Mark::read},
         Guidance{"[Open RN] pressure with an anticoagulant, 5 to 10 min",

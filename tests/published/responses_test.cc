@@ -10,6 +10,7 @@
 //   [teaching]    a teaching page on complications of IV lines (read)
 //   [emergency]   two retrieved pages on air in the vein (read)
 //   [Open RN]     open nursing textbook, checklist for discontinuing (read)
+//   [CCJM]        Cleve Clin J Med 2023;90:292, table of antidotes (read)
 //   [memory]      value from memory
 #include <gtest/gtest.h>
 
@@ -50,49 +51,70 @@ TEST_P(ResponseSays, WhatItsSourceSays) {
 
 INSTANTIATE_TEST_SUITE_P(
     Leaks, ResponseSays,
-    testing::Values(Said{"leak_harmless", "do not flush", "[children]"}, Said{"leak_harmless", "raise", "[letter]"},
-                    Said{"leak_harmless", "other arm, or well above", "common practice, no source"},
-                    Said{"leak_irritant", "do not flush", "[children]"},
-                    Said{"leak_irritant", "draw back", "[anaesthesia]"},
-                    Said{"leak_irritant", "hourly for 24 h", "[journal]"},
-                    Said{"leak_vesicant_vasopressor", "leave the catheter in", "[anaesthesia]"},
-                    Said{"leak_vesicant_vasopressor", "do not flush", "[children]"},
-                    Said{"leak_vesicant_vasopressor", "draw back", "[anaesthesia]"},
-                    Said{"leak_vesicant_vasopressor", "warm, never cold", "[anaesthesia], never cold from memory"},
-                    Said{"leak_vesicant_vasopressor", "restart the drug through other access", "[anaesthesia]"},
-                    Said{"leak_vesicant_vasopressor", "hourly looks for 24 h", "[journal]"},
-                    Said{"leak_vesicant_vasopressor", "drug, strength, volume, site, size, signs", "[chemo]"},
-                    Said{"leak_vesicant_hyperosmolar", "warm if hyaluronidase is ordered, else cold", "[clinical]"},
-                    Said{"leak_vesicant_hyperosmolar", "by signs, not by volume", "[ESUR]"},
-                    Said{"leak_vesicant_alkaline_warm", "warm, dry compress", "[clinical]"},
-                    Said{"leak_vesicant_alkaline_warm", "purple", "[clinical]"},
-                    Said{"leak_vesicant_alkaline_cold", "cold, dry compress", "[clinical]"},
-                    Said{"leak_vesicant_alkaline_cold", "no antidote is established", "[clinical]"},
-                    Said{"leak_vesicant_acidic", "amiodarone, promethazine either", "[clinical]"},
-                    Said{"leak_vesicant_acidic", "gentamicin, metronidazole, nicardipine cold", "[clinical]"},
-                    Said{"leak_vesicant_acidic", "vancomycin warm if hyaluronidase is ordered, else cold",
-                         "[clinical]"},
-                    Said{"leak_vesicant_other", "ask pharmacy", "[clinical]"},
-                    Said{"leak_unknown", "find out what ran", "common practice, no source"}));
+    testing::Values(
+        Said{"leak_harmless", "do not flush", "[children]"}, Said{"leak_harmless", "raise", "[letter]"},
+        Said{"leak_harmless", "rings, watch, band off", "common practice, no source"},
+        Said{"leak_harmless", "not higher", "orthopaedics journal 2014 (read)"},
+        Said{"leak_harmless", "only line for a life-supporting drug", "common practice, no source"},
+        Said{"leak_irritant", "never tight", "common practice, no source"},
+        Said{"leak_harmless", "other arm, or well above", "common practice, no source"},
+        Said{"leak_irritant", "do not flush", "[children]"}, Said{"leak_irritant", "draw back", "[anaesthesia]"},
+        Said{"leak_irritant", "hourly for 24 h", "[journal]"},
+        Said{"leak_vesicant_vasopressor", "leave the catheter in", "[anaesthesia]"},
+        Said{"leak_vesicant_vasopressor", "do not flush", "[children]"},
+        Said{"leak_vesicant_vasopressor", "draw back", "[anaesthesia]"},
+        Said{"leak_vesicant_vasopressor", "warm pack on the skin, never tight, never cold",
+             "[anaesthesia], never cold from memory"},
+        Said{"leak_vesicant_vasopressor", "get other access now; the drug goes on there as ordered",
+             "[anaesthesia]; no nurse restarts without an order"},
+        Said{"leak_vesicant_vasopressor", "phentolamine, within about 12 h", "[CCJM] 12 to 13 h (read)"},
+        Said{"leak_vesicant_hyperosmolar", "hyaluronidase, best within 1 h", "[CCJM] within 1 hour (read)"},
+        Said{"leak_vesicant_vasopressor", "hourly looks for 24 h", "[journal]"},
+        Said{"leak_vesicant_vasopressor", "drug, strength, volume, site, size, signs", "[chemo]"},
+        Said{"leak_vesicant_hyperosmolar", "warm if hyaluronidase is ordered, else cold", "[clinical]"},
+        Said{"leak_vesicant_hyperosmolar", "by signs, not by volume", "[ESUR]"},
+        Said{"leak_vesicant_alkaline_warm", "warm, dry pack", "[clinical]"},
+        Said{"leak_vesicant_alkaline_warm", "purple", "[clinical]"},
+        Said{"leak_vesicant_alkaline_cold", "cold, dry pack", "[clinical]"},
+        Said{"leak_vesicant_alkaline_cold", "no antidote is established", "[clinical]"},
+        Said{"leak_vesicant_acidic", "amiodarone, promethazine either", "[clinical]"},
+        Said{"leak_vesicant_acidic", "gentamicin, metronidazole, nicardipine cold", "[clinical]"},
+        Said{"leak_vesicant_acidic", "vancomycin warm if hyaluronidase is ordered, else cold", "[clinical]"},
+        Said{"leak_vesicant_other", "ask pharmacy", "[clinical]"},
+        Said{"leak_unknown", "find out what ran", "common practice, no source"},
+        Said{"leak_unknown", "draw back", "[anaesthesia]"}, Said{"leak_unknown", "no pressure", "weak"},
+        Said{"leak_unknown", "raise the arm", "[letter]"}, Said{"leak_unknown", "incident report", "[chemo]"}));
 
 INSTANTIATE_TEST_SUITE_P(
     Others, ResponseSays,
     testing::Values(Said{"nerve_pain", "take the catheter out at once; do not probe", "[teaching]"},
                     Said{"nerve_pain", "24 to 96 h", "[memory]"},
-                    Said{"arterial_entry", "press at least 5 min", "[memory]"},
-                    Said{"haematoma", "tourniquet off, remove, press, raise", "[memory]"},
+                    Said{"arterial_entry", "until 5 min after the bleeding has stopped",
+                         "paramedic medical direction 2021 (secondary)"},
+                    Said{"arterial_entry", "tourniquet off", "common practice, no source"},
+                    Said{"arterial_entry", "a drug went in: stop, leave the catheter", "study cards (weak)"},
+                    Said{"allergic_reaction", "adrenaline (epinephrine) into the thigh muscle at once",
+                         "World Allergy Organization (secondary)"},
+                    Said{"allergic_reaction", "not up, not walking", "World Allergy Organization (secondary)"},
+                    Said{"occlusion", "look at the site first", "common practice, no source"},
+                    Said{"dislodgement", "leave what is in, do not flush", "common practice, no source"},
+                    Said{"compartment", "do not raise", "orthopaedics journal 2014 (read)"},
+                    Said{"transfusion_reaction", "keep bag and set", "transfusion service (secondary)"},
+                    Said{"needlestick", "report at once", "[memory]"},
+                    Said{"haematoma", "tourniquet off, remove, press, raise", "nursing study pages (weak)"},
                     Said{"occlusion", "clamps, kinks, position, connections", "[teaching]"},
                     Said{"occlusion", "never force", "[memory]"}, Said{"occlusion", "not declotted", "[memory]"},
                     Said{"dislodgement", "never push a catheter back in", "[memory]"},
-                    Said{"infection", "culture only on order", "[memory]"},
+                    Said{"infection", "cultures by order", "[memory]"},
                     Said{"air_embolism", "left side, head down", "[emergency]"},
+                    Said{"air_embolism", "clamp nearest the patient", "[emergency]"},
                     Said{"air_embolism", "oxygen", "[emergency]"}, Said{"air_embolism", "stay", "[emergency]"},
                     Said{"catheter_fragment", "tourniquet high on the limb, the pulse still felt", "[memory]"},
                     Said{"catheter_fragment", "x-ray on order", "[memory]"},
                     Said{"catheter_fragment", "keep every piece", "[Open RN]"},
                     Said{"compartment", "height of the heart", "[memory]"},
                     Said{"compartment", "surgical emergency", "emergency medicine textbook page (read)"},
-                    Said{"allergic_reaction", "keep the line open with a new set", "[memory]"},
+                    Said{"allergic_reaction", "new set and plain fluid as ordered", "forum (weak)"},
                     Said{"overload", "sit the patient up", "[memory]"},
                     Said{"pressure_injury", "does it pale", "common practice, no source"}));
 
@@ -128,8 +150,12 @@ INSTANTIATE_TEST_SUITE_P(
                     Done{"leak_vesicant_other", true, false, "[anaesthesia]"},
                     Done{"leak_unknown", true, false, "unknown is not harmless"},
                     Done{"nerve_pain", true, true, "[teaching]"}, Done{"haematoma", true, true, "[memory]"},
-                    Done{"dislodgement", true, true, "[memory]"}, Done{"infection", true, true, "CDC 2011 (secondary)"},
-                    Done{"occlusion", true, false, "[memory]"}, Done{"air_embolism", true, false, "[emergency]"},
+                    Done{"dislodgement", true, false, "a vesicant's catheter stays"},
+                    Done{"arterial_entry", true, false, "a drug in the artery: the catheter stays"},
+                    Done{"compartment", true, false, "an antidote may have to go through it"},
+                    Done{"fever", false, false, "fever has many causes"},
+                    Done{"infection", true, true, "CDC 2011 (secondary)"}, Done{"occlusion", true, false, "[memory]"},
+                    Done{"air_embolism", true, false, "[emergency]"},
                     Done{"catheter_fragment", true, false, "[memory]"}));
 
 // [anaesthesia], [children]: no card for a leak lets anybody flush, press or rub.
@@ -138,9 +164,9 @@ TEST(PublishedResponses, NoLeakIsFlushedPressedOrRubbed) {
     if (!name.starts_with("leak_")) continue;
     const auto words = words_of(card);
     EXPECT_NE(words.find("do not flush"), std::string::npos) << name;
-    if (name != "leak_unknown") {
-      EXPECT_NE(words.find("no pressure"), std::string::npos) << name;
-    }
+    EXPECT_NE(words.find("no pressure"), std::string::npos) << name;
+    // "Compress" beside "no pressure" reads as an order to squeeze.
+    EXPECT_EQ(words.find("compress"), std::string::npos) << name;
   }
 }
 

@@ -135,6 +135,7 @@ export const care = {
     title: 'Something is wrong',
     lead: 'Choose what it looks like: the first response opens. Stop the infusion when harm is suspected.',
     which: 'What is wrong',
+    ofThis: (card: string): string => `As this line stands: ${card}`,
   },
   transfer: 'Before and after the move',
   begin: {
@@ -163,6 +164,7 @@ export const care = {
     restricted: 'The line lies in a limb on the list of those to leave alone: replace it, or ask.',
     sameNumber: (who: string, bed: string): string => `This record number belongs to ${who}, ${bed}. Is it the same patient?`,
     bedTaken: (who: string): string => `This bed is taken by ${who}. Has somebody moved?`,
+    weeks: 'Weeks of pregnancy at birth',
     weight: 'Weight',
     weightHint: 'such as 47 kg',
     bed: 'Bed',

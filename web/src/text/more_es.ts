@@ -1,4 +1,4 @@
-// Palabras de las pantallas junto a las seis: práctica, ajustes, cambios del protocolo, y si.
+// Palabras de las pantallas junto a las seis: práctica, ajustes, cambios de la norma, y si.
 const counted = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
 
 export const more = {
@@ -34,7 +34,7 @@ export const more = {
     lead: 'Los mismos pasos y relojes con un paciente inventado. Alguien observa y marca lo que se hace, en el orden en que se hace.',
     never: 'Práctica: nada de esto es una vía',
     skill: 'Qué',
-    skills: { placing: 'Colocar una vía', removing: 'Retirar una vía' },
+    skills: { placing: 'Colocar una vía', removing: 'Retirar una vía', receiving: 'Hacerse cargo de una vía', checking: 'Mirar el punto' },
     patient: 'Paciente inventado',
     number: (n: number): string => `Paciente ${n}`,
     learner: 'Quién practica',
@@ -52,6 +52,7 @@ export const more = {
     share: (inOrder: number, asked: number): string => `${inOrder} de ${asked} pasos hechos en su orden`,
     until: (day: string): string => `Vale hasta el ${day}`,
     must: 'no puede faltar',
+    mustNot: 'aquí es el error',
     seen: { done: 'hecho', out_of_order: 'fuera de orden', missed: 'omitido', not_needed: 'no hacía falta' },
     clock: (ran: string, limit: string, kept: boolean): string => `reloj ${ran} de ${limit}: ${kept ? 'cumplido' : 'no cumplido'}`,
     notTimed: 'su reloj no se midió',
@@ -66,8 +67,8 @@ export const more = {
   },
   policyEdit: {
     difference: 'Lo que cambió esta unidad',
-    same: 'Es el protocolo que viene con Dwell, sin cambios.',
-    counted: (n: number): string => counted(n, 'diferencia con el protocolo que viene con Dwell', 'diferencias con el protocolo que viene con Dwell'),
+    same: 'Es la norma que viene con Dwell, sin cambios.',
+    counted: (n: number): string => counted(n, 'diferencia con la norma que viene con Dwell', 'diferencias con la norma que viene con Dwell'),
     here: 'Aquí',
     standard: 'Viene con Dwell',
     nothing: 'nada',
@@ -79,12 +80,12 @@ export const more = {
     value: 'Cifra',
     source: 'Fuente',
     mark: 'Grado de certeza',
-    reason: 'Por qué cambia el protocolo',
+    reason: 'Por qué cambia la norma',
     check: 'Ver el cambio',
     force: 'Poner en vigor',
     stop: 'Dejarlo como estaba',
-    back: 'Volver al protocolo que viene con Dwell',
-    agreed: 'Preguntar antes a quien responde del protocolo: todos los dispositivos de la unidad lo siguen al momento.',
+    back: 'Volver a la norma que viene con Dwell',
+    agreed: 'Preguntar antes a quien responde de la norma: todos los dispositivos de la unidad lo siguen al momento.',
     changed: (n: number): string => counted(n, 'cifra cambiada', 'cifras cambiadas'),
     crossed: 'Alguien cambió la norma entretanto. Sus cifras siguen aquí, sobre la nueva: mire el cambio otra vez.',
     inForce: 'En vigor ahora.',

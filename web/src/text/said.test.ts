@@ -32,10 +32,10 @@ describe('translator', () => {
     expect(say('in date, to 28 Jan 2027')).toBe('sin caducar, hasta 28 ene 2027');
   });
   it('splits what no phrase holds whole', () => {
-    expect(say('vesicant running: every 15 min; age not recorded')).toBe('pasa un vesicante: cada 15 min; edad no registrada');
-    expect(say('Stop the infusion. Warm, dry compress.')).toBe('Parar la infusión. Compresa templada y seca.');
-    expect(say('Asepsis: not assured, emergency line')).toBe('Asepsia: no asegurada, vía de urgencia');
-    expect(say('The vein is bruised, at joint.')).toBe('La vena está: con hematoma, en una articulación.');
+    expect(say('vesicant running: every 15 min; age not recorded')).toBe('se infunde un vesicante: cada 15 min; edad no registrada');
+    expect(say('Stop the infusion. Warm, dry compress.')).toBe('Parar la infusión. Calor seco, sin quemar.');
+    expect(say('Asepsis: not assured, emergency line')).toBe('Asepsia: no asegurada, vía de emergencia');
+    expect(say('The vein is bruised, at joint.')).toBe('La vena está: con equimosis, en una articulación.');
   });
   it('does not split inside brackets', () => {
     expect(say('Due: Check the site, 26 Nov 2026 09:45 (site bends with the joint: every 1 h; age not recorded)')).toBe(
@@ -62,7 +62,7 @@ describe('translator', () => {
     );
   });
   it('follows the capital of the English', () => {
-    expect(say('Vesicant running')).toBe('Pasa un vesicante');
+    expect(say('Vesicant running')).toBe('Se infunde un vesicante');
     expect(say('check the site')).toBe('revisar el punto');
     expect(say('Grade 0 to 2')).toBe('Grado 0 a 2');
   });
@@ -100,7 +100,7 @@ describe('inWords', () => {
   });
   it('tells a member by what it lies in', () => {
     const value = { exclusions: [{ reason: 'The vein is bruised.', change: 'choose the forearm' }], restrictions: [{ reason: 'other', note: 'pain' }] };
-    expect(walk(value)).toEqual({ exclusions: [{ reason: 'La vena está: con hematoma.', change: 'elegir el antebrazo' }], restrictions: value.restrictions });
+    expect(walk(value)).toEqual({ exclusions: [{ reason: 'La vena está: con equimosis.', change: 'elegir el antebrazo' }], restrictions: value.restrictions });
   });
   it('leaves quantities, sources and notes as they are', () => {
     const value = { factor: { value: 20, unit: '{drop}/mL', text: '20 drops/mL' }, source: { text: 'pain', mark: 'read' }, history: [{ kind: 'noted', text: 'pain' }] };

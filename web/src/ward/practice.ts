@@ -5,7 +5,11 @@ import { asCharted } from '../record/entry';
 import type { Source } from '../engine/shapes';
 import type { Patient, Span, Step } from './shapes';
 
-export type Skill = 'placing' | 'removing';
+export type Skill = 'placing' | 'removing' | 'receiving' | 'checking';
+export interface CaseSkills {
+  number: number;
+  skills: Skill[];
+}
 
 export interface PracticeCase {
   number: number;
@@ -31,6 +35,8 @@ export interface StepScore {
   title: string;
   seen: 'done' | 'out_of_order' | 'missed' | 'not_needed';
   must: boolean;
+  /** Here its doing is the fault. */
+  must_not?: boolean;
   clock_kept?: boolean;
   clock_ran?: Span;
   limit?: Span;

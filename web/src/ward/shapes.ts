@@ -23,6 +23,7 @@ export interface Patient {
   heart_or_kidney_failure?: boolean;
   dominant_hand?: Side;
   restrictions: Restriction[];
+  weeks_at_birth?: number;
 }
 export interface Site {
   side: Side;
@@ -243,6 +244,7 @@ export interface ResponseCard {
   call: string;
   steps: { text: string; source: Source }[];
   cautions: string[];
+  emergency?: boolean;
 }
 export interface Grade {
   scale: string;
@@ -281,7 +283,14 @@ export interface Step {
   clock?: { rule: 'at_least' | 'at_most'; limit: Span; name: string; source: Source };
   capture: string;
   cautions: string[];
+  stops?: string[];
   source: Source;
+}
+export interface FailedAttempt {
+  response?: string;
+  card?: ResponseCard;
+  go_on_at: string;
+  findings: Finding[];
 }
 export interface SupplyCheck {
   pack: { gtin?: string; lot?: string; expiry?: string; findings: Finding[] };

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "growth/weight_question.h"
 #include "policy/policy.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
@@ -23,9 +24,10 @@ struct TransfusionInput {
   std::optional<Instant> start;
   std::optional<DropFactor> drop_factor;
   std::optional<Mass> weight;
+  std::optional<growth::Person> person = std::nullopt;  ///< whose weight, to hold it against the age
 };
 BOOST_DESCRIBE_STRUCT(TransfusionInput, (),
-                      (volume, over, first_flow, first_period, left_storage, start, drop_factor, weight))
+                      (volume, over, first_flow, first_period, left_storage, start, drop_factor, weight, person))
 
 /// When to look and measure.
 struct Observation {
@@ -53,7 +55,8 @@ BOOST_DESCRIBE_STRUCT(TransfusionPlan, (),
 
 /// first volume = first flow × first period; then (volume − first volume) / (over − first period). The hang limit
 /// counts from leaving storage, not from spiking. Errors: volume 10 mL to 1 L, over 5 min to 12 h, first period
-/// shorter than the whole and its volume less than the unit, drop factor 5 to 100, weight 0.3 to 400 kg.
+/// shorter than the whole and its volume less than the unit, drop factor 5 to 100, weight 0.3 to 400 kg, a
+/// birth date to come.
 [[nodiscard]] Checked<TransfusionPlan> transfusion_plan(const TransfusionInput& input,
                                                         const policy::OrderLimits& limits);
 

@@ -16,6 +16,7 @@ struct SlowStart {
 
 FieldErrors check(const TransfusionInput& in, const SlowStart& slow) {
   FieldErrors errors;
+  growth::check_person(in.person, errors);
   if (!(in.volume >= 10.0 * millilitre && in.volume <= 1.0 * litre))
     errors.push_back({"/volume", show(in.volume), "one unit, from 10 mL to 1 L"});
   if (!(in.over >= 5.0 * minute && in.over <= 12.0 * hour))
@@ -126,6 +127,7 @@ Checked<TransfusionPlan> transfusion_plan(const TransfusionInput& in, const poli
                        in.first_period.value_or(to_duration(limits.blood_first_period.value))};
   if (auto errors = check(in, slow); !errors.empty()) return refuse(std::move(errors));
   TransfusionPlan plan;
+  growth::ask_about_weight(in.person, in.weight, plan.findings);
   plan.first_flow = slow.flow;
   plan.first_volume = slow.volume();
   plan.then_for = in.over - slow.period;

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "growth/weight_question.h"
 #include "policy/policy.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
@@ -25,9 +26,11 @@ struct TransfusionInput {
   std::optional<DropFactor> drop_factor;
   std::optional<BodyWeight> weight;
   std::optional<line::AgeBand> age_band;
+  std::optional<growth::Person> person = std::nullopt;  ///< whose weight, to hold it against the age
 };
 BOOST_DESCRIBE_STRUCT(TransfusionInput, (),
-                      (volume, over, first_flow, first_period, left_storage, start, drop_factor, weight, age_band))
+                      (volume, over, first_flow, first_period, left_storage, start, drop_factor, weight, age_band,
+                       person))
 
 enum class TransfusionLook { hanging, start, flow_for_body };
 BOOST_DESCRIBE_ENUM(TransfusionLook, hanging, start, flow_for_body)
@@ -61,7 +64,8 @@ BOOST_DESCRIBE_STRUCT(TransfusionPlan, (),
 /// first volume = first flow × first period; then (volume − first volume) / (over − first period). The hang limit
 /// counts from leaving storage, not from spiking; a unit that would pass it is a question before the start, never a
 /// reason to run faster. Errors: volume 10 mL to 1 L, over 5 min to 12 h, first period shorter than the whole and its
-/// volume less than the unit, drop factor 5 to 100, weight 0.3 to 400 kg.
+/// volume less than the unit, drop factor 5 to 100, weight 0.3 to 400 kg, a birth
+/// date to come.
 [[nodiscard]] Checked<TransfusionPlan> transfusion_plan(const TransfusionInput& input,
                                                         const policy::OrderLimits& limits);
 

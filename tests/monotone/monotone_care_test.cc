@@ -50,6 +50,7 @@ std::string next_look(const Story& story) {
   std::string earliest = "9999";
   for (const auto& item : due(story.state(), test::after(minutes{241})))
     if (item.at("task") == "site_check") earliest = std::min(earliest, std::string(item.at("due_at").as_string()));
+  EXPECT_NE(earliest, "9999");
   return earliest;
 }
 

@@ -223,7 +223,7 @@ ForecastInput any_forecast(Chance& chance) {
   in.group = chance.one_of(groups);
   in.streams = {{"drip", Direction::in, chance.by_magnitude(0.0002, 0.006) * in.weight / kilogram * litre / hour,
                  chance.one_of(std::vector{0.0, 77.0, 154.0, 513.0}) * mmol_per_litre, Duration(), std::nullopt}};
-  in.horizon = chance.between(6, 48) * hour;
+  in.horizon = chance.by_magnitude(3, 36) * hour;
   return in;
 }
 

@@ -59,6 +59,7 @@ std::vector<int> grades(const json::Object& assessment) {
     const auto* grade = one.as_object().if_contains("grade");
     out.push_back(grade && grade->is_int64() ? static_cast<int>(grade->as_int64()) : 100);
   }
+  EXPECT_FALSE(out.empty());
   return out;
 }
 

@@ -96,6 +96,13 @@ INSTANTIATE_TEST_SUITE_P(
                     Score{"anthroplus, test-zscores.R, 60.32 months (read)", girls, 1836, 18.7, 0.212},
                     Score{"anthroplus, test-zscores.R, 60.911701 months (read)", girls, 1854, 20.5, 0.795}));
 
+// Beyond three standard deviations: computed by the formula of z-score-helper.R, compute_zscore_adjusted (read), on
+// rows that are kept. Without its straight tails these would be 9.84, −6.20 and 4.64.
+INSTANTIATE_TEST_SUITE_P(Tails, PublishedZScore,
+                         testing::Values(Score{"girl of a day, 10.37 kg (computed)", girls, 1, 10.37, 12.461},
+                                         Score{"boy of two years, 6 kg (computed)", boys, 730, 6, -5.528},
+                                         Score{"girl of five years, 40 kg (computed)", girls, 1826, 40, 5.258}));
+
 // flag_threshold = c(-6, 5) and "has a default flag threshold" of the same tests: 10.37 kg on the first day is flagged.
 TEST(PublishedZScore, WhatTheWhoFlagsIsBeyondFive) {
   EXPECT_GT(z_score(*weight_for_age(girls, days{1}), 10.37 * kilogram), 5);

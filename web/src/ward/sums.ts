@@ -70,7 +70,7 @@ export const sums: Sum[] = [
     rows: (answer) => [String(answer['runs_first'])],
   },
   {
-    id: 'transfusion', function: 'dosing.transfusion', title: words.transfusion.title, lead: words.transfusion.lead,
+    id: 'transfusion', asksPerson: true, function: 'dosing.transfusion', title: words.transfusion.title, lead: words.transfusion.lead,
     fields: [
       field('volume', words.transfusion.volume, '300 mL'), field('over', words.transfusion.over, '3 h'),
       field('drop_factor', words.transfusion.factor, '20 drops/mL'), field('weight', words.transfusion.weight, '62 kg'),

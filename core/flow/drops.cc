@@ -107,7 +107,7 @@ void advise_far_too_fast(DripEstimate& e, double times, double wanted) {
 }
 
 void advise_too_fast(const DripCount& count, DripEstimate& e, double wanted) {
-  const bool little = *e.excess <= count.catch_up_limit;
+  const bool little = double(*e.excess) <= double(count.catch_up_limit) + 1e-9;
   say(e, DripAdvice::slower,
       "Runs about " + show(*e.excess) + " fast. Close the roller clamp" + (little ? " a little" : "") + ": " +
           change_text(e, wanted, true) + ". Count again.");

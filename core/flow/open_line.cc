@@ -91,31 +91,37 @@ double spread_of(const Belief& belief, Unknown unknown) {
 
 std::string in_minutes(Flow flow) { return show_in(flow, millilitre / minute, "mL/min"); }
 
-/// "175 mL/min (100 to 300)": the middle and the 95 % range of what an unknown stands for.
+/// "175 mL/min (100 to 300)": the middle and the 95 % range of what an unknown stands for. `up` is -1 for what falls as
+/// its unknown rises.
 template <class Show>
-std::string range(const Belief& belief, Unknown unknown, const Show& show_at) {
-  const double middle = belief.middle[at(unknown)], half = nineteen_of_twenty * spread_of(belief, unknown);
+std::string range(const Belief& belief, Unknown unknown, const Show& show_at, double up = 1) {
+  const double middle = belief.middle[at(unknown)], half = up * nineteen_of_twenty * spread_of(belief, unknown);
   return show_at(middle) + " (" + show_at(middle - half) + " to " + show_at(middle + half) + ")";
 }
 
-std::vector<Believed> beliefs(const OpenLine& line, const Belief& after) {
+/// `judged` differs from the usual line by how freely its pressure and its set may move.
+std::vector<Believed> beliefs(const OpenLine& line, const OpenLine& judged, const Belief& after) {
   const Belief before = before_counting();
-  const auto row = [&](const char* what, Unknown unknown, const auto& show_at) {
-    return Believed{what, range(before, unknown, show_at), range(after, unknown, show_at)};
-  };
-  std::vector<Believed> rows;
-  rows.push_back(
-      row("flow of the set alone", Unknown::set_flow, [&](double x) { return in_minutes(set_flow_at(line.set, x)); }));
-  rows.push_back(row("bore of the catheter", Unknown::bore, [&](double x) {
+  const auto set = [](const OpenLine& of) { return [&of](double x) { return in_minutes(set_flow_at(of.set, x)); }; };
+  const auto bore = [&](double x) {
     return show_in(line.catheter.bore.diameter * std::exp(line.catheter.bore_spread * x), millimetre, "mm");
-  }));
+  };
+  std::vector<Believed> rows{
+      {"flow of the set alone", range(before, Unknown::set_flow, set(line)),
+       range(after, Unknown::set_flow, set(judged))},
+      {"bore of the catheter", range(before, Unknown::bore, bore), range(after, Unknown::bore, bore)}};
   if (!line.in_vein) return rows;
-  rows.push_back(row("pressure in the vein", Unknown::vein_pressure,
-                     [&](double x) { return show(Pressure(line.venous_pressure + x * line.venous_spread)); }));
-  rows.push_back(row("width of the vein behind the tip", Unknown::vein_outflow, [&](double x) {
-    // Wider is less resistance: the fourth root, turned round.
+  const auto pressure = [](const OpenLine& of) {
+    return [&of](double x) { return show(Pressure(of.venous_pressure + x * of.venous_spread)); };
+  };
+  // Wider is less resistance: the fourth root, turned round.
+  const auto vein = [&](double x) {
     return show_in(line.vein * std::exp(-line.vein_spread * x / 4), millimetre, "mm");
-  }));
+  };
+  rows.push_back({"pressure in the vein", range(before, Unknown::vein_pressure, pressure(line)),
+                  range(after, Unknown::vein_pressure, pressure(judged))});
+  rows.push_back({"width of the vein behind the tip", range(before, Unknown::vein_outflow, vein, -1),
+                  range(after, Unknown::vein_outflow, vein, -1)});
   return rows;
 }
 
@@ -169,14 +175,38 @@ void tell_slow(const OpenLine& line, const OpenCount& count, Ratio share, const 
                         {"piglets, 1993 (read as abstract)", Mark::secondary}});
 }
 
-/// Two heads apart tell pressure from narrowness.
-void tell_pressure(const OpenLine& line, const std::vector<OpenCount>& counts, const Belief& belief,
-                   std::vector<Finding>& findings) {
+/// Heads of the counts, lowest and highest.
+std::pair<double, double> heads(const OpenLine& line, const std::vector<OpenCount>& counts) {
+  double low = HUGE_VAL, high = 0;
+  for (const auto& count : counts) {
+    const double head = head_of(path_at(line, count.standing)).value();
+    low = std::min(low, head);
+    high = std::max(high, head);
+  }
+  return {low, high};
+}
+
+/// Two heads apart tell pressure from narrowness: the pressure behind the tip is then measured, not taken for usual.
+bool measures_pressure(const OpenLine& line, const std::vector<OpenCount>& counts) {
+  const auto [low, high] = heads(line, counts);
+  return line.in_vein && counts.size() > 1 && high >= 1.25 * low;
+}
+
+/// What two heights can tell apart is left free: a tourniquet is no usual vein, and a kink no usual set.
+OpenLine left_free(OpenLine line) {
+  constexpr double any_narrowness = 0.8;
+  line.venous_spread = std::max(line.venous_spread, 20.0 * millimetre_of_mercury);
+  const double factor = std::exp(nineteen_of_twenty * any_narrowness);
+  line.set.low = std::min(line.set.low, line.set.part.open_flow / factor);
+  line.set.high = std::max(line.set.high, line.set.part.open_flow * factor);
+  return line;
+}
+
+/// `judged` is the line whose pressure and set were left free, `line` what is usual.
+void tell_pressure(const OpenLine& line, const OpenLine& judged, const std::vector<OpenCount>& counts,
+                   const Belief& belief, Ratio share, std::vector<Finding>& findings) {
   if (counts.size() < 2) return;
-  const auto head = [&](const OpenCount& count) { return head_of(path_at(line, count.standing)).value(); };
-  const auto [low, high] = std::minmax_element(counts.begin(), counts.end(),
-                                               [&](const auto& a, const auto& b) { return head(a) < head(b); });
-  if (head(*high) < 1.25 * head(*low)) {
+  if (const auto [low, high] = heads(line, counts); high < 1.25 * low) {
     findings.push_back({Severity::information, "heads_alike",
                         "The counts are at nearly the same height: move the bag by a quarter or more to tell pressure "
                         "from narrowness.",
@@ -184,15 +214,15 @@ void tell_pressure(const OpenLine& line, const std::vector<OpenCount>& counts, c
     return;
   }
   if (!line.in_vein) return;
-  const double deviation = belief.middle[at(Unknown::vein_pressure)];
-  const double outflow = belief.middle[at(Unknown::vein_outflow)], set = belief.middle[at(Unknown::set_flow)];
-  if (deviation > nine_of_ten)
+  const Pressure found = judged.venous_pressure + belief.middle[at(Unknown::vein_pressure)] * judged.venous_spread;
+  const Pressure error = spread_of(belief, Unknown::vein_pressure) * judged.venous_spread;
+  if (found - error > line.venous_pressure + nine_of_ten * line.venous_spread)
     findings.push_back({Severity::caution, "held_by_pressure",
-                        "Held back by pressure, about " +
-                            show(Pressure(line.venous_pressure + deviation * line.venous_spread)) +
+                        "Held back by pressure, about " + show(found) +
                             " behind the tip: a tourniquet or cuff left on, the arm hanging low, a valve, swelling?",
                         measured_source()});
-  else if (outflow > 1 || set < -1)
+  else if (share < Ratio(0.8) &&
+           (belief.middle[at(Unknown::vein_outflow)] > 0.5 || belief.middle[at(Unknown::set_flow)] < -0.3))
     findings.push_back({Severity::information, "held_by_narrowness",
                         "Held back by a narrowness, not by pressure: set, kink, catheter or vein.", measured_source()});
 }
@@ -386,15 +416,16 @@ Checked<OpenLineAnswer> open_line(const OpenLine& line, const Standing& standing
     tell_uncounted(line, answer.findings);
   } else {
     const OpenCount& first = counts.front();
-    const Belief belief = after_counting(line, counts);
-    answer.after = expected(line, standing, belief, true);
+    const OpenLine judged = measures_pressure(line, counts) ? left_free(line) : line;
+    const Belief belief = after_counting(judged, counts);
+    answer.after = expected(judged, standing, belief, true);
     best = &*answer.after;
     answer.counted_to_expected = Ratio(first.flow / flow_at(line, first.standing));
     answer.set_flow_implied = set_flow_implied(line, first);
-    answer.beliefs = beliefs(line, belief);
+    answer.beliefs = beliefs(line, judged, belief);
     tell_slow(line, first, *answer.counted_to_expected, answer.set_flow_implied, answer.findings);
     tell_fast(line, first, answer.findings);
-    tell_pressure(line, counts, belief, answer.findings);
+    tell_pressure(line, judged, counts, belief, *answer.counted_to_expected, answer.findings);
     answer.workings.push_back(band_working(line, standing, *answer.after));
     answer.workings.back().name = "open line, by the count";
   }

@@ -85,6 +85,16 @@ Belief taken_in(const OpenLine& line, const std::vector<OpenCount>& counts, cons
   return belief;
 }
 
+/// How unlikely the unknowns are together with what was counted: the sum of squares that the belief makes least.
+double misfit_at(const OpenLine& line, const std::vector<OpenCount>& counts, const Deviations& x) {
+  double sum = dot(x, x);
+  for (const auto& count : counts) {
+    const double off = (std::log(count.flow.value()) - counted_log(line, count, x)) / count.error;
+    sum += off * off;
+  }
+  return sum;
+}
+
 double spread_of(const Belief& belief, Unknown unknown) {
   return std::sqrt(std::max(0.0, belief.covariance[at(unknown)][at(unknown)]));
 }
@@ -361,14 +371,26 @@ Deviations sensitivity(const OpenLine& line, const Standing& standing, const Dev
 }
 
 Belief after_counting(const OpenLine& line, const std::vector<OpenCount>& counts) {
-  // Damped by half: the flow is not quite linear in what nobody sees.
-  constexpr int rounds = 14;
+  constexpr int rounds = 40;
   Deviations x{};
-  Belief belief = before_counting();
+  double misfit = misfit_at(line, counts, x);
   for (int round = 0; round < rounds; ++round) {
-    belief = taken_in(line, counts, x);
-    for (std::size_t i = 0; i < unknowns; ++i) x[i] += (belief.middle[i] - x[i]) / 2;
+    const Belief linear = taken_in(line, counts, x);
+    // The flow is not linear in what nobody sees: a step that would fit worse is halved.
+    Deviations next{};
+    double share = 1, next_misfit = HUGE_VAL;
+    for (; share > 1e-3; share /= 2) {
+      for (std::size_t i = 0; i < unknowns; ++i) next[i] = x[i] + share * (linear.middle[i] - x[i]);
+      next_misfit = misfit_at(line, counts, next);
+      if (next_misfit <= misfit) break;
+    }
+    if (!(next_misfit <= misfit)) break;
+    const bool settled = misfit - next_misfit < 1e-12 * (1 + misfit);
+    x = next;
+    misfit = next_misfit;
+    if (settled) break;
   }
+  Belief belief = taken_in(line, counts, x);
   belief.middle = x;
   return belief;
 }
@@ -378,10 +400,19 @@ FlowBand expected(const OpenLine& line, const Standing& standing, const Belief& 
   band.middle = flow_at(line, standing, belief.middle);
   if (!(band.middle > Flow())) return band;
   const Deviations j = sensitivity(line, standing, belief.middle);
-  const double variance = std::max(0.0, dot(j, times(belief.covariance, j))) + line.rig_spread * line.rig_spread;
-  const double factor = std::exp(nine_of_ten * std::sqrt(variance));
-  band.low = band.middle / factor;
-  band.high = band.middle * factor;
+  const Deviations toward = times(belief.covariance, j);
+  const double rig = line.rig_spread * line.rig_spread;
+  const double spread = std::sqrt(std::max(dot(j, toward), 0.0) + rig);
+  if (!(spread > 0)) return {band.middle, band.middle, band.middle};
+  // The likeliest line that is so fast, or so slow, and what it really passes: near standstill the logarithm of the
+  // flow is far from linear in the pressure, and a line from the slope alone would promise what no line gives.
+  const auto likeliest = [&](double width) {
+    Deviations x = belief.middle;
+    for (std::size_t i = 0; i < unknowns; ++i) x[i] += width * toward[i] / spread;
+    return flow_at(line, standing, x) * std::exp(width * rig / spread);
+  };
+  band.low = likeliest(-nine_of_ten);
+  band.high = likeliest(nine_of_ten);
   if (line.in_vein && !counted) band.low = std::min(band.low, band.middle * slowest_published);
   // A head that an ordinary vein or sleeve can hold up may not run at all.
   for (const auto unknown : {Unknown::vein_pressure, Unknown::sleeve, Unknown::head}) {

@@ -145,7 +145,8 @@ void tell_uncounted(const OpenLine& line, std::vector<Finding>& findings) {
   if (!line.in_vein) return;
   findings.push_back({Severity::information,
                       "can_be_half",
-                      "Not counted yet: in a living vein it can be half of this. Open the clamp, count for a minute.",
+                      "Not counted yet: in a living vein it can be half of this. Where plain fluid runs and a minute of it does no "
+                      "harm, open the clamp and count.",
                       {"piglets, 22 gauge, at 0.46 of this model (1993); band: flow.md", Mark::computed}});
 }
 

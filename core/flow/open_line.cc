@@ -27,6 +27,8 @@ Flow set_flow_at(const UsualSet& set, double deviation) {
   return set.part.open_flow * std::exp(set_spread(set) * deviation);
 }
 
+double catheter_law_at(const Deviations& x) { return std::exp(law_spread * x[at(Unknown::catheter_law)]); }
+
 Pressure cuff_in_fluid(const OpenLine& line, const Standing& standing, double deviation) {
   constexpr double machine_error = 0.08;
   if (!(standing.cuff > Pressure())) return Pressure();
@@ -143,11 +145,12 @@ const Source& measured_source() {
 /// Without the count: that slow lines are known.
 void tell_uncounted(const OpenLine& line, std::vector<Finding>& findings) {
   if (!line.in_vein) return;
-  findings.push_back({Severity::information,
-                      "can_be_half",
-                      "Not counted yet: in a living vein it can be half of this. Where plain fluid runs and a minute of it does no "
-                      "harm, open the clamp and count.",
-                      {"piglets, 22 gauge, at 0.46 of this model (1993); band: flow.md", Mark::computed}});
+  findings.push_back(
+      {Severity::information,
+       "can_be_half",
+       "Not counted yet: in a living vein it can be half of this. Where plain fluid runs and a minute of it does no "
+       "harm, open the clamp and count.",
+       {"piglets, 22 gauge, at 0.46 of this model (1993); band: flow.md", Mark::computed}});
 }
 
 void tell_fast(const OpenLine& line, const OpenCount& count, std::vector<Finding>& findings) {
@@ -349,24 +352,26 @@ Path path_at(const OpenLine& line, const Standing& standing, const Deviations& x
 }
 
 Flow flow_at(const OpenLine& line, const Standing& standing, const Deviations& x) {
-  return steady_flow(path_at(line, standing, x), std::exp(law_spread * x[at(Unknown::catheter_law)]));
+  return steady_flow(path_at(line, standing, x), catheter_law_at(x));
 }
 
 Deviations sensitivity(const OpenLine& line, const Standing& standing, const Deviations& x) {
-  constexpr double step = 0.25;
+  constexpr double step = 0.1, small = 1e-3;
   Deviations j{};
-  const double here = flow_at(line, standing, x).value();
-  if (!(here > 0)) return j;
+  const Flow here = flow_at(line, standing, x);
+  if (!(here > Flow())) return j;
+  // The pressure that is left over at this flow says how the flow would move, without another root to be found:
+  // d ln Q / d x = (d left / d x) / -(d left / d ln Q).
+  const auto left = [&](const Deviations& at_x, Flow flow) {
+    const Path path = path_at(line, standing, at_x);
+    return (head_of(path) - loss_of(path, flow, catheter_law_at(at_x))).value();
+  };
+  const double steepness = (left(x, here * (1 - small)) - left(x, here * (1 + small))) / (2 * small);
   for (std::size_t i = 0; i < unknowns; ++i) {
     Deviations up = x, down = x;
     up[i] += step;
     down[i] -= step;
-    const double above = flow_at(line, standing, up).value(), below = flow_at(line, standing, down).value();
-    // Where a step stops the line altogether, the other side says how it moves.
-    if (above > 0 && below > 0)
-      j[i] = std::log(above / below) / (2 * step);
-    else
-      j[i] = above > 0 ? std::log(above / here) / step : std::log(here / std::max(below, here * 1e-3)) / step;
+    j[i] = (left(up, here) - left(down, here)) / (2 * step * steepness);
   }
   return j;
 }
@@ -415,12 +420,10 @@ FlowBand expected(const OpenLine& line, const Standing& standing, const Belief& 
   band.low = likeliest(-nine_of_ten);
   band.high = likeliest(nine_of_ten);
   if (line.in_vein && !counted) band.low = std::min(band.low, band.middle * slowest_published);
-  // A head that an ordinary vein or sleeve can hold up may not run at all.
-  for (const auto unknown : {Unknown::vein_pressure, Unknown::sleeve, Unknown::head}) {
-    Deviations worst = belief.middle;
-    worst[at(unknown)] += (unknown == Unknown::vein_pressure ? 1 : -1) * nine_of_ten * spread_of(belief, unknown);
-    band.low = std::min(band.low, flow_at(line, standing, worst));
-  }
+  // A head that an ordinary vein can hold up may not run at all.
+  Deviations held_up = belief.middle;
+  held_up[at(Unknown::vein_pressure)] += nine_of_ten * spread_of(belief, Unknown::vein_pressure);
+  if (line.in_vein) band.low = std::min(band.low, flow_at(line, standing, held_up));
   return band;
 }
 

@@ -1,7 +1,9 @@
-// One steady flow of a ward's gravity line, limit 5 microseconds; two infusions that join, limit 3.
+// One steady flow of a ward's gravity line, limit 5 microseconds; two infusions that join, limit 3; the open line with
+// its band, limit 100; what two counts of it say, limit 5 milliseconds.
 #include <benchmark/benchmark.h>
 
 #include "flow/network.h"
+#include "flow/open_line.h"
 #include "flow/path.h"
 
 namespace {
@@ -48,6 +50,47 @@ void BM_Network(benchmark::State& state) {
       benchmark::Counter(limit_seconds, benchmark::Counter::kIsIterationInvariantRate | benchmark::Counter::kInvert);
 }
 BENCHMARK(BM_Network);
+
+flow::OpenLine twenty_gauge() {
+  flow::OpenLine line;
+  line.catheter = flow::by_gauge(Gauge{20}, {0.745 * millimetre, 32.0 * millimetre});
+  line.vein = flow::usual_vein(Gauge{20});
+  return line;
+}
+
+flow::Standing at_height(Length height) {
+  flow::Standing standing;
+  standing.fluid = flow::reference_fluid();
+  standing.bag_height = height;
+  return standing;
+}
+
+void BM_OpenLineBand(benchmark::State& state) {
+  auto line = twenty_gauge();
+  const auto standing = at_height(91.0 * centimetre);
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(line);
+    benchmark::DoNotOptimize(flow::expected(line, standing));
+  }
+  constexpr double limit_seconds = 1e-4;
+  state.counters["share_of_limit"] =
+      benchmark::Counter(limit_seconds, benchmark::Counter::kIsIterationInvariantRate | benchmark::Counter::kInvert);
+}
+BENCHMARK(BM_OpenLineBand);
+
+void BM_OpenLineCounts(benchmark::State& state) {
+  auto line = twenty_gauge();
+  const std::vector<flow::OpenCount> counts{{at_height(91.0 * centimetre), 30.0 * millilitre / minute},
+                                            {at_height(150.0 * centimetre), 48.0 * millilitre / minute}};
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(line);
+    benchmark::DoNotOptimize(flow::open_line(line, counts.front().standing, counts));
+  }
+  constexpr double limit_seconds = 5e-3;
+  state.counters["share_of_limit"] =
+      benchmark::Counter(limit_seconds, benchmark::Counter::kIsIterationInvariantRate | benchmark::Counter::kInvert);
+}
+BENCHMARK(BM_OpenLineCounts);
 
 }  // namespace
 

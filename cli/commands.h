@@ -7,6 +7,7 @@
 namespace dwell::cli {
 
 void add_plan(CLI::App& app, Session& session, Exit& exit);
+void add_flow(CLI::App& app, Session& session, Exit& exit);
 void add_infuse(CLI::App& app, Session& session, Exit& exit);
 void add_place(CLI::App& app, Session& session, Exit& exit);
 void add_watch(CLI::App& app, Session& session, Exit& exit);

@@ -19,8 +19,8 @@ int main(int argc, char** argv) {
   app.add_option("--library", session.library_path, "Folder with policy.toml, catheters.toml and infusates.toml");
   app.add_option("--time-zone", session.time_zone, "Time zone of the ward, such as Europe/Dublin");
   app.add_flag("--json", session.json, "Answer in JSON");
-  for (const auto add : {add_plan, add_infuse, add_place, add_watch, add_remove, add_documents, add_learn, add_serve,
-                         add_verify, add_copies, add_record, add_engine, add_policy})
+  for (const auto add : {add_plan, add_flow, add_infuse, add_place, add_watch, add_remove, add_documents, add_learn,
+                         add_serve, add_verify, add_copies, add_record, add_engine, add_policy})
     add(app, session, exit);
   try {
     app.parse(argc, argv);

@@ -128,13 +128,6 @@ std::vector<Finding> cautions(const Pair& pair, const Context& in_context, infus
   if (vein.fragile)
     found.push_back({Severity::caution, "fragile_vein",
                      "Fragile vein: flat angle, little or no tourniquet, smallest catheter that serves.", practice});
-  if (in_context.setting.gravity &&
-      open_band(in_context.catheter(pair), in_context.policy.gravity, in_context.setting).low <
-          in_context.setting.needed_flow)
-    found.push_back({Severity::caution,
-                     "flow_near_limit",
-                     "The line may turn out too slow for this order: count it with the clamp open.",
-                     {"flow.md: model, published series and errors", Mark::computed}});
   if (pair.share_in_vein < in_context.policy.vessel.target_share_in_vein.value)
     found.push_back({Severity::caution, "short_in_vein",
                      "Only " + show(pair.share_in_vein) +
@@ -143,7 +136,7 @@ std::vector<Finding> cautions(const Pair& pair, const Context& in_context, infus
   return found;
 }
 
-std::vector<std::string> own_reasons(const Pair& pair, const Context& in_context) {
+std::vector<std::string> own_reasons(const Pair& pair, const flow::FlowBand& band, const Context& in_context) {
   const auto& c = pair.criteria;
   const Catheter& catheter = in_context.catheter(pair);
   std::vector<std::string> reasons;
@@ -162,7 +155,6 @@ std::vector<std::string> own_reasons(const Pair& pair, const Context& in_context
                     show(least_vein(in_context.catheter(pair), in_context.policy.vessel)) + ": about " +
                     show_number(round_half_up(100 * double(fits(pair, in_context)))) +
                     " % sure, as the vein was assessed and as such veins are.");
-  const auto band = open_band(catheter, in_context.policy.gravity, in_context.setting);
   reasons.push_back("The open line gives about " + show(band.middle) + " (" + show(band.low) + " to " +
                     show(band.high) + "); " + show(in_context.setting.needed_flow) + " is needed.");
   return reasons;
@@ -217,10 +209,15 @@ Option option_of(const Pair& pair, const Pair& first, const Context& in_context,
   option.open_flow_high = band.high;
   option.fits_probability = fits(pair, in_context);
   option.margins = {ratio_margin(pair, in_context), share_margin(pair, in_context), flow_margin(pair, in_context)};
-  option.reasons = own_reasons(pair, in_context);
+  option.reasons = own_reasons(pair, band, in_context);
   if (&pair != &first)
     for (auto& reason : reasons_below(first, pair, in_context)) option.reasons.push_back(std::move(reason));
   option.cautions = cautions(pair, in_context, harm);
+  if (in_context.setting.gravity && band.low < in_context.setting.needed_flow)
+    option.cautions.push_back({Severity::caution,
+                               "flow_near_limit",
+                               "The line may turn out too slow for this order: count it with the clamp open.",
+                               {"flow.md: model, published series and errors", Mark::computed}});
   return option;
 }
 

@@ -106,25 +106,25 @@ void advise_far_too_fast(DripEstimate& e, double times, double wanted) {
        "See how much has run in, look at the patient, tell the prescriber; is the drop factor the set's own?");
 }
 
-void advise_too_fast(const DripCount& count, DripEstimate& e, double wanted) {
-  const bool little = *e.excess <= count.catch_up_limit;
+void advise_too_fast(const DripCount& count, DripEstimate& e, double wanted, bool near) {
+  const bool little = double(*e.excess) <= double(count.catch_up_limit) + 1e-9;
   say(e, DripAdvice::slower,
       "Runs about " + show(*e.excess) + " fast. Close the roller clamp" + (little ? " a little" : "") + ": " +
           change_text(e, wanted, true) + ". Count again.");
   if (little)
-    find(e, Severity::caution, "fast", "Faster than ordered.");
+    find(e, near ? Severity::information : Severity::caution, "fast", "Faster than ordered.");
   else
     find(e, Severity::caution, "too_fast",
          "Faster than the ward allows without a new order (" + show(count.catch_up_limit) +
              "): see how much has run in, tell the prescriber.");
 }
 
-void advise_slow(DripEstimate& e, double wanted) {
+void advise_slow(DripEstimate& e, double wanted, bool near) {
   const std::string runs = "Runs about " + show(Ratio(-double(*e.excess))) + " slow. ";
   if (double(*e.excess) > -0.5) {
     say(e, DripAdvice::faster,
         runs + "Open the roller clamp a little: " + change_text(e, wanted, false) + ". Count again.");
-    find(e, Severity::caution, "slow", "Slower than ordered.");
+    find(e, near ? Severity::information : Severity::caution, "slow", "Slower than ordered.");
     return;
   }
   say(e, DripAdvice::faster,
@@ -148,7 +148,9 @@ void advise(const DripCount& count, DripEstimate& e) {
   e.change_drops_per_minute = static_cast<int>(round_half_up(wanted) - round_half_up(counted));
   const double times = double(e.flow / ordered), limit = count.catch_up_limit;
   const bool inside = ordered >= e.flow_low && ordered <= e.flow_high;
-  const bool well_known = e.flow_high <= ordered * (1 + limit) && e.flow_low >= ordered * (1 - limit);
+  // Wherever in its interval the rate lies, it is near the order: how much it matters hangs on this alone, so that a
+  // count of which less is known is never taken for a better one.
+  const bool near = e.flow_high <= ordered * (1 + limit) && e.flow_low >= ordered * (1 - limit);
   constexpr double far = 2 * (1 - 1e-9);
   if (times >= far) {
     advise_far_too_fast(e, times, wanted);
@@ -156,8 +158,8 @@ void advise(const DripCount& count, DripEstimate& e) {
     say(e, DripAdvice::count_longer, "Some taps look missed or doubled. Count again.");
     find(e, Severity::caution, "taps", "Not compared with the order: the taps are uneven.");
   } else if (!inside) {
-    times > 1 ? advise_too_fast(count, e, wanted) : advise_slow(e, wanted);
-  } else if (!well_known) {
+    times > 1 ? advise_too_fast(count, e, wanted, near) : advise_slow(e, wanted, near);
+  } else if (!near) {
     say(e, DripAdvice::count_longer, "Too few drops to tell. Count for longer.");
     find(e, Severity::caution, "few_drops", "Not told from the order: it could be off by more than the ward allows.");
   } else {

@@ -33,7 +33,7 @@ struct DripEstimate {
   DripAdvice advice = DripAdvice::none;
   int change_drops_per_minute = 0;  ///< faster (+) or slower (-) by so many
   std::string advice_text;
-  std::vector<Finding> findings;  ///< how much it matters; a rate near the order has none
+  std::vector<Finding> findings;  ///< how much it matters: near the order at most information
   std::vector<int> missed_taps;   ///< index of intervals that look like a missed or doubled tap
   std::vector<Working> workings;
 };

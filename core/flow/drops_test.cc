@@ -35,6 +35,55 @@ TEST(Drip, AChangeOfLessThanADropIsSaidInSeconds) {
   EXPECT_NE(e.advice_text.find("one drop every 36 s instead of every 28.6 s"), std::string::npos) << e.advice_text;
 }
 
+TEST(Drip, FourTimesTheOrderIsNoSmallMatter) {
+  const auto e = *estimate_drip(steady(167, 31, 125));
+  EXPECT_EQ(e.advice, DripAdvice::slower);
+  EXPECT_EQ(e.advice_text.find("a little"), std::string::npos) << e.advice_text;
+  EXPECT_NE(e.advice_text.find("Close the roller clamp fully, now"), std::string::npos) << e.advice_text;
+  ASSERT_EQ(e.findings.size(), 1u);
+  EXPECT_EQ(e.findings[0].severity, Severity::stop);
+  // Twice is the limit, on both sides of it.
+  EXPECT_EQ(estimate_drip(steady(125.0 * 2 * 20 / 60, 31, 125))->findings[0].code, "far_too_fast");
+  EXPECT_EQ(estimate_drip(steady(125.0 * 1.99 * 20 / 60, 31, 125))->findings[0].code, "too_fast");
+}
+
+TEST(Drip, UnevenTapsDoNotHideTwiceTheOrder) {
+  auto count = steady(167, 31, 125);
+  count.taps.erase(count.taps.begin() + 7);
+  const auto e = *estimate_drip(count);
+  EXPECT_FALSE(e.missed_taps.empty());
+  EXPECT_EQ(e.findings[0].code, "far_too_fast");
+}
+
+TEST(Drip, BeyondTheCatchUpLimitTheClampIsNotClosedALittle) {
+  const auto within = *estimate_drip(steady(125.0 * 1.25 * 20 / 60, 61, 125));
+  EXPECT_NE(within.advice_text.find("a little"), std::string::npos) << within.advice_text;
+  const auto beyond = *estimate_drip(steady(125.0 * 1.26 * 20 / 60, 61, 125));
+  EXPECT_EQ(beyond.advice_text.find("a little"), std::string::npos) << beyond.advice_text;
+  EXPECT_EQ(beyond.findings[0].code, "too_fast");
+}
+
+TEST(Drip, AtHalfTheOrderTheSiteComesBeforeTheClamp) {
+  const auto e = *estimate_drip(steady(20, 31, 125));
+  EXPECT_EQ(e.advice, DripAdvice::faster);
+  EXPECT_NE(e.advice_text.find("look at the site first"), std::string::npos) << e.advice_text;
+  EXPECT_EQ(e.findings[0].code, "far_too_slow");
+  EXPECT_EQ(estimate_drip(steady(30, 31, 125))->findings[0].code, "slow");
+}
+
+TEST(Drip, WithoutAnOrderNothingIsLeftAlone) {
+  const auto e = *estimate_drip(steady(167, 31));
+  EXPECT_EQ(e.advice, DripAdvice::none);
+  EXPECT_EQ(e.findings[0].code, "no_order");
+}
+
+TEST(Drip, DropsOfAnySizeAreNotCalledRight) {
+  // 15 % fast with drops known to 30 %: it may run half as fast again as ordered.
+  auto count = steady(48, 61, 125);
+  count.drop_size_tolerance = Ratio(0.3);
+  EXPECT_EQ(estimate_drip(count)->advice, DripAdvice::count_longer);
+}
+
 TEST(Drip, AMissedTapIsNoticed) {
   auto count = steady(42, 20, 125);
   count.taps.erase(count.taps.begin() + 7);

@@ -116,12 +116,15 @@ bool alike(const Network& network) {
                      [&](const Branch& b) { return b.fluid == network.branches.front().fluid; });
 }
 
-/// The fluid after the junction: what flows in, by share. Backward branches add nothing.
+/// The fluid after the junction: what flows in, by share. Backward branches add nothing; when none flows in, all have a
+/// part in it, so that the answer does not hang on which is named first.
 Fluid joined_fluid(const Network& network, const std::array<double, most_branches>& flows) {
+  const bool any_flows_in = std::any_of(flows.begin(), flows.end(), [](double flow) { return flow > 0; });
+  const auto share = [&](std::size_t i) { return any_flows_in ? std::max(flows[i], 0.0) : 1.0; };
   Fluid fluid = network.branches.front().fluid;
-  double so_far = std::max(flows[0], 0.0);
+  double so_far = share(0);
   for (std::size_t i = 1; i < network.branches.size(); ++i) {
-    const double here = std::max(flows[i], 0.0);
+    const double here = share(i);
     if (here <= 0) continue;
     fluid = joined(fluid, Ratio(so_far / (so_far + here)), network.branches[i].fluid);
     so_far += here;

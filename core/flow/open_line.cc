@@ -27,6 +27,8 @@ Flow set_flow_at(const UsualSet& set, double deviation) {
   return set.part.open_flow * std::exp(set_spread(set) * deviation);
 }
 
+double catheter_law_at(const Deviations& x) { return std::exp(law_spread * x[at(Unknown::catheter_law)]); }
+
 Pressure cuff_in_fluid(const OpenLine& line, const Standing& standing, double deviation) {
   constexpr double machine_error = 0.08;
   if (!(standing.cuff > Pressure())) return Pressure();
@@ -85,37 +87,53 @@ Belief taken_in(const OpenLine& line, const std::vector<OpenCount>& counts, cons
   return belief;
 }
 
+/// How unlikely the unknowns are together with what was counted: the sum of squares that the belief makes least.
+double misfit_at(const OpenLine& line, const std::vector<OpenCount>& counts, const Deviations& x) {
+  double sum = dot(x, x);
+  for (const auto& count : counts) {
+    const double off = (std::log(count.flow.value()) - counted_log(line, count, x)) / count.error;
+    sum += off * off;
+  }
+  return sum;
+}
+
 double spread_of(const Belief& belief, Unknown unknown) {
   return std::sqrt(std::max(0.0, belief.covariance[at(unknown)][at(unknown)]));
 }
 
 std::string in_minutes(Flow flow) { return show_in(flow, millilitre / minute, "mL/min"); }
 
-/// "175 mL/min (100 to 300)": the middle and the 95 % range of what an unknown stands for.
+/// "175 mL/min (100 to 300)": the middle and the 95 % range of what an unknown stands for. `up` is -1 for what falls as
+/// its unknown rises.
 template <class Show>
-std::string range(const Belief& belief, Unknown unknown, const Show& show_at) {
-  const double middle = belief.middle[at(unknown)], half = nineteen_of_twenty * spread_of(belief, unknown);
+std::string range(const Belief& belief, Unknown unknown, const Show& show_at, double up = 1) {
+  const double middle = belief.middle[at(unknown)], half = up * nineteen_of_twenty * spread_of(belief, unknown);
   return show_at(middle) + " (" + show_at(middle - half) + " to " + show_at(middle + half) + ")";
 }
 
-std::vector<Believed> beliefs(const OpenLine& line, const Belief& after) {
+/// `judged` differs from the usual line by how freely its pressure and its set may move.
+std::vector<Believed> beliefs(const OpenLine& line, const OpenLine& judged, const Belief& after) {
   const Belief before = before_counting();
-  const auto row = [&](const char* what, Unknown unknown, const auto& show_at) {
-    return Believed{what, range(before, unknown, show_at), range(after, unknown, show_at)};
-  };
-  std::vector<Believed> rows;
-  rows.push_back(
-      row("flow of the set alone", Unknown::set_flow, [&](double x) { return in_minutes(set_flow_at(line.set, x)); }));
-  rows.push_back(row("bore of the catheter", Unknown::bore, [&](double x) {
+  const auto set = [](const OpenLine& of) { return [&of](double x) { return in_minutes(set_flow_at(of.set, x)); }; };
+  const auto bore = [&](double x) {
     return show_in(line.catheter.bore.diameter * std::exp(line.catheter.bore_spread * x), millimetre, "mm");
-  }));
+  };
+  std::vector<Believed> rows{
+      {"flow of the set alone", range(before, Unknown::set_flow, set(line)),
+       range(after, Unknown::set_flow, set(judged))},
+      {"bore of the catheter", range(before, Unknown::bore, bore), range(after, Unknown::bore, bore)}};
   if (!line.in_vein) return rows;
-  rows.push_back(row("pressure in the vein", Unknown::vein_pressure,
-                     [&](double x) { return show(Pressure(line.venous_pressure + x * line.venous_spread)); }));
-  rows.push_back(row("width of the vein behind the tip", Unknown::vein_outflow, [&](double x) {
-    // Wider is less resistance: the fourth root, turned round.
+  const auto pressure = [](const OpenLine& of) {
+    return [&of](double x) { return show(Pressure(of.venous_pressure + x * of.venous_spread)); };
+  };
+  // Wider is less resistance: the fourth root, turned round.
+  const auto vein = [&](double x) {
     return show_in(line.vein * std::exp(-line.vein_spread * x / 4), millimetre, "mm");
-  }));
+  };
+  rows.push_back({"pressure in the vein", range(before, Unknown::vein_pressure, pressure(line)),
+                  range(after, Unknown::vein_pressure, pressure(judged))});
+  rows.push_back({"width of the vein behind the tip", range(before, Unknown::vein_outflow, vein, -1),
+                  range(after, Unknown::vein_outflow, vein, -1)});
   return rows;
 }
 
@@ -127,10 +145,12 @@ const Source& measured_source() {
 /// Without the count: that slow lines are known.
 void tell_uncounted(const OpenLine& line, std::vector<Finding>& findings) {
   if (!line.in_vein) return;
-  findings.push_back({Severity::information,
-                      "can_be_half",
-                      "Not counted yet: in a living vein it can be half of this. Open the clamp, count for a minute.",
-                      {"piglets, 22 gauge, at 0.46 of this model (1993); band: flow.md", Mark::computed}});
+  findings.push_back(
+      {Severity::information,
+       "can_be_half",
+       "Not counted yet: in a living vein it can be half of this. Where plain fluid runs and a minute of it does no "
+       "harm, open the clamp and count.",
+       {"piglets, 22 gauge, at 0.46 of this model (1993); band: flow.md", Mark::computed}});
 }
 
 void tell_fast(const OpenLine& line, const OpenCount& count, std::vector<Finding>& findings) {
@@ -169,14 +189,38 @@ void tell_slow(const OpenLine& line, const OpenCount& count, Ratio share, const 
                         {"piglets, 1993 (read as abstract)", Mark::secondary}});
 }
 
-/// Two heads apart tell pressure from narrowness.
-void tell_pressure(const OpenLine& line, const std::vector<OpenCount>& counts, const Belief& belief,
-                   std::vector<Finding>& findings) {
+/// Heads of the counts, lowest and highest.
+std::pair<double, double> heads(const OpenLine& line, const std::vector<OpenCount>& counts) {
+  double low = HUGE_VAL, high = 0;
+  for (const auto& count : counts) {
+    const double head = head_of(path_at(line, count.standing)).value();
+    low = std::min(low, head);
+    high = std::max(high, head);
+  }
+  return {low, high};
+}
+
+/// Two heads apart tell pressure from narrowness: the pressure behind the tip is then measured, not taken for usual.
+bool measures_pressure(const OpenLine& line, const std::vector<OpenCount>& counts) {
+  const auto [low, high] = heads(line, counts);
+  return line.in_vein && counts.size() > 1 && high >= 1.25 * low;
+}
+
+/// What two heights can tell apart is left free: a tourniquet is no usual vein, and a kink no usual set.
+OpenLine left_free(OpenLine line) {
+  constexpr double any_narrowness = 0.8;
+  line.venous_spread = std::max(line.venous_spread, 20.0 * millimetre_of_mercury);
+  const double factor = std::exp(nineteen_of_twenty * any_narrowness);
+  line.set.low = std::min(line.set.low, line.set.part.open_flow / factor);
+  line.set.high = std::max(line.set.high, line.set.part.open_flow * factor);
+  return line;
+}
+
+/// `judged` is the line whose pressure and set were left free, `line` what is usual.
+void tell_pressure(const OpenLine& line, const OpenLine& judged, const std::vector<OpenCount>& counts,
+                   const Belief& belief, Ratio share, std::vector<Finding>& findings) {
   if (counts.size() < 2) return;
-  const auto head = [&](const OpenCount& count) { return head_of(path_at(line, count.standing)).value(); };
-  const auto [low, high] = std::minmax_element(counts.begin(), counts.end(),
-                                               [&](const auto& a, const auto& b) { return head(a) < head(b); });
-  if (head(*high) < 1.25 * head(*low)) {
+  if (const auto [low, high] = heads(line, counts); high < 1.25 * low) {
     findings.push_back({Severity::information, "heads_alike",
                         "The counts are at nearly the same height: move the bag by a quarter or more to tell pressure "
                         "from narrowness.",
@@ -184,15 +228,15 @@ void tell_pressure(const OpenLine& line, const std::vector<OpenCount>& counts, c
     return;
   }
   if (!line.in_vein) return;
-  const double deviation = belief.middle[at(Unknown::vein_pressure)];
-  const double outflow = belief.middle[at(Unknown::vein_outflow)], set = belief.middle[at(Unknown::set_flow)];
-  if (deviation > nine_of_ten)
+  const Pressure found = judged.venous_pressure + belief.middle[at(Unknown::vein_pressure)] * judged.venous_spread;
+  const Pressure error = spread_of(belief, Unknown::vein_pressure) * judged.venous_spread;
+  if (found - error > line.venous_pressure + nine_of_ten * line.venous_spread)
     findings.push_back({Severity::caution, "held_by_pressure",
-                        "Held back by pressure, about " +
-                            show(Pressure(line.venous_pressure + deviation * line.venous_spread)) +
+                        "Held back by pressure, about " + show(found) +
                             " behind the tip: a tourniquet or cuff left on, the arm hanging low, a valve, swelling?",
                         measured_source()});
-  else if (outflow > 1 || set < -1)
+  else if (share < Ratio(0.8) &&
+           (belief.middle[at(Unknown::vein_outflow)] > 0.5 || belief.middle[at(Unknown::set_flow)] < -0.3))
     findings.push_back({Severity::information, "held_by_narrowness",
                         "Held back by a narrowness, not by pressure: set, kink, catheter or vein.", measured_source()});
 }
@@ -308,37 +352,51 @@ Path path_at(const OpenLine& line, const Standing& standing, const Deviations& x
 }
 
 Flow flow_at(const OpenLine& line, const Standing& standing, const Deviations& x) {
-  return steady_flow(path_at(line, standing, x), std::exp(law_spread * x[at(Unknown::catheter_law)]));
+  return steady_flow(path_at(line, standing, x), catheter_law_at(x));
 }
 
 Deviations sensitivity(const OpenLine& line, const Standing& standing, const Deviations& x) {
-  constexpr double step = 0.25;
+  constexpr double step = 0.1, small = 1e-3;
   Deviations j{};
-  const double here = flow_at(line, standing, x).value();
-  if (!(here > 0)) return j;
+  const Flow here = flow_at(line, standing, x);
+  if (!(here > Flow())) return j;
+  // The pressure that is left over at this flow says how the flow would move, without another root to be found:
+  // d ln Q / d x = (d left / d x) / -(d left / d ln Q).
+  const auto left = [&](const Deviations& at_x, Flow flow) {
+    const Path path = path_at(line, standing, at_x);
+    return (head_of(path) - loss_of(path, flow, catheter_law_at(at_x))).value();
+  };
+  const double steepness = (left(x, here * (1 - small)) - left(x, here * (1 + small))) / (2 * small);
   for (std::size_t i = 0; i < unknowns; ++i) {
     Deviations up = x, down = x;
     up[i] += step;
     down[i] -= step;
-    const double above = flow_at(line, standing, up).value(), below = flow_at(line, standing, down).value();
-    // Where a step stops the line altogether, the other side says how it moves.
-    if (above > 0 && below > 0)
-      j[i] = std::log(above / below) / (2 * step);
-    else
-      j[i] = above > 0 ? std::log(above / here) / step : std::log(here / std::max(below, here * 1e-3)) / step;
+    j[i] = (left(up, here) - left(down, here)) / (2 * step * steepness);
   }
   return j;
 }
 
 Belief after_counting(const OpenLine& line, const std::vector<OpenCount>& counts) {
-  // Damped by half: the flow is not quite linear in what nobody sees.
-  constexpr int rounds = 14;
+  constexpr int rounds = 40;
   Deviations x{};
-  Belief belief = before_counting();
+  double misfit = misfit_at(line, counts, x);
   for (int round = 0; round < rounds; ++round) {
-    belief = taken_in(line, counts, x);
-    for (std::size_t i = 0; i < unknowns; ++i) x[i] += (belief.middle[i] - x[i]) / 2;
+    const Belief linear = taken_in(line, counts, x);
+    // The flow is not linear in what nobody sees: a step that would fit worse is halved.
+    Deviations next{};
+    double share = 1, next_misfit = HUGE_VAL;
+    for (; share > 1e-3; share /= 2) {
+      for (std::size_t i = 0; i < unknowns; ++i) next[i] = x[i] + share * (linear.middle[i] - x[i]);
+      next_misfit = misfit_at(line, counts, next);
+      if (next_misfit <= misfit) break;
+    }
+    if (!(next_misfit <= misfit)) break;
+    const bool settled = misfit - next_misfit < 1e-12 * (1 + misfit);
+    x = next;
+    misfit = next_misfit;
+    if (settled) break;
   }
+  Belief belief = taken_in(line, counts, x);
   belief.middle = x;
   return belief;
 }
@@ -348,17 +406,24 @@ FlowBand expected(const OpenLine& line, const Standing& standing, const Belief& 
   band.middle = flow_at(line, standing, belief.middle);
   if (!(band.middle > Flow())) return band;
   const Deviations j = sensitivity(line, standing, belief.middle);
-  const double variance = std::max(0.0, dot(j, times(belief.covariance, j))) + line.rig_spread * line.rig_spread;
-  const double factor = std::exp(nine_of_ten * std::sqrt(variance));
-  band.low = band.middle / factor;
-  band.high = band.middle * factor;
+  const Deviations toward = times(belief.covariance, j);
+  const double rig = line.rig_spread * line.rig_spread;
+  const double spread = std::sqrt(std::max(dot(j, toward), 0.0) + rig);
+  if (!(spread > 0)) return {band.middle, band.middle, band.middle};
+  // The likeliest line that is so fast, or so slow, and what it really passes: near standstill the logarithm of the
+  // flow is far from linear in the pressure, and a line from the slope alone would promise what no line gives.
+  const auto likeliest = [&](double width) {
+    Deviations x = belief.middle;
+    for (std::size_t i = 0; i < unknowns; ++i) x[i] += width * toward[i] / spread;
+    return flow_at(line, standing, x) * std::exp(width * rig / spread);
+  };
+  band.low = likeliest(-nine_of_ten);
+  band.high = likeliest(nine_of_ten);
   if (line.in_vein && !counted) band.low = std::min(band.low, band.middle * slowest_published);
-  // A head that an ordinary vein or sleeve can hold up may not run at all.
-  for (const auto unknown : {Unknown::vein_pressure, Unknown::sleeve, Unknown::head}) {
-    Deviations worst = belief.middle;
-    worst[at(unknown)] += (unknown == Unknown::vein_pressure ? 1 : -1) * nine_of_ten * spread_of(belief, unknown);
-    band.low = std::min(band.low, flow_at(line, standing, worst));
-  }
+  // A head that an ordinary vein can hold up may not run at all.
+  Deviations held_up = belief.middle;
+  held_up[at(Unknown::vein_pressure)] += nine_of_ten * spread_of(belief, Unknown::vein_pressure);
+  if (line.in_vein) band.low = std::min(band.low, flow_at(line, standing, held_up));
   return band;
 }
 
@@ -386,15 +451,16 @@ Checked<OpenLineAnswer> open_line(const OpenLine& line, const Standing& standing
     tell_uncounted(line, answer.findings);
   } else {
     const OpenCount& first = counts.front();
-    const Belief belief = after_counting(line, counts);
-    answer.after = expected(line, standing, belief, true);
+    const OpenLine judged = measures_pressure(line, counts) ? left_free(line) : line;
+    const Belief belief = after_counting(judged, counts);
+    answer.after = expected(judged, standing, belief, true);
     best = &*answer.after;
     answer.counted_to_expected = Ratio(first.flow / flow_at(line, first.standing));
     answer.set_flow_implied = set_flow_implied(line, first);
-    answer.beliefs = beliefs(line, belief);
+    answer.beliefs = beliefs(line, judged, belief);
     tell_slow(line, first, *answer.counted_to_expected, answer.set_flow_implied, answer.findings);
     tell_fast(line, first, answer.findings);
-    tell_pressure(line, counts, belief, answer.findings);
+    tell_pressure(line, judged, counts, belief, *answer.counted_to_expected, answer.findings);
     answer.workings.push_back(band_working(line, standing, *answer.after));
     answer.workings.back().name = "open line, by the count";
   }

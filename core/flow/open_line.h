@@ -92,7 +92,7 @@ struct OpenCount {
   Flow flow;
   double error = 0.05;  ///< of reading, one standard deviation
   /// Half-width that holds 95 % of drop sizes when drops were counted; absent: a volume was measured.
-  std::optional<Ratio> drop_size_tolerance;
+  std::optional<Ratio> drop_size_tolerance = std::nullopt;
 };
 
 struct FlowBand {

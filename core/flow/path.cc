@@ -83,7 +83,9 @@ void tell_head(const Path& path, Solution& s) {
 
 Pressure head_of(const Path& path) { return Pressure::from_value(head_si(path)); }
 
-Pressure loss_of(const Path& path, Flow flow) { return Pressure::from_value(Line(path).loss(flow.value())); }
+Pressure loss_of(const Path& path, Flow flow, double catheter_law) {
+  return Pressure::from_value(Line(path, catheter_law).loss(flow.value()));
+}
 
 Flow steady_flow(const Path& path) { return steady_flow(path, 1); }
 

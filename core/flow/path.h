@@ -55,8 +55,8 @@ BOOST_DESCRIBE_STRUCT(Solution, (),
 
 /// What drives the line: rho g H + P_bag - P_vein. At 0 or below nothing runs, and blood may run back.
 [[nodiscard]] Pressure head_of(const Path& path);
-/// What the parts cost together at a flow >= 0.
-[[nodiscard]] Pressure loss_of(const Path& path, Flow flow);
+/// What the parts cost together at a flow >= 0, the catheter's loss multiplied by how much its law may err.
+[[nodiscard]] Pressure loss_of(const Path& path, Flow flow, double catheter_law = 1);
 
 /// The steady flow, without the workings: allocation-free, for plans and forecasts. Zero when the head is not above
 /// venous pressure. Every length and viscosity must be > 0 (checked by `solve`).

@@ -86,6 +86,46 @@ RC_GTEST_PROP(FluidProperty, BloodThickensWithCellsAndCold, ()) {
   RC_ASSERT(mixed.viscosity <= std::max(saline.viscosity, blood(cells, warm).viscosity));
 }
 
+RC_GTEST_PROP(PathProperty, WhatAClampPassesFollowsTheViscosity, ()) {
+  // Nearly all of the loss lies in the clamp: twice as thick, half the flow. (A clamp that cost the same for every
+  // fluid let blood through as fast as saline.)
+  Path thin = any_line();
+  thin.clamp = Resistance::from_value(*rc::gen::inRange(2, 50) * 1e13);
+  Path thick = thin;
+  thick.fluid.viscosity *= 2;
+  RC_ASSERT(std::abs(double(steady_flow(thin) / steady_flow(thick)) - 2) < 0.05);
+}
+
+RC_GTEST_PROP(PathProperty, ATighterSetConnectorOrVeinIsSlower, ()) {
+  Path path = any_line();
+  path.set = DeclaredPart{1.0 * *rc::gen::inRange(50, 600) * millilitre / minute, Ratio(0.3)};
+  path.connector = DeclaredPart{1.0 * *rc::gen::inRange(50, 600) * millilitre / minute, Ratio(0.0)};
+  path.vein_outflow = vein_outflow(2.0 * millimetre);
+  const Flow flow = steady_flow(path);
+  Path tight_set = path, tight_connector = path, small_vein = path;
+  tight_set.set->open_flow *= 0.9;
+  tight_connector.connector->open_flow *= 0.9;
+  small_vein.vein_outflow = vein_outflow(1.8 * millimetre);
+  RC_ASSERT(steady_flow(tight_set) < flow);
+  RC_ASSERT(steady_flow(tight_connector) < flow);
+  RC_ASSERT(steady_flow(small_vein) < flow);
+  RC_ASSERT(solve(path)->relative_residual < 1e-9);
+}
+
+TEST(PathSolve, AHeadThatCarriesNothingIsAStop) {
+  Path path;
+  path.fluid = {1.0 * millipascal_second, 1000.0 * kilogram_per_cubic_metre};
+  path.bag_height = -10.0 * centimetre;
+  path.catheter = {0.6 * millimetre, 25.0 * millimetre};
+  EXPECT_EQ(solve(path)->findings.front().code, "bag_below_tip");
+  EXPECT_EQ(solve(path)->findings.front().severity, Severity::stop);
+  path.bag_height = 5.0 * centimetre;
+  path.venous_pressure = 10.0 * millimetre_of_mercury;
+  EXPECT_EQ(solve(path)->findings.front().code, "no_head");
+  path.bag_height = 90.0 * centimetre;
+  EXPECT_TRUE(solve(path)->findings.empty());
+}
+
 TEST(PathSolve, NoHeadNoFlow) {
   Path path;
   path.fluid = {1.0 * millipascal_second, 1000.0 * kilogram_per_cubic_metre};

@@ -1,6 +1,9 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include <cmath>
+#include <numbers>
+
 #include "vessel/fit.h"
 
 namespace dwell::vessel {
@@ -16,6 +19,48 @@ TEST(Fit, RefusesEveryImpossibleField) {
       fit({0.0 * millimetre, 500.0 * millimetre, 2.0 * millimetre, -1.0 * millimetre, 0, 0.0 * millimetre});
   ASSERT_FALSE(refused);
   EXPECT_EQ(refused.error().size(), 4u);
+}
+
+FitInput usual() {
+  return {1.1 * millimetre, 32.0 * millimetre, 3.0 * millimetre, 3.0 * millimetre, 20, 1.0 * millimetre};
+}
+
+std::string first_code(const Fit& f) { return f.findings.empty() ? "" : f.findings.front().code; }
+
+TEST(Fit, AFilledVeinIsAStop) {
+  auto input = usual();
+  EXPECT_EQ(first_code(*fit(input)), "");
+  input.catheter_outer = input.vein_inner;
+  EXPECT_EQ(first_code(*fit(input)), "filled_vein");
+  EXPECT_EQ(fit(input)->findings.front().severity, Severity::stop);
+}
+
+TEST(Fit, ACatheterThatDoesNotReachTheVeinIsAStop) {
+  auto input = usual();
+  input.depth = 20.0 * millimetre;
+  EXPECT_EQ(first_code(*fit(input)), "not_in_vein");
+}
+
+TEST(Fit, TheWardsLimitsOnBothSides) {
+  const FitLimits limits{Ratio(0.33), Ratio(0.45), Ratio(0.5), Ratio(0.3)};
+  auto input = usual();
+  const auto with_ratio = [&](double ratio) {
+    input.catheter_outer = ratio * input.vein_inner;
+    return first_code(*fit(input, limits));
+  };
+  EXPECT_EQ(with_ratio(0.33), "");
+  EXPECT_EQ(with_ratio(0.331), "vein_share_high");
+  EXPECT_EQ(with_ratio(0.45), "vein_share_high");
+  EXPECT_EQ(with_ratio(0.451), "vein_share");
+  input.catheter_outer = 0.2 * input.vein_inner;
+  const auto with_share = [&](double share) {
+    input.depth = (input.catheter_length * (1 - share) - input.exposed) * std::sin(20 * std::numbers::pi / 180);
+    return first_code(*fit(input, limits));
+  };
+  EXPECT_EQ(with_share(0.501), "");
+  EXPECT_EQ(with_share(0.499), "short_in_vein");
+  EXPECT_EQ(with_share(0.301), "short_in_vein");
+  EXPECT_EQ(with_share(0.299), "share_in_vein");
 }
 
 RC_GTEST_PROP(FitProperty, FullerVeinLessFlow, ()) {

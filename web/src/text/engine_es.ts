@@ -244,12 +244,11 @@ export const phrases: Readonly<Record<string, string>> = {
   'length outside': 'longitud fuera',
   'flow the open line can give': 'flujo que puede dar la vía abierta',
   'flow through the open gravity line': 'flujo por la vía abierta, por gravedad',
-  'head = losses in tubing and catheter, times the bedside factor': 'altura = pérdidas en sistema y catéter, por el factor de cabecera',
+  'head = losses in set, catheter and vein': 'altura = pérdidas en equipo, catéter y vena',
   'bag above the tip': 'bolsa por encima de la punta',
   'venous pressure': 'presión venosa',
   'catheter bore': 'luz del catéter',
   'catheter length': 'longitud del catéter',
-  'bedside factor': 'factor de cabecera',
   'Lies at a joint: bends, blocks and comes out sooner.': 'Está en una articulación: se dobla, se obstruye y se sale antes.',
   'A vesicant must not run here: little tissue over tendon and nerve. Choose a large forearm vein.':
     'Aquí no debe pasar un vesicante: poco tejido sobre tendón y nervio. Elegir una vena grande del antebrazo.',
@@ -558,8 +557,60 @@ export const phrases: Readonly<Record<string, string>> = {
   'Some taps look missed or doubled. Count again.': 'Parece que faltan o sobran toques. Contar otra vez.',
   'Too few drops to tell. Count for longer.': 'Muy pocas gotas para saberlo. Contar más tiempo.',
   'Within what drop size and counting explain. Leave the clamp; aim for {#0}.': 'Dentro de lo que explican el tamaño de gota y el recuento. No tocar la llave; objetivo {0}.',
-  'Runs about {#0} fast. Close the roller clamp a little: {1}. Count again.': 'Se infunde cerca de un {0} más rápido. Cerrar un poco la llave de rueda: {1}. Contar otra vez.',
-  'Runs about {#0} slow. Open the roller clamp a little: {1}. Count again.': 'Se infunde cerca de un {0} más lento. Abrir un poco la llave de rueda: {1}. Contar otra vez.',
+  'Runs at about {#0} times the order. Close the roller clamp fully, now. Then set it anew from closed, to {#1}.':
+    'Se infunde a unas {0} veces lo prescrito. Cerrar del todo la llave de rueda, ahora. Después ajustarla de nuevo desde cerrada, a {1}.',
+  "See how much has run in, look at the patient, tell the prescriber; is the drop factor the set's own?":
+    '¿Cuánto ha entrado? Mirar al paciente y avisar a quien prescribió; ¿es el factor de goteo el del equipo?',
+  'Runs about {#0} fast. Close the roller clamp: {1}. Count again.': 'Se infunde cerca de un {0} más rápido. Cerrar la llave de rueda: {1}. Contar otra vez.',
+  'Faster than ordered.': 'Más rápido que lo prescrito.',
+  'Faster than the ward allows without a new order ({#0}): see how much has run in, tell the prescriber.':
+    'Más rápido que lo que la unidad permite sin nueva prescripción ({0}): mirar cuánto ha entrado y avisar a quien prescribió.',
+  'Slower than ordered.': 'Más lento que lo prescrito.',
+  'Runs about {#0} slow. Leave the clamp: look at the site first, then for a kink, a bent joint, a low or empty bag. Only then open it: {1}. Count again.':
+    'Se infunde cerca de un {0} más lento. No tocar la llave: mirar primero el punto; después, si hay un acodamiento, una articulación doblada o una bolsa baja o vacía. Solo entonces abrirla: {1}. Contar otra vez.',
+  'At half the order or less: a leak and a closing vein begin like this.': 'A la mitad de lo prescrito o menos: así empiezan una fuga y una vena que se cierra.',
+  'Not compared: the ordered rate is missing.': 'Sin comparar: falta la velocidad prescrita.',
+  'Not compared with the order: the taps are uneven.': 'Sin comparar con la prescripción: los toques son desiguales.',
+  'Not told from the order: it could be off by more than the ward allows.': 'No se distingue de lo prescrito: podría apartarse más de lo que la unidad permite.',
+  'The bag hangs below the catheter tip: nothing runs in, and blood runs back into the line. Hang it higher.':
+    'La bolsa cuelga por debajo de la punta del catéter: no entra nada y la sangre refluye a la vía. Colgarla más alta.',
+  'The bag hangs too low for this vein pressure: nothing runs in, and blood can run back. Hang it higher.':
+    'La bolsa cuelga demasiado baja para esta presión venosa: no entra nada y la sangre puede refluir. Colgarla más alta.',
+  'open line': 'vía abierta',
+  'open line, by the count': 'vía abierta, según el recuento',
+  'bore of the catheter': 'luz del catéter',
+  'flow of the set alone': 'flujo del equipo solo',
+  'pressure in the vein': 'presión en la vena',
+  'width of the vein behind the tip': 'anchura de la vena tras la punta',
+  'pressure in the fluid': 'presión en el líquido',
+  'Not counted yet: in a living vein it can be half of this. Where plain fluid runs and a minute of it does no harm, open the clamp and count.':
+    'Aún sin contar: en una vena viva puede ser la mitad. Si pasa líquido sin medicación y un minuto de él no hace daño, abrir la llave y contar.',
+  'Faster than this catheter can pass: is it connected? Check size of the catheter, drop factor, height, and count again.':
+    'Más rápido de lo que este catéter deja pasar: ¿está conectado? Comprobar el tamaño del catéter, el factor de goteo y la altura, y contar otra vez.',
+  'Too slow for the set to be the cause: one that passes so little would fail its standard. Look at the site first, then for a kink, a clamp or valve half shut, a small or bent vein, a low or unpressed bag.':
+    'Demasiado lento para que la causa sea el equipo: uno que dejara pasar tan poco incumpliría su norma. Mirar primero el punto; después, un acodamiento, una llave o válvula medio cerrada, una vena pequeña o doblada, una bolsa baja o sin presión.',
+  'Runs at {#0} of what is usual. That has been measured in healthy veins and is by itself no fault; it is also how a leak begins: look at the site.':
+    'Se infunde el {0} de lo habitual. Se ha medido en venas sanas y por sí solo no es un fallo; también así empieza una fuga: mirar el punto.',
+  'The counts are at nearly the same height: move the bag by a quarter or more to tell pressure from narrowness.':
+    'Los recuentos son casi a la misma altura: mover la bolsa una cuarta parte o más para distinguir presión de estrechez.',
+  'Held back by pressure, about {#0} behind the tip: a tourniquet or cuff left on, the arm hanging low, a valve, swelling?':
+    'La frena la presión, unos {0} tras la punta: ¿torniquete o manguito puesto, brazo colgando, una válvula, hinchazón?',
+  'Held back by a narrowness, not by pressure: set, kink, catheter or vein.': 'La frena una estrechez, no la presión: equipo, acodamiento, catéter o vena.',
+  'The ordered rate is out of reach of this line as it stands: hang the bag higher, press it, or place a wider catheter.':
+    'Esta vía, como está, no alcanza la velocidad prescrita: colgar la bolsa más alta, darle presión o colocar un catéter más ancho.',
+  'The line may not give the ordered rate: count it with the clamp open.': 'La vía quizá no dé la velocidad prescrita: contarla con la llave abierta.',
+  'The line may turn out too slow for this order: count it with the clamp open.': 'La vía puede resultar demasiado lenta para esta prescripción: contarla con la llave abierta.',
+  'a catheter of the catalogue, or the flow on its pack and its length': 'un catéter del catálogo, o el flujo de su envase y su longitud',
+  'a bag so high that the line runs at all': 'una bolsa tan alta que la vía llegue a pasar',
+  'a height from which the line can run at all': 'una altura desde la que la vía pueda pasar',
+  'a flow that a bore of 0.1 to 10 mm gives at this length': 'un flujo que dé una luz de 0.1 a 10 mm con esta longitud',
+  'at most 8 counts': 'como máximo 8 recuentos',
+  'The catheter is as wide as the vein or wider: no blood can pass it. Choose a smaller one or a larger vein.':
+    'El catéter es tan ancho como la vena o más: la sangre no puede pasar. Elegir uno más pequeño o una vena mayor.',
+  'Fills {#0} of the vein; the ward allows {#1}.': 'Ocupa el {0} de la vena; la unidad permite el {1}.',
+  'Fills {#0} of the vein; good is up to {#1}.': 'Ocupa el {0} de la vena; lo bueno es hasta el {1}.',
+  'The catheter is too short to reach the vein at this angle: it would lie in the tissue.': 'El catéter es demasiado corto para llegar a la vena con este ángulo: quedaría en el tejido.',
+  'Only {#0} of it would lie in the vein; the ward asks for {#1}.': 'Solo el {0} quedaría en la vena; la unidad pide el {1}.',
   '{#0} drops/min slower, to {#1}': '{0} gotas/min menos, hasta {1}',
   '{#0} drops/min faster, to {#1}': '{0} gotas/min más, hasta {1}',
   'one drop every {#0} instead of every {#1}': 'una gota cada {0} en vez de cada {1}',
@@ -602,8 +653,8 @@ export const phrases: Readonly<Record<string, string>> = {
     'una sola presión en la unión: lo que entrega cada rama = lo que admite el catéter',
   '{#0}, junction at {#1}': '{0}, unión a {1}',
   'steady flow': 'flujo estable',
-  'ρ g H + bag pressure − venous pressure = losses in tubing, clamp, connector and catheter':
-    'ρ g H + presión en la bolsa − presión venosa = pérdidas en sistema, llave, conector y catéter',
+  'ρ g H + bag pressure − venous pressure = losses in set, tubing, clamp, connector, catheter and vein':
+    'ρ g H + presión en la bolsa − presión venosa = pérdidas en equipo, sistema, llave, conector, catéter y vena',
   'bag pressure': 'presión en la bolsa',
   'viscosity': 'viscosidad',
   "a fluid of the ward's list": 'un líquido de la lista de la unidad',

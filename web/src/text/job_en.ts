@@ -237,7 +237,7 @@ export const job = {
       units_per_kg_h: 'units/kg/h', units_per_kg_min: 'units/kg/min', units_per_min: 'units/min', units_per_h: 'units/h',
       milliunits_per_min: 'milliunits/min', mmol_per_h: 'mmol/h', mmol_per_kg_h: 'mmol/kg/h',
     },
-    drip: 'Count the drip',
+    drip: 'Count the drip', openLine: 'What can the open line give?',
     against: (rate: string): string => `Ordered: ${rate}`,
     chartCount: 'Chart this count',
     corrected: 'I corrected the clamp: chart the ordered rate',

@@ -4,6 +4,17 @@ export const sums = {
   lead: 'Each shows its formula and source. Nothing here is charted.',
   work: 'Work it out',
   choose: 'Choose',
+  openLine: {
+    title: 'What the open line gives',
+    lead: 'Only while plain fluid runs and a minute of it does no harm: never with a medicine or potassium in the bag, never in small children. Open the clamp fully, count for a minute, set it back. One count shows this set and this vein; a second at another height shows what holds it back.',
+    catheter: 'Catheter', declared: 'Flow on its pack, if at hand', set: 'Giving set', sets: { ward: 'Ward set', wide: 'Blood, theatre or trauma set' },
+    height: 'Bag above the site', cuff: 'Pressure sleeve, if any', count: 'Count, clamp fully open', again: 'Count at another height',
+    flow: 'Counted', countHeight: 'Bag above the site at this count',
+    take: (flow: string): string => `Take the count above: ${flow}`,
+    usual: 'Usual for this line', byCount: 'By the count', to: (low: string, high: string): string => `${low} to ${high}`,
+    before: 'Usual:', after: 'By the count:',
+    asSaline: (fluid: string): string => `The viscosity of ${fluid} is not on the ward’s list: reckoned as saline.`,
+  },
   push: {
     title: 'Push a dose by hand', lead: 'Volume steps on a clock.',
     volume: 'Volume in the syringe', over: 'Over', step: 'Step', dose: 'Dose in it, if a limit is known', highest: 'Not faster than',

@@ -7,6 +7,17 @@ export const sums: Said<typeof englishSums> = {
   lead: 'Cada uno muestra su fórmula y su fuente. Aquí no se registra nada.',
   work: 'Calcular',
   choose: 'Elegir',
+  openLine: {
+    title: 'Lo que da la vía abierta',
+    lead: 'Solo con líquido sin medicación y si un minuto de él no hace daño: nunca con un medicamento o potasio en la bolsa, nunca en niños pequeños. Abrir del todo la llave, contar un minuto y volver a ajustarla. Un recuento muestra este equipo y esta vena; otro a distinta altura, qué la frena.',
+    catheter: 'Catéter', declared: 'Flujo en su envase, si está a mano', set: 'Equipo de infusión', sets: { ward: 'Equipo de la unidad', wide: 'Equipo de sangre, quirófano o trauma' },
+    height: 'Bolsa sobre el punto', cuff: 'Manguito de presión, si lo hay', count: 'Recuento con la llave abierta del todo', again: 'Contar a otra altura',
+    flow: 'Contado', countHeight: 'Bolsa sobre el punto en este recuento',
+    take: (flow) => `Tomar el recuento de arriba: ${flow}`,
+    usual: 'Habitual en esta vía', byCount: 'Según el recuento', to: (low, high) => `${low} a ${high}`,
+    before: 'Habitual:', after: 'Según el recuento:',
+    asSaline: (fluid) => `La viscosidad de ${fluid} no está en la lista de la unidad: se calcula como suero salino.`,
+  },
   push: {
     title: 'Bolo a mano', lead: 'Pasos de volumen según el reloj.',
     volume: 'Volumen en la jeringa', over: 'En', step: 'Paso', dose: 'Dosis que contiene, si se conoce un límite', highest: 'No más rápido que',

@@ -312,6 +312,22 @@ export interface DripEstimate {
   drops_counted: number;
   advice: string;
   advice_text: string;
+  findings: Finding[];
+  workings: WorkingOf[];
+}
+export interface FlowBand {
+  middle: Quantity;
+  low: Quantity;
+  high: Quantity;
+}
+/** The open line as is usual, and as counts of it show it to be. */
+export interface OpenLineAnswer {
+  before: FlowBand;
+  after?: FlowBand;
+  counted_to_expected?: Quantity;
+  set_flow_implied?: Quantity;
+  beliefs: { what: string; before: string; after: string }[];
+  findings: Finding[];
   workings: WorkingOf[];
 }
 export interface Curve {
@@ -356,7 +372,7 @@ export interface Library {
     scales: Scale[];
   };
   catheters: Catheter[];
-  infusates: Record<string, { name: string; kind: string; giving?: unknown }>;
+  infusates: Record<string, { name: string; kind: string; giving?: unknown; relative_viscosity?: number }>;
 }
 export interface DifficultyScale {
   name: string;

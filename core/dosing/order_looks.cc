@@ -152,7 +152,7 @@ struct DayNeed {
 };
 
 std::optional<DayNeed> day_need(const OrderCase& order, bool child, bool newborn, bool frail) {
-  const Mass weight = *order.input.patient.weight;
+  const BodyWeight weight = *order.input.patient.weight;
   if (newborn) {
     if (!order.limits().child) return std::nullopt;
     const auto& most = order.limits().child->newborn_day_most;
@@ -161,7 +161,7 @@ std::optional<DayNeed> day_need(const OrderCase& order, bool child, bool newborn
   }
   hydration::MaintenanceInput in;
   // A child heavier than the rule was made for needs no more than its last kilogram gives.
-  constexpr Mass heaviest = 100.0 * kilogram;
+  constexpr BodyWeight heaviest = 100.0 * kilogram;
   in.weight = child ? std::min(weight, heaviest) : weight;
   in.rule = child ? hydration::MaintenanceRule::four_two_one : hydration::MaintenanceRule::adult;
   in.frail = frail;

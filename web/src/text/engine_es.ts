@@ -557,6 +557,8 @@ export const phrases: Readonly<Record<string, string>> = {
   'Some taps look missed or doubled. Count again.': 'Parece que faltan o sobran toques. Contar otra vez.',
   'Too few drops to tell. Count for longer.': 'Muy pocas gotas para saberlo. Contar más tiempo.',
   'Within what drop size and counting explain. Leave the clamp; aim for {#0}.': 'Dentro de lo que explican el tamaño de gota y el recuento. No tocar la llave; objetivo {0}.',
+  'Runs about {#0} fast. Close the roller clamp a little: {1}. Count again.': 'Se infunde cerca de un {0} más rápido. Cerrar un poco la llave de rueda: {1}. Contar otra vez.',
+  'Runs about {#0} slow. Open the roller clamp a little: {1}. Count again.': 'Se infunde cerca de un {0} más lento. Abrir un poco la llave de rueda: {1}. Contar otra vez.',
   'Runs at about {#0} times the order. Close the roller clamp fully, now. Then set it anew from closed, to {#1}.':
     'Se infunde a unas {0} veces lo prescrito. Cerrar del todo la llave de rueda, ahora. Después ajustarla de nuevo desde cerrada, a {1}.',
   "See how much has run in, look at the patient, tell the prescriber; is the drop factor the set's own?":

@@ -79,7 +79,7 @@ SpeedLimit speed_limit(const OrderCase& order, const infusate::GivingLimit& givi
   if (order.may_be_child()) hold(giving.highest_rate_child, order.is_child(), speed);
   const auto& weight = order.input.patient.weight;
   if (giving.highest_rate_per_kilogram && weight)
-    hold(MassRate(*giving.highest_rate_per_kilogram * (*weight / kilogram)), true, speed);
+    hold(MassRate(*giving.highest_rate_per_kilogram * *weight), true, speed);
   const bool for_children = giving.highest_rate_child || giving.highest_rate_per_kilogram || giving.shortest;
   speed.lacks_for_child = order.may_be_child() && !for_children;
   return speed;

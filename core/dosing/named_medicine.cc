@@ -33,7 +33,7 @@ std::optional<MassRate> limit_of(const infusate::GivingLimit& giving, const Name
   std::optional<MassRate> limit = giving.highest_rate;
   if (giving.highest_rate_per_kilogram) {
     if (medicine.weight)
-      lower(limit, MassRate(*giving.highest_rate_per_kilogram * (*medicine.weight / kilogram)));
+      lower(limit, MassRate(*giving.highest_rate_per_kilogram * *medicine.weight));
     else
       look.lacks("the weight");
   }

@@ -15,7 +15,7 @@ struct NamedMedicine {
   std::optional<MassRate> rate;
   std::optional<UnitRate> unit_rate;
   std::optional<Duration> over;  ///< the whole dose in this time; absent: it runs on
-  std::optional<Mass> weight;
+  std::optional<BodyWeight> weight;
 };
 
 /// Too strong is a stop; an unknown name is one too.

@@ -277,22 +277,23 @@ void look_at_potassium(const OrderCase& order, Look& look) {
   look_at_potassium_for_body(order, rate, look);
 }
 
-std::string glucose_text(MassRate each_kilogram) { return show_in(each_kilogram, milligram / minute, "mg/kg/min"); }
+std::string glucose_text(MassRatePerMass by_weight) {
+  return show_in(by_weight, MassRatePerMass(milligram / kilogram / minute), "mg/kg/min");
+}
 
-void judge_glucose(const OrderCase& order, MassRate each_kilogram, Look& look) {
+void judge_glucose(const OrderCase& order, MassRatePerMass by_weight, Look& look) {
   const auto ages = ages_of(order);
   if (ages.may_apply.empty()) return look.lacks("the ward's limits of glucose for this age");
   const auto [stop, any_stop] = above(
-      each_kilogram, ages, [](const policy::AgeLimits& of_age) -> const auto& { return of_age.glucose_stop; });
+      by_weight, ages, [](const policy::AgeLimits& of_age) -> const auto& { return of_age.glucose_stop; });
   const auto [caution, any_caution] = above(
-      each_kilogram, ages, [](const policy::AgeLimits& of_age) -> const auto& { return of_age.glucose_caution; });
+      by_weight, ages, [](const policy::AgeLimits& of_age) -> const auto& { return of_age.glucose_caution; });
   if (stop)
     look.say(order.resuscitation() ? Severity::caution : Severity::stop, "glucose_rate",
-             "Glucose " + glucose_text(each_kilogram) + " is above " + glucose_text(stop->value) + ".",
-             source_of(*stop));
+             "Glucose " + glucose_text(by_weight) + " is above " + glucose_text(stop->value) + ".", source_of(*stop));
   else if (caution)
     look.say(Severity::caution, "glucose_rate",
-             "Glucose " + glucose_text(each_kilogram) + " is above " + glucose_text(caution->value) +
+             "Glucose " + glucose_text(by_weight) + " is above " + glucose_text(caution->value) +
                  ": measure the blood glucose.",
              source_of(*caution));
   if (!ages.known && ((any_stop && !stop) || (any_caution && !caution))) look.lacks("the birth date");
@@ -311,16 +312,16 @@ void look_at_glucose(const OrderCase& order, Look& look) {
   const auto& weight = order.input.patient.weight;
   if (!weight) return look.lacks("the weight");
   const MassRate rate = mixture.glucose_at_least * order.out.rate.flow;
-  const MassRate each_kilogram = rate * (1.0 * kilogram / *weight);
+  const MassRatePerMass by_weight = rate / *weight;
   order.out.glucose_rate = rate;
   order.out.workings.push_back({"glucose rate",
                                 "concentration × rate / weight",
                                 {{"glucose", show_in(mixture.glucose_at_least, gram / litre, "g/L")},
                                  {"rate", show(order.out.rate.flow)},
                                  {"weight", show(*weight)}},
-                                glucose_text(each_kilogram),
+                                glucose_text(by_weight),
                                 {"arithmetic", Mark::computed}});
-  judge_glucose(order, each_kilogram, look);
+  judge_glucose(order, by_weight, look);
 }
 
 // ---- rules of a population ----

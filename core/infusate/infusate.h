@@ -31,12 +31,12 @@ struct GivingLimit {
   std::optional<MassConcentration> highest_concentration;
   std::optional<MassConcentration> highest_concentration_restricted;  ///< fluid-restricted, by order
   std::optional<PushSpeed> highest_rate;
-  std::optional<PushSpeed> highest_rate_frail;         ///< older, or with heart disease
-  std::optional<PushSpeed> highest_rate_child;         ///< below 16 years
-  std::optional<PushSpeed> highest_rate_per_kilogram;  ///< for each kilogram of body weight
-  std::optional<UnitRate> highest_unit_rate;           ///< of what is counted in biological units
-  std::optional<Mass> highest_dose;                    ///< in one container
-  std::optional<Duration> shortest;                    ///< whatever the dose
+  std::optional<PushSpeed> highest_rate_frail;  ///< older, or with heart disease
+  std::optional<PushSpeed> highest_rate_child;  ///< below 16 years
+  std::optional<MassRatePerMass> highest_rate_per_kilogram;
+  std::optional<UnitRate> highest_unit_rate;  ///< of what is counted in biological units
+  std::optional<Mass> highest_dose;           ///< in one container
+  std::optional<Duration> shortest;           ///< whatever the dose
   std::string note;
   Source source;
   friend bool operator==(const GivingLimit&, const GivingLimit&) = default;

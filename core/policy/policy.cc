@@ -79,8 +79,9 @@ std::optional<Bounds<T>> usual() {
   if constexpr (std::is_same_v<T, AmountRate>) return Bounds<T>{T(), 1000.0 * millimole / hour};
   if constexpr (std::is_same_v<T, AmountRatePerMass>) return Bounds<T>{T(), 100.0 * millimole / kilogram / hour};
   if constexpr (std::is_same_v<T, AmountConcentration>) return Bounds<T>{T(), 10'000.0 * millimole / litre};
-  if constexpr (std::is_same_v<T, MassConcentration>) return Bounds<T>{T(), 2.0 * kilogram / litre};
+  if constexpr (std::is_same_v<T, MassConcentration>) return Bounds<T>{T(), 2.0 * gram / millilitre};
   if constexpr (std::is_same_v<T, MassRate>) return Bounds<T>{T(), 10.0 * gram / minute};
+  if constexpr (std::is_same_v<T, MassRatePerMass>) return Bounds<T>{T(), 1.0 * gram / kilogram / minute};
   if constexpr (std::is_same_v<T, int>) return Bounds<T>{0, 150};
   if constexpr (std::is_same_v<T, double>) return Bounds<T>{0.0, 100.0};
   return std::nullopt;

@@ -96,7 +96,7 @@ BOOST_DESCRIBE_STRUCT(InfusateLimits, (),
 struct AgeLimits {
   std::optional<Figure<FlowPerMass>> flow_caution;  ///< absent: caution_flow_per_mass
   Figure<FlowPerMass> flow_stop;                    ///< of whatever runs, without a resuscitation order
-  Figure<MassRate> glucose_caution, glucose_stop;   ///< for each kilogram
+  Figure<MassRatePerMass> glucose_caution, glucose_stop;
 };
 BOOST_DESCRIBE_STRUCT(AgeLimits, (), (flow_caution, flow_stop, glucose_caution, glucose_stop))
 
@@ -361,8 +361,8 @@ struct Policy {
                                                   ///< leak_irritant, leak_vesicant_vasopressor, …
 };
 BOOST_DESCRIBE_STRUCT(Policy, (),
-                      (name, version, decimal_sign, place, vessel, infusate, order, hydration, access, gravity, watch, remove,
-                       record, practice, choice, scales, responses))
+                      (name, version, decimal_sign, place, vessel, infusate, order, hydration, access, gravity, watch,
+                       remove, record, practice, choice, scales, responses))
 
 /// As the ward writes numbers; unknown where its policy does not say.
 [[nodiscard]] inline DecimalSign decimal_sign(const Policy& policy) {

@@ -391,9 +391,11 @@ TEST(LineFold, AShortCatheterKeepsTheLineOpenUntilItIsAnswered) {
   fact.tip_whole = false;
   auto h = dwelling().at(hours{30}, fact).at(hours{31}, test::after_checked(0, true));
   EXPECT_EQ(folded(h).stage, Stage::removed);
-  h.at(hours{32}, Responded{"phlebitis_watch", {}, "", ""});
+  h.at(hours{32}, Responded{"phlebitis_watch", {"Look for the cause."}, "", ""});
   EXPECT_EQ(folded(h).stage, Stage::removed);
   h.at(hours{32}, Responded{std::string(catheter_fragment_response), {}, "", ""});
+  EXPECT_EQ(folded(h).stage, Stage::removed) << "nothing was done";
+  h.at(hours{32}, Responded{std::string(catheter_fragment_response), {"Call now."}, "", ""});
   EXPECT_EQ(folded(h).stage, Stage::closed);
 }
 

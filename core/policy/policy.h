@@ -194,11 +194,16 @@ struct Watch {
   Figure<Interval> add_ons;                       ///< connector, extension, stopcock
   Figure<Interval> trace_after_move;              ///< tubing traced by then in the new place
   Figure<Interval> longest_put_off;               ///< a task put off for longer is a deviation
+  std::optional<Figure<Interval>> set_lipid;      ///< absent: as for blood
+  /// Sets of single infusates, by name, where they are stricter than the rest.
+  std::optional<std::map<std::string, Figure<Interval>>> set_of;
+  /// What is gone sooner after it was last seen is to be confirmed; absent: always.
+  std::optional<Figure<Interval>> heals_not_before;
 };
 BOOST_DESCRIBE_STRUCT(Watch, (),
                       (site_check, film_dressing, gauze_dressing, flush_locked, set_continuous, set_intermittent,
                        set_blood, idle, emergency_dwell, routine_dwell, soon, drip_recount, add_ons, trace_after_move,
-                       longest_put_off))
+                       longest_put_off, set_lipid, set_of, heals_not_before))
 
 struct Remove {
   Figure<Interval> pressure, pressure_anticoagulant;
@@ -234,6 +239,29 @@ struct ResponseStep {
 };
 BOOST_DESCRIBE_STRUCT(ResponseStep, (), (text, source))
 
+/// An act without which a charted response is no answer; ticked by name, so that its words may change.
+struct ResponseAct {
+  std::string name;  ///< "called"
+  std::string text;  ///< "Practitioner called"
+};
+BOOST_DESCRIBE_STRUCT(ResponseAct, (), (name, text))
+
+/// A look that a card leaves behind, counted from when it was charted: again and again, at some moments, or both.
+struct FollowUp {
+  std::string text;                                 ///< "Look at the site: size, colour, feeling, pain"
+  std::optional<Figure<Interval>> every, until;     ///< both or neither
+  std::optional<Figure<std::vector<Interval>>> at;  ///< rising
+};
+BOOST_DESCRIBE_STRUCT(FollowUp, (), (text, every, until, at))
+
+/// What makes a charted card an answer, and what it leaves behind.
+struct Answering {
+  std::optional<std::vector<ResponseAct>> acts;          ///< absent: anything done, said or noted
+  std::optional<std::vector<std::string>> also_answers;  ///< milder cards that it answers too
+  std::optional<std::vector<FollowUp>> follow_up;
+};
+BOOST_DESCRIBE_STRUCT(Answering, (), (acts, also_answers, follow_up))
+
 struct ResponseCard {
   std::string title;
   bool stop_infusion = false;
@@ -241,8 +269,9 @@ struct ResponseCard {
   std::string call;  ///< whom, when
   std::vector<ResponseStep> steps;
   std::vector<std::string> cautions;
+  std::optional<Answering> answering;
 };
-BOOST_DESCRIBE_STRUCT(ResponseCard, (), (title, stop_infusion, remove_advised, call, steps, cautions))
+BOOST_DESCRIBE_STRUCT(ResponseCard, (), (title, stop_infusion, remove_advised, call, steps, cautions, answering))
 
 /// How long the record of a closed line is kept. Law and the facility decide; a hold keeps it longer.
 struct Record {

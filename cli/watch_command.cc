@@ -45,6 +45,11 @@ void print_ward(const Session& session, const engine::Library& ward) {
     table.add({line.bed, line.patient, line.site, item.title, when, item.why, line.line});
   }
   table.print(std::cout);
+  for (const auto& line : due) {
+    if (line.findings.empty()) continue;
+    std::cout << "\nBed " << line.bed << ", " << line.site << '\n';
+    print_findings(std::cout, line.findings);
+  }
 }
 
 void print_assessment(const site::Assessment& a) {

@@ -57,4 +57,16 @@ std::vector<Finding> check_restart(const Site& site, const std::vector<FailedSit
   return findings;
 }
 
+std::vector<Finding> check_shared_limb(const Site& site, const std::vector<Site>& others) {
+  std::vector<Finding> findings;
+  for (const auto& other : others)
+    if (other.side == site.side && limb_of(other.region) == limb_of(site.region))
+      findings.push_back({Severity::caution,
+                          "shared_limb",
+                          "Another line lies in the same limb: " + describe(other) +
+                              ". Trace each tubing and label both; a cuff or a tourniquet stops both.",
+                          {"common practice, no source", Mark::practice}});
+  return findings;
+}
+
 }  // namespace dwell::access

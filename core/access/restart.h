@@ -29,4 +29,9 @@ BOOST_DESCRIBE_STRUCT(FailedSite, (), (site, failure))
 /// sources.md#restart
 [[nodiscard]] std::vector<Finding> check_restart(const Site& site, const std::vector<FailedSite>& failed);
 
+/// Two lines in one limb: a cuff or a tourniquet stops both, a leak or a clot of the lower reaches the upper, and two
+/// tubings are easily taken for each other. One caution for each other line in the limb of `site`.
+/// Source: common practice, no source
+[[nodiscard]] std::vector<Finding> check_shared_limb(const Site& site, const std::vector<Site>& others);
+
 }  // namespace dwell::access

@@ -1,8 +1,17 @@
 #include "care/due.h"
 
 #include <algorithm>
+#include <map>
+#include <set>
+#include <span>
+#include <string_view>
 #include <tuple>
 
+#include "access/restart.h"
+#include "care/exposure.h"
+#include "care/findings.h"
+#include "line/findings.h"
+#include "line/history_text.h"
 #include "quantity/display.h"
 
 namespace dwell::care {
@@ -13,23 +22,6 @@ using policy::SiteCheckClass;
 constexpr Interval longest_grace = std::chrono::minutes{15};
 
 // ---- which clock the site check follows ----
-
-/// The worst of what is in the bag; a name that the formulary lacks makes it unknown, unless a vesicant is known to be
-/// in.
-HarmClass harm_of(const infusate::Mixture& mixture, const infusate::Formulary& formulary) {
-  bool unknown = false;
-  HarmClass worst = HarmClass::harmless;
-  const auto add = [&](const std::string& name) {
-    const auto found = formulary.find(name);
-    if (found == formulary.end() || found->second.harm == HarmClass::unknown)
-      unknown = true;
-    else
-      worst = std::max(worst, found->second.harm);
-  };
-  add(mixture.base);
-  for (const auto& additive : mixture.additives) add(additive.name);
-  return unknown && worst != HarmClass::vesicant ? HarmClass::unknown : worst;
-}
 
 /// The class of this age, where the policy has one of its own; else that of all children.
 SiteCheckClass class_of_child(line::AgeBand age, bool running, const policy::Watch& watch) {
@@ -58,22 +50,28 @@ SiteClock site_clock(const line::State& state, const policy::Watch& watch, const
     clock.kind = kind;
     clock.every = &figure->second;
   };
-  if (state.running) clock.harm = harm_of(state.running->mixture, formulary);
+  clock.harm = exposure_to(state.ran_since_sound_check, formulary).harm;
   if (clock.harm == HarmClass::vesicant || clock.harm == HarmClass::unknown) consider(SiteCheckClass::vesicant);
   if (line::is_child(clock.age)) consider(class_of_child(clock.age, state.running.has_value(), watch));
   if (state.patient.can_report_pain == false) consider(SiteCheckClass::cannot_report);
-  if (state.placement && access::is_over_joint(state.placement->placed.site.region))
+  // Locked, nothing leaks with each movement: an alarm all night is one that nobody hears any more.
+  if (state.running && state.placement && access::is_over_joint(state.placement->placed.site.region))
     consider(SiteCheckClass::flexion_site);
   consider(state.running ? SiteCheckClass::adult_infusing : SiteCheckClass::locked);
   return clock;
 }
 
-std::string site_check_reason(const SiteClock& clock, const line::Patient& patient) {
+/// What was pushed or has ended is under the skin as well as what runs.
+const char* vesicant_reason(HarmClass harm, bool running) {
+  if (harm == HarmClass::unknown)
+    return running ? "what runs is not known, taken as vesicant" : "what went in is not known, taken as vesicant";
+  return running ? "vesicant running" : "vesicant went in, site not seen sound since";
+}
+
+std::string site_check_reason(const SiteClock& clock, const line::Patient& patient, bool running) {
   std::string text;
   switch (clock.kind) {
-    case SiteCheckClass::vesicant:
-      text = clock.harm == HarmClass::unknown ? "what runs is not known, taken as vesicant" : "vesicant running";
-      break;
+    case SiteCheckClass::vesicant: text = vesicant_reason(clock.harm, running); break;
     case SiteCheckClass::child: text = "child"; break;
     case SiteCheckClass::neonate: text = "newborn"; break;
     case SiteCheckClass::infant: text = "infant"; break;
@@ -95,6 +93,8 @@ int task_weight(Task task) {
   switch (task) {
     case Task::catheter_missing_alarm: return 1000;
     case Task::response: return 800;
+    case Task::contradiction: return 95;
+    case Task::follow_up: return 88;
     case Task::tubing_trace: return 85;
     case Task::site_check: return 80;
     case Task::bag_change: return 75;
@@ -123,31 +123,6 @@ DueState state_at(const DueClock& clock, Instant now) {
   return now >= clock.soon_at ? DueState::soon : DueState::later;
 }
 
-/// One look at the site, whether at a check, at removal or afterwards.
-struct Look {
-  Instant at{};
-  const std::vector<line::GradeGiven>* grades = nullptr;
-  const std::string* response = nullptr;
-};
-
-/// From which grade a charted one is acted on: as its scale says, or as scales do where the policy has it no more.
-int acted_on_from(const std::string& scale, const std::vector<site::Scale>& scales) {
-  for (const auto& one : scales)
-    if (one.name == scale) return site::acted_on_from(one);
-  return site::acted_on_from(site::Scale{});
-}
-
-const line::GradeGiven* needs_answer(const Look& look, const std::vector<site::Scale>& scales) {
-  const line::GradeGiven* worst = nullptr;
-  for (const auto& given : *look.grades) {
-    if (given.unmatched && !worst) worst = &given;
-    if (given.grade.value_or(0) >= acted_on_from(given.scale, scales) &&
-        (!worst || worst->grade.value_or(0) < *given.grade))
-      worst = &given;
-  }
-  return worst;
-}
-
 // ---- the items of one line ----
 
 /// A task that somebody put off, and when it comes back.
@@ -166,6 +141,10 @@ class Dues {
       : state_(state), policy_(policy), formulary_(formulary), now_(now), today_(today), sink_(sink) {}
 
   void walk() {
+    if (state_.stage == line::Stage::closed) return;
+    contradictions();
+    findings();
+    follow_ups();
     if (state_.stage == line::Stage::dwelling && state_.placement) while_dwelling();
     if (state_.stage == line::Stage::removed && state_.removal) after_removal();
   }
@@ -173,8 +152,6 @@ class Dues {
  private:
   void while_dwelling() {
     site_check();
-    if (state_.last_check)
-      answer({state_.last_check->at, &state_.last_check->check.grades, &state_.last_check->check.response});
     removal();
     dressing();
     set();
@@ -183,8 +160,8 @@ class Dues {
     if (state_.running) {
       bag();
       drip();
-    } else if (state_.last_used_at) {
-      add_every(Task::flush, *state_.last_used_at, policy_.watch.flush_locked, "Flush and lock",
+    } else if (const auto last = std::max(state_.last_used_at, state_.last_flush_at)) {
+      add_every(Task::flush, *last, policy_.watch.flush_locked, "Flush and lock",
                 [&] { return "locked: every " + show(policy_.watch.flush_locked.value); });
     }
     need();
@@ -192,60 +169,170 @@ class Dues {
 
   void after_removal() {
     const auto& removal = *state_.removal;
-    if (removal.catheter_short && !answered_with(line::catheter_fragment_response, removal.at))
-      add(
-          Task::catheter_missing_alarm, removal.at, Interval{0}, "Catheter not whole: act now",
-          [&] { return removal.missing ? show(*removal.missing) + " missing" : "tip not whole"; },
-          [&] { return source_of(policy_.remove.length_tolerance); });
-    Look look{removal.at, &removal.removed.grades, nullptr};
-    if (!state_.after_checks.empty())
-      look = {state_.after_checks.back().at, &state_.after_checks.back().check.grades, nullptr};
-    answer(look);
     const auto& watch = policy_.remove.after_watch;
     if (removal.removed.bleeding_stopped == false && state_.after_checks.empty())
       add(
           Task::after_check, removal.at, watch.value, "Look at the site again",
           [] { return "bleeding had not stopped at removal"; }, [&] { return source_of(watch); });
-    else
+    else if (!watched_for(watch.value))
       add_every(Task::after_check, removal.at, watch, "Look at the site after removal",
                 [&] { return "trouble can start up to " + show(watch.value) + " after removal"; });
   }
 
+  /// Looked at for as long as the policy asks, nothing stands, and only what a card left behind is still to come.
+  [[nodiscard]] bool watched_for(Interval watch) const {
+    return state_.last_look_at && *state_.last_look_at >= state_.removal->at + watch && state_.findings.empty() &&
+           following_;
+  }
+
+  /// The record says two things: what it shows may be wrong until somebody has looked and corrected it.
+  void contradictions() {
+    if (state_.contradictions.empty()) return;
+    const Instant since = state_.history.empty() ? now_ : state_.history.back().at;
+    add(
+        Task::contradiction, since, Interval{0}, "Put the record right",
+        [&] {
+          const auto more = state_.contradictions.size() - 1;
+          return state_.contradictions.front() + (more ? "; and " + std::to_string(more) + " more" : "");
+        },
+        [] {
+          return Source{"what was charted, compared", Mark::computed};
+        });
+  }
+
+  /// What was found and stands: to be answered, to be confirmed when it went too soon, and then to be decided on.
+  void findings() {
+    const line::FoundMark* to_decide = nullptr;
+    for (const auto& finding : state_.findings) {
+      const Asked asked = asked_by(finding, state_, policy_, formulary_);
+      if (!asked.acted_on) continue;
+      if (finding.gone_at)
+        confirm(finding, asked);
+      else if (asked.open())
+        answer(finding, asked);
+      else if (line::needs_answer(finding.grades, policy_.scales) && (!to_decide || finding.at >= to_decide->at))
+        to_decide = &finding;
+    }
+    if (to_decide && state_.stage == line::Stage::dwelling)
+      add(
+          Task::removal, to_decide->at, Interval{0}, "Decide on removal",
+          [&] { return found_text(*to_decide) + " and the line is still in"; },
+          [&] { return source_of_finding(*to_decide); });
+  }
+
+  void answer(const line::FoundMark& finding, const Asked& asked) {
+    const auto why = [&] {
+      if (finding.alarm) return finding.what;
+      return found_text(finding) + (asked.in_vain ? "; what was charted does not answer it" : "; no response charted") +
+             open_cards(asked);
+    };
+    add(finding.alarm ? Task::catheter_missing_alarm : Task::response, finding.as_now, Interval{0},
+        finding.alarm                     ? "Catheter not whole: act now"
+        : finding.at == last_finding_at() ? "Act on what the last look found"
+                                          : "Act on what was found before",
+        why, [&] { return source_of_finding(finding); });
+    sink_.more([&](DueItem& item) { item.cards = asked.unanswered; });
+  }
+
+  void confirm(const line::FoundMark& finding, const Asked& asked) {
+    add(
+        asked.open() ? Task::response : Task::follow_up, *finding.gone_at, Interval{0}, "Confirm that it is gone",
+        [&] {
+          return found_text(finding) + "; found gone after " + show(between(finding.at, *finding.gone_at)) +
+                 ": a second person looks" + (asked.open() ? "; no response charted" : "");
+        },
+        [&] {
+          const auto& heals = policy_.watch.heals_not_before;
+          return heals ? source_of(*heals) : Source{"no time of healing in the policy", Mark::practice};
+        });
+    sink_.more([&](DueItem& item) { item.cards = asked.unanswered; });
+  }
+
+  [[nodiscard]] Instant last_finding_at() const {
+    Instant last = Instant::min();
+    for (const auto& finding : state_.findings) last = std::max(last, finding.at);
+    return last;
+  }
+
+  [[nodiscard]] static std::string found_text(const line::FoundMark& finding) {
+    if (finding.only_answered()) return finding.what;
+    const auto* given = line::needs_answer(finding.grades, policy_.scales);
+    if (!given) return "found: " + line::describe(finding.signs);
+    return given->unmatched ? given->scale + ": signs match no grade; a person must judge"
+                            : given->scale + ": grade " + std::to_string(*given->grade);
+  }
+
+  /// The titles of the cards that are not answered.
+  [[nodiscard]] std::string open_cards(const Asked& asked) const {
+    std::string text;
+    for (const auto& name : asked.unanswered) {
+      const auto card = policy_.responses.find(name);
+      if (card != policy_.responses.end()) text += (text.empty() ? "; card: " : " + ") + card->second.title;
+    }
+    return text;
+  }
+
+  [[nodiscard]] Source source_of_finding(const line::FoundMark& finding) const {
+    if (finding.alarm) return source_of(policy_.remove.length_tolerance);
+    const auto* given = line::needs_answer(finding.grades, policy_.scales);
+    return given ? scale_source(given->scale) : Source{"the response card in the policy", Mark::practice};
+  }
+
+  /// What the cards that were charted leave behind; the last charting of each card counts.
+  void follow_ups() {
+    std::set<std::string_view> seen;
+    for (auto mark = state_.responses.rbegin(); mark != state_.responses.rend(); ++mark) {
+      const auto& name = mark->response.response;
+      const auto card = policy_.responses.find(name);
+      if (card == policy_.responses.end() || !line::says_something(mark->response) || !seen.insert(name).second)
+        continue;
+      if (!card->second.answering || !card->second.answering->follow_up) continue;
+      for (const auto& follow_up : *card->second.answering->follow_up) follow(follow_up, card->second, mark->at);
+    }
+  }
+
+  void follow(const policy::FollowUp& follow_up, const policy::ResponseCard& card, Instant charted) {
+    const Instant looked = std::max(charted, state_.last_look_at.value_or(charted));
+    const auto why = [&](const std::string& when) { return card.title + ": " + when; };
+    if (follow_up.every && follow_up.until) {
+      const Instant end = charted + follow_up.until->value;
+      const Instant due = std::min(looked + follow_up.every->value, end);
+      if (looked < end - policy_.watch.soon.value) {
+        following_ = true;
+        add(
+            Task::follow_up, due, follow_up.every->value, follow_up.text.c_str(),
+            [&] { return why("every " + show(follow_up.every->value) + " for " + show(follow_up.until->value)); },
+            [&] { return source_of(*follow_up.every); });
+      }
+    }
+    if (!follow_up.at) return;
+    for (const Interval moment : follow_up.at->value) {
+      if (looked >= charted + moment - policy_.watch.soon.value) continue;
+      following_ = true;
+      add(
+          Task::follow_up, charted + moment, moment, follow_up.text.c_str(),
+          [&] { return why(show(moment) + " after"); }, [&] { return source_of(*follow_up.at); });
+      break;
+    }
+  }
+
   void site_check() {
     const SiteClock clock = site_clock(state_, policy_.watch, formulary_, today_);
-    const Instant from = state_.last_check ? state_.last_check->at : state_.placement->at;
+    const Instant from = std::max(state_.placement->at, state_.last_look_at.value_or(state_.placement->at));
     const Interval every = clock.every ? clock.every->value : Interval{0};
     constexpr int for_a_vesicant = 10;
     add(
         Task::site_check, from + every, every, "Check the site",
-        [&] { return site_check_reason(clock, state_.patient); },
+        [&] {
+          const bool runs =
+              state_.running && exposure_to(std::span(&state_.running->mixture, 1), formulary_).harm == clock.harm;
+          const bool no_look = state_.last_check && state_.last_check->at > from;
+          return site_check_reason(clock, state_.patient, runs) + (no_look ? "; the last check was no look" : "");
+        },
         [&] {
           return clock.every ? source_of(*clock.every) : Source{"no interval in the policy", Mark::practice};
         },
         clock.kind == SiteCheckClass::vesicant ? for_a_vesicant : 0);
-  }
-
-  /// A finding that asks for an answer, and then for a decision about the line.
-  void answer(const Look& look) {
-    const auto* given = needs_answer(look, policy_.scales);
-    const bool card_opened = look.response && !look.response->empty();
-    if (!given && !card_opened) return;
-    const auto found = [&]() -> std::string {
-      if (!given) return "response card opened";
-      return given->unmatched ? given->scale + ": signs match no grade; a person must judge"
-                              : given->scale + ": grade " + std::to_string(*given->grade);
-    };
-    const auto source = [&] {
-      return given ? scale_source(given->scale) : Source{"the response card in the policy", Mark::practice};
-    };
-    if (!answered_since(look.at))
-      add(
-          Task::response, look.at, Interval{0}, "Act on what the last look found",
-          [&] { return found() + "; no response charted"; }, source);
-    else if (state_.stage == line::Stage::dwelling && given && given->grade)
-      add(
-          Task::removal, look.at, Interval{0}, "Decide on removal",
-          [&] { return found() + " and the line is still in"; }, source);
   }
 
   void removal() {
@@ -259,7 +346,7 @@ class Dues {
             return Source{"the order", Mark::practice};
           });
     if (state_.placement->placed.asepsis == line::Asepsis::not_assured)
-      add_every(Task::removal, placed_at, watch.emergency_dwell, "Replace the emergency line", [&] {
+      add_hard(Task::removal, placed_at, watch.emergency_dwell, "Replace the emergency line", [&] {
         return "placed without assured asepsis: as soon as possible, by " + show(watch.emergency_dwell.value);
       });
     // A child's line is replaced when something is wrong with it, never by the calendar (CDC 2011, second-hand).
@@ -272,12 +359,11 @@ class Dues {
     if (!state_.dressing || !state_.dressing_since) return;
     const bool film = *state_.dressing == line::Dressing::film;
     const auto& figure = film ? policy_.watch.film_dressing : policy_.watch.gauze_dressing;
-    const bool broken = state_.last_check && state_.last_check->check.dressing_intact == false &&
-                        state_.last_check->at >= *state_.dressing_since;
+    const bool broken = state_.dressing_broken_at.has_value();
     if (broken)
       add(
-          Task::dressing_change, state_.last_check->at, Interval{0}, "Change the dressing",
-          [] { return "not intact at the last check"; }, [&] { return source_of(figure); });
+          Task::dressing_change, *state_.dressing_broken_at, Interval{0}, "Change the dressing",
+          [] { return "found not intact, and not changed since"; }, [&] { return source_of(figure); });
     else if (const auto rule = policy_.watch.film_rule.find(line::age_band(state_.patient, today_));
              film && rule != policy_.watch.film_rule.end())
       add(
@@ -290,16 +376,49 @@ class Dues {
 
   void set() {
     if (!state_.set_since || !(state_.running || state_.set_intermittent)) return;
-    const auto& watch = policy_.watch;
-    if (blood_is_running())
-      add_every(Task::set_change, *state_.set_since, watch.set_blood, "Change the set",
-                [&] { return "blood: every " + show(watch.set_blood.value); });
-    else if (state_.set_intermittent)
-      add_every(Task::set_change, *state_.set_since, watch.set_intermittent, "Change the set",
-                [&] { return "disconnected in between: every " + show(watch.set_intermittent.value); });
+    const SetRule rule = set_rule();
+    const auto why = [&] { return rule.why + (": every " + show(rule.every->value)); };
+    if (rule.hard)
+      add_hard(Task::set_change, *state_.set_since, *rule.every, "Change the set", why);
     else
-      add_every(Task::set_change, *state_.set_since, watch.set_continuous, "Change the set",
-                [&] { return "continuous: every " + show(watch.set_continuous.value); });
+      add_every(Task::set_change, *state_.set_since, *rule.every, "Change the set", why);
+  }
+
+  struct SetRule {
+    const Figure<Interval>* every = nullptr;
+    std::string why;
+    bool hard = false;  ///< what ran through it feeds germs
+  };
+
+  /// The ward's rule for the set of this one infusate.
+  [[nodiscard]] const Figure<Interval>* set_of(const std::string& name) const {
+    const auto& of = policy_.watch.set_of;
+    const auto found = of ? of->find(name) : std::map<std::string, Figure<Interval>>::const_iterator();
+    return of && found != of->end() ? &found->second : nullptr;
+  }
+
+  /// The strictest rule of all that ran through the set: what follows does not clean it.
+  [[nodiscard]] SetRule set_rule() const {
+    const auto& watch = policy_.watch;
+    SetRule rule{&watch.set_continuous, "continuous", false};
+    const auto consider = [&](const Figure<Interval>& every, std::string why, bool hard) {
+      if (every.value < rule.every->value) rule = {&every, std::move(why), hard};
+    };
+    if (state_.set_intermittent) consider(watch.set_intermittent, "disconnected in between", false);
+    for (const auto& name : state_.through_set) {
+      if (const auto* own = set_of(name)) {
+        consider(*own, name, true);
+        continue;
+      }
+      const auto found = formulary_.find(name);
+      if (found == formulary_.end())
+        consider(watch.set_blood, "what ran through it is not known, taken as blood", true);
+      else if (found->second.kind == infusate::FluidKind::blood)
+        consider(watch.set_blood, "blood", true);
+      else if (found->second.kind == infusate::FluidKind::lipid)
+        consider(watch.set_lipid ? *watch.set_lipid : watch.set_blood, "lipid", true);
+    }
+    return rule;
   }
 
   void add_ons() {
@@ -311,6 +430,11 @@ class Dues {
 
   /// In a new place a bag may hang on the wrong hook; the tubing is followed by hand from bag to vein.
   void trace() {
+    if (state_.not_as_meant_at)
+      return add(
+          Task::tubing_trace, *state_.not_as_meant_at, Interval{0}, "Trace the tubing",
+          [] { return "did not run as meant when it was last traced"; },
+          [&] { return source_of(policy_.watch.trace_after_move); });
     if (!state_.moved_at || !state_.running || state_.traced_at.value_or(Instant::min()) >= *state_.moved_at) return;
     add_every(Task::tubing_trace, *state_.moved_at, policy_.watch.trace_after_move, "Trace the tubing",
               [] { return "the patient was moved: from bag to vein, by hand"; });
@@ -340,10 +464,10 @@ class Dues {
 
   void need() {
     const auto& idle = policy_.watch.idle;
-    if (state_.last_check && state_.last_check->check.still_needed == false) {
+    if (state_.not_needed_at) {
       add(
-          Task::need_review, state_.last_check->at, Interval{0}, "Ask whether it may come out",
-          [] { return "no longer needed at the last check"; }, [&] { return source_of(idle); });
+          Task::need_review, *state_.not_needed_at, Interval{0}, "Ask whether it may come out",
+          [] { return "no longer needed when it was last asked"; }, [&] { return source_of(idle); });
     } else if (const auto used = used_until()) {
       add_every(Task::need_review, *used, idle, "Ask whether it may come out",
                 [&] { return "not used for " + show(idle.value); });
@@ -352,26 +476,22 @@ class Dues {
 
   /// When the line was last in use; nothing while a bag runs into it.
   [[nodiscard]] std::optional<Instant> used_until() const {
-    if (!state_.running) return state_.last_used_at;
+    const auto last = last_dose_at();
+    if (!state_.running) return last;
     const auto empty_at = line::running_state(*state_.running, now_).empty_at;
-    if (!empty_at)
-      return std::max(state_.running->flow_since, state_.last_used_at.value_or(state_.running->flow_since));
+    if (!empty_at) return std::max(state_.running->flow_since, last.value_or(state_.running->flow_since));
     return *empty_at <= now_ ? empty_at : std::nullopt;
   }
 
-  [[nodiscard]] bool blood_is_running() const {
-    if (!state_.running) return false;
-    const auto base = formulary_.find(state_.running->mixture.base);
-    return base != formulary_.end() && base->second.kind == infusate::FluidKind::blood;
-  }
-
-  [[nodiscard]] bool answered_since(Instant at) const {
-    return !state_.responses.empty() && state_.responses.back().at >= at;
-  }
-  [[nodiscard]] bool answered_with(std::string_view response, Instant since) const {
-    return std::any_of(state_.responses.begin(), state_.responses.end(), [&](const line::ResponseMark& mark) {
-      return mark.response.response == response && mark.at >= since;
-    });
+  /// A flush keeps a line, it does not use it: of what was pushed only a medicine counts.
+  [[nodiscard]] std::optional<Instant> last_dose_at() const {
+    auto last = state_.last_used_at;
+    for (const auto& push : state_.pushed) {
+      const auto found = formulary_.find(push.fluid);
+      if (found != formulary_.end() && found->second.kind == infusate::FluidKind::medicine)
+        last = std::max(last.value_or(push.at), push.at);
+    }
+    return last;
   }
 
   [[nodiscard]] Source scale_source(const std::string& name) const {
@@ -385,6 +505,15 @@ class Dues {
     add(task, from + figure.value, figure.value, title, why, [&] { return source_of(figure); });
   }
 
+  /// A limit of safety, not of good order: past it is late at once, and nobody puts it off.
+  template <class Why>
+  void add_hard(Task task, Instant from, const Figure<Interval>& figure, const char* title, Why why) {
+    const Instant due_at = from + figure.value;
+    const DueClock clock{task, due_at, due_at, due_at - policy_.watch.soon.value, task_weight(task)};
+    sink_.take(clock, due_at, std::nullopt, title, why, [&] { return source_of(figure); });
+    sink_.more([](DueItem& item) { item.may_wait = false; });
+  }
+
   template <class Why, class Whose>
   void add(Task task, Instant due_at, Interval interval, const char* title, Why why, Whose whose, int more = 0) {
     const auto wait = wait_for(task, due_at, interval);
@@ -393,6 +522,7 @@ class Dues {
     const DueClock clock{task, waits_for, waits_for + grace(from_then), waits_for - policy_.watch.soon.value,
                          task_weight(task) + more};
     sink_.take(clock, due_at, wait, title, why, whose);
+    sink_.more([&](DueItem& item) { item.may_wait = may_be_put_off(task); });
   }
 
   /// Late by so much: 15 minutes, or a quarter of the interval when that is less.
@@ -420,6 +550,7 @@ class Dues {
   Instant now_;
   Date today_;
   Sink& sink_;
+  bool following_ = false;  ///< a card's looks are still to come
 };
 
 /// Takes clocks and words.
@@ -431,12 +562,19 @@ class Items {
   void take(const DueClock& clock, Instant due_at, const std::optional<Wait>& wait, const char* title, Why why,
             Whose whose) {
     const DueState state = state_at(clock, now_);
-    DueItem item{clock.task, due_at, state, with_lateness(clock.weight, state), title, why(), whose(), {}, {}};
+    DueItem item{clock.task, due_at, state, with_lateness(clock.weight, state), title, why(), whose(), {},
+                 {},         true,   {}};
     if (wait) {
       item.put_off_until = wait->until;
       item.put_off_because = wait->mark->put_off.reason;
     }
     items_.push_back(std::move(item));
+  }
+
+  /// What else is to be said of the item taken last.
+  template <class Say>
+  void more(Say say) {
+    say(items_.back());
   }
 
   [[nodiscard]] std::vector<DueItem> in_order() {
@@ -460,6 +598,8 @@ struct Clocks {
     out.clocks.push_back(clock);
     if (wait) holds_until(wait->until);
   }
+  template <class Say>
+  void more(Say) {}
   void holds_until(Instant moment) { out.hold_until = std::min(out.hold_until.value_or(moment), moment); }
 };
 
@@ -498,6 +638,37 @@ LineDue line_due(const line::State& state, const policy::Policy& policy, const i
   return out;
 }
 
+/// Whose line it is: by number, else by name and bed.
+std::tuple<std::string, std::string, std::string, std::string> whose(const line::State& state) {
+  if (!state.patient.number.empty()) return {state.patient.number, "", "", ""};
+  return {"", line::display_name(state.patient), state.place.unit, state.place.bed};
+}
+
+/// Where the line lies, or is going to.
+const access::Site* site_of(const line::State& state) {
+  if (state.stage == line::Stage::dwelling && state.placement) return &state.placement->placed.site;
+  const bool to_come = state.stage == line::Stage::planned || state.stage == line::Stage::attempted;
+  return to_come && state.planned ? &state.planned->site : nullptr;
+}
+
+/// Says on each line which others lie in the same limb.
+void say_neighbours(const std::vector<line::State>& states, std::vector<LineDue>& ward) {
+  std::map<std::tuple<std::string, std::string, std::string, std::string>, std::vector<const line::State*>> of_patient;
+  for (const auto& state : states)
+    if (site_of(state)) of_patient[whose(state)].push_back(&state);
+  std::map<std::string_view, std::vector<Finding>> said;
+  for (const auto& [patient, lines] : of_patient)
+    for (const auto* one : lines) {
+      std::vector<access::Site> others;
+      for (const auto* other : lines)
+        if (other != one && other->stage == line::Stage::dwelling) others.push_back(other->placement->placed.site);
+      for (const auto& also : one->also_placed) others.push_back(also.placed.site);
+      if (!others.empty()) said[one->id] = access::check_shared_limb(*site_of(*one), others);
+    }
+  for (auto& line : ward)
+    if (const auto found = said.find(line.line); found != said.end()) line.findings = std::move(found->second);
+}
+
 }  // namespace
 
 std::vector<DueItem> due_items(const line::State& state, const policy::Policy& policy,
@@ -534,6 +705,7 @@ std::vector<LineDue> ward_due(const std::vector<line::State>& states, const poli
   ward.reserve(states.size());
   for (const auto& state : states)
     if (state.stage != line::Stage::closed) ward.push_back(line_due(state, policy, formulary, now, today));
+  say_neighbours(states, ward);
   std::sort(ward.begin(), ward.end(), [](const LineDue& a, const LineDue& b) {
     if (a.urgency != b.urgency) return a.urgency > b.urgency;
     return std::tie(a.bed, a.line) < std::tie(b.bed, b.line);

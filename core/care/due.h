@@ -26,20 +26,26 @@ struct DueItem {
   Source source;
   std::optional<Instant> put_off_until;  ///< somebody put it off; until then it waits, in sight
   std::optional<std::string> put_off_because;
+  bool may_wait = true;            ///< whether it may be put off with a reason
+  std::vector<std::string> cards;  ///< response cards that answer it, gravest first
 };
-BOOST_DESCRIBE_STRUCT(DueItem, (), (task, due_at, state, urgency, title, why, source, put_off_until, put_off_because))
+BOOST_DESCRIBE_STRUCT(DueItem, (),
+                      (task, due_at, state, urgency, title, why, source, put_off_until, put_off_because, may_wait,
+                       cards))
 
 /// Urgency, so that a ward can be ordered by one number:
 ///   1000  catheter not whole
-///    800  response to what the last look found
-///   else  overdue 300, due 200, soon 100, later 0, and within these: site check of a vesicant line 90, tubing to trace
-///         85, other site check 80, bag change 75, removal 70, drip recount 60, after-check 50, flush 40, set change
-///         35, add-on change 32, dressing 30, need 20
+///    800  response to something found that stands
+///   else  overdue 300, due 200, soon 100, later 0, and within these: contradiction 95, site check of a vesicant line
+///   90,
+///         follow-up of a card 88, tubing to trace 85, other site check 80, bag change 75, removal 70, drip recount 60,
+///         after-check 50, flush 40, set change 35, add-on change 32, dressing 30, need 20
 ///
 /// All items of one line, most urgent first. Due exactly at due_at; overdue once 15 minutes or a quarter of the
 /// interval (whichever is less) have passed; soon within policy.watch.soon. An item that was put off since it began to
-/// run keeps its due_at and waits until then; what has been done in the meantime starts anew. `formulary` gives the
-/// harm class of what runs.
+/// run keeps its due_at and waits until then; what has been done in the meantime starts anew. Hard limits (an emergency
+/// line, a set that held blood or lipid) are overdue at once and are not put off. `formulary` gives the harm class of
+/// what ran.
 [[nodiscard]] std::vector<DueItem> due_items(const line::State& state, const policy::Policy& policy,
                                              const infusate::Formulary& formulary, Instant now);
 
@@ -78,10 +84,12 @@ struct LineDue {
   int urgency = 0;
   std::optional<Instant> next_at;  ///< the earliest moment at which an item is, or was, due
   std::string nurse;               ///< who looks after it; empty: nobody assigned
+  std::vector<Finding> findings;   ///< what another line of the same patient means for this one
 };
-BOOST_DESCRIBE_STRUCT(LineDue, (), (line, unit, bed, patient, site, items, urgency, next_at, nurse))
+BOOST_DESCRIBE_STRUCT(LineDue, (), (line, unit, bed, patient, site, items, urgency, next_at, nurse, findings))
 
-/// The whole ward, most urgent line first, ties by bed. Closed lines are left out.
+/// The whole ward, most urgent line first, ties by bed. Closed lines are left out. Two lines in one limb of a patient
+/// (by number, else by name in one bed) are said on both.
 [[nodiscard]] std::vector<LineDue> ward_due(const std::vector<line::State>& states, const policy::Policy& policy,
                                             const infusate::Formulary& formulary, Instant now);
 
@@ -106,7 +114,8 @@ BOOST_DESCRIBE_ENUM(RoundOrder, urgency, walk)
 [[nodiscard]] std::vector<LineDue> lines_of(const std::vector<LineDue>& ward, const std::string& nurse);
 
 /// Which clock the site check follows: of all classes that apply, the one with the shortest interval in this policy.
-/// A running mixture with an unknown part counts as vesicant; unknown is never taken as safe.
+/// A vesicant counts that runs, was pushed or has ended, until the site is seen sound; a mixture with an unknown part
+/// counts as one, unknown is never taken as safe. The bend of a joint counts while something runs.
 [[nodiscard]] policy::SiteCheckClass site_check_class(const line::State& state, const policy::Watch& watch,
                                                       const infusate::Formulary& formulary, Date today);
 

@@ -251,7 +251,8 @@ TEST(Due, GravityIsCountedAgain) {
 TEST(Due, IdleLineIsAskedAbout) {
   const Ward ward;
   EXPECT_EQ(ward.item(Task::need_review, dwelling().at(hours{2}, test::flushed(true)), test::start)->due_at,
-            test::after(hours{26}));
+            test::after(hours{24}))
+      << "a flush is no use";
   EXPECT_FALSE(ward.item(Task::need_review, running(), test::after(hours{19})));
   EXPECT_EQ(ward.item(Task::need_review, running(), test::after(hours{40}))->due_at, test::after(hours{44}))
       << "the bag ran dry after 20 h";
@@ -281,7 +282,7 @@ TEST(Due, FindingAsksForAnAnswerAndThenForADecision) {
   ASSERT_TRUE(item);
   EXPECT_EQ(ward.due(h, test::after(hours{10})).front().task, Task::response) << "before anything late";
   EXPECT_EQ(item->why, "phlebitis 0 to 4: grade 2; no response charted");
-  h.at(hours{2}, line::Responded{"phlebitis_remove", {}, "", ""});
+  h.at(hours{2}, line::Responded{"phlebitis_remove", {"Stop the infusion."}, "", ""});
   EXPECT_FALSE(ward.item(Task::response, h, test::after(hours{2})));
   EXPECT_TRUE(ward.item(Task::removal, h, test::after(hours{2}))) << "answered, and the line is still in";
   h.at(hours{3}, test::checked(0));
@@ -309,9 +310,11 @@ TEST(Due, MissingCatheterIsFirstOfAll) {
   EXPECT_EQ(items.front().task, Task::catheter_missing_alarm);
   EXPECT_EQ(items.front().why, "8 mm missing");
   EXPECT_EQ(items.front().urgency, 1000);
-  h.at(hours{31}, line::Responded{"phlebitis_remove", {}, "", ""});
+  h.at(hours{31}, line::Responded{"phlebitis_remove", {"Stop the infusion."}, "", ""});
   EXPECT_TRUE(ward.item(Task::catheter_missing_alarm, h, test::after(hours{31}))) << "that answers the phlebitis only";
   h.at(hours{31}, line::Responded{"catheter_fragment", {}, "", ""});
+  EXPECT_TRUE(ward.item(Task::catheter_missing_alarm, h, test::after(hours{31}))) << "nothing was done";
+  h.at(hours{31}, line::Responded{"catheter_fragment", {}, "the surgeon", ""});
   EXPECT_FALSE(ward.item(Task::catheter_missing_alarm, h, test::after(hours{31})));
 }
 
@@ -323,6 +326,8 @@ TEST(Due, SiteIsLookedAtAfterRemoval) {
   h.at(hours{40}, test::after_checked(2, false));
   EXPECT_TRUE(ward.item(Task::response, h, test::start));
   h.at(hours{41}, test::after_checked(0, true));
+  EXPECT_TRUE(ward.item(Task::response, h, test::start)) << "healed within the hour: to be confirmed";
+  h.at(hours{42}, test::after_checked(0, true)).events.back().author = "B. Cole";
   EXPECT_TRUE(ward.due(h, test::start).empty()) << "closed";
   auto bleeding = test::removed();
   bleeding.bleeding_stopped = false;

@@ -3,17 +3,44 @@
 #include <algorithm>
 
 namespace dwell::care {
+namespace {
 
-site::Exposure exposure_of(const line::State& state, const infusate::Formulary& formulary, Instant now) {
+/// Of two that harm alike, whose leak is answered first: a vasopressor's has the shortest time.
+int family_rank(infusate::LeakFamily family) {
+  using enum infusate::LeakFamily;
+  switch (family) {
+    case none: return 0;
+    case other: return 1;
+    case acidic: return 2;
+    case alkaline_cold: return 3;
+    case alkaline_warm: return 4;
+    case contrast:
+    case calcium:
+    case hyperosmolar: return 5;
+    case vasopressor: return 6;
+  }
+  return 0;
+}
+
+}  // namespace
+
+site::Exposure exposure_to(std::span<const infusate::Mixture> ran, const infusate::Formulary& formulary) {
   site::Exposure exposure;
   exposure.harm = infusate::HarmClass::harmless;
-  for (const auto& ran : state.ran_since_sound_check) {
-    const auto mixture = infusate::mix(ran, formulary);
+  for (const auto& each : ran) {
+    const auto mixture = infusate::mix(each, formulary);
     const auto harm = mixture ? mixture->harm : infusate::HarmClass::unknown;
-    if (infusate::harm_rank(harm) < infusate::harm_rank(exposure.harm)) continue;
+    const auto family = mixture ? mixture->leak_family : infusate::LeakFamily::none;
+    const int worse = infusate::harm_rank(harm) - infusate::harm_rank(exposure.harm);
+    if (worse < 0 || (worse == 0 && family_rank(family) <= family_rank(exposure.leak_family))) continue;
     exposure.harm = harm;
-    exposure.leak_family = mixture ? mixture->leak_family : infusate::LeakFamily::none;
+    exposure.leak_family = family;
   }
+  return exposure;
+}
+
+site::Exposure exposure_of(const line::State& state, const infusate::Formulary& formulary, Instant now) {
+  site::Exposure exposure = exposure_to(state.ran_since_sound_check, formulary);
   if (state.running) exposure.flow = state.running->flow;
   if (state.last_sound_check_at)
     exposure.since_last_sound_check = between(*state.last_sound_check_at, now);

@@ -27,6 +27,8 @@ std::vector<const char*> take_along(Task task) {
     case Task::catheter_missing_alarm: return {"tourniquet", "container for every piece"};
     case Task::response: return {"gloves", "ruler", "skin marker"};
     case Task::after_check: return {"ruler"};
+    case Task::follow_up: return {"ruler", "skin marker"};
+    case Task::contradiction: return {};
   }
   return {};
 }

@@ -30,7 +30,7 @@ constexpr std::array all{
          "filtration in mL/min for 1.73 m² of body surface", "filtration outside 0 to 250 mL/min",
          "limb rules (#limb-restrictions)"},
     Note{"care.due", "due = since + the strictest interval of policy that applies",
-         "since: last check, placing, hanging or flush; intervals of policy watch",
+         "since: last look that was one, placing, hanging or flush; findings that stand; intervals of policy watch",
          "a state that is no state of a line", "policy watch, each interval with its own source"},
     Note{"care.exposure", "the worst harm class of what ran since the site was last seen sound",
          "harm class, rate in mL/h, time since", "a state that is no state of a line",

@@ -340,10 +340,14 @@ struct Responded {
   std::vector<std::string> done;
   std::string called;
   std::string note;
+  /// Of the card's acts those done, by name; absent: not asked.
+  std::optional<std::vector<std::string>> acts = std::nullopt;
 };
-BOOST_DESCRIBE_STRUCT(Responded, (), (response, done, called, note))
+BOOST_DESCRIBE_STRUCT(Responded, (), (response, done, called, note, acts))
 constexpr auto phrases_in(const Responded*) { return std::tuple(&Responded::done); }
-constexpr auto names_in(const Responded*) { return std::tuple(&Responded::response, &Responded::called); }
+constexpr auto names_in(const Responded*) {
+  return std::tuple(&Responded::response, &Responded::called, &Responded::acts);
+}
 
 enum class RemovalReason {
   therapy_complete,

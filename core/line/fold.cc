@@ -13,6 +13,7 @@
 #include "json/codec.h"
 #include "line/corrections.h"
 #include "line/deviations.h"
+#include "line/findings.h"
 #include "line/history_text.h"
 #include "line/line_fold.h"
 #include "line/state.h"
@@ -26,10 +27,9 @@ Volume total_volume(const infusate::Mixture& mixture) {
   return total;
 }
 
-/// Looked, and nothing found: every grade 0. Not assessed, ungraded or unmatched is never sound.
+/// Looked, and nothing found: no sign, and every grade 0. Not assessed or unmatched is never sound.
 bool is_sound(const site::Signs& signs, const std::vector<GradeGiven>& grades) {
-  if (!signs.assessed) return false;
-  if (grades.empty()) return signs.present.empty();
+  if (!signs.assessed || !signs.present.empty() || signs.pain_score.value_or(0) > 0) return false;
   return std::all_of(grades.begin(), grades.end(), [](const GradeGiven& g) { return g.grade == 0 && !g.unmatched; });
 }
 
@@ -47,12 +47,14 @@ class Folding {
 
   /// What follows from all entries together. resume() takes the state back to where the next entry can be taken.
   void finish() {
-    state_.stage = stage();
+    kept_open_by_entries_ = kept_open_;
     contradict_order_of_facts();
+    state_.stage = stage();
     if (state_.stage == Stage::removed || state_.stage == Stage::closed)
       ran_on_ = std::exchange(state_.running, std::nullopt);
   }
   void resume() {
+    kept_open_ = kept_open_by_entries_;
     if (ran_on_) state_.running = std::exchange(ran_on_, std::nullopt);
   }
 
@@ -78,6 +80,11 @@ class Folding {
 
   [[nodiscard]] Instant at() const { return event_->occurred_at; }
   void contradict(std::string text) { said_.push_back(std::move(text)); }
+  /// One that may hide a catheter, an infusion or a wound: until a person has resolved it the line is not closed.
+  void contradict_open(std::string text) {
+    kept_open_ = true;
+    contradict(std::move(text));
+  }
   void used() { state_.last_used_at = std::max(state_.last_used_at.value_or(at()), at()); }
 
   /// Something done to a catheter that must be in place: remembered, and compared with placement and removal at the
@@ -94,29 +101,64 @@ class Folding {
     if (!moved_) state_.place = fact.place;
   }
   void apply(const Ordered& fact) {
+    started_again("an order");
     state_.order = fact.order;
     state_.double_check.reset();  // a second look holds for the order that was looked at
   }
   void apply(const Assessed& fact) { state_.veins = fact.veins; }
   void apply(const OrderDoubleChecked& fact) { state_.double_check = fact; }
-  void apply(const Planned& fact) { state_.planned = fact; }
+  void apply(const Planned& fact) {
+    started_again("a plan");
+    state_.planned = fact;
+  }
   void apply(const Prepared& fact) { state_.prepared = fact; }
   void apply(const Refused& fact) { state_.refusals.push_back({at(), event_->author, fact}); }
   void apply(const SupplyUsed&) {}
   void apply(const Attempted& fact) {
+    started_again("an attempt");
     state_.attempts.push_back({at(), fact});
     ++attempts_by_[fact.clinician];
+    attempt_placed_ |= fact.outcome == AttemptOutcome::placed;
+    const char* card = card_of(fact.outcome);
+    if (card) take_found(state_, *event_, "attempt: " + spoken(json::name_of(fact.outcome)), card);
+  }
+
+  /// Each of these hurts after the needle is out.
+  static const char* card_of(AttemptOutcome outcome) {
+    switch (outcome) {
+      case AttemptOutcome::arterial: return "arterial_entry";
+      case AttemptOutcome::nerve_pain: return "nerve_pain";
+      case AttemptOutcome::haematoma: return "haematoma";
+      default: return nullptr;
+    }
+  }
+
+  /// What is ordered or tried after the removal belongs to a line of its own, and here nobody would see it.
+  void started_again(const char* what) {
+    if (state_.removal && in_ == 0)
+      contradict_open(std::string(what) + " is charted after the line was removed; it needs a line of its own");
   }
 
   void apply(const Placed& fact) {
-    if (state_.placement) return contradict("two placements are charted for this line; the first is shown");
-    state_.placement = Placement{at(), event_->author, fact};
+    const Placement placement{at(), event_->author, fact};
+    ++in_;
+    if (in_ > 1) {
+      state_.also_placed.push_back(placement);
+      return contradict_open("two placements are charted for this line; the first is shown");
+    }
+    if (state_.removal && state_.placement)
+      contradict_open("placed again under the id of a line that was removed; it needs a line of its own");
+    if (!state_.placement) first_placed_at_ = at();
+    state_.placement = placement;
+    closed_at_.reset();
     state_.dressing = fact.dressing;
     state_.dressing_since = at();
+    state_.dressing_broken_at.reset();
     state_.add_ons_since = at();
     if (fact.flushed) {
       state_.last_flush_at = at();
       state_.given_in_all += *fact.flushed;
+      goes_in();
     }
     used();
   }
@@ -124,6 +166,7 @@ class Folding {
   void apply(const InfusionStarted& fact) {
     end_running(std::nullopt);
     if (!state_.set_since) state_.set_since = at();
+    goes_through_set(fact.mixture);
     if (disconnected_) state_.set_intermittent = true;
     disconnected_ = false;
     Running running;
@@ -135,6 +178,7 @@ class Folding {
     running.drop_factor = fact.drop_factor;
     state_.running = running;
     ran(fact.mixture);
+    goes_in();
     used();
   }
 
@@ -160,7 +204,9 @@ class Folding {
   void apply(const Flushed& fact) {
     state_.given_in_all += fact.volume;
     state_.last_flush_at = at();
+    goes_in();
     remember_pushed(fact);
+    if (fact.resistance) take_found(state_, *event_, "resistance at a flush", "occlusion");
     if (fact.locks) {
       if (state_.running) {
         contradict("the line was locked while an infusion was charted as running; it is taken as ended then");
@@ -168,11 +214,14 @@ class Folding {
       }
       disconnected_ = state_.set_since.has_value();
     }
-    used();
   }
 
   void apply(const SiteChecked& fact) {
     state_.last_check = CheckMark{at(), event_->author, fact};
+    if (fact.dressing_intact == false && !state_.dressing_broken_at) state_.dressing_broken_at = at();
+    if (fact.still_needed == true) state_.not_needed_at.reset();
+    if (fact.still_needed == false && !state_.not_needed_at) state_.not_needed_at = at();
+    look(fact.signs, fact.grades, fact.response);
     if (is_sound(fact.signs, fact.grades)) {
       state_.last_sound_check_at = at();
       state_.given_until_sound_check = given_until(at());
@@ -189,17 +238,25 @@ class Folding {
   void apply(const DressingChanged& fact) {
     state_.dressing = fact.dressing;
     state_.dressing_since = at();
+    state_.dressing_broken_at.reset();
   }
 
   void apply(const SetChanged&) {
     state_.set_since = at();
     state_.set_intermittent = false;
+    state_.through_set.clear();
+    if (state_.running) goes_through_set(state_.running->mixture);
   }
 
   void apply(const AddOnChanged&) { state_.add_ons_since = at(); }
 
   void apply(const TubingTraced& fact) {
-    if (fact.as_meant) state_.traced_at = at();
+    if (fact.as_meant) {
+      state_.traced_at = at();
+      state_.not_as_meant_at.reset();
+    } else if (!state_.not_as_meant_at) {
+      state_.not_as_meant_at = at();
+    }
   }
 
   void apply(const Photographed& fact) { state_.photos.push_back({at(), event_->author, fact}); }
@@ -221,7 +278,10 @@ class Folding {
 
   void apply(const Responded& fact) {
     state_.responses.push_back({at(), event_->author, fact});
-    if (fact.response == catheter_fragment_response) fragment_answered_at_ = at();
+    take_answer(state_, policy_);
+    const auto card = policy_.responses.find(fact.response);
+    if (card != policy_.responses.end() && says_something(fact))
+      followed_until_ = std::max(followed_until_.value_or(at()), at() + followed_for(card->second));
   }
 
   void apply(const RemovalOrdered& fact) {
@@ -230,8 +290,12 @@ class Folding {
   }
 
   void apply(const Removed& fact) {
-    if (state_.removal) return contradict("the removal is charted twice; the first is shown");
+    if (state_.removal && in_ == 0) {
+      look(fact.signs, fact.grades, "");
+      return contradict_open("the removal is charted twice; the first is shown");
+    }
     if (state_.running) end_running(std::nullopt);
+    in_ = std::max(0, in_ - 1);
     RemovalMark mark{at(), event_->author, fact, false, std::nullopt};
     if (state_.placement && fact.length_found) {
       const Length shorter = state_.placement->placed.length - *fact.length_found;
@@ -239,22 +303,51 @@ class Folding {
       if (shorter > policy_.remove.length_tolerance.value + noise) mark.missing = shorter;
     }
     mark.catheter_short = mark.missing.has_value() || fact.tip_whole == false;
+    look(fact.signs, fact.grades, "");
+    ask_whether_whole(mark);
     state_.removal = mark;
+    if (in_ == 0) return;
+    state_.placement = state_.also_placed.front();  // the other one is still to be found
+    state_.also_placed.erase(state_.also_placed.begin());
+  }
+
+  /// Part of a catheter may still be in the vein, however well the skin has healed; unknown is not whole.
+  void ask_whether_whole(const RemovalMark& mark) {
+    const std::string card(catheter_fragment_response);
+    if (mark.missing)
+      take_found(state_, *event_, show(*mark.missing) + " missing", card, true);
+    else if (mark.catheter_short)
+      take_found(state_, *event_, "tip not whole", card, true);
+    else if (!state_.placement)
+      take_found(state_, *event_, "no placed length to compare with", card);
+    else if (!mark.removed.length_found)
+      take_found(state_, *event_, "length not recorded at removal", card);
   }
 
   void apply(const AfterChecked& fact) {
     state_.after_checks.push_back({at(), event_->author, fact});
-    if (!state_.removal) return contradict("a look after removal is charted, but no removal before it");
+    look(fact.signs, fact.grades, "");
+    if (!state_.removal) {
+      // After an attempt that hurt there is something to look at too.
+      if (state_.attempts.empty() || state_.placement)
+        contradict("a look after removal is charted, but no removal before it");
+      return;
+    }
     const auto worst = worst_grade(fact.grades);
-    if (fact.healed && worst.value_or(0) > 0)
+    const bool graded = worst.value_or(0) > 0;
+    const bool healed = fact.healed && !graded && fact.signs.present.empty();
+    if (fact.healed && graded)
       contradict("the site is charted as healed with grade " + std::to_string(*worst));
+    else if (fact.healed && !healed)
+      contradict("the site is charted as healed with " + describe(fact.signs));
     const bool watched = at() - state_.removal->at >= policy_.remove.after_watch.value;
-    const bool closes = fact.healed || (watched && is_sound(fact.signs, fact.grades));
+    const bool closes = healed || (watched && is_sound(fact.signs, fact.grades));
+    if (closes) sound_at_ = at();
     closed_at_ = closes ? std::optional(closed_at_.value_or(at())) : std::nullopt;
   }
 
   void apply(const Moved& fact) {
-    if (closed_at_ && at() > *closed_at_) contradict("a move is charted after the line was closed");
+    if (closed_at_ && at() > *closed_at_) contradict_open("a move is charted after the line was closed");
     moved_ = true;
     state_.place = fact.place;
     if (state_.placement) state_.moved_at = at();
@@ -262,18 +355,43 @@ class Folding {
   void apply(const Noted&) {}
   void apply(const Retracted&) {}
 
+  /// Something goes in, from now or once.
+  void goes_in() { given_at_ = at(); }
+
+  void look(const site::Signs& signs, const std::vector<GradeGiven>& grades, std::string_view response) {
+    take_look(state_, {*event_, signs, grades, response}, state_.running ? std::optional(at()) : given_at_, policy_);
+  }
+
+  void goes_through_set(const infusate::Mixture& mixture) {
+    const auto add = [&](const std::string& name) {
+      auto& names = state_.through_set;
+      if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+    };
+    add(mixture.base);
+    for (const auto& additive : mixture.additives) add(additive.name);
+  }
+
   void ran(const infusate::Mixture& mixture) {
     state_.ran_since_sound_check.push_back(mixture);
     if (mixture.additives.empty()) ran_plain_.insert(mixture.base);
   }
 
-  /// A dose pushed by hand can leak as well as a bag; each fluid is remembered once.
+  /// A dose pushed by hand can leak as well as a bag; each fluid is remembered once. One without a name is not known,
+  /// and so not known to be harmless.
   void remember_pushed(const Flushed& fact) {
-    if (fact.fluid.empty() || ran_plain_.contains(fact.fluid) || fact.volume.value() == 0) return;
-    infusate::Mixture pushed;
-    pushed.base = fact.fluid;
-    pushed.volume = fact.volume;
-    ran(pushed);
+    auto& pushed = state_.pushed;
+    const auto known =
+        std::find_if(pushed.begin(), pushed.end(), [&](const PushMark& mark) { return mark.fluid == fact.fluid; });
+    if (known == pushed.end())
+      pushed.push_back({fact.fluid, at()});
+    else
+      known->at = at();
+    if (ran_plain_.contains(fact.fluid)) return;
+    constexpr Volume a_little = 1.0 * millilitre;  // how much was not recorded; that it went in, was
+    infusate::Mixture mixture;
+    mixture.base = fact.fluid;
+    mixture.volume = fact.volume.value() > 0 ? fact.volume : a_little;
+    ran(mixture);
   }
 
   [[nodiscard]] Volume given_until(Instant moment) const {
@@ -286,23 +404,19 @@ class Folding {
     if (!state_.running) return;
     state_.given_in_all += given ? *given : running_state(*state_.running, at()).given;
     state_.running.reset();
+    goes_in();
     used();
   }
 
-  [[nodiscard]] bool placed_again_after_removal() const {
-    return state_.removal && state_.placement && state_.placement->at > state_.removal->at;
-  }
-
-  /// Part of a catheter may still be in the vein, however well the skin has healed.
-  [[nodiscard]] bool fragment_unanswered() const {
-    return state_.removal->catheter_short && !(fragment_answered_at_ && *fragment_answered_at_ >= state_.removal->at);
-  }
+  /// As far as the record says, a catheter is in the vein: one more went in than came out.
+  [[nodiscard]] bool catheter_is_in() const { return in_ > 0; }
 
   /// A placement charted later than the removal leaves a catheter in somebody's arm until a person has resolved it.
   [[nodiscard]] Stage stage() const {
-    if (state_.removal && !placed_again_after_removal()) {
-      const bool over = closed_at_ && !fragment_unanswered();
-      const bool known = state_.set_aside.empty();  // what could not be read may say otherwise
+    if (state_.removal && !catheter_is_in()) {
+      const bool followed = !followed_until_ || sound_at_ >= *followed_until_ - policy_.watch.soon.value;
+      const bool over = closed_at_ && followed && nothing_stands(state_, policy_);
+      const bool known = state_.set_aside.empty() && !kept_open_;  // what could not be read may say otherwise
       return known && (over || state_.removal->removed.reason == RemovalReason::death) ? Stage::closed : Stage::removed;
     }
     if (state_.placement) return Stage::dwelling;
@@ -310,16 +424,20 @@ class Folding {
   }
 
   void contradict_order_of_facts() {
-    if (state_.removal && !state_.placement) contradict("the line is charted as removed, but no placement is charted");
-    if (placed_again_after_removal()) contradict("the line is charted as removed before it was placed");
+    if (state_.removal && !state_.placement)
+      contradict_open("the line is charted as removed, but no placement is charted");
+    if (state_.removal && catheter_is_in() && first_placed_at_ >= state_.removal->at)
+      contradict("the line is charted as removed before it was placed");
+    if (!state_.placement && !state_.removal && attempt_placed_)
+      contradict("an attempt is charted as placed, but no placement is charted");
     for (const auto& [what, when] : deeds_) {
       if (!state_.placement) {
         contradict(std::string(what) + ", but no placement is charted");
         continue;
       }
-      if (when.first < state_.placement->at) contradict(std::string(what) + " before the line was placed");
-      if (state_.removal && !placed_again_after_removal() && when.last > state_.removal->at)
-        contradict(std::string(what) + " after the line was removed");
+      if (when.first < first_placed_at_) contradict(std::string(what) + " before the line was placed");
+      if (state_.removal && !catheter_is_in() && when.last > state_.removal->at)
+        contradict_open(std::string(what) + " after the line was removed");
     }
   }
 
@@ -334,7 +452,14 @@ class Folding {
   const Event* event_ = nullptr;
   bool opened_ = false, moved_ = false;
   bool disconnected_ = false;  ///< the line was locked since the set was last in use
-  std::optional<Instant> closed_at_, fragment_answered_at_;
+  std::optional<Instant> closed_at_;
+  std::optional<Instant> given_at_;        ///< when something last went in, but for what runs
+  std::optional<Instant> followed_until_;  ///< cards that were charted ask for looks until then
+  std::optional<Instant> sound_at_;        ///< last look after removal at which the site could be given up
+  Instant first_placed_at_{};
+  int in_ = 0;  ///< catheters that went in and were not charted as out
+  bool attempt_placed_ = false;
+  bool kept_open_ = false, kept_open_by_entries_ = false;
   std::optional<Running> ran_on_;                 ///< charted as running after the line was taken out
   std::map<std::string_view, Deeds> deeds_;       ///< by what was done
   std::map<std::string, int> attempts_by_;        ///< by clinician

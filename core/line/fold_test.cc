@@ -391,9 +391,11 @@ TEST(LineFold, AShortCatheterKeepsTheLineOpenUntilItIsAnswered) {
   fact.tip_whole = false;
   auto h = dwelling().at(hours{30}, fact).at(hours{31}, test::after_checked(0, true));
   EXPECT_EQ(folded(h).stage, Stage::removed);
-  h.at(hours{32}, Responded{"phlebitis_watch", {}, "", ""});
+  h.at(hours{32}, Responded{"phlebitis_watch", {"Look for the cause."}, "", ""});
   EXPECT_EQ(folded(h).stage, Stage::removed);
   h.at(hours{32}, Responded{std::string(catheter_fragment_response), {}, "", ""});
+  EXPECT_EQ(folded(h).stage, Stage::removed) << "nothing was done";
+  h.at(hours{32}, Responded{std::string(catheter_fragment_response), {"Call now."}, "", ""});
   EXPECT_EQ(folded(h).stage, Stage::closed);
 }
 
@@ -505,8 +507,9 @@ TEST(LineFold, TellsItsHistoryInPlainWords) {
   fact.mixture.additives = {{"potassium chloride 15 %", 10.0 * millilitre}};
   const auto state =
       folded(dwelling().at(hours{1}, fact).at(hours{2}, test::checked(1)).at(hours{3}, test::flushed(true)));
-  EXPECT_EQ(state.history[2].text,
-            "infusion started: sodium chloride 0.9 % 1\u202f000 mL with potassium chloride 15 % 10 mL at 125 mL/h by pump");
+  EXPECT_EQ(
+      state.history[2].text,
+      "infusion started: sodium chloride 0.9 % 1\u202f000 mL with potassium chloride 15 % 10 mL at 125 mL/h by pump");
   EXPECT_EQ(state.history[3].text, "site checked: pain, redness; phlebitis 0 to 4 (version 2): grade 1");
   EXPECT_EQ(state.history[4].text, "flushed with sodium chloride 0.9 %, 5 mL; locked");
 }

@@ -142,6 +142,7 @@ struct Text {
   std::string operator()(const Responded& e) const {
     std::string text = "responded" + after_colon(spoken(e.response));
     for (const auto& step : e.done) text += "; " + step;
+    for (const auto& act : e.acts.value_or(std::vector<std::string>())) text += "; " + spoken(act);
     return text + (e.called.empty() ? "" : "; called " + e.called) + bracketed(e.note);
   }
   std::string operator()(const RemovalOrdered& e) const {

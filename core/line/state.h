@@ -90,6 +90,37 @@ struct ResponseMark {
 };
 BOOST_DESCRIBE_STRUCT(ResponseMark, (), (at, author, response))
 
+/// Something found that asks for an act. It stands until acts that fit it are charted, until it is taken back, or until
+/// somebody who looked at the same things finds it gone; gone sooner than tissue heals, it is to be confirmed.
+struct FoundMark {
+  std::string event;  ///< the entry that found it first
+  std::string kind;   ///< of that entry
+  Instant since{};    ///< found first
+  Instant as_now{};   ///< since when it is as bad as it is
+  Instant at{};       ///< last seen
+  std::string what;   ///< of what is no look at the site: "2 mm missing"
+  bool alarm = false;
+  site::Signs signs;
+  std::vector<GradeGiven> grades;      ///< above 0, or unmatched
+  std::vector<std::string> responses;  ///< cards opened with it, or asked for by it
+  std::vector<infusate::Mixture> ran;  ///< what may be under the skin
+  std::optional<Instant> given_at;     ///< when something last went in before it was last seen
+  std::optional<Instant> gone_at;      ///< a later look did not find it any more, sooner than tissue heals
+  std::string gone_by;
+  /// No look can end it, only an answer.
+  [[nodiscard]] bool only_answered() const { return signs.present.empty() && grades.empty(); }
+};
+BOOST_DESCRIBE_STRUCT(FoundMark, (),
+                      (event, kind, since, as_now, at, what, alarm, signs, grades, responses, ran, given_at, gone_at,
+                       gone_by))
+
+/// Something that went in by hand, and when it last did.
+struct PushMark {
+  std::string fluid;  ///< empty: not recorded
+  Instant at{};
+};
+BOOST_DESCRIBE_STRUCT(PushMark, (), (fluid, at))
+
 /// A task that somebody put off, and for how long.
 struct PutOffMark {
   Instant at{};
@@ -155,19 +186,27 @@ struct State {
   std::vector<AttemptMark> attempts;
   std::optional<Placement> placement;
   std::optional<Running> running;
-  std::optional<Instant> last_used_at;  ///< last infusion running, dose or flush
+  std::vector<Placement> also_placed;   ///< charted beside it, and not charted as removed: perhaps in a vein too
+  std::optional<Instant> last_used_at;  ///< last infusion running; a dose by hand stands in `pushed`
+  std::vector<PushMark> pushed;         ///< each fluid once
   std::optional<Instant> last_flush_at;
   std::optional<Instant> dressing_since;
   std::optional<Dressing> dressing;
   std::optional<Instant> set_since;
-  bool set_intermittent = false;  ///< disconnected and reconnected
+  bool set_intermittent = false;         ///< disconnected and reconnected
+  std::vector<std::string> through_set;  ///< names of all that ran through this set
   std::optional<Instant> add_ons_since;
-  std::optional<Instant> moved_at;   ///< last move to another bed or unit
-  std::optional<Instant> traced_at;  ///< last time the tubing was traced and found as meant
-  std::string nurse;                 ///< who looks after the line; empty: nobody assigned
+  std::optional<Instant> moved_at;         ///< last move to another bed or unit
+  std::optional<Instant> traced_at;        ///< last time the tubing was traced and found as meant
+  std::optional<Instant> not_as_meant_at;  ///< tubing found to run otherwise than meant, and not yet put right
+  std::string nurse;                       ///< who looks after the line; empty: nobody assigned
   std::optional<HandoverMark> handover;
   std::vector<PutOffMark> put_off;  ///< the last one of each task
   std::optional<CheckMark> last_check;
+  std::optional<Instant> last_look_at;                   ///< last look at the site that was one; after removal too
+  std::optional<Instant> dressing_broken_at;             ///< and not changed since
+  std::optional<Instant> not_needed_at;                  ///< asked, and answered so; until it is asked again
+  std::vector<FoundMark> findings;                       ///< that stand, in the order in which they came
   std::optional<Instant> last_sound_check_at;            ///< last check with every grade 0
   Volume given_until_sound_check;                        ///< through the line, up to that check
   std::vector<infusate::Mixture> ran_since_sound_check;  ///< and so may be under the skin, the one running too
@@ -187,8 +226,9 @@ struct State {
 };
 BOOST_DESCRIBE_STRUCT(State, (),
                       (id, stage, patient, place, order, veins, double_check, planned, prepared, refusals, attempts,
-                       placement, running, last_used_at, last_flush_at, dressing_since, dressing, set_since,
-                       set_intermittent, add_ons_since, moved_at, traced_at, nurse, handover, put_off, last_check,
+                       placement, also_placed, running, last_used_at, pushed, last_flush_at, dressing_since, dressing,
+                       set_since, set_intermittent, through_set, add_ons_since, moved_at, traced_at, not_as_meant_at,
+                       nurse, handover, put_off, last_check, last_look_at, dressing_broken_at, not_needed_at, findings,
                        last_sound_check_at, given_until_sound_check, ran_since_sound_check, looks, photos, responses,
                        removal_order, removal_ordered_at, removal, after_checks, history, deviations, contradictions,
                        held_because, given_in_all, set_aside))

@@ -370,12 +370,43 @@ constexpr std::array needed_responses{"phlebitis_watch",
                                       "catheter_fragment",
                                       "arterial_entry"};
 
+void check_follow_up(const FollowUp& follow_up, const std::string& path, Checker& check) {
+  if (follow_up.text.empty()) check.fault(path + "/text", "", "what is looked at");
+  if (follow_up.every.has_value() != follow_up.until.has_value())
+    check.fault(path + "/until", follow_up.every ? "nothing" : "without every", "every and until, or neither");
+  if (!follow_up.every && !follow_up.at) check.fault(path, "no time", "every and until, or at");
+  if (follow_up.every) check.positive(path + "/every", *follow_up.every);
+  if (follow_up.every && follow_up.until) check.rises((path + "/until").c_str(), *follow_up.every, *follow_up.until);
+  if (!follow_up.at) return;
+  Interval before{0};
+  for (const Interval moment : follow_up.at->value) {
+    if (moment <= before) check.fault(path + "/at/value", show(moment), "moments above 0 that rise");
+    before = moment;
+  }
+  if (follow_up.at->value.empty()) check.fault(path + "/at/value", "none", "at least one moment");
+}
+
+void check_answering(const Answering& answering, const std::string& path, const Policy& policy, Checker& check) {
+  if (answering.acts)
+    for (const auto& act : *answering.acts)
+      if (act.name.empty() || act.text.empty())
+        check.fault(path + "/acts", act.name + act.text, "each act with its name and its words");
+  if (answering.also_answers)
+    for (const auto& name : *answering.also_answers)
+      if (!policy.responses.contains(name)) check.fault(path + "/also_answers", name, "a response of this policy");
+  if (answering.follow_up)
+    for (std::size_t i = 0; i < answering.follow_up->size(); ++i)
+      check_follow_up((*answering.follow_up)[i], path + "/follow_up/" + std::to_string(i), check);
+}
+
 void check_responses(const Policy& policy, Checker& check) {
   for (const char* name : needed_responses)
     if (!policy.responses.contains(name))
       check.fault(std::string("/responses/") + name, "nothing", "this response; the engine opens it by name");
-  for (const auto& [name, card] : policy.responses)
+  for (const auto& [name, card] : policy.responses) {
     if (card.steps.empty()) check.fault("/responses/" + name + "/steps", "none", "what to do first");
+    if (card.answering) check_answering(*card.answering, "/responses/" + name + "/answering", policy, check);
+  }
 }
 
 }  // namespace

@@ -273,11 +273,16 @@ struct Watch {
   Figure<Interval> trace_after_move;                         ///< tubing traced by then in the new place
   Figure<Interval> longest_put_off;                          ///< a task put off for longer is a deviation
   std::map<line::AgeBand, Figure<std::string>> film_rule{};  ///< in words, where a film is not changed by the calendar
+  std::optional<Figure<Interval>> set_lipid;                 ///< absent: as for blood
+  /// Sets of single infusates, by name, where they are stricter than the rest.
+  std::optional<std::map<std::string, Figure<Interval>>> set_of;
+  /// What is gone sooner after it was last seen is to be confirmed; absent: always.
+  std::optional<Figure<Interval>> heals_not_before;
 };
 BOOST_DESCRIBE_STRUCT(Watch, (),
                       (site_check, film_dressing, gauze_dressing, flush_locked, set_continuous, set_intermittent,
                        set_blood, idle, emergency_dwell, routine_dwell, soon, drip_recount, add_ons, trace_after_move,
-                       longest_put_off, film_rule))
+                       longest_put_off, film_rule, set_lipid, set_of, heals_not_before))
 
 struct Remove {
   Figure<Interval> pressure, pressure_anticoagulant;
@@ -313,6 +318,29 @@ struct ResponseStep {
 };
 BOOST_DESCRIBE_STRUCT(ResponseStep, (), (text, source))
 
+/// An act without which a charted response is no answer; ticked by name, so that its words may change.
+struct ResponseAct {
+  std::string name;  ///< "called"
+  std::string text;  ///< "Practitioner called"
+};
+BOOST_DESCRIBE_STRUCT(ResponseAct, (), (name, text))
+
+/// A look that a card leaves behind, counted from when it was charted: again and again, at some moments, or both.
+struct FollowUp {
+  std::string text;                                 ///< "Look at the site: size, colour, feeling, pain"
+  std::optional<Figure<Interval>> every, until;     ///< both or neither
+  std::optional<Figure<std::vector<Interval>>> at;  ///< rising
+};
+BOOST_DESCRIBE_STRUCT(FollowUp, (), (text, every, until, at))
+
+/// What makes a charted card an answer, and what it leaves behind.
+struct Answering {
+  std::optional<std::vector<ResponseAct>> acts;          ///< absent: anything done, said or noted
+  std::optional<std::vector<std::string>> also_answers;  ///< milder cards that it answers too
+  std::optional<std::vector<FollowUp>> follow_up;
+};
+BOOST_DESCRIBE_STRUCT(Answering, (), (acts, also_answers, follow_up))
+
 struct ResponseCard {
   std::string title;
   bool stop_infusion = false;
@@ -320,59 +348,59 @@ struct ResponseCard {
   std::string call;  ///< whom, when
   std::vector<ResponseStep> steps;
   std::vector<std::string> cautions;
-  std::optional<bool> emergency{};  ///< true: life or limb within minutes; whom to call stands before the first step
-};
-BOOST_DESCRIBE_STRUCT(ResponseCard, (), (title, stop_infusion, remove_advised, call, steps, cautions, emergency))
+  std::optional<bool> emergency { std::optional<Answering> answering; };
+  BOOST_DESCRIBE_STRUCT(ResponseCard, (),
+                        (title, stop_infusion, remove_advised, call, steps, cautions, emergency, answering))
 
-/// How long the record of a closed line is kept. Law and the facility decide; a hold keeps it longer.
-struct Record {
-  Figure<Interval> keep_closed;
-};
-BOOST_DESCRIBE_STRUCT(Record, (), (keep_closed))
+  /// How long the record of a closed line is kept. Law and the facility decide; a hold keeps it longer.
+  struct Record {
+    Figure<Interval> keep_closed;
+  };
+  BOOST_DESCRIBE_STRUCT(Record, (), (keep_closed))
 
-/// A procedure done on an invented patient while somebody watches: what makes it good enough, and for how long.
-struct Practice {
-  Figure<double> least_share;                ///< of the steps, done in their order; 0 … 1
-  Figure<Interval> valid_for;                ///< a passed check counts for so long
-  Figure<std::vector<std::string>> placing;  ///< ids of the steps that nobody may miss
-  Figure<std::vector<std::string>> removing;
-  std::optional<Figure<std::vector<std::string>>> receiving{}, checking{};
-};
-BOOST_DESCRIBE_STRUCT(Practice, (), (least_share, valid_for, placing, removing, receiving, checking))
+  /// A procedure done on an invented patient while somebody watches: what makes it good enough, and for how long.
+  struct Practice {
+    Figure<double> least_share;                ///< of the steps, done in their order; 0 … 1
+    Figure<Interval> valid_for;                ///< a passed check counts for so long
+    Figure<std::vector<std::string>> placing;  ///< ids of the steps that nobody may miss
+    Figure<std::vector<std::string>> removing;
+    std::optional<Figure<std::vector<std::string>>> receiving{}, checking{};
+  };
+  BOOST_DESCRIBE_STRUCT(Practice, (), (least_share, valid_for, placing, removing, receiving, checking))
 
-struct Policy {
-  std::string name;
-  std::string version;
-  std::optional<Figure<DecimalSign>> decimal_sign;  ///< as the ward's language writes numbers; absent: not known
-  Place place;
-  Vessel vessel;
-  InfusateLimits infusate;
-  OrderLimits order;
-  Hydration hydration;
-  Access access;
-  Gravity gravity;
-  Watch watch;
-  Remove remove;
-  Record record;
-  Practice practice;
-  Choice choice;
-  std::vector<site::Scale> scales;
-  std::map<std::string, ResponseCard> responses;  ///< by name: phlebitis_watch, phlebitis_remove, leak_harmless,
-                                                  ///< leak_irritant, leak_vesicant_vasopressor, …
-};
-BOOST_DESCRIBE_STRUCT(Policy, (),
-                      (name, version, decimal_sign, place, vessel, infusate, order, hydration, access, gravity, watch,
-                       remove, record, practice, choice, scales, responses))
+  struct Policy {
+    std::string name;
+    std::string version;
+    std::optional<Figure<DecimalSign>> decimal_sign;  ///< as the ward's language writes numbers; absent: not known
+    Place place;
+    Vessel vessel;
+    InfusateLimits infusate;
+    OrderLimits order;
+    Hydration hydration;
+    Access access;
+    Gravity gravity;
+    Watch watch;
+    Remove remove;
+    Record record;
+    Practice practice;
+    Choice choice;
+    std::vector<site::Scale> scales;
+    std::map<std::string, ResponseCard> responses;  ///< by name: phlebitis_watch, phlebitis_remove, leak_harmless,
+                                                    ///< leak_irritant, leak_vesicant_vasopressor, …
+  };
+  BOOST_DESCRIBE_STRUCT(Policy, (),
+                        (name, version, decimal_sign, place, vessel, infusate, order, hydration, access, gravity, watch,
+                         remove, record, practice, choice, scales, responses))
 
-/// As the ward writes numbers; unknown where its policy does not say.
-[[nodiscard]] inline DecimalSign decimal_sign(const Policy& policy) {
-  return policy.decimal_sign ? policy.decimal_sign->value : DecimalSign::unknown;
-}
+  /// As the ward writes numbers; unknown where its policy does not say.
+  [[nodiscard]] inline DecimalSign decimal_sign(const Policy& policy) {
+    return policy.decimal_sign ? policy.decimal_sign->value : DecimalSign::unknown;
+  }
 
-/// What no codec can see. Every figure, wherever it stands, is walked to by its described members and held within the
-/// bounds of its kind (policy.cc names the few that need others), so that a figure added later is bounded too; lower
-/// bounds below upper ones, every figure with a source, every named response present, scales with rising grades. All
-/// faults at once.
-[[nodiscard]] FieldErrors check(const Policy& policy);
+  /// What no codec can see. Every figure, wherever it stands, is walked to by its described members and held within the
+  /// bounds of its kind (policy.cc names the few that need others), so that a figure added later is bounded too; lower
+  /// bounds below upper ones, every figure with a source, every named response present, scales with rising grades. All
+  /// faults at once.
+  [[nodiscard]] FieldErrors check(const Policy& policy);
 
 }  // namespace dwell::policy

@@ -101,7 +101,8 @@ std::string leak_response(const Exposure& exposure) {
 
 /// The graver card wins; a card not in this list comes last.
 int gravity(const std::string& response) {
-  constexpr std::array<std::string_view, 14> gravest_first{"leak_vesicant_vasopressor",
+  constexpr std::array<std::string_view, 16> gravest_first{"compartment",
+                                                           "leak_vesicant_vasopressor",
                                                            "leak_vesicant_hyperosmolar",
                                                            "leak_vesicant_alkaline_warm",
                                                            "leak_vesicant_alkaline_cold",
@@ -114,8 +115,22 @@ int gravity(const std::string& response) {
                                                            "nerve_pain",
                                                            "leak_harmless",
                                                            "phlebitis_remove",
+                                                           "fever",
                                                            "phlebitis_watch"};
   return static_cast<int>(gravest_first.end() - std::find(gravest_first.begin(), gravest_first.end(), response));
+}
+
+/// What destroys tissue when it leaves the vein, or may.
+bool destroys_tissue(HarmClass harm) { return harm == HarmClass::vesicant || harm == HarmClass::unknown; }
+
+/// Blood or feeling of the limb suffers: whatever else is there, this cannot wait.
+bool limb_at_risk(const std::vector<Sign>& present) {
+  return has(present, Sign::poor_circulation) || (has(present, Sign::numbness) && leak_suspected(present));
+}
+
+/// The site itself speaks; fever alone has many causes.
+bool shows_at_site(const std::vector<Sign>& present) {
+  return std::any_of(present.begin(), present.end(), [](Sign s) { return s != Sign::fever; });
 }
 
 FieldErrors check(const Signs& signs) {
@@ -200,7 +215,7 @@ void add_warnings(const std::vector<Sign>& present, const Exposure& exposure, As
                             "New pain while this drug runs, at any score: stop and look. It can be the first sign of a "
                             "leak.",
                             {"common practice, no source", Mark::practice}});
-  if (has(present, Sign::poor_circulation) || (has(present, Sign::numbness) && leak_suspected(present)))
+  if (limb_at_risk(present))
     out.findings.push_back(
         {Severity::stop,
          "limb_at_risk",
@@ -211,22 +226,41 @@ void add_warnings(const std::vector<Sign>& present, const Exposure& exposure, As
           Mark::memory}});
 }
 
-std::vector<std::string> responses_of(const std::vector<Grade>& grades, const std::vector<Sign>& present,
-                                      const Exposure& exposure) {
+/// The cards that the grades name. Where tissue may be destroyed the leak's card stands for those of the vein: each of
+/// them advises removal or waiting, and with the catheter goes the way for the antidote.
+std::vector<std::string> cards_of_grades(const std::vector<Grade>& grades, const Exposure& exposure) {
   std::vector<std::string> names;
-  bool infiltration_graded = false;
   for (const auto& g : grades) {
     if (g.advice.empty()) continue;
-    names.push_back(g.advice == "leak" ? leak_response(exposure) : g.advice);
-    infiltration_graded = infiltration_graded || g.advice == "leak";
+    const bool leak = g.advice == "leak";
+    if (leak || !destroys_tissue(exposure.harm)) names.push_back(leak ? leak_response(exposure) : g.advice);
   }
-  if (has(present, Sign::numbness) && !infiltration_graded) names.emplace_back("nerve_pain");
-  if (has(present, Sign::fever) || has(present, Sign::pus)) names.emplace_back("infection");
-  // A leak that no grade describes is a leak all the same. What runs and is not known to be harmless always opens its
-  // card; a harmless fluid does when nothing else explains the signs.
-  const bool harm_possible = exposure.harm != HarmClass::harmless;
-  if (!infiltration_graded && leak_suspected(present) && (harm_possible || (exposure.flow && names.empty())))
+  return names;
+}
+
+/// Every card that fits signs and what ran, gravest first; the worst explanation of the signs leads.
+std::vector<std::string> responses_of(const std::vector<Grade>& grades, const std::vector<Sign>& present,
+                                      const Exposure& exposure) {
+  auto names = cards_of_grades(grades, exposure);
+  const bool destroys = destroys_tissue(exposure.harm);
+  if (limb_at_risk(present)) names.emplace_back("compartment");
+  if (has(present, Sign::numbness) && !limb_at_risk(present) && !destroys) names.emplace_back("nerve_pain");
+  if (has(present, Sign::pus) || (has(present, Sign::fever) && shows_at_site(present)))
+    names.emplace_back("infection");
+  else if (has(present, Sign::fever))
+    names.emplace_back("fever");
+  // A leak that no grade describes is a leak all the same, whether something runs or the line is locked. Where tissue
+  // may be destroyed any sign at the site is its first; swelling alone may be the vein's where nothing harms.
+  const bool only_a_leak_does_this =
+      any_of(present, {Sign::leaking, Sign::tightness, Sign::blanching, Sign::coolness, Sign::blister_or_skin_loss});
+  if (destroys
+          ? shows_at_site(present)
+          : leak_suspected(present) && (exposure.harm == HarmClass::irritant || only_a_leak_does_this || names.empty()))
     names.push_back(leak_response(exposure));
+  std::sort(names.begin(), names.end(), [](const std::string& a, const std::string& b) {
+    return gravity(a) != gravity(b) ? gravity(a) > gravity(b) : a < b;
+  });
+  names.erase(std::unique(names.begin(), names.end()), names.end());
   return names;
 }
 
@@ -273,14 +307,14 @@ Checked<Assessment> assess(const Signs& signs, const Exposure& exposure, const p
   if (!signs.assessed) return out;
   const auto present = present_signs(signs);
   add_warnings(present, exposure, out);
-  for (const auto& name : responses_of(out.grades, present, exposure)) {
-    const auto card = policy.responses.find(name);
-    if (card == policy.responses.end() || (out.response && gravity(name) <= gravity(*out.response))) continue;
-    out.response = name;
-    out.card = card->second;
+  for (auto& name : responses_of(out.grades, present, exposure))
+    if (policy.responses.contains(name)) out.responses.push_back(std::move(name));
+  if (!out.responses.empty()) {
+    out.response = out.responses.front();
+    out.card = policy.responses.at(*out.response);
   }
-  // Of the gravest card alone: phlebitis beside a leaking vesicant must not advise what the leak's card forbids.
-  out.removal_advised = out.card && out.card->remove_advised;
+  // Of the gravest card alone, and never where an antidote may have to go through the catheter, nor for fever alone.
+  out.removal_advised = out.card && out.card->remove_advised && !destroys_tissue(exposure.harm);
   if (leak_suspected(present)) add_leaked_volume(exposure, out);
   return out;
 }

@@ -40,7 +40,8 @@ BOOST_DESCRIBE_STRUCT(Exposure, (), (harm, leak_family, flow, since_last_sound_c
 
 struct Assessment {
   std::vector<Grade> grades;
-  std::optional<std::string> response;  ///< name of the card to open
+  std::optional<std::string> response;  ///< name of the card to open: of all that fit, the gravest
+  std::vector<std::string> responses;   ///< all cards that fit, gravest first
   std::optional<policy::ResponseCard> card;
   bool removal_advised = false;
   bool ask = false;                           ///< unmatched signs: a person must judge
@@ -49,7 +50,8 @@ struct Assessment {
   std::vector<Working> workings;
 };
 BOOST_DESCRIBE_STRUCT(Assessment, (),
-                      (grades, response, card, removal_advised, ask, worst_leaked_volume, findings, workings))
+                      (grades, response, responses, card, removal_advised, ask, worst_leaked_volume, findings,
+                       workings))
 
 [[nodiscard]] Grade grade(const Signs& signs, const Scale& scale, const Exposure& exposure);
 

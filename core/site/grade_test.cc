@@ -108,11 +108,6 @@ TEST(Assess, SwellingAloneIsALeakAllTheSame) {
   // The rate is not known: what runs may still harm.
   Exposure unknown;
   EXPECT_EQ(assess(found({Sign::swelling}), unknown, policy())->response, "leak_unknown");
-  // Locked, nothing runs: asked about, no leak's card.
-  Exposure locked;
-  locked.harm = HarmClass::harmless;
-  const auto a = *assess(found({Sign::swelling}), locked, policy());
-  EXPECT_TRUE(a.ask && !a.response);
 }
 
 bool says(const Assessment& a, std::string_view code) {

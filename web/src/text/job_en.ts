@@ -86,6 +86,7 @@ export const job = {
     confirm: 'Confirm and chart',
     response: 'First response',
     doneSteps: 'Tick what was done',
+    acts: 'Without these it stays open',
     called: 'Who was called',
     call: (whom: string): string => `Call ${whom}`,
     responseHint: 'Tick what was done, or say who was called.',

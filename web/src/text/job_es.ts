@@ -171,6 +171,7 @@ export const job: Said<typeof english> = {
     confirm: 'Confirmar y registrar',
     response: 'Primera actuación',
     doneSteps: 'Marcar lo hecho',
+    acts: 'Sin esto sigue pendiente',
     called: 'A quién se avisó',
     call: (whom: string): string => `Avisar: ${whom}`,
     responseHint: 'Marque lo que se hizo, o diga a quién se avisó.',

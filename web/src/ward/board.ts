@@ -51,7 +51,7 @@ export function withEveryLine(due: LineDue[], states: State[]): LineDue[] {
   const known = new Set(due.map((one) => one.line));
   const rest = states.filter((one) => one.stage !== 'closed' && !known.has(one.id));
   const bare = ({ id, nurse, place, patient }: State): LineDue => ({
-    line: id, nurse, bed: place.bed, patient: `${patient.family}, ${patient.given}`, site: '', items: [], urgency: 0, unknown: true,
+    line: id, nurse, bed: place.bed, patient: `${patient.family}, ${patient.given}`, site: '', items: [], urgency: 0, findings: [], unknown: true,
   });
   return rest.length === 0 ? due : [...due, ...rest.map(bare)];
 }

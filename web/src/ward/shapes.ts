@@ -157,6 +157,9 @@ export interface DueItem {
   source: Source;
   put_off_until?: string;
   put_off_because?: string;
+  may_wait: boolean;
+  /** Response cards that answer it, by name, gravest first. */
+  cards: string[];
 }
 export interface LineDue {
   line: string;
@@ -166,6 +169,7 @@ export interface LineDue {
   site: string;
   items: DueItem[];
   urgency: number;
+  findings: Finding[];
   /** What falls due on it could not be worked out here: that nothing stands is not that nothing falls due. */
   unknown?: true;
 }
@@ -245,6 +249,7 @@ export interface ResponseCard {
   steps: { text: string; source: Source }[];
   cautions: string[];
   emergency?: boolean;
+  answering?: { acts?: { name: string; text: string }[] };
 }
 export interface Grade {
   scale: string;

@@ -36,7 +36,7 @@ export interface RibbonBag {
   emptyText?: string;
 }
 
-export type RibbonTask = 'site_check' | 'flush' | 'dressing_change' | 'set_change' | 'bag_change' | 'drip_recount' | 'need_review' | 'removal' | 'catheter_missing_alarm' | 'response' | 'after_check';
+export type RibbonTask = 'site_check' | 'flush' | 'dressing_change' | 'set_change' | 'bag_change' | 'drip_recount' | 'need_review' | 'removal' | 'catheter_missing_alarm' | 'response' | 'after_check' | 'follow_up' | 'contradiction';
 
 export interface RibbonDue {
   task: RibbonTask;
@@ -65,5 +65,5 @@ export interface RibbonLine {
 
 /** Looking at the site and deciding stand above the band, handling the line below it. */
 export function isAbove(what: MarkKind | RibbonTask): boolean {
-  return ['site_check', 'problem', 'note', 'placed', 'removed', 'need_review', 'removal', 'catheter_missing_alarm', 'response', 'after_check'].includes(what);
+  return ['site_check', 'problem', 'note', 'placed', 'removed', 'need_review', 'removal', 'catheter_missing_alarm', 'response', 'after_check', 'follow_up', 'contradiction'].includes(what);
 }

@@ -1,0 +1,62 @@
+#include "care/findings.h"
+
+#include <algorithm>
+#include <iterator>
+
+#include "care/exposure.h"
+#include "line/findings.h"
+#include "site/grade.h"
+
+namespace dwell::care {
+namespace {
+
+constexpr std::string_view first_sign = "phlebitis_watch";
+
+void add_once(std::vector<std::string>& cards, const std::string& card) {
+  if (std::find(cards.begin(), cards.end(), card) == cards.end()) cards.push_back(card);
+}
+
+/// A measure that does not fit its sign is no reason to see nothing.
+site::Signs signs_alone(const site::Signs& signs) {
+  site::Signs alone;
+  alone.assessed = true;
+  alone.present = signs.present;
+  return alone;
+}
+
+std::vector<std::string> cards_for(const line::FoundMark& finding, const policy::Policy& policy,
+                                   const infusate::Formulary& formulary) {
+  std::vector<std::string> cards;
+  if (finding.signs.assessed) {
+    const auto exposure = exposure_to(finding.ran, formulary);
+    auto assessed = site::assess(finding.signs, exposure, policy);
+    if (!assessed) assessed = site::assess(signs_alone(finding.signs), exposure, policy);
+    if (assessed)
+      for (const auto& card : assessed->responses)
+        if (card != first_sign) add_once(cards, card);
+  }
+  for (const auto& card : finding.responses) add_once(cards, card);
+  return cards;
+}
+
+}  // namespace
+
+Asked asked_by(const line::FoundMark& finding, const line::State& state, const policy::Policy& policy,
+               const infusate::Formulary& formulary) {
+  Asked out;
+  const auto cards = cards_for(finding, policy, formulary);
+  out.acted_on = line::needs_answer(finding.grades, policy.scales) || !cards.empty();
+  if (!out.acted_on) return out;
+  const Instant since = std::max(finding.as_now, finding.given_at.value_or(finding.as_now));
+  std::copy_if(cards.begin(), cards.end(), std::back_inserter(out.unanswered),
+               [&](const std::string& card) { return !line::answered(state, card, since, policy); });
+  const auto charted_since = [&](const line::ResponseMark& mark) {
+    return mark.at >= since && line::says_something(mark.response);
+  };
+  out.judge = cards.empty() && std::none_of(state.responses.begin(), state.responses.end(), charted_since);
+  if (out.open() && !state.responses.empty() && state.responses.back().at >= since)
+    out.in_vain = &state.responses.back();
+  return out;
+}
+
+}  // namespace dwell::care

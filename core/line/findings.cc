@@ -1,0 +1,249 @@
+#include "line/findings.h"
+
+#include <algorithm>
+#include <iterator>
+#include <map>
+#include <utility>
+
+namespace dwell::line {
+namespace {
+
+/// More distinct findings than this are drawn together, oldest first; none is dropped.
+constexpr std::size_t most_apart = 24;
+
+template <class T>
+bool holds(const std::vector<T>& list, const T& one) {
+  return std::find(list.begin(), list.end(), one) != list.end();
+}
+
+template <class T>
+bool holds_all(const std::vector<T>& list, const std::vector<T>& of) {
+  return std::all_of(of.begin(), of.end(), [&](const T& one) { return holds(list, one); });
+}
+
+template <class T>
+void add_each(std::vector<T>& list, const std::vector<T>& more) {
+  for (const auto& one : more)
+    if (!holds(list, one)) list.push_back(one);
+}
+
+bool is_found(const GradeGiven& given) { return given.unmatched || given.grade.value_or(0) > 0; }
+
+/// At least as bad on the same scale. No match may be anything, so that only another one is as bad.
+bool as_bad(const GradeGiven& a, const GradeGiven& b) {
+  if (a.scale != b.scale) return false;
+  return a.unmatched == b.unmatched && a.grade.value_or(0) >= b.grade.value_or(0);
+}
+
+bool as_bad(const std::optional<Length>& a, const std::optional<Length>& b) { return !b || (a && *a >= *b); }
+
+/// Whether `a` shows all that `b` does.
+bool covers(const FoundMark& a, const FoundMark& b) {
+  const bool grades = std::all_of(b.grades.begin(), b.grades.end(), [&](const GradeGiven& of_b) {
+    return std::any_of(a.grades.begin(), a.grades.end(), [&](const GradeGiven& of_a) { return as_bad(of_a, of_b); });
+  });
+  return grades && holds_all(a.signs.present, b.signs.present) && holds_all(a.responses, b.responses) &&
+         a.signs.pain_score.value_or(0) >= b.signs.pain_score.value_or(0) &&
+         as_bad(a.signs.swelling_extent, b.signs.swelling_extent) && as_bad(a.signs.cord_length, b.signs.cord_length);
+}
+
+bool is_look(const FoundMark& mark) { return !mark.only_answered(); }
+
+/// Nothing at all was found, on whatever scale.
+bool found_nothing(const LookAt& look) {
+  return look.signs.present.empty() && look.signs.pain_score.value_or(0) == 0 &&
+         std::none_of(look.grades.begin(), look.grades.end(), is_found);
+}
+
+/// Looked at the same things and does not find them any more. A look that grades nothing has looked at no scale.
+bool finds_gone(const LookAt& look, const FoundMark& mark) {
+  if (!look.signs.assessed) return false;
+  if (found_nothing(look)) return true;
+  const bool signs_gone = std::none_of(mark.signs.present.begin(), mark.signs.present.end(),
+                                       [&](site::Sign sign) { return holds(look.signs.present, sign); });
+  return signs_gone && std::all_of(mark.grades.begin(), mark.grades.end(), [&](const GradeGiven& was) {
+           return std::any_of(look.grades.begin(), look.grades.end(),
+                              [&](const GradeGiven& now) { return now.scale == was.scale && now.grade == 0; });
+         });
+}
+
+/// What `b` holds is added to `a`: its worst, its first moment and its last.
+void draw_together(FoundMark& a, const FoundMark& b) {
+  for (const auto& given : b.grades)
+    if (std::none_of(a.grades.begin(), a.grades.end(), [&](const GradeGiven& own) { return as_bad(own, given); }))
+      a.grades.push_back(given);
+  add_each(a.signs.present, b.signs.present);
+  a.signs.assessed |= b.signs.assessed;
+  a.signs.pain_score = std::max(a.signs.pain_score, b.signs.pain_score);
+  a.signs.swelling_extent = std::max(a.signs.swelling_extent, b.signs.swelling_extent);
+  a.signs.cord_length = std::max(a.signs.cord_length, b.signs.cord_length);
+  add_each(a.responses, b.responses);
+  add_each(a.ran, b.ran);
+  a.since = std::min(a.since, b.since);
+  a.as_now = std::max(a.as_now, b.as_now);
+  a.at = std::max(a.at, b.at);
+  a.given_at = std::max(a.given_at, b.given_at);
+  a.gone_at.reset();
+}
+
+void keep_few(std::vector<FoundMark>& findings) {
+  if (std::count_if(findings.begin(), findings.end(), is_look) <= static_cast<std::ptrdiff_t>(most_apart)) return;
+  const auto oldest = std::find_if(findings.begin(), findings.end(), is_look);
+  const auto next = std::find_if(oldest + 1, findings.end(), is_look);
+  draw_together(*oldest, *next);
+  findings.erase(next);
+}
+
+/// The same again goes on; worse takes the place of what was less.
+void add_found(State& state, FoundMark mark) {
+  auto& findings = state.findings;
+  for (auto& known : findings)
+    if (is_look(known) && covers(known, mark) && covers(mark, known)) {
+      known.at = mark.at;
+      known.given_at = mark.given_at;
+      add_each(known.ran, mark.ran);
+      known.gone_at.reset();
+      return;
+    }
+  for (const auto& known : findings) {
+    if (!is_look(known) || !covers(mark, known)) continue;
+    mark.since = std::min(mark.since, known.since);
+    add_each(mark.ran, known.ran);
+  }
+  std::erase_if(findings, [&](const FoundMark& known) { return is_look(known) && covers(mark, known); });
+  findings.push_back(std::move(mark));
+  keep_few(findings);
+}
+
+/// Marks what the look finds gone; what is confirmed or has had its time is over.
+void end_what_is_gone(State& state, const LookAt& look, const policy::Policy& policy) {
+  const auto& heals = policy.watch.heals_not_before;
+  std::erase_if(state.findings, [&](FoundMark& mark) {
+    if (!is_look(mark) || !finds_gone(look, mark)) return false;
+    if (heals && look.event.occurred_at - mark.at >= heals->value) return true;
+    if (mark.gone_at) return look.event.author != mark.gone_by;
+    mark.gone_at = look.event.occurred_at;
+    mark.gone_by = look.event.author;
+    return false;
+  });
+}
+
+const policy::Answering* answering_of(std::string_view card, const policy::Policy& policy) {
+  const auto found = policy.responses.find(std::string(card));
+  return found != policy.responses.end() && found->second.answering ? &*found->second.answering : nullptr;
+}
+
+}  // namespace
+
+bool says_something(const Responded& response) {
+  return !response.done.empty() || !response.called.empty() || !response.note.empty() ||
+         (response.acts && !response.acts->empty());
+}
+
+bool answered(const State& state, std::string_view card, Instant since, const policy::Policy& policy) {
+  std::map<std::string_view, std::vector<std::string>> done;
+  for (auto mark = state.responses.rbegin(); mark != state.responses.rend() && mark->at >= since; ++mark) {
+    const Responded& response = mark->response;
+    const auto* answering = answering_of(response.response, policy);
+    const bool fits = response.response == card ||
+                      (answering && answering->also_answers && holds(*answering->also_answers, std::string(card)));
+    if (!fits || !says_something(response)) continue;
+    if (!response.acts || !answering || !answering->acts) return true;
+    auto& acts = done[response.response];
+    add_each(acts, *response.acts);
+    if (std::all_of(answering->acts->begin(), answering->acts->end(),
+                    [&](const policy::ResponseAct& act) { return holds(acts, act.name); }))
+      return true;
+  }
+  return false;
+}
+
+const GradeGiven* needs_answer(const std::vector<GradeGiven>& grades, const std::vector<site::Scale>& scales) {
+  const auto acted_on_from = [&](const std::string& name) {
+    const auto scale = std::find_if(scales.begin(), scales.end(), [&](const auto& one) { return one.name == name; });
+    return site::acted_on_from(scale == scales.end() ? site::Scale{} : *scale);
+  };
+  const GradeGiven* worst = nullptr;
+  for (const auto& given : grades) {
+    if (given.unmatched && !worst) worst = &given;
+    if (given.grade.value_or(0) >= acted_on_from(given.scale) && (!worst || worst->grade.value_or(0) < *given.grade))
+      worst = &given;
+  }
+  return worst;
+}
+
+Interval followed_for(const policy::ResponseCard& card) {
+  Interval longest{0};
+  if (!card.answering || !card.answering->follow_up) return longest;
+  for (const auto& follow_up : *card.answering->follow_up) {
+    if (follow_up.until) longest = std::max(longest, follow_up.until->value);
+    if (follow_up.at)
+      for (const Interval moment : follow_up.at->value) longest = std::max(longest, moment);
+  }
+  return longest;
+}
+
+void take_look(State& state, const LookAt& look, std::optional<Instant> given_at, const policy::Policy& policy) {
+  const Instant at = look.event.occurred_at;
+  if (look.signs.assessed) state.last_look_at = at;
+  end_what_is_gone(state, look, policy);
+  FoundMark mark{look.event.id,
+                 std::string(kind_of(look.event.body)),
+                 at,
+                 at,
+                 at,
+                 "",
+                 false,
+                 look.signs,
+                 {},
+                 {},
+                 state.ran_since_sound_check,
+                 given_at,
+                 {},
+                 ""};
+  std::copy_if(look.grades.begin(), look.grades.end(), std::back_inserter(mark.grades), is_found);
+  if (look.signs.pain_score.value_or(0) > 0 && !holds(mark.signs.present, site::Sign::pain))
+    mark.signs.present.push_back(site::Sign::pain);
+  if (!look.response.empty()) mark.responses.emplace_back(look.response);
+  if (!mark.only_answered())
+    add_found(state, std::move(mark));
+  else if (!mark.responses.empty())
+    take_found(state, look.event, "response card opened", mark.responses.front());
+}
+
+void take_found(State& state, const Event& event, std::string what, std::string response, bool alarm) {
+  const Instant at = event.occurred_at;
+  for (auto& known : state.findings)
+    if (known.only_answered() && known.what == what && known.responses.front() == response && known.alarm == alarm) {
+      known.as_now = known.at = at;
+      return;
+    }
+  state.findings.push_back({event.id,
+                            std::string(kind_of(event.body)),
+                            at,
+                            at,
+                            at,
+                            std::move(what),
+                            alarm,
+                            {},
+                            {},
+                            {std::move(response)},
+                            {},
+                            {},
+                            {},
+                            ""});
+}
+
+void take_answer(State& state, const policy::Policy& policy) {
+  std::erase_if(state.findings, [&](const FoundMark& mark) {
+    return mark.only_answered() && answered(state, mark.responses.front(), mark.as_now, policy);
+  });
+}
+
+bool nothing_stands(const State& state, const policy::Policy& policy) {
+  return std::all_of(state.findings.begin(), state.findings.end(), [&](const FoundMark& mark) {
+    return mark.gone_at && !needs_answer(mark.grades, policy.scales) && mark.responses.empty();
+  });
+}
+
+}  // namespace dwell::line

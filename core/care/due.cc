@@ -254,7 +254,7 @@ class Dues {
     return last;
   }
 
-  [[nodiscard]] static std::string found_text(const line::FoundMark& finding) {
+  [[nodiscard]] std::string found_text(const line::FoundMark& finding) const {
     if (finding.only_answered()) return finding.what;
     const auto* given = line::needs_answer(finding.grades, policy_.scales);
     if (!given) return "found: " + line::describe(finding.signs);

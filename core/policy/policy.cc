@@ -375,7 +375,6 @@ void check_follow_up(const FollowUp& follow_up, const std::string& path, Checker
   if (follow_up.every.has_value() != follow_up.until.has_value())
     check.fault(path + "/until", follow_up.every ? "nothing" : "without every", "every and until, or neither");
   if (!follow_up.every && !follow_up.at) check.fault(path, "no time", "every and until, or at");
-  if (follow_up.every) check.positive(path + "/every", *follow_up.every);
   if (follow_up.every && follow_up.until) check.rises((path + "/until").c_str(), *follow_up.every, *follow_up.until);
   if (!follow_up.at) return;
   Interval before{0};

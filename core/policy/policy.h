@@ -348,59 +348,61 @@ struct ResponseCard {
   std::string call;  ///< whom, when
   std::vector<ResponseStep> steps;
   std::vector<std::string> cautions;
-  std::optional<bool> emergency { std::optional<Answering> answering; };
-  BOOST_DESCRIBE_STRUCT(ResponseCard, (),
-                        (title, stop_infusion, remove_advised, call, steps, cautions, emergency, answering))
+  std::optional<bool> emergency{};  ///< true: life or limb within minutes; whom to call stands before the first step
+  std::optional<Answering> answering{};
+};
+BOOST_DESCRIBE_STRUCT(ResponseCard, (),
+                      (title, stop_infusion, remove_advised, call, steps, cautions, emergency, answering))
 
-  /// How long the record of a closed line is kept. Law and the facility decide; a hold keeps it longer.
-  struct Record {
-    Figure<Interval> keep_closed;
-  };
-  BOOST_DESCRIBE_STRUCT(Record, (), (keep_closed))
+/// How long the record of a closed line is kept. Law and the facility decide; a hold keeps it longer.
+struct Record {
+  Figure<Interval> keep_closed;
+};
+BOOST_DESCRIBE_STRUCT(Record, (), (keep_closed))
 
-  /// A procedure done on an invented patient while somebody watches: what makes it good enough, and for how long.
-  struct Practice {
-    Figure<double> least_share;                ///< of the steps, done in their order; 0 … 1
-    Figure<Interval> valid_for;                ///< a passed check counts for so long
-    Figure<std::vector<std::string>> placing;  ///< ids of the steps that nobody may miss
-    Figure<std::vector<std::string>> removing;
-    std::optional<Figure<std::vector<std::string>>> receiving{}, checking{};
-  };
-  BOOST_DESCRIBE_STRUCT(Practice, (), (least_share, valid_for, placing, removing, receiving, checking))
+/// A procedure done on an invented patient while somebody watches: what makes it good enough, and for how long.
+struct Practice {
+  Figure<double> least_share;                ///< of the steps, done in their order; 0 … 1
+  Figure<Interval> valid_for;                ///< a passed check counts for so long
+  Figure<std::vector<std::string>> placing;  ///< ids of the steps that nobody may miss
+  Figure<std::vector<std::string>> removing;
+  std::optional<Figure<std::vector<std::string>>> receiving{}, checking{};
+};
+BOOST_DESCRIBE_STRUCT(Practice, (), (least_share, valid_for, placing, removing, receiving, checking))
 
-  struct Policy {
-    std::string name;
-    std::string version;
-    std::optional<Figure<DecimalSign>> decimal_sign;  ///< as the ward's language writes numbers; absent: not known
-    Place place;
-    Vessel vessel;
-    InfusateLimits infusate;
-    OrderLimits order;
-    Hydration hydration;
-    Access access;
-    Gravity gravity;
-    Watch watch;
-    Remove remove;
-    Record record;
-    Practice practice;
-    Choice choice;
-    std::vector<site::Scale> scales;
-    std::map<std::string, ResponseCard> responses;  ///< by name: phlebitis_watch, phlebitis_remove, leak_harmless,
-                                                    ///< leak_irritant, leak_vesicant_vasopressor, …
-  };
-  BOOST_DESCRIBE_STRUCT(Policy, (),
-                        (name, version, decimal_sign, place, vessel, infusate, order, hydration, access, gravity, watch,
-                         remove, record, practice, choice, scales, responses))
+struct Policy {
+  std::string name;
+  std::string version;
+  std::optional<Figure<DecimalSign>> decimal_sign;  ///< as the ward's language writes numbers; absent: not known
+  Place place;
+  Vessel vessel;
+  InfusateLimits infusate;
+  OrderLimits order;
+  Hydration hydration;
+  Access access;
+  Gravity gravity;
+  Watch watch;
+  Remove remove;
+  Record record;
+  Practice practice;
+  Choice choice;
+  std::vector<site::Scale> scales;
+  std::map<std::string, ResponseCard> responses;  ///< by name: phlebitis_watch, phlebitis_remove, leak_harmless,
+                                                  ///< leak_irritant, leak_vesicant_vasopressor, …
+};
+BOOST_DESCRIBE_STRUCT(Policy, (),
+                      (name, version, decimal_sign, place, vessel, infusate, order, hydration, access, gravity, watch,
+                       remove, record, practice, choice, scales, responses))
 
-  /// As the ward writes numbers; unknown where its policy does not say.
-  [[nodiscard]] inline DecimalSign decimal_sign(const Policy& policy) {
-    return policy.decimal_sign ? policy.decimal_sign->value : DecimalSign::unknown;
-  }
+/// As the ward writes numbers; unknown where its policy does not say.
+[[nodiscard]] inline DecimalSign decimal_sign(const Policy& policy) {
+  return policy.decimal_sign ? policy.decimal_sign->value : DecimalSign::unknown;
+}
 
-  /// What no codec can see. Every figure, wherever it stands, is walked to by its described members and held within the
-  /// bounds of its kind (policy.cc names the few that need others), so that a figure added later is bounded too; lower
-  /// bounds below upper ones, every figure with a source, every named response present, scales with rising grades. All
-  /// faults at once.
-  [[nodiscard]] FieldErrors check(const Policy& policy);
+/// What no codec can see. Every figure, wherever it stands, is walked to by its described members and held within the
+/// bounds of its kind (policy.cc names the few that need others), so that a figure added later is bounded too; lower
+/// bounds below upper ones, every figure with a source, every named response present, scales with rising grades. All
+/// faults at once.
+[[nodiscard]] FieldErrors check(const Policy& policy);
 
 }  // namespace dwell::policy

@@ -199,7 +199,7 @@ export const phrases: Readonly<Record<string, string>> = {
   'Look at the vein: redness, cord, pus, fever': 'Mirar la vena: enrojecimiento, cordón, pus, fiebre',
   'Ask about feeling and strength of the limb': 'Preguntar por la sensibilidad y la fuerza de la extremidad',
   'Fever, and the site looks sound': 'Fiebre, y el punto parece sano',
-  'the practitioner now; the sepsis plan with rigors, low pressure or confusion': 'al médico ya; código sepsis si hay escalofríos, presión baja o confusión',
+  'the practitioner now; the sepsis plan with rigors, low pressure or confusion': 'a quien prescribe ya; código sepsis si hay tiritona, presión baja o confusión',
   'Look and feel at each line, under the dressing too, and at each wound, lung and bladder.': 'Mirar y palpar cada vía, también bajo el apósito, y cada herida, pulmón y vejiga.',
   'Call. Cultures by order, before the antibiotic.': 'Avisar. Cultivos por prescripción, antes del antibiótico.',
   'Remove when the site speaks for it, or no other cause is found.': 'Retirar si el punto lo indica o no se halla otra causa.',

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "quantity/difference.h"
 #include "quantity/within.h"
 
 namespace dwell::hydration {
@@ -18,7 +19,9 @@ FieldErrors check(const ForecastInput& in, Volume body_water) {
   FieldErrors errors;
   check_within("/serum_sodium", in.serum_sodium, 90.0 * mmol_per_litre, 200.0 * mmol_per_litre, errors);
   check_within("/weight", in.weight, 0.3 * kilogram, 400.0 * kilogram, errors);
-  if (in.body_water) check_within<BodyWater>("/body_water", body_water, Volume(0.2 * in.weight / water), Volume(0.9 * in.weight / water), errors);
+  if (in.body_water)
+    check_within<BodyWater>("/body_water", body_water, Volume(0.2 * in.weight / water), Volume(0.9 * in.weight / water),
+                            errors);
   check_within("/horizon", in.horizon, 1.0 * hour, 72.0 * hour, errors);
   for (std::size_t i = 0; i < in.streams.size(); ++i) {
     const auto& stream = in.streams[i];
@@ -155,7 +158,7 @@ Checked<Forecast> forecast(const ForecastInput& in, const policy::Hydration& pol
                     "flows that leave between half and double of " + show_in(body_water, litre, "L"));
   Forecast out;
   out.hourly = every(1.0 * hour, in, body_water);
-  out.balance = out.hourly.back().body_water - body_water;
+  out.balance = difference(out.hourly.back().body_water, body_water);
   find_sodium_crossings(points, policy, out);
   find_overload(points, in, policy, out);
   std::stable_sort(out.crossings.begin(), out.crossings.end(),

@@ -11,8 +11,7 @@ namespace {
 
 struct Options {
   std::string volume, time, rate, drop_factor, taps, ordered;
-  std::string drug, in, weight, dose_unit, medicine;
-  double dose = -1;
+  std::string drug, in, weight, dose, dose_unit, medicine;
   bool workings = false;
   DecimalSign sign = DecimalSign::unknown;  ///< as the ward writes decimals
 };
@@ -84,7 +83,13 @@ void run_dose(const Options& o, const Session& session, Exit& exit) {
   input.weight = read<BodyWeight>(o.weight, "weight", o.sign, errors);
   input.flow = read<Flow>(o.rate, "rate", o.sign, errors);
   input.drop_factor = read_drop_factor(o.drop_factor, o.sign, errors);
-  if (o.dose >= 0) input.dose = o.dose;
+  if (!o.dose.empty()) {
+    const auto dose = json::decode<double>(json::Value(o.dose), o.sign);
+    if (dose)
+      input.dose = *dose;
+    else
+      errors.push_back({"/dose", o.dose, dose.error().front().expected});
+  }
   if (const auto unit = json::Codec<dosing::DoseUnit>::from_name(o.dose_unit))
     input.dose_unit = *unit;
   else

@@ -90,8 +90,8 @@ line::Placed read_placed(const Options& o, DecimalSign sign) {
 void add_place(CLI::App& app, Session& session, Exit& exit) {
   auto options = std::make_shared<Options>();
   auto* command = app.add_subcommand("place", "Record a placement; --steps shows how it is done here");
-  command->add_option("line", options->line, "Id of the line")->required();
-  command->add_flag("--steps", options->steps, "Show the steps with their clocks, record nothing");
+  auto* line = command->add_option("line", options->line, "Id of the line")->required();
+  auto* steps = command->add_flag("--steps", options->steps, "Show the steps with their clocks, record nothing");
   command->add_option("--site", options->site, "\"left forearm_middle cephalic\"");
   command->add_option("--gauge", options->gauge, "Gauge of the catheter");
   command->add_option("--length", options->length, "Length of the catheter, such as \"25 mm\"");
@@ -107,6 +107,11 @@ void add_place(CLI::App& app, Session& session, Exit& exit) {
   command->add_option("--tolerance", options->tolerance, "How the patient bore it");
   command->add_option("--teaching", options->teaching, "What the patient was told");
   command->add_flag("--emergency", options->emergency, "Asepsis could not be assured");
+  // With --steps nothing is recorded, so nothing to record is taken.
+  const auto is_recorded = [&](const CLI::Option* o) {
+    return o != line && o != steps && o != command->get_help_ptr();
+  };
+  for (auto* recorded : command->get_options(is_recorded)) steps->excludes(recorded);
   command->callback([=, &session, &exit] {
     const auto ward = library(session);
     const auto state = line_state(session, ward, options->line);

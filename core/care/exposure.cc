@@ -1,4 +1,5 @@
 #include "care/exposure.h"
+#include "quantity/difference.h"
 
 #include <algorithm>
 
@@ -49,7 +50,7 @@ site::Exposure exposure_of(const line::State& state, const infusate::Formulary& 
   if (state.placement) {
     Volume given = state.given_in_all;
     if (state.running) given += line::running_state(*state.running, now).given;
-    exposure.given_since_sound_check = std::max(Volume(), Volume(given - state.given_until_sound_check));
+    exposure.given_since_sound_check = std::max(Volume(), difference(given, state.given_until_sound_check));
   }
   return exposure;
 }

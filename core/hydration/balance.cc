@@ -1,5 +1,6 @@
 #include "hydration/balance.h"
 
+#include "quantity/difference.h"
 #include "quantity/within.h"
 
 namespace dwell::hydration {
@@ -38,8 +39,8 @@ void add_entries(const BalanceInput& in, Balance& out) {
     by_hour[hour] += gain ? volume : Volume(-volume);
   }
   for (const Volume& change : by_hour)
-    out.hourly.push_back((out.hourly.empty() ? Volume() : out.hourly.back()) + change);
-  out.balance = out.in - out.out;
+    out.hourly.push_back(difference(out.hourly.empty() ? Volume() : out.hourly.back(), Volume(-change)));
+  out.balance = difference(out.in, out.out);
   out.workings.push_back({"fluid balance",
                           "in − out; ice counts half, insensible loss is not charted",
                           {{"in", show(out.in)}, {"out", show(out.out)}},

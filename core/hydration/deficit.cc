@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "quantity/difference.h"
 #include "quantity/within.h"
 
 namespace dwell::hydration {
@@ -75,7 +76,7 @@ Checked<DeficitResult> deficit(const DeficitInput& in, const policy::Hydration& 
   };
   out.deficit_low = missing(out.share_low);
   out.deficit_high = missing(out.share_high);
-  out.remaining = std::max(Volume(out.deficit_high - in.given.value_or(Volume())), Volume());
+  out.remaining = std::max(difference(out.deficit_high, in.given.value_or(Volume())), Volume());
   const Duration over = in.over.value_or(to_duration(policy.deficit_over.value));
   out.replacement = out.remaining / over;
   out.workings.push_back({"water missing",

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "quantity/difference.h"
 #include "quantity/within.h"
 
 namespace dwell::hydration {
@@ -19,7 +20,9 @@ FieldErrors check(const ForecastInput& in, Volume body_water) {
   check_within("/serum_sodium", in.serum_sodium, 90.0 * mmol_per_litre, 200.0 * mmol_per_litre, errors);
   growth::check_person(in.person, errors);
   check_within("/weight", in.weight, 0.3 * kilogram, 400.0 * kilogram, errors);
-  if (in.body_water) check_within<BodyWater>("/body_water", body_water, Volume(0.2 * in.weight / water), Volume(0.9 * in.weight / water), errors);
+  if (in.body_water)
+    check_within<BodyWater>("/body_water", body_water, Volume(0.2 * in.weight / water), Volume(0.9 * in.weight / water),
+                            errors);
   check_within("/horizon", in.horizon, 1.0 * hour, 72.0 * hour, errors);
   for (std::size_t i = 0; i < in.streams.size(); ++i) {
     const auto& stream = in.streams[i];
@@ -157,7 +160,7 @@ Checked<Forecast> forecast(const ForecastInput& in, const policy::Hydration& pol
   Forecast out;
   growth::ask_about_weight(in.person, in.weight, out.findings);
   out.hourly = every(1.0 * hour, in, body_water);
-  out.balance = out.hourly.back().body_water - body_water;
+  out.balance = difference(out.hourly.back().body_water, body_water);
   find_sodium_crossings(points, policy, out);
   find_overload(points, in, policy, out);
   std::stable_sort(out.crossings.begin(), out.crossings.end(),

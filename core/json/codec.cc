@@ -72,6 +72,18 @@ std::optional<double> number(const Value& v) {
   return std::nullopt;
 }
 
+/// A number, or the text of one as a person types it; a refusal says what a doubtful one could mean.
+Checked<double> number_or_text(const Value& v, const Reading& reading, const char* expected) {
+  if (const auto n = number(v)) return *n;
+  if (!v.is_string()) return dwell::refuse("", found_text(v), expected);
+  const auto typed = trimmed(std::string_view(v.as_string()));
+  if (typed.find_first_of("0123456789") == std::string_view::npos) return dwell::refuse("", found_text(v), expected);
+  auto read = leading_number(typed, reading.decimal_sign());
+  if (!read) return dwell::refuse(std::move(read.error()));
+  if (read->length != typed.size()) return dwell::refuse("", found_text(v), expected);
+  return read->value;
+}
+
 std::string_view text_member(const Object& object, std::string_view key) {
   const Value* member = object.if_contains(key);
   return member && member->is_string() ? std::string_view(member->as_string()) : std::string_view();
@@ -175,9 +187,11 @@ Value Codec<bool>::schema() { return Object{{"type", "boolean"}}; }
 
 Value Codec<int>::encode(const int& v) { return Value(v); }
 void Codec<int>::decode(const Value& v, const Path& path, Reading& reading, int& out) {
-  const auto n = number(v);
+  const auto n = number_or_text(v, reading, "a whole number");
   constexpr std::numeric_limits<int> limits;
-  if (n && *n == std::floor(*n) && *n >= limits.min() && *n <= limits.max())
+  if (!n)
+    reading.refuse_text(path, found_text(v), n.error().front().expected);
+  else if (*n == std::floor(*n) && *n >= limits.min() && *n <= limits.max())
     out = static_cast<int>(*n);
   else
     reading.refuse(path, v, "a whole number");
@@ -195,11 +209,11 @@ Value Codec<std::int64_t>::schema() { return Object{{"type", "integer"}}; }
 
 Value Codec<double>::encode(const double& v) { return std::isfinite(v) ? number_value(v) : Value(nullptr); }
 void Codec<double>::decode(const Value& v, const Path& path, Reading& reading, double& out) {
-  const auto n = number(v);
+  const auto n = number_or_text(v, reading, "a number");
   if (n && std::isfinite(*n))
     out = *n;
   else
-    reading.refuse(path, v, "a number");
+    reading.refuse_text(path, found_text(v), n ? "a number" : n.error().front().expected);
 }
 Value Codec<double>::schema() { return Object{{"type", "number"}}; }
 

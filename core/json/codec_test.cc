@@ -35,6 +35,33 @@ using Either = std::variant<Bag, Wait>;
 
 FieldErrors errors_of(const char* text) { return decode<Either>(*parse_text(text)).error(); }
 
+TEST(Codec, ATemperatureIsWhatItsUnitSays) {
+  const auto read = [](const char* text) { return decode<Temperature>(*parse_text(text)); };
+  EXPECT_NEAR(read(R"({"value":102.2,"unit":"[degF]"})")->celsius, 39, 1e-9);
+  EXPECT_NEAR(read(R"("39 °C")")->celsius, 39, 1e-12);
+  EXPECT_NEAR(read("39")->celsius, 39, 1e-12) << "a bare number is in degrees Celsius, as the schema says";
+  EXPECT_LT(read(R"("39 degF")")->celsius, 4) << "never 39 °C";
+  for (const char* text : {R"({"value":39})", R"({"value":39,"unit":"K"})", R"("39")", R"("39,5 °C")", "151"})
+    EXPECT_FALSE(read(text)) << text;
+}
+
+TEST(Codec, ANumberMayBeTextAndIsThenReadAsTyped) {
+  EXPECT_EQ(decode<double>(Value("0.5")).value(), 0.5);
+  EXPECT_EQ(decode<int>(Value(" 12 ")).value(), 12);
+  EXPECT_EQ(decode<double>(Value("1,000"), DecimalSign::point).value(), 1000);
+  for (const char* text : {"0,5", "1.000", "1,000", "5 mg", "", "-", "inf", "0x10"})
+    EXPECT_FALSE(decode<double>(Value(text))) << text;
+  EXPECT_EQ(decode<double>(Value("0,5")).error().front().expected, "0.5; is that meant? Write it so");
+  EXPECT_FALSE(decode<int>(Value("1.5")));
+}
+
+TEST(Codec, ALoneCommaIsReadOnlyWhereDecimalsHaveAPoint) {
+  const auto text = *parse_text(R"("1,000 mL")");
+  EXPECT_TRUE(decode<Volume>(text, DecimalSign::point));
+  EXPECT_FALSE(decode<Volume>(text, DecimalSign::comma));
+  EXPECT_FALSE(decode<Volume>(text)) << "unknown is never a default";
+}
+
 TEST(Codec, ReadsTextAndValueWithUnit) {
   const auto bag = decode<Bag>(*parse_text(R"({"flow":"125 mL/h","volume":{"value":1,"unit":"L"},"sides":["left"]})"));
   ASSERT_TRUE(bag.has_value());

@@ -17,6 +17,7 @@
 #include "line/history_text.h"
 #include "line/line_fold.h"
 #include "line/state.h"
+#include "quantity/difference.h"
 
 namespace dwell::line {
 namespace {
@@ -514,7 +515,7 @@ RunningState running_state(const Running& running, Instant now) {
   const Duration since = to_duration(std::max(between(running.flow_since, now), Interval{0}));
   RunningState out;
   out.given = std::min(running.total, Volume(running.given_before + running.flow * since));
-  out.left = running.total - out.given;
+  out.left = difference(running.total, out.given);
   out.share_left = running.total.value() > 0 ? Ratio(out.left / running.total) : Ratio(0.0);
   if (running.flow.value() > 0) {
     const Volume at_change = running.total - std::min(running.total, running.given_before);

@@ -148,11 +148,13 @@ Checked<LeadingNumber> leading_number(std::string_view text, DecimalSign sign) {
   const auto meant = spelling.exponent.empty() ? certain(spelling.digits, sign) : std::optional(spelling.digits);
   const auto value = meant ? number_from(spelling.sign + *meant + spelling.exponent) : std::nullopt;
   if (value) return LeadingNumber{*value, spelling.length};
+  const auto all = meanings(spelling.digits);
+  if (all.empty()) return refuse("", std::string(text), "a number with a decimal point");
   std::string could_be;
-  for (const auto& meaning : meanings(spelling.digits))
+  for (const auto& meaning : all)
     could_be += (could_be.empty() ? "" : " or ") + spelling.sign + meaning + std::string(text.substr(spelling.length));
   return refuse("", std::string(text),
-                could_be.empty() ? "a number with a decimal point" : could_be + "; which was meant? Write that");
+                could_be + (all.size() > 1 ? "; which is meant? Write it so" : "; is that meant? Write it so"));
 }
 
 }  // namespace dwell

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <regex>
 
+#include "quantity/difference.h"
 #include "quantity/display.h"
 
 namespace dwell {
@@ -115,11 +116,18 @@ TEST(NumbersAsShown, InTheUnitOfTheBedside) {
   EXPECT_EQ(show(Volume()), "0 mL");
 }
 
+TEST(NumbersAsShown, ADifferenceOfDecimalsLeavesNoTrace) {
+  const Volume left = 0.3 * litre - 0.1 * litre - 0.2 * litre;
+  ASSERT_NE(left.value(), 0) << "binary sums leave a trace";
+  EXPECT_EQ(show(difference(Volume(0.3 * litre - 0.1 * litre), 0.2 * litre)), "0 mL");
+  EXPECT_EQ(show(difference(1.001 * millilitre, 1.0 * millilitre)), "0.001 mL");
+}
+
 /// All numbers that one convention reads in a text: groups of exactly three parted by `group` or by nothing.
 std::optional<double> read_by(const std::string& text, char group, char decimal) {
   const std::string g = group == '.' ? "\\." : std::string(1, group), d = decimal == '.' ? "\\." : ",";
-  const std::regex form("([0-9]+|[1-9][0-9]{0,2}(" + g + "[0-9]{3})+)(" + d + "[0-9]+)?");
-  if (!std::regex_match(text, form)) return std::nullopt;
+  const std::regex form("([0-9]*|[1-9][0-9]{0,2}(" + g + "[0-9]{3})+)(" + d + "[0-9]*)?");
+  if (!std::regex_match(text, form) || text.find_first_of("0123456789") == std::string::npos) return std::nullopt;
   std::string plain;
   for (const char c : text)
     if (c != group) plain += c == decimal ? '.' : c;

@@ -251,7 +251,9 @@ KindRow row_of(QuantityKind kind) {
 }
 
 std::string accepted(QuantityKind kind) {
-  std::string text = "a " + std::string(quantity_name(kind)) + " in ";
+  const std::string name(quantity_name(kind));
+  const bool vowel = std::string_view("aeio").find(name.front()) != std::string_view::npos;
+  std::string text = (vowel ? "an " : "a ") + name + " in ";
   std::vector<std::string_view> names;
   for (const auto& unit : unit_names(kind))
     if (!unit.display.empty() && std::find(names.begin(), names.end(), unit.display) == names.end())

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "quantity/difference.h"
 #include "quantity/within.h"
 #include "vessel/fit.h"
 
@@ -47,7 +48,7 @@ Checked<Tip> tip(const TipInput& in) {
   Tip out;
   out.advance = in.lead;
   out.room = in.vein_inner / std::sin(angle * degrees);
-  out.spare = out.room - out.advance;
+  out.spare = difference(out.room, out.advance);
   out.steepest_degrees = std::asin(std::min(1.0, double(in.vein_inner / out.advance))) / degrees;
   out.workings = {{"room to the far wall",
                    "vein diameter / sin(angle)",

@@ -19,7 +19,7 @@ describe('a policy with figures typed anew', () => {
     expect(changed).toEqual({
       name: 'ward',
       watch: { soon: { value: '45 min', source: 'ward meeting', mark: 'practice' } },
-      choice: { weight: { value: 2.5, source: 'us', mark: 'practice' } },
+      choice: { weight: { value: '2.5', source: 'us', mark: 'practice' } },
       practice: { placing: { value: ['identity', 'label'], source: 'us', mark: 'practice' } },
     });
     expect(JSON.stringify(policy)).toBe(before);

@@ -30,10 +30,10 @@ export interface PolicyPage {
 
 const isObject = (node: unknown): node is Record<string, unknown> => typeof node === 'object' && node !== null && !Array.isArray(node);
 
-/** As the policy file writes it: a number stays a number, a list of words is typed with commas, a quantity with its unit. */
+/** As the policy file writes it: a whole number stays a number (the engine reads any other, and asks when it is in doubt), a list of words is typed with commas, a quantity with its unit. */
 function typed(text: string, before: unknown): unknown {
   const plain = text.trim();
-  if (typeof before === 'number') return plain === '' || Number.isNaN(Number(plain)) ? plain : Number(plain);
+  if (typeof before === 'number') return /^-?\d+$/.test(plain) ? Number(plain) : plain;
   if (Array.isArray(before)) return plain.split(',').map((one) => one.trim()).filter((one) => one !== '');
   return plain;
 }

@@ -37,10 +37,10 @@ const drops = (value: string | undefined): Record<string, string> => {
   return typed === '' ? {} : { drop_factor: /^\d+$/.test(typed) ? `${typed} {drop}/mL` : typed };
 };
 const written = (quantity: unknown): string => (quantity as Quantity).text;
-/** "80" to a number; anything else goes as typed, so that the engine can say what it found. */
+/** "80" to a number; anything else goes as typed: the engine reads it, and asks when a comma or a point could part thousands. */
 const numeric = (value: string | undefined): Record<string, unknown>[string] => {
   const typed = (value ?? '').trim();
-  return typed === '' ? undefined : Number.isFinite(Number(typed)) ? Number(typed) : typed;
+  return typed === '' ? undefined : /^\d+$/.test(typed) ? Number(typed) : typed;
 };
 const without = (input: Record<string, unknown>): Record<string, unknown> => Object.fromEntries(Object.entries(input).filter(([, value]) => value !== undefined));
 

@@ -50,13 +50,13 @@ void same_in_form(const char* name, const Change& change) {
   each_case(name, [&](Random& random) {
     auto in = order(random);
     const auto before = checked(in);
-    const auto as_it_was = written(in);
+    const auto as_it_was = in;
     if (!before || !change(in, random)) return false;
     const auto after = checked(in);
-    EXPECT_TRUE(after) << as_it_was << " " << written(in);
+    EXPECT_TRUE(after) << written(as_it_was) << " " << written(in);
     if (!after) return true;
-    EXPECT_EQ(before->verdict, after->verdict) << as_it_was << " " << written(in);
-    EXPECT_EQ(ranks(before->looks), ranks(after->looks)) << as_it_was << " " << written(in);
+    EXPECT_EQ(before->verdict, after->verdict) << written(as_it_was) << " " << written(in);
+    EXPECT_EQ(ranks(before->looks), ranks(after->looks)) << written(as_it_was) << " " << written(in);
     return true;
   });
 }
@@ -567,7 +567,7 @@ TEST(SameInForm, TheRateInsteadOfTheTime) {
     for (const auto& additive : in.order.mixture.additives) all += additive.volume;
     in.order.flow = all / *in.order.duration;
     in.order.duration.reset();
-    return true;
+    return *in.order.flow <= 60.0 * litre / hour;  // faster is refused by its rate
   });
 }
 TEST(SameInForm, OtherUnits) {
@@ -579,8 +579,6 @@ TEST(SameInForm, OtherUnits) {
     const double minutes = std::round(dwell::in(*in.order.duration, minute));
     if (minutes < 1) return false;
     order["duration"] = std::to_string(minutes / 60) + " h";
-    auto as_minutes = value;
-    as_minutes.as_object().at("order").as_object()["duration"] = std::to_string(minutes) + " min";
     order.at("mixture").as_object()["volume"] = litres(in.order.mixture.volume);
     const auto read = json::decode<OrderCheckInput>(value);
     EXPECT_TRUE(read);

@@ -233,8 +233,9 @@ TEST(MoreDanger, AStrongerMedicine) {
 TEST(MoreDanger, MorePotassiumInTheBag) {
   entry_changed("more potassium", true,
                 [](infusate::Infusate& entry, Random& random) {
-                  entry.potassium =
-                      entry.potassium.value_or(AmountConcentration()) + random.spread(0.1, 200) * millimole / litre;
+                  const auto alone = *infusate::mix({entry.name, 1.0 * litre, {}}, library().infusates);
+                  if (!alone.potassium) return false;
+                  entry.potassium = *alone.potassium + random.spread(0.1, 200) * millimole / litre;
                   return true;
                 },
                 {"potassium"});
@@ -242,7 +243,9 @@ TEST(MoreDanger, MorePotassiumInTheBag) {
 TEST(MoreDanger, MoreGlucoseInTheBag) {
   entry_changed("more glucose", true,
                 [](infusate::Infusate& entry, Random& random) {
-                  entry.glucose = entry.glucose.value_or(MassConcentration()) + random.spread(0.1, 200) * gram / litre;
+                  const auto alone = *infusate::mix({entry.name, 1.0 * litre, {}}, library().infusates);
+                  if (!alone.glucose) return false;
+                  entry.glucose = *alone.glucose + random.spread(0.1, 200) * gram / litre;
                   return true;
                 },
                 {"glucose"});

@@ -299,11 +299,24 @@ void judge_glucose(const OrderCase& order, MassRatePerMass by_weight, Look& look
   if (!ages.known && ((any_stop && !stop) || (any_caution && !caution))) look.lacks("the birth date");
 }
 
+/// What a listed medicine is made up in matters to a child. In an adult a fluid matters, and what is not listed may be
+/// one.
+std::vector<std::string> unknown_glucose(const OrderCase& order) {
+  if (order.may_be_child()) return order.out.mixture.without_glucose;
+  std::vector<std::string> unknown = order.out.mixture.unknown_parts;
+  for (const auto& part : order.parts) {
+    const auto& without = order.out.mixture.without_glucose;
+    if (part.infusate && part.infusate->kind != FluidKind::medicine &&
+        std::find(without.begin(), without.end(), part.name) != without.end())
+      unknown.push_back(part.name);
+  }
+  return unknown;
+}
+
 void look_at_glucose(const OrderCase& order, Look& look) {
   if (order.is_blood()) return look.does_not_apply();
   const auto& mixture = order.out.mixture;
-  // What a listed medicine is made up in matters to a child; what is not listed may be anything.
-  const auto& unknown = order.may_be_child() ? mixture.without_glucose : mixture.unknown_parts;
+  const auto unknown = unknown_glucose(order);
   for (const auto& name : unknown) look.lacks("the glucose of " + name);
   if (!(mixture.glucose_at_least > MassConcentration())) {
     if (unknown.empty()) look.does_not_apply();

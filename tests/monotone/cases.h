@@ -73,10 +73,23 @@ inline std::map<std::string, int> ranks(const std::vector<verdict::LookReport>& 
   return out;
 }
 
+/// A case as the engine reads it, written out only when something failed.
+template <class T>
+struct Written {
+  const T& value;
+  friend std::ostream& operator<<(std::ostream& out, const Written& written) {
+    return out << json::to_text(json::encode(written.value));
+  }
+};
+template <class T>
+Written<T> written(const T& value) {
+  return {value};
+}
+
 /// More danger: no look is milder, but for those named, which have another danger of their own.
-inline void expect_no_milder(const std::vector<verdict::LookReport>& before,
-                             const std::vector<verdict::LookReport>& after, const std::string& input,
-                             const std::vector<std::string>& but = {}) {
+template <class Input>
+void expect_no_milder(const std::vector<verdict::LookReport>& before, const std::vector<verdict::LookReport>& after,
+                      const Input& input, const std::vector<std::string>& but = {}) {
   auto later = ranks(after);
   for (const auto& [look, was] : ranks(before))
     if (std::find(but.begin(), but.end(), look) == but.end()) {
@@ -85,14 +98,16 @@ inline void expect_no_milder(const std::vector<verdict::LookReport>& before,
 }
 
 /// Less knowledge: each look finds as much as before, or says that it could not look.
-inline void expect_not_reassured(const std::vector<verdict::LookReport>& before,
-                                 const std::vector<verdict::LookReport>& after, const std::string& input) {
+template <class Input>
+void expect_not_reassured(const std::vector<verdict::LookReport>& before, const std::vector<verdict::LookReport>& after,
+                          const Input& input) {
   auto later = ranks(after);
   for (const auto& [look, was] : ranks(before)) EXPECT_GE(later[look], std::min(was, 2)) << look << " " << input;
 }
 
 /// What is not known never lifts a verdict above "not fully checked".
-inline void expect_not_reassured(verdict::Verdict before, verdict::Verdict after, const std::string& input) {
+template <class Input>
+void expect_not_reassured(verdict::Verdict before, verdict::Verdict after, const Input& input) {
   EXPECT_GE(rank(after), std::min(rank(before), rank(verdict::Verdict::not_fully_checked))) << input;
 }
 
@@ -150,11 +165,6 @@ inline dosing::OrderCheckInput order(Random& random) {
   in.patient = patient(random);
   in.now = *parse_instant("2026-11-25T12:00:00Z");
   return in;
-}
-
-template <class T>
-std::string written(const T& value) {
-  return json::to_text(json::encode(value));
 }
 
 }  // namespace dwell::monotone

@@ -28,7 +28,7 @@ struct Relations {
   using Change = std::function<bool(Input&, Random&)>;
 
   void more_danger(const char* name, const Change& change, const std::vector<std::string>& but = {}) const {
-    compare(name, change, [&](auto& before, auto& after, Verdict was, Verdict is, const std::string& input) {
+    compare(name, change, [&](auto& before, auto& after, Verdict was, Verdict is, const auto& input) {
       expect_no_milder(before, after, input, but);
       if (but.empty()) {
         EXPECT_GE(rank(is), rank(was)) << input;
@@ -36,21 +36,20 @@ struct Relations {
     });
   }
   void less_knowledge(const char* name, const Change& change) const {
-    compare(name, change, [&](auto& before, auto& after, Verdict was, Verdict is, const std::string& input) {
+    compare(name, change, [&](auto& before, auto& after, Verdict was, Verdict is, const auto& input) {
       expect_not_reassured(before, after, input);
       expect_not_reassured(was, is, input);
     });
   }
   void same_in_form(const char* name, const Change& change) const {
-    compare(name, change, [&](auto& before, auto& after, Verdict was, Verdict is, const std::string& input) {
+    compare(name, change, [&](auto& before, auto& after, Verdict was, Verdict is, const auto& input) {
       EXPECT_EQ(ranks(before), ranks(after)) << input;
       EXPECT_EQ(was, is) << input;
     });
   }
   void becomes(const char* name, Verdict least, const Change& change) const {
-    compare(name, change, [&](auto&, auto&, Verdict, Verdict is, const std::string& input) {
-      EXPECT_GE(rank(is), rank(least)) << input;
-    });
+    compare(name, change,
+            [&](auto&, auto&, Verdict, Verdict is, const auto& input) { EXPECT_GE(rank(is), rank(least)) << input; });
   }
 
  private:

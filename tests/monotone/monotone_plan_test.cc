@@ -23,9 +23,9 @@ Checked<infusate::Suitability> suitable(const Asked& asked, const engine::Librar
 
 using Change = std::function<bool(Asked&, Random&)>;
 
-void compare(
-    const char* name, const Change& change,
-    const std::function<void(const infusate::Suitability&, const infusate::Suitability&, const std::string&)>& judge) {
+void compare(const char* name, const Change& change,
+             const std::function<void(const infusate::Suitability&, const infusate::Suitability&,
+                                      const Written<infusate::Mixture>&)>& judge) {
   each_case(name, [&](Random& random) {
     auto asked = some(random);
     const auto before = suitable(asked);
@@ -38,7 +38,7 @@ void compare(
 }
 
 void more_danger(const char* name, const Change& change) {
-  compare(name, change, [](const auto& before, const auto& after, const std::string& input) {
+  compare(name, change, [](const auto& before, const auto& after, const auto& input) {
     expect_no_milder(before.looks, after.looks, input);
     EXPECT_GE(rank(after.verdict), rank(before.verdict)) << input;
     EXPECT_GE(after.route, before.route) << input;
@@ -46,7 +46,7 @@ void more_danger(const char* name, const Change& change) {
 }
 
 void same_in_form(const char* name, const Change& change) {
-  compare(name, change, [](const auto& before, const auto& after, const std::string& input) {
+  compare(name, change, [](const auto& before, const auto& after, const auto& input) {
     EXPECT_EQ(ranks(before.looks), ranks(after.looks)) << input;
     EXPECT_EQ(before.verdict, after.verdict) << input;
     EXPECT_EQ(before.route, after.route) << input;
@@ -79,7 +79,7 @@ TEST(Suitability, NobodyKnowsForHowLong) {
         asked.use.planned_is_known = false;
         return true;
       },
-      [](const auto& before, const auto& after, const std::string& input) {
+      [](const auto& before, const auto& after, const auto& input) {
         expect_not_reassured(before.looks, after.looks, input);
         EXPECT_GE(rank(after.verdict), rank(Verdict::not_fully_checked)) << input;
       });
@@ -91,7 +91,7 @@ TEST(Suitability, AnUnknownPart) {
         asked.mixture.additives.push_back({"something new", random.spread(0.1, 100) * millilitre});
         return true;
       },
-      [](const auto&, const auto& after, const std::string& input) {
+      [](const auto&, const auto& after, const auto& input) {
         EXPECT_EQ(after.verdict, Verdict::stop) << input;
         EXPECT_GE(after.route, Route::ask_pharmacy) << input;
       });
@@ -123,7 +123,7 @@ TEST(Suitability, AConcentrateAlone) {
         asked.mixture = {random.of(concentrates), asked.mixture.volume, {}};
         return true;
       },
-      [](const auto&, const auto& after, const std::string& input) {
+      [](const auto&, const auto& after, const auto& input) {
         EXPECT_EQ(after.route, Route::not_as_it_stands) << input;
         EXPECT_EQ(after.verdict, Verdict::stop) << input;
       });
@@ -137,7 +137,7 @@ TEST(Suitability, ASmallBaseDoesNotHideAConcentrate) {
                          {{"potassium chloride 2 mmol/mL concentrate", random.spread(20, 100) * millilitre}}};
         return true;
       },
-      [](const auto&, const auto& after, const std::string& input) {
+      [](const auto&, const auto& after, const auto& input) {
         EXPECT_EQ(after.verdict, Verdict::stop) << input;
         EXPECT_EQ(after.route, Route::not_as_it_stands) << input;
       });
@@ -151,7 +151,7 @@ TEST(Suitability, ADropOfConcentrateDoesNotMakeALitreAVesicant) {
                          {{"potassium chloride 2 mmol/mL concentrate", random.spread(1, 19) * millilitre}}};
         return true;
       },
-      [](const auto&, const auto& after, const std::string& input) {
+      [](const auto&, const auto& after, const auto& input) {
         EXPECT_EQ(after.mixture.harm, infusate::HarmClass::harmless) << input;
       });
 }

@@ -100,7 +100,9 @@ TEST(SiteCheckClock, TakesTheStrictestThatApplies) {
   opened.patient.birth_date = Date{std::chrono::year{2020} / 1 / 1};
   auto placed = test::placed();
   placed.site.region = access::Region::antecubital;
-  const auto child = History{}.at(minutes{0}, opened).at(minutes{0}, placed);
+  auto child = History{}.at(minutes{0}, opened).at(minutes{0}, placed);
+  EXPECT_EQ(ward.kind(child), SiteCheckClass::child);
+  child.at(minutes{1}, test::infusion());
   EXPECT_EQ(ward.kind(child), SiteCheckClass::child) << "1 h is stricter than 90 min at the bend";
   ward.policy.watch.site_check[SiteCheckClass::child].value = hours{3};
   EXPECT_EQ(ward.kind(child), SiteCheckClass::flexion_site);

@@ -273,6 +273,8 @@ export interface Scale {
 export interface Assessment {
   grades: Grade[];
   response?: string;
+  /** Every card that fits, gravest first. */
+  responses: string[];
   card?: ResponseCard;
   removal_advised: boolean;
   ask: boolean;

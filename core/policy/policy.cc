@@ -141,7 +141,7 @@ template <class T>
 void Checker::bound(const std::string& path, const Figure<T>& figure) {
   if constexpr (std::is_same_v<T, std::string>) {
     if (figure.value.empty()) fault(path + "/value", "", "words");
-  } else if constexpr (std::is_same_v<T, bool>) {
+  } else if constexpr (std::is_same_v<T, bool> || std::is_enum_v<T>) {
     return;
   } else if constexpr (requires { figure.value.size(); }) {
     if (figure.value.empty()) fault(path + "/value", "none", "at least one");

@@ -137,7 +137,7 @@ TEST(PolicyMarks, SecondHandIsNeverRead) {
   using enum SiteCheckClass;
   for (const auto kind : {child, infant, neonate, child_locked, vesicant, locked})
     EXPECT_EQ(p.watch.site_check.at(kind).mark, Mark::secondary) << json::name_of(kind);
-  EXPECT_EQ(p.place.topical_anaesthetics.at("tetracaine").dwell.mark, Mark::secondary);
+  EXPECT_EQ(p.place.topical_anaesthetics.at("lidocaine_prilocaine").dwell.mark, Mark::secondary);
   EXPECT_EQ(p.watch.emergency_dwell.mark, Mark::secondary);
   EXPECT_EQ(p.access.vein_saving_stop->mark, Mark::secondary);
 }

@@ -114,13 +114,13 @@ INSTANTIATE_TEST_SUITE_P(
                     Guidance{"[UK blood] 4 h", FIGURE(standard().order.blood_hang), hours{4}, hours{4},
                              Careful::shorter, Mark::read}));
 
-// Creams and gels before a vein is entered: at second hand, and marked so.
+// Creams and gels before a vein is entered: drug references and a dosage page, each with its mark.
 INSTANTIATE_TEST_SUITE_P(TopicalAnaesthetics, PublishedIntervals,
                          testing::Values(Guidance{"lidocaine with prilocaine, 60 min",
                                                   FIGURE(numb("lidocaine_prilocaine")), minutes{60}, minutes{60},
                                                   Careful::longer, Mark::secondary},
-                                         Guidance{"tetracaine 4 %, 30 to 45 min", FIGURE(numb("tetracaine")),
-                                                  minutes{30}, minutes{45}, Careful::either, Mark::secondary},
+                                         Guidance{"tetracaine 4 %, 45 min for a cannula", FIGURE(numb("tetracaine")),
+                                                  minutes{45}, minutes{45}, Careful::longer, Mark::read},
                                          Guidance{"lidocaine 4 %, 30 min", FIGURE(numb("lidocaine")), minutes{30},
                                                   minutes{30}, Careful::longer, Mark::secondary}));
 

@@ -153,7 +153,6 @@ INSTANTIATE_TEST_SUITE_P(
                     Done{"dislodgement", true, false, "a vesicant's catheter stays"},
                     Done{"arterial_entry", true, false, "a drug in the artery: the catheter stays"},
                     Done{"compartment", true, false, "an antidote may have to go through it"},
-                    Done{"fever", false, false, "fever has many causes"},
                     Done{"infection", true, true, "CDC 2011 (secondary)"}, Done{"occlusion", true, false, "[memory]"},
                     Done{"air_embolism", true, false, "[emergency]"},
                     Done{"catheter_fragment", true, false, "[memory]"}));

@@ -178,6 +178,8 @@ export const care = {
     order: 'The order',
     orderLead: 'Leave it out when none is written yet.',
     fluid: 'Fluid',
+    alsoCalled: (names: string): string => `Also called: ${names}`,
+    notKnownHere: (what: string): string => `Not known here: ${what}`,
     volume: 'Volume',
     over: 'Over',
     prescriber: 'Prescriber',

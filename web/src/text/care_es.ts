@@ -184,6 +184,8 @@ export const care: Said<typeof english> = {
     order: 'La prescripción',
     orderLead: 'Dejarla en blanco si aún no está escrita.',
     fluid: 'Líquido',
+    alsoCalled: (names: string): string => `También llamado: ${names}`,
+    notKnownHere: (what: string): string => `Aquí no se sabe: ${what}`,
     volume: 'Volumen',
     over: 'En',
     prescriber: 'Prescriptor',

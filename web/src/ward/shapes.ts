@@ -293,6 +293,16 @@ export interface Step {
   stops?: string[];
   source: Source;
 }
+export interface Listed {
+  name: string;
+  synonyms: string[];
+  not_known: string[];
+  note: string;
+}
+export interface InfusateList {
+  entries: Listed[];
+  nearest: string[];
+}
 export interface FailedAttempt {
   response?: string;
   card?: ResponseCard;

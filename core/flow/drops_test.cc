@@ -52,6 +52,7 @@ TEST(Drip, UnevenTapsDoNotHideTwiceTheOrder) {
   count.taps.erase(count.taps.begin() + 7);
   const auto e = *estimate_drip(count);
   EXPECT_FALSE(e.missed_taps.empty());
+  ASSERT_FALSE(e.findings.empty());
   EXPECT_EQ(e.findings[0].code, "far_too_fast");
 }
 

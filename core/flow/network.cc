@@ -302,6 +302,12 @@ Checked<NetworkSolution> solve_network(const Network& network) {
   if (s.total < Flow())
     s.findings.push_back({Severity::stop, "blood_runs_back",
                           "Blood runs back into the line: every bag hangs too low for this vein pressure.", physics()});
+  const bool any_pump = std::any_of(network.branches.begin(), network.branches.end(),
+                                    [](const Branch& b) { return std::holds_alternative<Pump>(b.drive); });
+  if (s.total == Flow() && !any_pump)
+    s.findings.push_back({Severity::stop, "no_head",
+                          "Nothing runs in: every bag hangs too low for this vein pressure. Hang them higher.",
+                          physics()});
   if (s.total > Flow()) s.reynolds_catheter = reynolds_number(network.catheter, joined_fluid(network, flows), s.total);
   Working working{"flow of joined infusions",
                   "one pressure at the junction: what each branch delivers at it = what the catheter takes at it",

@@ -77,6 +77,10 @@ RC_GTEST_PROP(NetworkProperty, HigherRunsFaster, ()) {
 RC_GTEST_PROP(NetworkProperty, OneBagIsTheSingleLine, ()) {
   Network network = into_22_gauge({bag(between(40, 200))});
   network.branches[0].clamp = Resistance::from_value(between(0, 1000) * 1e9);
+  if (between(0, 1) > 0)
+    network.branches[0].set = DeclaredPart{between(80, 600) * 1.0 * millilitre / minute, Ratio(0.3)};
+  network.connector = DeclaredPart{between(80, 600) * 1.0 * millilitre / minute, Ratio(0.0)};
+  network.vein_outflow = vein_outflow(2.0 * millimetre);
   Path path;
   path.fluid = saline;
   path.bag_height = std::get<Bag>(network.branches[0].drive).height;
@@ -84,6 +88,9 @@ RC_GTEST_PROP(NetworkProperty, OneBagIsTheSingleLine, ()) {
   path.tubing = {network.branches[0].tubing[0], network.tubing[0]};
   path.clamp = network.branches[0].clamp;
   path.catheter = network.catheter;
+  path.set = network.branches[0].set;
+  path.connector = network.connector;
+  path.vein_outflow = network.vein_outflow;
   RC_ASSERT(std::abs(double(settle(network).total / steady_flow(path)) - 1) < 1e-8);
 }
 
@@ -122,6 +129,21 @@ TEST(Network, BloodRunsBackWhenEveryBagHangsTooLow) {
   const auto s = *solve_network(into_22_gauge({bag(5)}));
   EXPECT_LT(s.total, Flow());
   EXPECT_TRUE(told(s, "blood_runs_back"));
+}
+
+TEST(Network, BehindValvesABagTooLowIsAStopAndNotAWait) {
+  const auto s = *solve_network(into_22_gauge({bag(5, true)}));
+  EXPECT_EQ(s.total, Flow());
+  EXPECT_TRUE(told(s, "no_head"));
+}
+
+TEST(Network, WhichBagIsNamedFirstIsNothingToBloodThatRunsBack) {
+  Network one = into_22_gauge({bag(5), bag(2)});
+  one.branches[1].fluid.viscosity *= 3;
+  Network other = one;
+  std::swap(other.branches[0], other.branches[1]);
+  EXPECT_LT(settle(one).total, Flow());
+  EXPECT_NEAR(double(settle(one).total / settle(other).total), 1, 1e-9);
 }
 
 TEST(Network, EveryWrongFieldIsNamed) {

@@ -448,7 +448,7 @@ Checked<OpenLineAnswer> open_line(const OpenLine& line, const Standing& standing
   answer.workings.push_back(band_working(line, standing, answer.before));
   const FlowBand* best = &answer.before;
   if (counts.empty()) {
-    tell_uncounted(line, answer.findings);
+    if (answer.before.middle > Flow()) tell_uncounted(line, answer.findings);
   } else {
     const OpenCount& first = counts.front();
     const OpenLine judged = measures_pressure(line, counts) ? left_free(line) : line;

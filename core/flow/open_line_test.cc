@@ -126,6 +126,7 @@ TEST(OpenLine, DropsOfUnknownSizeTellLessThanAMeasuredVolume) {
 TEST(OpenLine, ABagBelowTheVeinIsAStopAndNoCount) {
   const auto low = *open_line(twenty(), at_height(-0.1), {});
   EXPECT_EQ(low.before.middle, Flow());
+  ASSERT_EQ(low.findings.size(), 1u);
   EXPECT_EQ(low.findings.front().severity, Severity::stop);
   const auto refused = open_line(twenty(), at_height(0.9), {counted(0.05, 10)});
   ASSERT_FALSE(refused);

@@ -117,10 +117,12 @@ TEST(PathSolve, AHeadThatCarriesNothingIsAStop) {
   path.fluid = {1.0 * millipascal_second, 1000.0 * kilogram_per_cubic_metre};
   path.bag_height = -10.0 * centimetre;
   path.catheter = {0.6 * millimetre, 25.0 * millimetre};
+  ASSERT_EQ(solve(path)->findings.size(), 1u);
   EXPECT_EQ(solve(path)->findings.front().code, "bag_below_tip");
   EXPECT_EQ(solve(path)->findings.front().severity, Severity::stop);
   path.bag_height = 5.0 * centimetre;
   path.venous_pressure = 10.0 * millimetre_of_mercury;
+  ASSERT_EQ(solve(path)->findings.size(), 1u);
   EXPECT_EQ(solve(path)->findings.front().code, "no_head");
   path.bag_height = 90.0 * centimetre;
   EXPECT_TRUE(solve(path)->findings.empty());

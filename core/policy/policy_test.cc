@@ -37,6 +37,25 @@ TEST(PolicyCheck, AllFaultsAtOnce) {
     EXPECT_TRUE(names(errors, path)) << path;
 }
 
+// A policy from before the giving set had figures of its own: it names tubing and a bedside factor, and no set.
+TEST(PolicyCheck, OneWithTheBedsideFactorCanStillBeRead) {
+  auto text = json::encode(standard());
+  auto& gravity = text.as_object()["gravity"].as_object();
+  for (const char* newer : {"ward_set", "wide_set", "venous_spread", "sleeve_shift", "sleeve_spread", "rig_spread"})
+    gravity.erase(newer);
+  for (const auto& [name, value] : {std::pair{"tubing_bore", "3 mm"},
+                                    {"tubing_length", "180 cm"},
+                                    {"bedside_factor", "80 %"},
+                                    {"bedside_factor_low", "58 %"},
+                                    {"bedside_factor_high", "100 %"}})
+    gravity[name] = json::Object{{"value", value}, {"source", "common practice, no source"}, {"mark", "practice"}};
+  const auto read = json::decode<Policy>(text);
+  ASSERT_TRUE(read.has_value());
+  EXPECT_TRUE(check(*read).empty());
+  EXPECT_FALSE(read->gravity.ward_set.has_value());
+  EXPECT_TRUE(read->gravity.bedside_factor.has_value());
+}
+
 // One fault at a time, so that a check that is lost is seen.
 struct Fault {
   const char* path;

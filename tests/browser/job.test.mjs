@@ -208,6 +208,14 @@ test('Infuse: the drip counted by taps is 20 % fast, and the page says how to co
   await shot('infuse');
   await page.getByRole('button', { name: 'Chart this count' }).click();
   await see('Charted.');
+  // What the line itself can give comes when it is asked for.
+  await page.getByRole('button', { name: 'What can the open line give?' }).click();
+  const openLine = page.getByRole('form', { name: 'What the open line gives' });
+  await openLine.getByLabel('Counted', { exact: true }).fill('12 mL/min');
+  await openLine.getByRole('button', { name: 'Work it out' }).click();
+  await openLine.getByText('By the count', { exact: false }).first().waitFor();
+  await see('Too slow for the set to be the cause');
+  await shot('open-line');
 });
 
 test('Watch: redness and pain make grade 2; the response card opens and removal is advised', async () => {

@@ -71,6 +71,29 @@ TEST(PublishedFlowSeries, EveryRowWithTheErrorsOfBothModels) {
   EXPECT_LE(share_of(now, 0.9), 0.37);
 }
 
+class PublishedFlowRow : public testing::TestWithParam<std::size_t> {};
+
+/// The rows that no band of 90 % need hold: named, so that another one that falls out is seen.
+bool named_outside(const Row& row) {
+  static const std::set<std::string> outside{"exponent, 18 gauge alone",
+                                             "18 gauge, Ringer, gravity, mL/min",
+                                             "valve: flow left, 14 gauge, 300 mmHg",
+                                             "22 gauge in piglets, gravity, mL/min",
+                                             "22 gauge in piglets, 300 mmHg, mL/min",
+                                             "16 gauge, 300 mmHg and 2.03 m, mL/min"};
+  return outside.contains(row.what);
+}
+
+TEST_P(PublishedFlowRow, LiesInTheBandUnlessNamed) {
+  const Held& h = held()[GetParam()];
+  EXPECT_EQ(inside(h, 0.1, nine_of_ten), !named_outside(h.row))
+      << h.row.series << ", " << h.row.what << ": measured " << h.row.measured << ", predicted " << h.predicted;
+}
+
+INSTANTIATE_TEST_SUITE_P(All, PublishedFlowRow, testing::Range<std::size_t>(0, 58), [](const auto& row) {
+  return published::rows()[row.param].series + "_row_" + std::to_string(row.param);
+});
+
 TEST(PublishedFlowSeries, InAVeinTheCentreIsBetterThanTheFactorWas) {
   std::vector<double> before, now;
   for (const auto& h : held())

@@ -701,6 +701,8 @@ export const phrases: Readonly<Record<string, string>> = {
   '{0} stands still: the other infusion holds its valve shut. It goes on by itself when the other is empty.':
     '{0} está parada: la otra infusión mantiene cerrada su válvula. Sigue sola cuando la otra se vacía.',
   'Blood runs back into the line: every bag hangs too low for this vein pressure.': 'La sangre refluye a la vía: todas las bolsas cuelgan demasiado bajas para esta presión venosa.',
+  'Nothing runs in: every bag hangs too low for this vein pressure. Hang them higher.':
+    'No entra nada: todas las bolsas cuelgan demasiado bajas para esta presión venosa. Colgarlas más altas.',
   'flow of joined infusions': 'flujo de infusiones unidas',
   'one pressure at the junction: what each branch delivers at it = what the catheter takes at it':
     'una sola presión en la unión: lo que entrega cada rama = lo que admite el catéter',

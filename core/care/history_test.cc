@@ -404,7 +404,7 @@ TEST(ShortHistories, OfEveryKindFromNothing) { Short(nothing_yet(), alphabet()).
 TEST(ShortHistories, OfEveryKindWhileAVasopressorRuns) { Short(vasopressor_runs(), alphabet()).go(length(2)); }
 TEST(ShortHistories, OfEveryKindAfterALeak) { Short(leak_was_found(), alphabet()).go(length(2)); }
 TEST(ShortHistories, OfEveryKindAfterRemoval) { Short(is_out(), alphabet()).go(length(2)); }
-TEST(ShortHistories, OfWhatActs) { Short(nothing_yet(), acting()).go(length(3)); }
+TEST(ShortHistories, OfWhatActs) { Short(nothing_yet(), acting()).go(length(4)); }
 TEST(ShortHistories, OfWhatActsAfterALeak) { Short(leak_was_found(), acting()).go(length(3)); }
 
 }  // namespace

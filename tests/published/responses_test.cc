@@ -104,7 +104,7 @@ INSTANTIATE_TEST_SUITE_P(
                     Said{"haematoma", "tourniquet off, remove, press, raise", "nursing study pages (weak)"},
                     Said{"occlusion", "clamps, kinks, position, connections", "[teaching]"},
                     Said{"occlusion", "never force", "[memory]"}, Said{"occlusion", "not declotted", "[memory]"},
-                    Said{"dislodgement", "never push a catheter back in", "[memory]"},
+                    Said{"dislodgement", "never push it back", "[memory]"},
                     Said{"infection", "cultures by order", "[memory]"},
                     Said{"air_embolism", "left side, head down", "[emergency]"},
                     Said{"air_embolism", "clamp nearest the patient", "[emergency]"},

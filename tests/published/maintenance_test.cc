@@ -34,12 +34,12 @@ INSTANTIATE_TEST_SUITE_P(
 TEST(PublishedAdultMaintenance, TwentyFiveToThirty) {
   // AD1, published prescribing sheet: 70 kg at 25 to 30 mL/kg is 1,750 to 2,100 mL a day (read).
   const auto& limits = exchange::default_library().policy.order;
-  const auto m = maintenance({70.0 * kilogram, MaintenanceRule::adult, false}, limits);
+  const auto m = maintenance({70.0 * kilogram, MaintenanceRule::adult, false, {}}, limits);
   ASSERT_TRUE(m.has_value());
   EXPECT_NEAR(in(Volume(m->low * (24.0 * hour)), millilitre), 1750, 0.01);
   EXPECT_NEAR(in(Volume(m->high * (24.0 * hour)), millilitre), 2100, 0.01);
   // AD4 (computed): frail, 47 kg, 20 to 25 mL/kg is 940 to 1,175 mL a day.
-  const auto frail = maintenance({47.0 * kilogram, MaintenanceRule::adult, true}, limits);
+  const auto frail = maintenance({47.0 * kilogram, MaintenanceRule::adult, true, {}}, limits);
   EXPECT_NEAR(in(Volume(frail->low * (24.0 * hour)), millilitre), 940, 0.01);
   EXPECT_NEAR(in(Volume(frail->high * (24.0 * hour)), millilitre), 1175, 0.01);
 }

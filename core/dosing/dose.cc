@@ -91,6 +91,10 @@ Strength strength_of(const DrugInBag& bag) {
 template <DoseLook>
 void take(const NamedMedicine&, const infusate::Formulary&, verdict::Look&) = delete;
 template <>
+void take<DoseLook::body_weight>(const NamedMedicine& medicine, const infusate::Formulary&, verdict::Look& look) {
+  look_at_weight_of(medicine.person, medicine.weight, look);
+}
+template <>
 void take<DoseLook::strength>(const NamedMedicine& medicine, const infusate::Formulary& formulary,
                               verdict::Look& look) {
   look_at_named_strength(medicine, formulary, look);
@@ -104,6 +108,7 @@ void look_at_medicine(const DoseInput& input, const infusate::Formulary& formula
   NamedMedicine medicine;
   medicine.name = input.medicine;
   medicine.weight = input.weight;
+  medicine.person = input.person;
   if (input.bag.mass) {
     medicine.strength = *input.bag.mass / input.bag.volume;
     medicine.rate = *medicine.strength * r.flow;
@@ -153,7 +158,6 @@ Checked<DoseResult> dose_rate(const DoseInput& input, const infusate::Formulary&
   working.inputs.push_back(input.dose ? WorkingInput{"dose", r.dose_text} : WorkingInput{"rate", show(r.flow)});
   r.workings = {std::move(working)};
   look_at_medicine(input, formulary, r);
-  growth::ask_about_weight(input.person, input.weight, r.findings);
   return r;
 }
 

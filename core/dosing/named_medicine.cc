@@ -66,6 +66,14 @@ void judge_entry(const NamedMedicine& medicine, const infusate::GivingLimit& giv
 
 }  // namespace
 
+void look_at_weight_of(const std::optional<growth::Person>& person, const std::optional<BodyWeight>& weight,
+                       Look& look) {
+  if (!weight || !person || !person->birth_date) return look.does_not_apply();
+  std::vector<Finding> doubts;
+  growth::ask_about_weight(person, weight, doubts);
+  for (auto& doubt : doubts) look.say(doubt.severity, doubt.code, doubt.text, doubt.source);
+}
+
 void look_at_named_strength(const NamedMedicine& medicine, const infusate::Formulary& formulary, Look& look) {
   const auto* entry = entry_of(medicine, formulary, look);
   if (!entry) return;

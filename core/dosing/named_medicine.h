@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 
+#include "growth/weight_question.h"
 #include "infusate/infusate.h"
 #include "verdict/verdict.h"
 
@@ -16,8 +17,12 @@ struct NamedMedicine {
   std::optional<UnitRate> unit_rate;
   std::optional<Duration> over;  ///< the whole dose in this time; absent: it runs on
   std::optional<BodyWeight> weight;
+  std::optional<growth::Person> person;  ///< whose weight
 };
 
+/// Does the weight fit the age? It applies where both are given; what needs one of them says that it lacks it.
+void look_at_weight_of(const std::optional<growth::Person>& person, const std::optional<BodyWeight>& weight,
+                       verdict::Look& look);
 /// Too strong is a stop; an unknown name is one too.
 void look_at_named_strength(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look);
 /// Too fast is a stop. `entered` is a limit that somebody typed; of several limits the lowest governs.

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "dosing/named_medicine.h"
 #include "hydration/maintenance.h"
 #include "quantity/display.h"
 
@@ -18,10 +19,9 @@ const Source practice{"common practice, no source", Mark::practice};
 
 void look_at_body_weight(const OrderCase& order, Look& look) {
   const auto& patient = order.input.patient;
-  // Those looks that need one of them say that they lack it.
-  if (!patient.weight || !patient.birth_date) return look.does_not_apply();
-  if (const auto doubt = growth::question_weight(patient, order.input.now))
-    look.say(doubt->severity, doubt->code, doubt->text, doubt->source);
+  // A child that was born today east of here is of today.
+  const Date today = std::max(utc_date(order.input.now), patient.birth_date.value_or(utc_date(order.input.now)));
+  look_at_weight_of(growth::Person{patient.birth_date, patient.sex, today}, patient.weight, look);
 }
 
 // ---- the rate itself ----

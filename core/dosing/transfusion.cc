@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "dosing/named_medicine.h"
 #include "dosing/rate.h"
 #include "quantity/display.h"
 
@@ -40,6 +41,14 @@ int whole_drops(Flow flow, DropFactor factor) {
   return static_cast<int>(round_half_up(in(drop_rate_for(flow, factor), 1.0 * drop / minute)));
 }
 
+/// By the birth date where it is given; else as it was said.
+line::AgeBand age_of(const TransfusionInput& in) {
+  if (!in.person || !in.person->birth_date) return in.age_band.value_or(line::AgeBand::unknown);
+  line::Patient patient;
+  patient.birth_date = in.person->birth_date;
+  return line::age_band(patient, in.person->today);
+}
+
 struct TransfusionCase {
   const TransfusionInput& input;
   const policy::OrderLimits& limits;
@@ -50,6 +59,11 @@ constexpr double hair = 1 + 1e-9;
 
 template <TransfusionLook>
 void take(const TransfusionCase&, verdict::Look&) = delete;
+
+template <>
+void take<TransfusionLook::body_weight>(const TransfusionCase& c, verdict::Look& look) {
+  look_at_weight_of(c.input.person, c.input.weight, look);
+}
 
 template <>
 void take<TransfusionLook::hanging>(const TransfusionCase& c, verdict::Look& look) {
@@ -104,7 +118,7 @@ void take<TransfusionLook::flow_for_body>(const TransfusionCase& c, verdict::Loo
   if (!c.input.weight) return look.lacks("the weight");
   if (!c.limits.child) return look.lacks("the ward's rate of blood for a child");
   const FlowPerMass fastest = std::max(c.plan.first_flow, c.plan.then_flow) / *c.input.weight;
-  const auto band = c.input.age_band.value_or(AgeBand::unknown);
+  const AgeBand band = age_of(c.input);
   const bool child = band == AgeBand::neonate || band == AgeBand::infant || band == AgeBand::child;
   const auto& of_child = c.limits.child->blood_flow_most;
   const auto& of_adult = c.limits.caution_flow_per_mass;
@@ -127,7 +141,6 @@ Checked<TransfusionPlan> transfusion_plan(const TransfusionInput& in, const poli
                        in.first_period.value_or(to_duration(limits.blood_first_period.value))};
   if (auto errors = check(in, slow); !errors.empty()) return refuse(std::move(errors));
   TransfusionPlan plan;
-  growth::ask_about_weight(in.person, in.weight, plan.findings);
   plan.first_flow = slow.flow;
   plan.first_volume = slow.volume();
   plan.then_for = in.over - slow.period;

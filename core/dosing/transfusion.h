@@ -32,8 +32,8 @@ BOOST_DESCRIBE_STRUCT(TransfusionInput, (),
                       (volume, over, first_flow, first_period, left_storage, start, drop_factor, weight, age_band,
                        person))
 
-enum class TransfusionLook { hanging, start, flow_for_body };
-BOOST_DESCRIBE_ENUM(TransfusionLook, hanging, start, flow_for_body)
+enum class TransfusionLook { body_weight, hanging, start, flow_for_body };
+BOOST_DESCRIBE_ENUM(TransfusionLook, body_weight, hanging, start, flow_for_body)
 
 /// When to look and measure.
 struct Observation {

@@ -103,9 +103,9 @@ InfusateList list(const ListQuery& query, const Formulary& formulary) {
   return out;
 }
 
-std::vector<Finding> notes_of(const Mixture& mixture, const Formulary& formulary) {
+std::vector<Finding> notes_of(const std::vector<Part>& parts) {
   std::vector<Finding> findings;
-  for (const auto& part : parts_of(mixture, formulary))
+  for (const auto& part : parts)
     if (part.infusate && !part.infusate->note.empty())
       findings.push_back({Severity::information, "infusate_note", part.infusate->name + ": " + part.infusate->note,
                           part.infusate->source});

@@ -48,6 +48,6 @@ BOOST_DESCRIBE_STRUCT(InfusateList, (), (entries, nearest))
 
 /// What the list says of a part in its own words ("Never alone: it bursts red cells."): one finding a part, where the
 /// fluid is chosen. A note is no verdict; the looks judge.
-[[nodiscard]] std::vector<Finding> notes_of(const Mixture& mixture, const Formulary& formulary);
+[[nodiscard]] std::vector<Finding> notes_of(const std::vector<Part>& parts);
 
 }  // namespace dwell::infusate

@@ -50,7 +50,7 @@ TEST(InfusateList, AWrongNameGetsTheNearestAndIsNeverTakenForOne) {
 
 TEST(InfusateList, NoNoteIsLeftUnsaid) {
   for (const auto& [name, infusate] : formulary()) {
-    const auto notes = notes_of({name, 100.0 * millilitre, {}}, formulary());
+    const auto notes = notes_of(parts_of({name, 100.0 * millilitre, {}}, formulary()));
     ASSERT_EQ(notes.empty(), infusate.note.empty()) << name;
     if (notes.empty()) continue;
     EXPECT_EQ(notes.front().text, name + ": " + infusate.note);

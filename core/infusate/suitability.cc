@@ -236,13 +236,9 @@ void take<SuitabilityLook::time>(const Case& c, Look& look) {
 
 template <>
 void take<SuitabilityLook::notes>(const Case& c, Look& look) {
-  bool any = false;
-  for (const auto& part : c.parts) {
-    if (!part.infusate || part.infusate->note.empty()) continue;
-    any = true;
-    look.say(Severity::information, "infusate_note", part.name + ": " + part.infusate->note, part.infusate->source);
-  }
-  if (!any) look.does_not_apply();
+  auto notes = notes_of(c.parts);
+  if (notes.empty()) return look.does_not_apply();
+  for (auto& note : notes) look.say(note.severity, note.code, std::move(note.text), std::move(note.source));
 }
 
 template <>
@@ -292,7 +288,6 @@ Checked<Suitability> suitability(const Mixture& mixture, const Use& use, const F
   out.verdict = answer.verdict;
   out.looks = std::move(answer.looks);
   out.findings = std::move(answer.findings);
-  for (auto& note : notes_of(mixture, formulary)) out.findings.push_back(std::move(note));
   return out;
 }
 

@@ -2,6 +2,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iostream>
+#include <unordered_map>
 #include <utility>
 
 #include "cli/commands.h"
@@ -54,13 +55,21 @@ std::vector<statistics::LineRow> read_rows(const std::string& file, statistics::
   std::ifstream in(file, std::ios::binary);
   if (!in || std::filesystem::is_directory(file)) throw BadInput{{{"", file, "a file that can be read"}}};
   std::vector<statistics::LineRow> rows;
+  constexpr std::size_t most_errors = 20;
+  std::unordered_map<std::string, std::size_t> row_of;  // a line counts once
+  FieldErrors twice;
   need(csv::read_lines(in, [&](statistics::LineRow row) {
-    row.id = {};  // the reader has seen to it that each line stands once
+    const auto [before, is_new] = row_of.emplace(std::move(row.id), rows.size() + 1);
+    if (!is_new && twice.size() < most_errors)
+      twice.push_back({"row " + std::to_string(rows.size() + 1) + ", column id", before->first,
+                       "each line once; it stands in row " + std::to_string(before->second) + " too"});
+    row.id = {};
     if (by != GroupBy::unit) row.unit = {};
     if (by != GroupBy::region) row.region = {};
     if (by != GroupBy::inserter) row.inserter = {};
     rows.push_back(std::move(row));
   }));
+  if (!twice.empty()) throw BadInput{twice};
   return rows;
 }
 

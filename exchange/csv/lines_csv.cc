@@ -8,7 +8,6 @@
 #include <map>
 #include <sstream>
 #include <stdexcept>
-#include <unordered_map>
 
 #include "json/codec.h"
 #include "quantity/number_text.h"
@@ -252,9 +251,7 @@ class Reader {
     row.unit = text(fields, "unit");
     row.region = text(fields, "region");
     row.inserter = text(fields, "inserter");
-    if (row.id.empty()) refuse_field("id", "nothing", "a name for the line");
-    if (const auto [before, is_new] = line_of_.emplace(row.id, line_); !is_new && !row.id.empty())
-      refuse_field("id", row.id, "each line once; it stands in line " + std::to_string(before->second) + " too");
+    if (field(fields, "id").empty()) refuse_field("id", "nothing", "a name for the line");
     FieldErrors words;
     text::check_texts("", row, words);
     for (const auto& error : words) refuse_field(std::string_view(error.path).substr(1), error.found, error.expected);
@@ -273,7 +270,6 @@ class Reader {
 
   Fields header_;
   std::map<std::string, std::size_t, std::less<>> place_;
-  std::unordered_map<std::string, int> line_of_;  ///< where each id stands
   bool has_needed_ = true;
   const std::function<void(LineRow)>& take_;
   std::size_t rows_ = 0;

@@ -18,9 +18,9 @@ inline constexpr std::size_t longest_text = 200;   ///< bytes, of one field that
 inline constexpr std::size_t most_rows = 10'000'000;
 
 /// Hands each row to `take` as it is read; the text itself is never held. When it refuses, rows before the fault were
-/// handed over. Errors name line and column, up to 20 at once. Empty ended_at: still in. Empty reason or attempts: unknown. Refused
-/// as well: a column or an id twice, a row with fewer or more fields than the header, an end before its beginning, a NUL, and
-/// what is larger than the limits above (a quotation mark that is never closed makes such a row).
+/// handed over. Errors name line and column, up to 20 at once. Empty ended_at: still in. Empty reason or attempts:
+/// unknown. Refused as well: a column twice, a row with fewer or more fields than the header, an end before its
+/// beginning, a NUL, and what is larger than the limits above (a quotation mark that is never closed makes such a row).
 [[nodiscard]] Checked<void> read_lines(std::istream& in, const std::function<void(statistics::LineRow)>& take);
 /// All at once.
 [[nodiscard]] Checked<std::vector<statistics::LineRow>> read_lines(std::string_view text);

@@ -52,14 +52,6 @@ TEST(LinesCsv, ABlankNumberOfAttemptsIsNotOne) {
   EXPECT_FALSE(read_lines("id,placed_at\na,2026-11-01T08:00:00Z\n")->front().attempts) << "nor is a column left out";
 }
 
-TEST(LinesCsv, ALineThatStandsTwiceIsNamedWithBothPlaces) {
-  const auto refused =
-      read_lines("id,placed_at\na,2026-11-01T08:00:00Z\nb,2026-11-01T08:00:00Z\na,2026-11-02T08:00:00Z\n");
-  ASSERT_FALSE(refused);
-  EXPECT_EQ(refused.error().front().path, "line 4, column id");
-  EXPECT_NE(refused.error().front().expected.find("line 2"), std::string::npos);
-}
-
 TEST(LinesCsv, AnEndBeforeItsBeginningIsNamed) {
   const auto refused = read_lines("id,placed_at,ended_at\na,2026-11-02T08:00:00Z,2026-11-01T08:00:00Z\n");
   ASSERT_FALSE(refused);

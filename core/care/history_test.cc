@@ -89,9 +89,68 @@ Instant latest_next_look(const std::vector<Event>& events) {
   return ::testing::AssertionSuccess();
 }
 
+// ---- what acts ----
+
+struct Letter {
+  line::Body body;
+  const char* author = "R. Ode";
+  bool takes_back = false;  ///< the entry before it
+};
+
+template <class Fact>
+Fact with(auto&& change) {
+  Fact fact{};
+  change(fact);
+  return fact;
+}
+
+/// What acts on catheter, clock or finding, in its dangerous and its harmless form.
+std::vector<Letter> acting() {
+  auto short_of_it = test::removed();
+  short_of_it.length_found = 20.0 * millimetre;
+  auto unknown_length = test::removed();
+  unknown_length.length_found.reset();
+  auto broken = test::all_normal();
+  broken.dressing_intact = false;
+  broken.still_needed = false;
+  auto stiff = test::flushed(true);
+  stiff.resistance = true;
+  return {{test::placed()},
+          {test::removed()},
+          {short_of_it},
+          {unknown_length},
+          {test::infusion(50)},
+          {test::infusion(5, test::vasopressor)},
+          {line::InfusionEnded{}},
+          {test::flushed(true)},
+          {stiff},
+          {test::pushed(test::vasopressor)},
+          {test::pushed("")},
+          {test::leak()},
+          {test::all_normal()},
+          {test::all_normal(), "B. Cole"},
+          {test::not_looked()},
+          {broken},
+          {test::answered_leak()},
+          {line::Responded{"", {}, "", "", {}}},
+          {line::Responded{"catheter_fragment", {"Call now."}, "the doctor", "", {}}},
+          {with<line::Attempted>([](auto& a) { a.outcome = line::AttemptOutcome::nerve_pain; })},
+          {with<line::Attempted>([](auto& a) { a.outcome = line::AttemptOutcome::placed; })},
+          {test::after_checked(3, true)},
+          {test::after_checked(0, true)},
+          {line::Retracted{"wrong line"}, "R. Ode", true}};
+}
+
 // ---- random histories ----
 
-/// Entries of every kind, by one person within a shift; nobody dies of them.
+line::Body one_that_answers_nothing() {
+  const auto letters = acting();
+  auto body = letters[*rc::gen::inRange<std::size_t>(0, letters.size())].body;
+  const bool answers = std::holds_alternative<line::Responded>(body) || std::holds_alternative<line::Retracted>(body);
+  return answers ? line::Body{test::all_normal()} : body;
+}
+
+/// Entries of every kind, half of them such as act, by one person within a shift; nobody dies of them.
 std::vector<Event> any_shift() {
   const auto length = *rc::gen::inRange(1u, 14u);
   std::vector<Event> events;
@@ -99,6 +158,7 @@ std::vector<Event> any_shift() {
     Event event = test::any_event(i, length);
     event.corrects.reset();
     event.author = "R. Ode";
+    if (*rc::gen::arbitrary<bool>()) event.body = one_that_answers_nothing();
     if (auto* removed = std::get_if<line::Removed>(&event.body))
       if (removed->reason == line::RemovalReason::death) removed->reason = line::RemovalReason::other;
     if (std::holds_alternative<line::Retracted>(event.body)) event.body = line::Noted{"nothing"};
@@ -202,6 +262,8 @@ RC_GTEST_PROP(AnyHistory, SayingLessSilencesNothing, ()) {
     if (!less) continue;
     const auto after = test::due_at(line::fold(*less, policy), now);
     for (const auto& item : before) {
+      // With the look that found it gone the question whether it is gone goes too.
+      if (item.title == "Confirm that it is gone") continue;
       const bool kept = may_go(item.task) || std::any_of(after.begin(), after.end(), [&](const DueItem& one) {
                           return one.task == item.task && one.due_at <= item.due_at;
                         });
@@ -212,56 +274,6 @@ RC_GTEST_PROP(AnyHistory, SayingLessSilencesNothing, ()) {
 }
 
 // ---- short histories, all of them ----
-
-struct Letter {
-  line::Body body;
-  const char* author = "R. Ode";
-  bool takes_back = false;  ///< the entry before it
-};
-
-template <class Fact>
-Fact with(auto&& change) {
-  Fact fact{};
-  change(fact);
-  return fact;
-}
-
-/// What acts on catheter, clock or finding, in its dangerous and its harmless form.
-std::vector<Letter> acting() {
-  auto short_of_it = test::removed();
-  short_of_it.length_found = 20.0 * millimetre;
-  auto unknown_length = test::removed();
-  unknown_length.length_found.reset();
-  auto broken = test::all_normal();
-  broken.dressing_intact = false;
-  broken.still_needed = false;
-  auto stiff = test::flushed(true);
-  stiff.resistance = true;
-  return {{test::placed()},
-          {test::removed()},
-          {short_of_it},
-          {unknown_length},
-          {test::infusion(50)},
-          {test::infusion(5, test::vasopressor)},
-          {line::InfusionEnded{}},
-          {test::flushed(true)},
-          {stiff},
-          {test::pushed(test::vasopressor)},
-          {test::pushed("")},
-          {test::leak()},
-          {test::all_normal()},
-          {test::all_normal(), "B. Cole"},
-          {test::not_looked()},
-          {broken},
-          {test::answered_leak()},
-          {line::Responded{"", {}, "", "", {}}},
-          {line::Responded{"catheter_fragment", {"Call now."}, "the doctor", "", {}}},
-          {with<line::Attempted>([](auto& a) { a.outcome = line::AttemptOutcome::nerve_pain; })},
-          {with<line::Attempted>([](auto& a) { a.outcome = line::AttemptOutcome::placed; })},
-          {test::after_checked(3, true)},
-          {test::after_checked(0, true)},
-          {line::Retracted{"wrong line"}, "R. Ode", true}};
-}
 
 /// Every kind.
 std::vector<Letter> alphabet() {

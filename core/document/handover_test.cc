@@ -82,7 +82,8 @@ TEST(Handover, NoBloodReturnAndUnknownFluidAreSaid) {
 
 TEST(Handover, ANameAloneIsNoIdentity) {
   auto states = ward();
-  for (const auto& section : sheet(states)->sections) {
+  const auto note = *sheet(states);
+  for (const auto& section : note.sections) {
     if (!section.heading.starts_with("Bed ")) continue;
     EXPECT_NE(section.heading.find(" · born "), std::string::npos) << section.heading;
   }

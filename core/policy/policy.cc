@@ -122,7 +122,7 @@ std::vector<Exception<T>> exceptions() {
             {"/vessel/insertion_angle_degrees_older", {1, 60, true}},
             {"/infusate/lowest_ph", {0, 14, true}},
             {"/infusate/highest_ph", {0, 14, true}},
-            {"/practice/least_share", {0, 1, true}},
+            {"/practice/least_share", {0, 1}},
             {"/choice/region_preference/", {0, 1, true}},
             {"/choice/weight_gauge", {0, 100, true}},
             {"/choice/weight_region", {0, 100, true}},

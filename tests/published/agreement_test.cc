@@ -242,7 +242,7 @@ TEST(Agreement, AContradictionIsFound) {
       {"runs like saline", at("contrast, non-ionic iodinated", [](Infusate& one) { one.relative_viscosity = 1.02; })},
       {"runs like saline", at("mannitol 25 %", [](Infusate& one) { one.relative_viscosity = 1.02; })},
       {"runs like saline", at("magnesium sulfate 50 %", [](Infusate& one) { one.relative_viscosity = 1.02; })},
-      {"its strength by policy", at("sodium bicarbonate 1.4 %", [](Infusate& one) { one.harm = HarmClass::vesicant; })},
+      {"its strength by policy", at("sodium bicarbonate 8.4 %", [](Infusate& one) { one.harm = HarmClass::irritant; })},
       {"is stronger than", at("mannitol 15 %", [](Infusate& one) { one.harm = HarmClass::irritant; })},
       {"no vesicant", at("magnesium sulfate 50 %", [](Infusate& one) { one.harm = HarmClass::irritant; })},
       {"need not be diluted", at("promethazine 25 mg/mL", [](Infusate& one) { one.must_be_diluted = false; })},

@@ -73,8 +73,9 @@ void add_remove(CLI::App& app, Session& session, Exit& exit) {
     const auto state = line_state(session, ward, options->line);
     refuse_second_removal(state, session);
     auto removed = read_removed(*options, policy::decimal_sign(ward.policy));
-    const auto assessment =
-        need(site::assess(removed.signs, care::exposure_of(state, ward.infusates, now()), ward.policy));
+    const auto assessment = need(site::assess(
+        removed.signs, care::exposure_of(state, ward.infusates, ward.policy.infusate.harm_by_solute, now()),
+        ward.policy));
     removed.grades = grades_given(assessment);
     record(session, {event(options->line, removed, options->author, now())});
     const auto placed = state.placement ? std::optional<Length>(state.placement->placed.length) : std::nullopt;

@@ -80,7 +80,8 @@ void check_site(const Options& o, const Session& session, const engine::Library&
   const auto state = line_state(session, ward, o.line);
   line::SiteChecked check;
   check.signs = need(read_signs(o.signs, o.pain, o.swelling, o.cord, policy::decimal_sign(ward.policy)));
-  const auto assessment = need(site::assess(check.signs, care::exposure_of(state, ward.infusates, now()), ward.policy));
+  const auto assessment = need(site::assess(
+      check.signs, care::exposure_of(state, ward.infusates, ward.policy.infusate.harm_by_solute, now()), ward.policy));
   check.grades = grades_given(assessment);
   check.response = assessment.response.value_or("");
   check.note = o.note;

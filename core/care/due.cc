@@ -39,8 +39,9 @@ struct SiteClock {
   line::AgeBand age = line::AgeBand::unknown;
 };
 
-SiteClock site_clock(const line::State& state, const policy::Watch& watch, const infusate::Formulary& formulary,
+SiteClock site_clock(const line::State& state, const policy::Policy& policy, const infusate::Formulary& formulary,
                      Date today) {
+  const auto& watch = policy.watch;
   SiteClock clock;
   clock.age = line::age_band(state.patient, today);
   clock.kind = state.running ? SiteCheckClass::adult_infusing : SiteCheckClass::locked;
@@ -50,9 +51,12 @@ SiteClock site_clock(const line::State& state, const policy::Watch& watch, const
     clock.kind = kind;
     clock.every = &figure->second;
   };
-  clock.harm = exposure_to(state.ran_since_sound_check, formulary).harm;
+  clock.harm = exposure_to(state.ran_since_sound_check, formulary, policy.infusate.harm_by_solute).harm;
   if (clock.harm == HarmClass::vesicant || clock.harm == HarmClass::unknown) consider(SiteCheckClass::vesicant);
-  if (line::is_child(clock.age)) consider(class_of_child(clock.age, state.running.has_value(), watch));
+  // An age that is not known may be any: the class that is looked at oftenest counts.
+  for (const auto age : {line::AgeBand::neonate, line::AgeBand::infant, line::AgeBand::child})
+    if (clock.age == age || clock.age == line::AgeBand::unknown)
+      consider(class_of_child(age, state.running.has_value(), watch));
   if (state.patient.can_report_pain == false) consider(SiteCheckClass::cannot_report);
   // Locked, nothing leaks with each movement: an alarm all night is one that nobody hears any more.
   if (state.running && state.placement && access::is_over_joint(state.placement->placed.site.region))
@@ -73,7 +77,7 @@ std::string site_check_reason(const SiteClock& clock, const line::Patient& patie
   switch (clock.kind) {
     case SiteCheckClass::vesicant: text = vesicant_reason(clock.harm, running); break;
     case SiteCheckClass::child: text = "child"; break;
-    case SiteCheckClass::neonate: text = "newborn"; break;
+    case SiteCheckClass::neonate: text = clock.age == line::AgeBand::unknown ? "taken as a newborn" : "newborn"; break;
     case SiteCheckClass::infant: text = "infant"; break;
     case SiteCheckClass::child_locked: text = "child, locked"; break;
     case SiteCheckClass::cannot_report: text = "cannot report pain"; break;
@@ -317,7 +321,7 @@ class Dues {
   }
 
   void site_check() {
-    const SiteClock clock = site_clock(state_, policy_.watch, formulary_, today_);
+    const SiteClock clock = site_clock(state_, policy_, formulary_, today_);
     const Instant from = std::max(state_.placement->at, state_.last_look_at.value_or(state_.placement->at));
     const Interval every = clock.every ? clock.every->value : Interval{0};
     constexpr int for_a_vesicant = 10;
@@ -325,7 +329,9 @@ class Dues {
         Task::site_check, from + every, every, "Check the site",
         [&] {
           const bool runs =
-              state_.running && exposure_to(std::span(&state_.running->mixture, 1), formulary_).harm == clock.harm;
+              state_.running &&
+              exposure_to(std::span(&state_.running->mixture, 1), formulary_, policy_.infusate.harm_by_solute).harm ==
+                  clock.harm;
           const bool no_look = state_.last_check && state_.last_check->at > from;
           return site_check_reason(clock, state_.patient, runs) + (no_look ? "; the last check was no look" : "");
         },
@@ -406,16 +412,16 @@ class Dues {
     };
     if (state_.set_intermittent) consider(watch.set_intermittent, "disconnected in between", false);
     for (const auto& name : state_.through_set) {
-      if (const auto* own = set_of(name)) {
+      const auto* entry = infusate::find(formulary_, name);
+      if (const auto* own = set_of(entry ? entry->name : name)) {
         consider(*own, name, true);
         continue;
       }
-      const auto found = formulary_.find(name);
-      if (found == formulary_.end())
+      if (!entry)
         consider(watch.set_blood, "what ran through it is not known, taken as blood", true);
-      else if (found->second.kind == infusate::FluidKind::blood)
+      else if (entry->kind == infusate::FluidKind::blood)
         consider(watch.set_blood, "blood", true);
-      else if (found->second.kind == infusate::FluidKind::lipid)
+      else if (entry->kind == infusate::FluidKind::lipid)
         consider(watch.set_lipid ? *watch.set_lipid : watch.set_blood, "lipid", true);
     }
     return rule;
@@ -487,9 +493,8 @@ class Dues {
   [[nodiscard]] std::optional<Instant> last_dose_at() const {
     auto last = state_.last_used_at;
     for (const auto& push : state_.pushed) {
-      const auto found = formulary_.find(push.fluid);
-      if (found != formulary_.end() && found->second.kind == infusate::FluidKind::medicine)
-        last = std::max(last.value_or(push.at), push.at);
+      const auto* entry = infusate::find(formulary_, push.fluid);
+      if (entry && entry->kind == infusate::FluidKind::medicine) last = std::max(last.value_or(push.at), push.at);
     }
     return last;
   }
@@ -713,9 +718,9 @@ std::vector<LineDue> ward_due(const std::vector<line::State>& states, const poli
   return ward;
 }
 
-policy::SiteCheckClass site_check_class(const line::State& state, const policy::Watch& watch,
+policy::SiteCheckClass site_check_class(const line::State& state, const policy::Policy& policy,
                                         const infusate::Formulary& formulary, Date today) {
-  return site_clock(state, watch, formulary, today).kind;
+  return site_clock(state, policy, formulary, today).kind;
 }
 
 }  // namespace dwell::care

@@ -116,7 +116,7 @@ BOOST_DESCRIBE_ENUM(RoundOrder, urgency, walk)
 /// Which clock the site check follows: of all classes that apply, the one with the shortest interval in this policy.
 /// A vesicant counts that runs, was pushed or has ended, until the site is seen sound; a mixture with an unknown part
 /// counts as one, unknown is never taken as safe. The bend of a joint counts while something runs.
-[[nodiscard]] policy::SiteCheckClass site_check_class(const line::State& state, const policy::Watch& watch,
+[[nodiscard]] policy::SiteCheckClass site_check_class(const line::State& state, const policy::Policy& policy,
                                                       const infusate::Formulary& formulary, Date today);
 
 }  // namespace dwell::care

@@ -49,7 +49,7 @@ struct Ward {
     return std::nullopt;
   }
   [[nodiscard]] SiteCheckClass kind(const History& history) const {
-    return site_check_class(folded(history), policy.watch, formulary(), utc_date(test::start));
+    return site_check_class(folded(history), policy, formulary(), utc_date(test::start));
   }
 };
 

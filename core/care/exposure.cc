@@ -25,11 +25,12 @@ int family_rank(infusate::LeakFamily family) {
 
 }  // namespace
 
-site::Exposure exposure_to(std::span<const infusate::Mixture> ran, const infusate::Formulary& formulary) {
+site::Exposure exposure_to(std::span<const infusate::Mixture> ran, const infusate::Formulary& formulary,
+                           const std::vector<infusate::SoluteHarm>& by_solute) {
   site::Exposure exposure;
   exposure.harm = infusate::HarmClass::harmless;
   for (const auto& each : ran) {
-    const auto mixture = infusate::mix(each, formulary);
+    const auto mixture = infusate::mix(each, formulary, by_solute);
     const auto harm = mixture ? mixture->harm : infusate::HarmClass::unknown;
     const auto family = mixture ? mixture->leak_family : infusate::LeakFamily::none;
     const int worse = infusate::harm_rank(harm) - infusate::harm_rank(exposure.harm);
@@ -40,8 +41,9 @@ site::Exposure exposure_to(std::span<const infusate::Mixture> ran, const infusat
   return exposure;
 }
 
-site::Exposure exposure_of(const line::State& state, const infusate::Formulary& formulary, Instant now) {
-  site::Exposure exposure = exposure_to(state.ran_since_sound_check, formulary);
+site::Exposure exposure_of(const line::State& state, const infusate::Formulary& formulary,
+                           const std::vector<infusate::SoluteHarm>& by_solute, Instant now) {
+  site::Exposure exposure = exposure_to(state.ran_since_sound_check, formulary, by_solute);
   if (state.running) exposure.flow = state.running->flow;
   if (state.last_sound_check_at)
     exposure.since_last_sound_check = between(*state.last_sound_check_at, now);

@@ -13,9 +13,11 @@ namespace dwell::care {
 /// has ended: a leak of an hour ago is still under the skin. A mixture that the formulary does not know: unknown. The
 /// volume is what was given since then, rate by rate, with flushes. Since the last sound check, or since placement when
 /// there was none.
-[[nodiscard]] site::Exposure exposure_of(const line::State& state, const infusate::Formulary& formulary, Instant now);
+[[nodiscard]] site::Exposure exposure_of(const line::State& state, const infusate::Formulary& formulary,
+                                         const std::vector<infusate::SoluteHarm>& by_solute, Instant now);
 
 /// The harm class and leak family alone, of what ran.
-[[nodiscard]] site::Exposure exposure_to(std::span<const infusate::Mixture> ran, const infusate::Formulary& formulary);
+[[nodiscard]] site::Exposure exposure_to(std::span<const infusate::Mixture> ran, const infusate::Formulary& formulary,
+                                         const std::vector<infusate::SoluteHarm>& by_solute);
 
 }  // namespace dwell::care

@@ -28,7 +28,7 @@ infusate::Formulary formulary() {
 History dwelling() { return History{}.at(minutes{0}, test::opened()).at(minutes{0}, test::placed()); }
 
 site::Exposure exposure(const History& history, Instant now) {
-  return exposure_of(line::fold(history.events, test::small_policy()), formulary(), now);
+  return exposure_of(line::fold(history.events, test::small_policy()), formulary(), {}, now);
 }
 
 TEST(Exposure, NothingRanIsHarmless) {

@@ -28,7 +28,7 @@ std::vector<std::string> cards_for(const line::FoundMark& finding, const policy:
                                    const infusate::Formulary& formulary) {
   std::vector<std::string> cards;
   if (finding.signs.assessed) {
-    const auto exposure = exposure_to(finding.ran, formulary);
+    const auto exposure = exposure_to(finding.ran, formulary, policy.infusate.harm_by_solute);
     auto assessed = site::assess(finding.signs, exposure, policy);
     if (!assessed) assessed = site::assess(signs_alone(finding.signs), exposure, policy);
     if (assessed)

@@ -140,7 +140,7 @@ std::vector<Function> record_functions() {
   all.push_back(define<DueInput, site::Exposure>(
       "care.exposure", "What a line exposes its site to: harm class, rate, and since when it was last seen sound.",
       [](const DueInput& in, const Library& library) -> Checked<site::Exposure> {
-        return care::exposure_of(in.state, library.infusates, in.now);
+        return care::exposure_of(in.state, library.infusates, library.policy.infusate.harm_by_solute, in.now);
       }));
   all.push_back(define<WardInput, WardOutput>(
       "care.ward", "The whole ward in order of urgency, and the visits that follow from it.",

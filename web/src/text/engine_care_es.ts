@@ -139,7 +139,7 @@ export const carePhrases: Readonly<Record<string, string>> = {
   'As the ward sets for this age': 'Como fije la unidad para esta edad',
   'Changed when loose, damp or soiled, not by the calendar: a change can pull the line out.': 'Se cambia si está suelto, húmedo o sucio, no por calendario: un cambio puede arrancar la vía.',
   'Look whether the film must go': 'Mirar si hay que cambiar el apósito',
-  'newborn': 'recién nacido', 'infant': 'lactante', 'child, locked': 'niño, vía sellada',
+  'newborn': 'recién nacido', 'taken as a newborn': 'se toma como recién nacido', 'infant': 'lactante', 'child, locked': 'niño, vía sellada',
 
   // ---- procedure: placing
   'The order and the need': 'La prescripción y la necesidad',

@@ -82,7 +82,7 @@ constexpr const char* calcium =
 constexpr const char* aciclovir = "product information: over 1 h, not above 5 to 7 mg/mL (read)";
 constexpr const char* erythromycin = "label as quoted: 1 to 5 mg/mL over 20 to 60 min, never a push (secondary)";
 constexpr const char* ciprofloxacin = "product information: over 60 min into a larger vein (read)";
-constexpr const char* levofloxacin = "label: 250 or 500 mg over 60 min, 5 mg/mL (read)";
+constexpr const char* levofloxacin = "label: 250 or 500 mg over 60 min, 750 mg over 90 min, 5 mg/mL (read)";
 constexpr const char* paracetamol = "label: 1 g over 15 min (read)";
 constexpr const char* diazepam = "label as quoted: at least one minute for each 5 mg (secondary)";
 constexpr const char* amiodarone = "label as quoted: beyond 1 h at most 2 mg/mL by a peripheral vein (secondary)";
@@ -135,6 +135,8 @@ INSTANTIATE_TEST_SUITE_P(ByTimeAndStrength, PublishedLabel,
                                                    ciprofloxacin},
                                          LabelCase{"levofloxacin 5 mg/mL", 500, 100, 60, allows, false, levofloxacin},
                                          LabelCase{"levofloxacin 5 mg/mL", 500, 100, 30, forbids, false, levofloxacin},
+                                         LabelCase{"levofloxacin 5 mg/mL", 750, 150, 90, allows, false, levofloxacin},
+                                         LabelCase{"levofloxacin 5 mg/mL", 750, 150, 60, forbids, false, levofloxacin},
                                          LabelCase{"paracetamol 10 mg/mL", 1000, 100, 15, allows, false, paracetamol},
                                          LabelCase{"paracetamol 10 mg/mL", 1000, 100, 10, forbids, false, paracetamol},
                                          LabelCase{"amiodarone 1.8 mg/mL", 360, 200, 360, allows, false, amiodarone}));

@@ -20,8 +20,9 @@ std::string outcome(const dwell::Checked<dwell::json::Value>& result) {
 
 std::string configure(std::string_view text) {
   using namespace dwell;
-  return outcome(json::parse_text(text).and_then(json::decode<engine::Library>).map([](engine::Library read) {
-    library() = std::move(read);
+  const auto read = [](const json::Value& value) { return json::decode<engine::Library>(value); };
+  return outcome(json::parse_text(text).and_then(read).map([](engine::Library given) {
+    library() = std::move(given);
     return json::Value(true);
   }));
 }

@@ -19,6 +19,9 @@ const Source practice{"common practice, no source", Mark::practice};
 
 void look_at_body_weight(const OrderCase& order, Look& look) {
   const auto& patient = order.input.patient;
+  if (!patient.weight) look.lacks("the weight");
+  if (!patient.birth_date) look.lacks("the birth date");
+  if (!look.missing().empty()) return;
   // A child that was born today east of here is of today.
   const Date today = std::max(utc_date(order.input.now), patient.birth_date.value_or(utc_date(order.input.now)));
   look_at_weight_of(growth::Person{patient.birth_date, patient.sex, today}, patient.weight, look);

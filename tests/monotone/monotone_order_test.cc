@@ -106,10 +106,13 @@ TEST(MoreDanger, TheSameRateForLonger) {
 }
 
 TEST(MoreDanger, ALighterPerson) {
-  more_danger("lighter", [](OrderCheckInput& in, Random& random) {
-    *in.patient.weight *= 1 / random.spread(1.01, 20);
-    return true;
-  });
+  // A weight that does not fit the age is another danger, at both ends.
+  more_danger("lighter",
+              [](OrderCheckInput& in, Random& random) {
+                *in.patient.weight *= 1 / random.spread(1.01, 20);
+                return true;
+              },
+              {"body_weight"});
 }
 
 TEST(MoreDanger, AFailingHeartOrKidney) {

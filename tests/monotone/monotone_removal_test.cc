@@ -34,7 +34,7 @@ Interval pressed(RemovingInput in, std::optional<bool> anticoagulant) {
 
 std::size_t cautions(const RemovingInput& in) {
   std::size_t count = 0;
-  for (const auto& step : removing_steps(in, ward())) count += step.cautions.size();
+  for (const auto& step : removing_steps(in, ward())) count += step.cautions.size() + 2 * step.stops.size();
   return count;
 }
 

@@ -166,7 +166,7 @@ test('a patient who comes with a line: begun, looked at, and out by its time', a
   await page.getByRole('button', { name: 'Begin', exact: true }).click();
   await see('Begun. Look at what you took over:');
   await see(/Asepsis is not known: taken as not assured/);
-  await see('Its time is over: replace it now.');
+  await see('Its time is over: ask for a new line now.');
   await page.screenshot({ path: join(pictures, 'received.png') });
   await page.getByRole('link', { name: 'To the line' }).click();
   await see('Replace the emergency line');

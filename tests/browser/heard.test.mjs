@@ -77,7 +77,7 @@ test('Plan and Place: each step is led to, its clock is heard, a pack that is ou
   await hears(/^Place: LINDQUIST/);
   const title = (words) => page.waitForFunction((wanted) => document.activeElement.id === 'step-title' && document.activeElement.textContent.includes(wanted), words);
   await press('checkbox', /Two identifiers agree/);
-  for (const step of ['Explain and ask', 'Which arm?']) {
+  for (const step of ['The order and the need', 'Explain and ask', 'Which arm?']) {
     await press('button', 'Done, next');
     await title(step);
     await hears(/Step \d+ of \d+/);
@@ -85,7 +85,7 @@ test('Plan and Place: each step is led to, its clock is heard, a pack that is ou
   await press('button', 'Left');
   await press('button', 'Done, next');
   await press('button', 'Done, next');
-  await hears(/Step 5 of \d+: Supplies/); // the field waits for a hand scanner
+  await hears(/Step 6 of \d+: Supplies/); // the field waits for a hand scanner
   assert.equal((await focused()).id, 'pack');
   await press('button', 'Flush');
   await page.getByRole('textbox', { name: /code/i }).fill('(01)09506000134352(17)260228(10)LOT-A7');

@@ -231,7 +231,7 @@ test('Watch: redness and pain make grade 2; the response card opens and removal 
   await see('Removal is advised');
   await page.getByRole('heading', { name: /Phlebitis: removal advised/ }).waitFor();
   assert.ok(await page.getByRole('button', { name: 'Chart the response' }).isDisabled(), 'nobody has done anything yet');
-  await page.getByText('Stop the infusion.').click();
+  await page.getByText('Stop the infusion.').first().click();
   await page.getByRole('button', { name: 'Chart the response' }).click();
   await see('Charted.');
   await shot('watch-response');

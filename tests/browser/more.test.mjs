@@ -90,10 +90,10 @@ test('the policy: a figure is typed anew with its source, looked at, put into fo
   await page.getByRole('button', { name: 'Look at the change' }).click();
   await see(/a while/);
   assert.equal(await figure.inputValue(), 'a while', 'what was typed stays');
-  await figure.fill('37 min');
+  await figure.fill('1 h 37 min');
   await page.getByLabel(/adult infusing: Source$/i).fill('our ward, agreed in November');
   await page.getByRole('button', { name: 'Look at the change' }).click();
-  await see('37 min');
+  await see('1 h 37 min');
   await page.locator('#policy-reason').fill('a month of late finds');
   await picture('policy-change');
   assert.deepEqual(await violations(page), []);
@@ -104,13 +104,13 @@ test('the policy: a figure is typed anew with its source, looked at, put into fo
   await page.getByRole('heading', { name: 'What this ward changed' }).evaluate((title) => title.scrollIntoView());
   await picture('policy-difference');
   const { due } = await api('ward');
-  assert.ok(due.some((line) => line.items.some((item) => item.why.includes('every 37 min'))));
+  assert.ok(due.some((line) => line.items.some((item) => item.why.includes('every 1 h 37 min'))));
 });
 
 test('two change the policy at the same time: the second looks again, on the first one’s, and loses nothing', async () => {
   await go('policy');
   await page.getByRole('button', { name: 'Change figures' }).click();
-  await page.getByLabel(/adult infusing: Figure$/i).fill('41 min');
+  await page.getByLabel(/adult infusing: Figure$/i).fill('1 h 41 min');
   await page.getByLabel(/adult infusing: Source$/i).fill('our ward, agreed in December');
   const { policy, paper } = await api('policy');
   const other = { id: v7(), policy, who: 'B. Cole, nurse', reason: 'a word put right', after: paper };
@@ -119,7 +119,7 @@ test('two change the policy at the same time: the second looks again, on the fir
   await page.locator('#policy-reason').fill('two months of late finds');
   await page.getByRole('button', { name: 'Put into force' }).click();
   await see('Somebody else changed the policy meanwhile');
-  assert.equal(await page.getByLabel(/adult infusing: Figure$/i).inputValue(), '41 min');
+  assert.equal(await page.getByLabel(/adult infusing: Figure$/i).inputValue(), '1 h 41 min');
   await see(/a word put right/);
   await page.getByRole('button', { name: 'Look at the change' }).click();
   await page.getByRole('button', { name: 'Put into force' }).click();

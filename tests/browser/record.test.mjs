@@ -336,7 +336,7 @@ test('of a whole job nothing of a person lies open on the device, and what lay o
   const planned = (await get('api/ward')).states.find((one) => one.patient.family === 'Quillfeather').id;
   await go(page, `place/${planned}`);
   await page.getByText(/Two identifiers agree/).click();
-  for (let step = 0; step < 2; step++) await page.getByRole('button', { name: 'Done, next' }).click();
+  for (let step = 0; step < 3; step++) await page.getByRole('button', { name: 'Done, next' }).click();
   await page.getByLabel('Earlier lines, and how they ended').fill('wordsOfMine');
   await clean('while a line is placed');
   await page.reload();

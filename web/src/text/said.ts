@@ -179,7 +179,7 @@ export function translator(phrases: Readonly<Record<string, string>>): (english:
   }
   /** "red cells 300 mL" */
   function measured(text: string, depth: number, wanted: Wanted): string | undefined {
-    const match = /^(.*\D) ([\d,.]+ m?L)$/s.exec(text);
+    const match = /^(.*\D) ([\d,.\u202f]+ m?L)$/s.exec(text);
     const thing = match === null ? undefined : known(match[1] ?? '', depth + 1, wanted);
     return thing === undefined ? undefined : `${thing} ${match?.[2] ?? ''}`;
   }

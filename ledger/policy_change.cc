@@ -1,6 +1,7 @@
 #include "ledger/policy_change.h"
 
 #include <stdexcept>
+
 #include "text/each_text.h"
 
 namespace dwell::ledger {
@@ -21,8 +22,11 @@ FieldErrors check_words(const PolicyChange& change) {
 }
 
 Checked<PolicyChange> read_policy_change(const std::string& json) {
-  auto change =
-      json::parse_text(json).and_then([](const json::Value& value) { return json::decode<PolicyChange>(value); });
+  return json::parse_text(json).and_then([](const json::Value& value) { return json::decode<PolicyChange>(value); });
+}
+
+Checked<PolicyChange> new_policy_change(const std::string& json) {
+  auto change = read_policy_change(json);
   if (!change) return change;
   if (auto errors = faults_of(*change); !errors.empty()) return refuse(std::move(errors));
   return change;

@@ -29,8 +29,10 @@ constexpr auto names_in(const PolicyChange*) {
 /// Errors: what policy::check finds, under "/policy"; an id that is none; nobody's name; no reason.
 [[nodiscard]] FieldErrors faults_of(const PolicyChange& change);
 
-/// Refuses text that is no policy change, or one with faults.
+/// One that was kept. It was without faults by the rules of its day, and stays in force when the rules grow stricter.
 [[nodiscard]] Checked<PolicyChange> read_policy_change(const std::string& json);
+/// One that comes in: refuses text that is no policy change, or one with faults.
+[[nodiscard]] Checked<PolicyChange> new_policy_change(const std::string& json);
 
 /// The policy last put into force of those that this program can read; nothing when the ward's own file counts.
 [[nodiscard]] std::optional<PolicyChange> policy_in_force(Ledger& ledger);

@@ -61,7 +61,7 @@ FieldErrors faults_of(const Paper& paper, const Checked<json::Value>& content, b
   else if (!content->is_object())
     errors.push_back({"/json", json::found_text(*content), "an object"});
   else if (paper.kind == policy_paper) {
-    const auto change = read_policy_change(paper.json);
+    const auto change = new_policy_change(paper.json);
     if (!change)
       for (const auto& e : change.error()) errors.push_back({"/json" + e.path, e.found, e.expected});
     else if (change->id != paper.id)

@@ -87,7 +87,7 @@ Reply Routes::policy_page(const Asked&) const {
 
 /// What was kept is answered as kept; a ward that cannot be read anew at this moment is by the next look.
 Reply Routes::keep_policy(const Asked& asked) const {
-  const auto change = ledger::read_policy_change(asked.request.body);
+  const auto change = ledger::new_policy_change(asked.request.body);
   if (!change) return refusal(422, change.error());
   const Instant now = options_.clock();
   if (const auto errors = ledger::check_words(*change); !errors.empty()) return refusal(422, errors);

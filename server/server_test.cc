@@ -214,7 +214,7 @@ TEST_F(ServerTest, ScoresARunOfPracticeAndKeepsItApartFromTheLines) {
 
 TEST_F(ServerTest, APolicyPutIntoForceCountsAtOnceAndAfterTheNextStart) {
   auto changed = exchange::default_library().policy;
-  changed.watch.site_check[policy::SiteCheckClass::adult_infusing] = {std::chrono::minutes{37}, "our ward",
+  changed.watch.site_check[policy::SiteCheckClass::adult_infusing] = {std::chrono::minutes{97}, "our ward",
                                                                       Mark::practice};
   std::uint8_t made = 0;
   const auto change = [&](const std::string& reason) {
@@ -227,11 +227,11 @@ TEST_F(ServerTest, APolicyPutIntoForceCountsAtOnceAndAfterTheNextStart) {
   const auto without = post("/api/policy", change(""));
   EXPECT_EQ(without.result_int(), 422u);
   EXPECT_NE(without.body().find("/reason"), std::string::npos);
-  EXPECT_EQ(get("/api/library").body().find("37 min"), std::string::npos);
+  EXPECT_EQ(get("/api/library").body().find("1 h 37 min"), std::string::npos);
   const auto kept = post("/api/policy", change("agreed in the ward's meeting"));
   ASSERT_EQ(kept.result_int(), 200u) << kept.body();
-  EXPECT_NE(get("/api/library").body().find("37 min"), std::string::npos);
-  EXPECT_NE(get("/api/ward").body().find("every 37 min"), std::string::npos) << "what is due follows it";
+  EXPECT_NE(get("/api/library").body().find("1 h 37 min"), std::string::npos);
+  EXPECT_NE(get("/api/ward").body().find("every 1 h 37 min"), std::string::npos) << "what is due follows it";
   const auto in_force = json::parse_text(get("/api/policy").body())->as_object().at("paper");
   EXPECT_EQ(json::parse_text(get("/api/ward").body())->as_object().at("policy"), in_force)
       << "a device that missed the news finds out";
@@ -247,7 +247,7 @@ TEST_F(ServerTest, APolicyPutIntoForceCountsAtOnceAndAfterTheNextStart) {
   EXPECT_EQ(dangerous.result_int(), 422u);
   EXPECT_NE(dangerous.body().find("/policy/remove/pressure"), std::string::npos);
   begin_again(options());
-  EXPECT_NE(get("/api/library").body().find("37 min"), std::string::npos);
+  EXPECT_NE(get("/api/library").body().find("1 h 37 min"), std::string::npos);
 }
 
 TEST_F(ServerTest, RefusesWhatComesFromElsewhere) {

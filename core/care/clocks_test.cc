@@ -83,11 +83,11 @@ TEST(Clock, AHardLimitHasNoGraceAndIsNotPutOff) {
   placed.asepsis = line::Asepsis::not_assured;
   auto h = History{}.at(minutes{0}, test::opened()).at(minutes{0}, placed);
   const auto state = [&](minutes now) { return item(Task::removal, h, now, "Replace the emergency line")->state; };
-  EXPECT_EQ(state(hours{48} - minutes{1}), DueState::soon);
-  EXPECT_EQ(state(hours{48}), DueState::overdue);
-  h.at(hours{47}, line::PutOff{Task::removal, test::after(hours{60}), "asleep"});
-  EXPECT_EQ(state(hours{49}), DueState::overdue) << "it keeps its name and its place";
-  EXPECT_EQ(item(Task::removal, h, hours{49})->title, "Replace the emergency line");
+  EXPECT_EQ(state(hours{24} - minutes{1}), DueState::soon);
+  EXPECT_EQ(state(hours{24}), DueState::overdue);
+  h.at(hours{23}, line::PutOff{Task::removal, test::after(hours{36}), "asleep"});
+  EXPECT_EQ(state(hours{25}), DueState::overdue) << "it keeps its name and its place";
+  EXPECT_EQ(item(Task::removal, h, hours{25})->title, "Replace the emergency line");
 }
 
 TEST(Clock, AContradictionIsADueItemAndMayNotWait) {

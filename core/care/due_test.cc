@@ -177,7 +177,7 @@ TEST(SiteCheckClock, UnknownIsNotTakenAsSafe) {
   opened.patient.can_report_pain.reset();
   EXPECT_EQ(
       ward.item(Task::site_check, History{}.at(minutes{0}, opened).at(minutes{0}, test::placed()), test::start)->why,
-      "locked: every 8 h; age not recorded; whether pain can be reported is not recorded");
+      "child: every 1 h; age not recorded; whether pain can be reported is not recorded");
 }
 
 TEST(SiteCheckClock, APolicyWithoutTheClassIsSaidAndNotWaitedFor) {

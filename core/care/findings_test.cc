@@ -149,7 +149,8 @@ TEST(FollowUp, HourlyForADayAndThenTheDaysOfTheCard) {
   const auto first = item(Task::follow_up, h, minutes{13});
   ASSERT_TRUE(first);
   EXPECT_EQ(first->due_at, test::after(minutes{72}));
-  EXPECT_EQ(first->why, "Leak of a vasopressor: act now: every 1 h for " + show(Interval{hours{24}}));
+  EXPECT_EQ(first->why, "Leak of a vasopressor (such as norepinephrine, noradrenaline): act now: every 1 h for " +
+                            show(Interval{hours{24}}));
   h.at(minutes{75}, test::leak());
   EXPECT_EQ(item(Task::follow_up, h, minutes{76})->due_at, test::after(minutes{135})) << "from the last look";
   h.at(minutes{12} + hours{24}, test::leak());

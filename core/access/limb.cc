@@ -39,7 +39,8 @@ Source source_of(RestrictionReason reason) {
   switch (reason) {
     case RestrictionReason::node_dissection:
       return {
-          "avoidance is taught (INS, value from memory); Ferguson 2016, 3\u202f041 arm measurements, found no link with "
+          "avoidance is taught (INS, value from memory); Ferguson 2016, 3\u202f041 arm measurements, found no link "
+          "with "
           "injections: prefer the other arm",
           Mark::memory};
     case RestrictionReason::kidney_vein_saving:

@@ -15,7 +15,8 @@ FieldErrors check(const DripCount& count) {
   FieldErrors errors;
   if (count.taps.size() < 3)
     errors.push_back({"/taps", std::to_string(count.taps.size()), "at least 3 taps, one a drop"});
-  if (count.taps.size() > 1000) errors.push_back({"/taps", std::to_string(count.taps.size()), "at most 1\u202f000 taps"});
+  if (count.taps.size() > 1000)
+    errors.push_back({"/taps", std::to_string(count.taps.size()), "at most 1\u202f000 taps"});
   for (std::size_t i = 1; i < count.taps.size(); ++i)
     if (const Duration gap = count.taps[i] - count.taps[i - 1]; !(gap >= 0.01 * second && gap <= 1.0 * hour))
       errors.push_back(

@@ -38,7 +38,7 @@ BOOST_DESCRIBE_STRUCT(BodySizeInput, (), (height, weight, sex, age_years))
 struct BodySize {
   BodySurface surface_mosteller, surface_du_bois;
   std::optional<BodyWeight> ideal_weight, adjusted_weight;  ///< nothing below 60 inches; adjusted only above ideal
-  std::optional<BodyWater> body_water;                   ///< Watson; adults with an age
+  std::optional<BodyWater> body_water;                      ///< Watson; adults with an age
   std::vector<Finding> findings;
   std::vector<Working> workings;
 };

@@ -130,9 +130,10 @@ Checked<DiarrhoeaResult> diarrhoea_plan(const DiarrhoeaInput& in) {
     const bool infant = in.age_months < 12;
     step(false, 30, infant ? 1.0 * hour : 0.5 * hour);
     step(false, 70, infant ? 5.0 * hour : 2.5 * hour);
-    source = {"WHO plan: 100 mL/kg, looked at every 15 to 30 min (PMC10962724 table); the split as a BMJ Open table "
-              "prints it after the WHO pocket book of 2013",
-              Mark::read};
+    source = {
+        "WHO plan: 100 mL/kg, looked at every 15 to 30 min (PMC10962724 table); the split as a BMJ Open table "
+        "prints it after the WHO pocket book of 2013",
+        Mark::read};
     formula = infant ? "30 mL/kg in 1 h, then 70 mL/kg in 5 h" : "30 mL/kg in 30 min, then 70 mL/kg in 2 h 30 min";
     out.findings.push_back({Severity::caution, "malnutrition",
                             "Not in severe malnutrition without shock. Look at the child every 15 to 30 min.", source});

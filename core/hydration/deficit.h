@@ -15,7 +15,7 @@
 namespace dwell::hydration {
 
 struct DeficitInput {
-  BodyWeight weight;                   ///< as it was before; if only today's weight is known, say so in `weight_is_today`
+  BodyWeight weight;             ///< as it was before; if only today's weight is known, say so in `weight_is_today`
   bool weight_is_today = false;  ///< then weight before = today / (1 − share)
   std::optional<Ratio> share;    ///< of the body weight, missing; or by signs:
   policy::DehydrationGroup group = policy::DehydrationGroup::infant;

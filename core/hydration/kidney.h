@@ -10,7 +10,8 @@ namespace dwell::hydration {
 
 /// Cockcroft and Gault 1976, mL/min:  (140 − age) weight / (72 creatinine), × 0.85 for women; kg and mg/dL.
 /// Source: medical dictionary page (read); sources.md#kidney
-[[nodiscard]] Clearance creatinine_clearance(int age_years, BodyWeight weight, MassConcentration creatinine, FormulaSex sex);
+[[nodiscard]] Clearance creatinine_clearance(int age_years, BodyWeight weight, MassConcentration creatinine,
+                                             FormulaSex sex);
 /// CKD-EPI 2021, mL/min per 1.73 m²:  142 min(S/κ,1)^α max(S/κ,1)^−1.200 0.9938^age (× 1.012 female), S in mg/dL,
 /// κ 0.7 female, 0.9 male, α −0.241 female, −0.302 male.  Source: kidney foundation page (read); sources.md#kidney
 [[nodiscard]] Clearance glomerular_filtration(int age_years, MassConcentration creatinine, FormulaSex sex);

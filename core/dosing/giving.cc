@@ -7,7 +7,6 @@
 namespace dwell::dosing {
 namespace {
 
-using infusate::Infusate;
 using infusate::Part;
 using verdict::Look;
 

@@ -8,7 +8,6 @@ namespace dwell::dosing {
 namespace {
 
 using infusate::FluidKind;
-using infusate::Infusate;
 using infusate::Part;
 using verdict::Look;
 

@@ -37,6 +37,21 @@ std::vector<std::string> words_of(const std::string& text) {
   return words;
 }
 
+/// What a substance is bound to tells nothing beside its own name: "heparin sodium" is no allergy to salt.
+bool is_salt(const std::string& word) {
+  static constexpr const char* salts[] = {"sodium",        "potassium", "calcium",   "magnesium", "chloride",
+                                          "sulfate",       "sulphate",  "phosphate", "acetate",   "lactate",
+                                          "hydrochloride", "gluconate", "succinate", "citrate"};
+  return std::find(std::begin(salts), std::end(salts), word) != std::end(salts);
+}
+
+/// The words of an allergy that tell what it is of; all of them when there is nothing but salts.
+std::vector<std::string> telling_words(const std::string& allergy) {
+  auto words = words_of(allergy);
+  if (!std::all_of(words.begin(), words.end(), is_salt)) std::erase_if(words, is_salt);
+  return words;
+}
+
 enum class Likeness { none, alike, same };
 
 /// "penicillin" and "penicilina" begin alike for six letters: another language, a plural, a slip.
@@ -76,7 +91,7 @@ void look_at_allergies(const OrderCase& order, Look& look) {
   const auto& patient = order.input.patient;
   if (!patient.allergies_known) look.lacks("the allergies: nobody has charted that they were asked");
   for (const auto& allergy : patient.allergies) {
-    const auto words = words_of(allergy);
+    const auto words = telling_words(allergy);
     for (const auto& part : order.parts) {
       const auto like = likeness_of(words, part);
       if (like == Likeness::same)

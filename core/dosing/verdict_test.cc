@@ -124,6 +124,14 @@ TEST(OrderVerdict, AllergiesAreComparedWithEachPart) {
   EXPECT_FALSE(told(checked(in).findings, "allergy", Severity::stop));
 }
 
+TEST(OrderVerdict, TheSaltOfAnAllergenIsNoAllergyToSalt) {
+  auto in = adult({saline, 1.0 * litre, {}}, 10.0 * hour);
+  in.patient.allergies = {"heparin sodium"};
+  EXPECT_FALSE(told(checked(in).findings, "allergy", Severity::stop));
+  in.patient.allergies = {"sodium chloride"};
+  EXPECT_TRUE(stops_for(in, "allergy"));
+}
+
 TEST(OrderVerdict, WhenAllergiesCannotBeComparedItIsSaid) {
   auto in = adult({saline, 1.0 * litre, {}}, 10.0 * hour);
   in.patient.allergies = {"penicillin"};

@@ -109,7 +109,7 @@ export const job = {
     missing: 'Not fully checked. Could not be looked at:',
     looked: (names: string): string => `Looked at: ${names}.`,
     names: {
-      flow: 'rate', flow_for_body: 'rate for the weight', day_volume: 'volume of the day', potassium: 'potassium', glucose: 'glucose',
+      body_weight: 'weight for the age', flow: 'rate', flow_for_body: 'rate for the weight', day_volume: 'volume of the day', potassium: 'potassium', glucose: 'glucose',
       strength: 'strength of the medicine', speed: 'speed of the medicine', allergy: 'allergies', maintenance_fluid: 'maintenance of a child',
       transfusion: 'blood', hanging: 'time it hangs', known: 'on the list', osmolarity: 'osmolarity', dilution: 'dilution', harm: 'harm to tissue',
       ph: 'pH', route: 'small vein or central', time: 'length of therapy', notes: 'notes of the list', compatibility: 'what may share a bag',

@@ -194,7 +194,7 @@ export const job: Said<typeof english> = {
     missing: 'Sin comprobar del todo. No se pudo mirar:',
     looked: (names: string): string => `Se miró: ${names}.`,
     names: {
-      flow: 'velocidad', flow_for_body: 'velocidad para el peso', day_volume: 'volumen del día', potassium: 'potasio', glucose: 'glucosa',
+      body_weight: 'peso para la edad', flow: 'velocidad', flow_for_body: 'velocidad para el peso', day_volume: 'volumen del día', potassium: 'potasio', glucose: 'glucosa',
       strength: 'concentración del medicamento', speed: 'velocidad del medicamento', allergy: 'alergias', maintenance_fluid: 'mantenimiento de un niño',
       transfusion: 'sangre', hanging: 'tiempo colgado', known: 'en la lista', osmolarity: 'osmolaridad', dilution: 'dilución', harm: 'daño al tejido',
       ph: 'pH del medicamento', route: 'vena pequeña o central', time: 'duración del tratamiento', notes: 'notas de la lista', compatibility: 'qué puede compartir bolsa',

@@ -4,6 +4,7 @@ import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { after } from 'node:test';
 import { fileURLToPath } from 'node:url';
 
 const root = fileURLToPath(new URL('../../', import.meta.url));
@@ -32,6 +33,10 @@ function stoppedClock() {
   return { LD_PRELOAD: library, FAKETIME: moment, FAKETIME_DONT_FAKE_MONOTONIC: '1' };
 }
 
+/** The servers that still run: a test that fails before it stops its own must not keep this program from ending. */
+const running = new Set();
+after(() => Promise.all([...running].map((stop) => stop())));
+
 /** Starts `dwell serve --demo` on a free port with a ledger of its own; at a moment that stands still, if asked. */
 export async function serve(history = 400, { still = false } = {}) {
   const box = await mkdtemp(join(tmpdir(), 'dwell-browser-'));
@@ -48,15 +53,19 @@ export async function serve(history = 400, { still = false } = {}) {
     });
     server.on('exit', () => failed(new Error(`the server ended: ${said}`)));
   });
-  return {
-    address,
-    async stop() {
-      const ended = new Promise((done) => server.on('exit', done));
+  const stop = async () => {
+    if (!running.delete(stop)) return;
+    const ended = new Promise((done) => server.on('exit', done));
+    if (server.exitCode === null && server.signalCode === null) {
       server.kill('SIGTERM');
+      const hard = setTimeout(() => server.kill('SIGKILL'), 30_000);
       await ended;
-      await rm(box, { recursive: true, force: true });
-    },
+      clearTimeout(hard);
+    }
+    await rm(box, { recursive: true, force: true });
   };
+  running.add(stop);
+  return { address, stop };
 }
 
 /** Fills the ward: the demo's open lines again and again, each with ids and a bed of its own. */

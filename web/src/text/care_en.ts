@@ -60,6 +60,7 @@ export const care = {
     dressing: { film: 'Clear film', gauze: 'Gauze' },
     addOn: 'Which: connector, extension, stopcock',
     asMeant: 'It runs as it is meant to',
+    unknownWard: (typed: string, known: string): string => `No open line here is on “${typed}”. Known: ${known}. Is the name right? A second tap charts it as it stands.`,
     found: 'What was found',
     unit: 'Unit',
     bed: 'Bed',

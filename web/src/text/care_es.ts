@@ -65,6 +65,7 @@ export const care: Said<typeof english> = {
     dressing: { film: 'Transparente', gauze: 'Gasa' },
     addOn: 'Cuál: conector, alargadera, llave de tres pasos',
     asMeant: 'Pasa como debe',
+    unknownWard: (typed: string, known: string): string => `Ninguna vía abierta está aquí en «${typed}». Conocidas: ${known}. ¿Es correcto el nombre? Con otro toque se registra tal cual.`,
     found: 'Qué se encontró',
     unit: 'Unidad',
     bed: 'Cama',

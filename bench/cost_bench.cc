@@ -22,7 +22,7 @@
 #include <vector>
 
 #include "exchange/library.h"
-#include "line/test_events.h"
+#include "line/test_lines.h"
 #include "server/server.h"
 
 namespace dwell {
@@ -133,18 +133,7 @@ class Hospital {
     for (const char* suffix : {"", "-wal", "-shm"}) std::filesystem::remove(path_ + suffix);
   }
 
-  static std::string line_id(unsigned line) { return test::id(900'000'000 + line); }
-
-  line::Event event(unsigned line, Instant at, line::Body body) {
-    line::Event event;
-    event.id = test::id(++made_);
-    event.line = line_id(line);
-    event.occurred_at = event.recorded_at = at;
-    event.author = "R. Ode";
-    event.device = "tablet 1";
-    event.body = std::move(body);
-    return event;
-  }
+  line::Event event(unsigned line, Instant at, line::Body body) { return lines_.event(line, at, std::move(body)); }
 
   void add(line::Event event) {
     waiting_.push_back(std::move(event));
@@ -229,7 +218,8 @@ class Hospital {
   std::thread runner_;
   std::optional<Client> client_;
   std::vector<line::Event> waiting_;
-  unsigned made_ = 0, moments_ = 0;
+  test::Lines lines_;
+  unsigned moments_ = 0;
 };
 
 /// The same measurements on hospitals that differ in one size.

@@ -26,7 +26,11 @@ Checked<PolicyChange> read_policy_change(const std::string& json) {
 }
 
 Checked<PolicyChange> new_policy_change(const std::string& json) {
-  auto change = read_policy_change(json);
+  return json::parse_text(json).and_then([](const json::Value& read) { return new_policy_change(read); });
+}
+
+Checked<PolicyChange> new_policy_change(const json::Value& read) {
+  auto change = json::decode<PolicyChange>(read);
   if (!change) return change;
   if (auto errors = faults_of(*change); !errors.empty()) return refuse(std::move(errors));
   return change;

@@ -33,6 +33,7 @@ constexpr auto names_in(const PolicyChange*) {
 [[nodiscard]] Checked<PolicyChange> read_policy_change(const std::string& json);
 /// One that comes in: refuses text that is no policy change, or one with faults.
 [[nodiscard]] Checked<PolicyChange> new_policy_change(const std::string& json);
+[[nodiscard]] Checked<PolicyChange> new_policy_change(const json::Value& read);
 
 /// The policy last put into force of those that this program can read; nothing when the ward's own file counts.
 [[nodiscard]] std::optional<PolicyChange> policy_in_force(Ledger& ledger);

@@ -6,6 +6,7 @@
 #include "json/codec.h"
 #include "ledger/chain.h"
 #include "ledger/policy_change.h"
+#include "ledger/same.h"
 
 namespace dwell::ledger {
 namespace {
@@ -23,31 +24,47 @@ Checked<T> decoded(const std::string& text) {
   return json::parse_text(text).and_then([](const json::Value& value) { return json::decode<T>(value); });
 }
 
-/// `text` is what encoding gave: does it come back, and is it then written as before?
+/// `text` is what encoding `written` gave: does it come back, and would it then be written as before? What comes back
+/// the very same would be; a quantity that was rounded when it was written is written again to see.
 template <class T>
-Checked<std::string> as_it_reads(std::string text) {
+Checked<std::string> as_it_reads(const T& written, std::string text) {
   const auto back = decoded<T>(text);
   if (!back) return refuse(back.error());
-  if (json::to_text(json::encode(*back)) != text)
+  if (!is_same(*back, written) && json::to_text(json::encode(*back)) != text)
     return refuse("", "something that reads back as something else", "what can be read as it was written");
   return text;
 }
 
-/// The value without the words in which its quantities were shown.
-json::Value without_shown(const json::Value& value) {
-  if (const auto* list = value.if_array()) {
-    json::Array out;
-    for (const auto& item : *list) out.push_back(without_shown(item));
-    return out;
-  }
-  const auto* object = value.if_object();
-  if (!object) return value;
+bool is_quantity(const json::Object& object) {
   constexpr std::size_t members = 3;
-  const bool quantity = object->size() == members && object->contains("value") && object->contains("unit");
-  json::Object out;
-  for (const auto& member : *object)
-    if (!quantity || member.key() != "text") out.emplace(member.key(), without_shown(member.value()));
-  return out;
+  return object.size() == members && object.contains("value") && object.contains("unit") && object.contains("text");
+}
+
+/// Whether two values are written alike, but for the words in which their quantities are shown.
+bool alike(const json::Value& a, const json::Value& b);
+
+bool alike(const json::Array& a, const json::Array& b) {
+  return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                    [](const json::Value& one, const json::Value& other) { return alike(one, other); });
+}
+
+/// Members in the same order, as one codec writes them.
+bool alike(const json::Object& a, const json::Object& b) {
+  const bool a_shows = is_quantity(a), b_shows = is_quantity(b);
+  auto one = a.begin(), other = b.begin();
+  for (;; ++one, ++other) {
+    if (a_shows && one != a.end() && one->key() == "text") ++one;
+    if (b_shows && other != b.end() && other->key() == "text") ++other;
+    if (one == a.end() || other == b.end()) return one == a.end() && other == b.end();
+    if (one->key() != other->key() || !alike(one->value(), other->value())) return false;
+  }
+}
+
+bool alike(const json::Value& a, const json::Value& b) {
+  if (a.is_object() && b.is_object()) return alike(a.as_object(), b.as_object());
+  if (a.is_array() && b.is_array()) return alike(a.as_array(), b.as_array());
+  if (a.is_string() && b.is_string()) return a.as_string() == b.as_string();
+  return a.is_structured() == b.is_structured() && json::to_text(a) == json::to_text(b);
 }
 
 /// `shown` says whether the words in which quantities are shown must be those of this program too: in what comes in.
@@ -61,13 +78,13 @@ FieldErrors faults_of(const Paper& paper, const Checked<json::Value>& content, b
   else if (!content->is_object())
     errors.push_back({"/json", json::found_text(*content), "an object"});
   else if (paper.kind == policy_paper) {
-    const auto change = new_policy_change(paper.json);
+    const auto change = new_policy_change(*content);
     if (!change)
       for (const auto& e : change.error()) errors.push_back({"/json" + e.path, e.found, e.expected});
     else if (change->id != paper.id)
       errors.push_back({"/json/id", change->id, "the paper's own id, " + paper.id});
-    else if (const auto again = json::encode(*change); json::to_text(shown ? again : without_shown(again)) !=
-                                                       json::to_text(shown ? *content : without_shown(*content)))
+    else if (const auto again = json::encode(*change);
+             shown ? json::to_text(again) != json::to_text(*content) : !alike(again, *content))
       errors.push_back({"/json", "a policy that reads back as another", "what can be read as it was written"});
   }
   return errors;
@@ -96,19 +113,24 @@ std::string reason_of(const FieldErrors& errors) {
   return text;
 }
 
-Checked<std::string> readable_json(const line::Event& event) { return as_it_reads<line::Event>(canonical_json(event)); }
+Checked<std::string> readable_json(const line::Event& event) {
+  if (!event.receipt) return as_it_reads(event, canonical_json(event));
+  auto as_sent = event;
+  as_sent.receipt.reset();
+  return as_it_reads(as_sent, canonical_json(as_sent));
+}
 
 Checked<std::string> readable_json(const Paper& paper) {
   auto content = json::parse_text(paper.json);
   if (auto errors = faults_of(paper, content, true); !errors.empty()) return refuse(std::move(errors));
   const PaperText text{paper.id, paper.kind, paper.who, paper.at, std::move(*content)};
-  return as_it_reads<PaperText>(json::to_text(json::encode(text)));
+  return as_it_reads(text, json::to_text(json::encode(text)));
 }
 
 bool says_the_same(const std::string& a, const std::string& b) {
   if (a == b) return true;
   const auto one = json::parse_text(a), other = json::parse_text(b);
-  return one && other && json::to_text(without_shown(*one)) == json::to_text(without_shown(*other));
+  return one && other && alike(*one, *other);
 }
 
 std::string kept_text(const PaperBeside& paper) {

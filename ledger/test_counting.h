@@ -1,6 +1,7 @@
 #pragma once
 // For tests and benches of what things cost: a ledger that counts what is read from it, and that fails when told to.
 #include <cstddef>
+#include <functional>
 #include <optional>
 #include <string>
 #include <utility>
@@ -25,6 +26,8 @@ class CountingLedger : public Ledger {
   std::optional<std::size_t> lines_until_unreachable;
   /// A line whose entries say that they are of two.
   std::string spoilt;
+  /// Told of each line that is read whole, in the middle of it.
+  std::function<void(const std::string& line)> while_reading;
 
   Checked<Appended> append(const std::vector<line::Event>& events, Instant now) override {
     return inner_.append(events, now);
@@ -37,6 +40,7 @@ class CountingLedger : public Ledger {
       lines_until_unreachable = 0;
       throw Unreachable("the record is away");
     }
+    if (while_reading) while_reading(line);
     auto entries = inner_.read_line(line);
     ++count_.calls;
     count_.entries += entries.events.size() + entries.set_aside.size();

@@ -9,6 +9,7 @@
 #include "json/told_errors.h"
 #include "ledger/chain.h"
 #include "server/replies.h"
+#include "text/own_words.h"
 
 namespace dwell::server {
 namespace {
@@ -162,23 +163,40 @@ bool Charting::knows(const line::Event& event) {
   return true;
 }
 
-/// Of the people who came in: their names look like others of the ward, or are of several writings. It is advice, and
-/// what was kept is answered without it when the ward cannot be asked.
+/// Of the people who came in: their names look like others of the ward, or are of several writings. Of a ward that was
+/// named: no other line is there. It is advice, and what was kept is answered without it when the ward cannot be asked.
 Array Charting::said_of(const std::vector<ledger::Entry>& kept) {
   constexpr std::size_t most_known = 500;
   std::vector<const line::Event*> opened;
-  for (const auto& entry : kept)
-    if (entry.event && std::holds_alternative<line::Opened>(entry.event->body)) opened.push_back(&*entry.event);
+  std::vector<std::pair<const line::Event*, std::string>> places;
+  for (const auto& entry : kept) {
+    if (!entry.event) continue;
+    const auto* first = std::get_if<line::Opened>(&entry.event->body);
+    const auto* moved = std::get_if<line::Moved>(&entry.event->body);
+    if (first) opened.push_back(&*entry.event);
+    if (first || moved) places.emplace_back(&*entry.event, first ? first->place.unit : moved->place.unit);
+  }
   Array said;
-  if (opened.empty()) return said;
+  if (places.empty()) return said;
   const auto is_new = [&](const std::string& line) {
     return std::any_of(opened.begin(), opened.end(), [&](const line::Event* event) { return event->line == line; });
   };
   unicode::Likeness likeness;
   try {
-    watch_.with_ward(clock_(), [&](Ward& ward, const Standing&) {
-      for (const auto* state : ward.open_states("", "", most_known))
-        if (!is_new(state->id)) likeness.know(*state);
+    const auto wanted = [&](const Ward& ward) {
+      return opened.empty() ? std::vector<std::string>() : ward.open_lines("", "", most_known);
+    };
+    watch_.with_ward(clock_(), wanted, [&](Ward& ward, const Standing&) {
+      if (!opened.empty())
+        for (const auto* state : ward.open_states("", "", most_known))
+          if (!is_new(state->id)) likeness.know(*state);
+      for (const auto& [event, unit] : places)
+        if (ward.is_alone_on(unit, event->line))
+          said.push_back(
+              Object{{"id", event->id},
+                     {"path", "/body/place/unit"},
+                     {"text", "no other line is on " + text::quoted(unit) +
+                                  "; while that is so, the board of every ward shows it. Is the name right?"}});
     });
   } catch (const std::exception&) {
     return said;

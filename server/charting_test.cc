@@ -51,6 +51,22 @@ class ChartingTest : public ServerTest {
   const std::string unheard_of_ = "019abb2c-9999-7999-8999-999999999999";
 };
 
+TEST_F(ChartingTest, AWardOnWhichNoOtherLineIsIsSaid) {
+  const auto moved_to = [&](const std::string& line, std::uint64_t number, const std::string& unit) {
+    auto event = one(number);
+    event.as_object()["line"] = line;
+    event.as_object()["body"] = json::encode(line::Body(line::Moved{{"", unit, "4"}}));
+    return body(post("/api/events", json::to_text(json::Array{event}))).at("said").as_array();
+  };
+  const std::string other = "019abb2c-0009-7999-8999-999999999999";
+  ASSERT_TRUE(body(post("/api/events", json::to_text(json::Array{opening(other, 51)}))).at("ok").as_bool());
+  const auto said = moved_to(other, 52, "Wrad 3");
+  ASSERT_EQ(said.size(), 1u);
+  EXPECT_EQ(said.front().at("path").as_string(), "/body/place/unit");
+  const auto home = ledger_->read_line(some_line()).events.front();
+  EXPECT_TRUE(moved_to(other, 53, std::get<line::Opened>(home.body).place.unit).empty());
+}
+
 TEST_F(ChartingTest, ANameThatLooksLikeAnotherOfTheWardIsSaid) {
   const auto named = [&](const char* line, std::uint64_t number, const std::string& name) {
     auto event = opening(line, number);

@@ -229,7 +229,8 @@ Reply Routes::ward(const Asked& asked) const {
   Array not_folded;
   bool more = true;
   while (more && open.size() < most_lines && states.size() < enough) {
-    const auto copied = watch_.with_ward(now, [&](Ward& ward, const Standing& at) {
+    const auto wanted = [&](const Ward& ward) { return ward.open_lines(unit, after, at_once); };
+    const auto copied = watch_.with_ward(now, wanted, [&](Ward& ward, const Standing& at) {
       std::vector<line::Newest> copies;
       for (const auto* state : ward.open_states(unit, after, at_once))
         copies.push_back(line::newest(*state, most_history));
@@ -270,7 +271,8 @@ Reply Routes::due(const Asked& asked) const {
   const auto first = asked_number(asked.query, "first", 50, 1000);
   if (!first) return refusal(422, first.error());
   const Instant now = options_.clock();
-  return watch_.with_ward(now, [&](Ward& ward, const Standing& standing) {
+  const auto wanted = [&](Ward& ward) { return ward.struck_lines(now); };
+  return watch_.with_ward(now, wanted, [&](Ward& ward, const Standing& standing) {
     Array lines;
     for (const auto& place : ward.first(*first, now))
       lines.push_back(
@@ -305,7 +307,8 @@ Reply Routes::sheet(const std::string& unit, const document::HandoverPeriod& per
   constexpr std::size_t most_lines = 1000;
   std::vector<line::State> states;
   std::shared_ptr<const InForce> in_force;
-  const Standing standing = watch_.with_ward(period.now, [&](Ward& ward, const Standing& at) {
+  const auto wanted = [&](const Ward& ward) { return ward.open_lines(unit, "", most_lines + 1); };
+  const Standing standing = watch_.with_ward(period.now, wanted, [&](Ward& ward, const Standing& at) {
     for (const auto* state : ward.open_states(unit, "", most_lines + 1)) states.push_back(*state);
     for (auto& state : ward.closed_since(period.since, unit, most_lines + 1 - states.size(), period.now))
       states.push_back(std::move(state));
@@ -360,7 +363,7 @@ Reply Routes::whole_line(const std::string& id) const {
   std::vector<line::Event> events;
   std::vector<line::SetAside> set_aside;
   std::size_t earlier = 0;
-  const Standing standing = watch_.with_ward(options_.clock(), [&](Ward& ward, const Standing& at) {
+  const Standing standing = watch_.with_line(options_.clock(), id, [&](Ward& ward, const Standing& at) {
     if (const auto* found = ward.entries(id)) {
       const auto& all = found->events();
       earlier = all.size() > most_history ? all.size() - most_history : 0;
@@ -388,7 +391,7 @@ Reply Routes::events_of_line(const std::string& id, std::string_view query) cons
   if (!after) return refusal(422, after.error());
   bool here = false, more = false;
   std::vector<line::Event> events;
-  const Standing standing = watch_.with_ward(options_.clock(), [&](Ward& ward, const Standing& at) {
+  const Standing standing = watch_.with_line(options_.clock(), id, [&](Ward& ward, const Standing& at) {
     if (const auto* entries = ward.entries(id)) {
       const auto* all = &entries->events();
       here = true;
@@ -412,7 +415,7 @@ Reply Routes::events_of_line(const std::string& id, std::string_view query) cons
 Reply Routes::document_of_line(const std::string& id, std::string_view document) const {
   const Instant now = options_.clock();
   std::optional<line::State> state;
-  const Standing standing = watch_.with_ward(now, [&](Ward& ward, const Standing& at) {
+  const Standing standing = watch_.with_line(now, id, [&](Ward& ward, const Standing& at) {
     if (const auto* found = ward.find(id)) state = *found;
     return at;
   });

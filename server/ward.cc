@@ -5,6 +5,7 @@
 
 #include "json/codec.h"
 #include "ledger/projection.h"
+#include "text/text_rule.h"
 
 namespace dwell::server {
 
@@ -77,6 +78,37 @@ Ward::Held* Ward::load(const std::string& line) {
     return nullptr;
   }
   return &held;
+}
+
+bool Ward::lacks(const std::string& line) const { return !held_.contains(line) && !not_folded_.contains(line); }
+
+Ward::ReadApart Ward::read_apart(ledger::Ledger& ledger, const engine::Library& library, const std::string& line,
+                                 std::int64_t since) {
+  ReadApart read{line, since, &library, std::nullopt};
+  auto entries = ledger.read_line(line);
+  if (entries.events.empty() && entries.set_aside.empty()) return read;
+  try {
+    line::LineFold fold(library.policy, line);
+    fold.take(std::move(entries.events), entries.set_aside);
+    read.fold = std::move(fold);
+  } catch (const std::exception&) {
+    // Whoever asks for it next finds out, and sets it aside with the reason.
+  }
+  return read;
+}
+
+/// Entries of the line that the ward has taken in since may lie behind what was read.
+void Ward::take_over(ReadApart read) {
+  if (!read.fold || read.library != &library_ || !lacks(read.line)) return;
+  if (read.since != sequence_) {
+    const auto gone_on = ledger_.lines_after(read.since);
+    if (std::find(gone_on.begin(), gone_on.end(), read.line) != gone_on.end()) return;
+  }
+  asked_.push_front(read.line);
+  const std::size_t bytes = read.fold->bytes();
+  entries_folded_ += read.fold->steps();
+  bytes_held_ += bytes;
+  held_.emplace(read.line, Held{std::move(*read.fold), asked_.begin(), bytes});
 }
 
 void Ward::add(Held& held, Fresh fresh) {
@@ -209,7 +241,7 @@ std::vector<std::string> Ward::open_lines(const std::string& unit, const std::st
     add(open_, [](const auto& line) { return line.first; });
   } else {
     for (const auto& [of, some] : by_unit_)
-      if (line::belongs_to(of, unit)) add(some, [](const std::string& line) { return line; });
+      if (line::belongs_to(of, unit) || some.size() == 1) add(some, [](const std::string& line) { return line; });
     std::sort(lines.begin(), lines.end());
   }
   lines.resize(std::min(lines.size(), most));
@@ -228,6 +260,18 @@ std::vector<const line::State*> Ward::open_states(const std::string& unit, const
     behind = lines.back();
   }
   return states;
+}
+
+bool Ward::is_alone_on(const std::string& unit, const std::string& line) const {
+  const auto others_of = [&](const auto& lines) { return lines.size() - (lines.contains(line) ? 1 : 0); };
+  if (text::is_blank(unit)) return false;  // of no ward, and so on the board of each
+  bool others = false;
+  for (const auto& [of, lines] : by_unit_) {
+    if (others_of(lines) == 0) continue;
+    if (of == unit) return false;
+    others = others || !text::is_blank(of);
+  }
+  return others;
 }
 
 const line::State* Ward::find(const std::string& line) {
@@ -279,6 +323,11 @@ std::vector<line::State> Ward::closed_since(Instant since, const std::string& un
     if (!was_held) let_go(id);
   }
   return states;
+}
+
+std::vector<std::string> Ward::struck_lines(Instant now) {
+  for (auto& id : board_->advance(now)) stale_.insert(std::move(id));
+  return {stale_.begin(), stale_.end()};
 }
 
 std::vector<care::Board::Place> Ward::first(std::size_t most, Instant now) {

@@ -42,10 +42,13 @@ class Ward {
 
   // What these give stays until the next catch_up(), first(), closed_since() or keep().
 
-  /// Lines that are not closed, by id; with a unit, only those that belong there. `most` of them, behind a line;
-  /// fewer when there are no more.
+  /// Lines that are not closed, by id; with a unit, only those that belong there, and those of a unit that no other
+  /// line names: it may be mistyped, and nobody would look for them there. `most` of them, behind a line; fewer when
+  /// there are no more.
   [[nodiscard]] std::vector<const line::State*> open_states(const std::string& unit = "", const std::string& after = "",
                                                             std::size_t most = std::numeric_limits<std::size_t>::max());
+  /// Whether this line alone is of a unit, while others are of other units.
+  [[nodiscard]] bool is_alone_on(const std::string& unit, const std::string& line) const;
   [[nodiscard]] const line::State* find(const std::string& line);
   /// The line with its entries.
   [[nodiscard]] const line::LineFold* entries(const std::string& line);
@@ -56,6 +59,27 @@ class Ward {
                                                       Instant now);
   /// The most urgent lines of all.
   [[nodiscard]] std::vector<care::Board::Place> first(std::size_t most, Instant now);
+
+  // A line of many entries takes long to read, and nobody should wait for the ward meanwhile: whoever has it finds out
+  // what is lacking, reads that without it, and then hands it over.
+
+  /// Whether asking for this line would read it from the record.
+  [[nodiscard]] bool lacks(const std::string& line) const;
+  /// The lines that open_states() would give, or that first() would look at.
+  [[nodiscard]] std::vector<std::string> open_lines(const std::string& unit, const std::string& after,
+                                                    std::size_t most) const;
+  [[nodiscard]] std::vector<std::string> struck_lines(Instant now);
+  /// A line read and folded by the rules of a library, when the ward had taken in all up to `since`.
+  struct ReadApart {
+    std::string line;
+    std::int64_t since = 0;
+    const engine::Library* library = nullptr;
+    std::optional<line::LineFold> fold;  ///< nothing: there is no such line, or it cannot be folded
+  };
+  [[nodiscard]] static ReadApart read_apart(ledger::Ledger& ledger, const engine::Library& library,
+                                            const std::string& line, std::int64_t since);
+  /// Takes it over, unless it is of no use any more: then it is read when it is asked for.
+  void take_over(ReadApart read);
 
   /// What it cost so far: entries to which the rules of a line were applied.
   [[nodiscard]] std::size_t entries_folded() const { return entries_folded_; }
@@ -82,8 +106,6 @@ class Ward {
   void bring_up_to_date(const std::string& line, Fresh fresh, Instant now);
   void read_rows(Instant now);
   void take_in(const line::State& state, Instant now);
-  [[nodiscard]] std::vector<std::string> open_lines(const std::string& unit, const std::string& after,
-                                                    std::size_t most) const;
   void put_open(const std::string& line, const std::string& unit);
   void take_off(const std::string& line);
 

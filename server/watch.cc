@@ -15,13 +15,23 @@ std::shared_ptr<const InForce> made(engine::Library library, std::string paper) 
   return std::make_shared<const InForce>(InForce{std::move(library), std::move(text), std::move(paper)});
 }
 
+/// Whether the library now holds the policy of this paper.
+bool take_in(const ledger::Paper& paper, engine::Library& library) {
+  const auto change = ledger::read_policy_change(paper.json);
+  if (change)
+    library.policy = change->policy;
+  else
+    std::cerr << "the policy of " << iso(paper.at) << " cannot be read by this version; the one before stays\n";
+  return change.has_value();
+}
+
 }  // namespace
 
-Watch::Watch(ledger::Ledger& record, engine::Library library, Instant now)
-    : record_(record), in_force_(made(std::move(library), "")) {
-  take_policy(now);
-  policy_changed_ = false;
-  if (!ward_) ward_ = std::make_unique<Ward>(record_, in_force_->library, now);
+Watch::Watch(ledger::Ledger& record, engine::Library library, Instant now) : record_(record) {
+  const auto last = record_.last_paper(ledger::policy_paper);
+  if (last) take_in(*last, library);
+  in_force_ = made(std::move(library), last ? last->id : "");
+  ward_ = std::make_unique<Ward>(record_, in_force_->library, now);
   standing_ = {now, ward_->sequence(), true};
 }
 
@@ -30,17 +40,13 @@ void Watch::take_policy(Instant now) {
   const auto last = record_.last_paper(ledger::policy_paper);
   const auto before = in_force();
   if (!last || last->id == before->policy_paper) return;
-  const auto change = ledger::read_policy_change(last->json);
   engine::Library library = before->library;
-  if (change)
-    library.policy = change->policy;
-  else
-    std::cerr << "the policy of " << iso(last->at) << " cannot be read by this version; the one before stays\n";
+  const bool changed = take_in(*last, library);
   const auto after = made(std::move(library), last->id);
   auto ward = std::make_unique<Ward>(record_, after->library, now);
   const std::lock_guard lock(mutex_);
   ward_ = std::move(ward);
-  policy_changed_ = policy_changed_ || change.has_value();
+  policy_changed_ = policy_changed_ || changed;
   const std::lock_guard short_lock(standing_mutex_);
   in_force_ = after;
   standing_.sequence = ward_->sequence();
@@ -52,6 +58,14 @@ void Watch::catch_up(Instant now) {
   const std::lock_guard lock(standing_mutex_);
   standing_.true_at = std::max(standing_.true_at, now);
   standing_.sequence = ward_->sequence();
+}
+
+void Watch::read_behind_apart() {
+  try {
+    read_apart([&](const Ward& ward) { return record_.lines_after(ward.sequence()); });
+  } catch (const std::exception&) {
+    return;
+  }
 }
 
 /// Whoever charted sees it, also when the look that follows an entry has not come yet, or could not read.
@@ -71,6 +85,7 @@ void Watch::refresh(Instant now) {
   bool reachable = true;
   try {
     take_policy(now);
+    read_behind_apart();
     const std::lock_guard lock(mutex_);
     catch_up(now);
   } catch (const ledger::Unreachable& e) {

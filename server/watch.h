@@ -51,10 +51,23 @@ class Watch {
   /// needs is not in memory and cannot be read, or when others take too long.
   template <class Take>
   auto with_ward(Instant now, const Take& take) {
-    const std::unique_lock lock(mutex_, until_long_enough());
-    if (!lock.owns_lock()) throw ledger::Unreachable("the ward is being read; in a moment");
+    if (standing().sequence < written_) read_behind_apart();
+    const auto lock = locked();
     catch_up_with_ourselves(now);
     return take(*ward_, standing());
+  }
+  /// The same; the lines that `wanted` names of the ward are read first where they are not in memory, and nobody waits
+  /// for the ward meanwhile.
+  template <class Wanted, class Take>
+  auto with_ward(Instant now, const Wanted& wanted, const Take& take) {
+    read_apart(wanted);
+    return with_ward(now, take);
+  }
+  /// The same for one line.
+  template <class Take>
+  auto with_line(Instant now, const std::string& line, const Take& take) {
+    return with_ward(
+        now, [&](const Ward&) { return std::vector{line}; }, take);
   }
 
   /// Entries of this server lie in the record up to here: whoever asks next sees them. The highest so far.
@@ -76,6 +89,38 @@ class Watch {
     return std::chrono::steady_clock::now() + longest_wait;
 #endif
   }
+
+  /// Throws Unreachable when others take too long.
+  [[nodiscard]] std::unique_lock<std::timed_mutex> locked() {
+    std::unique_lock lock(mutex_, until_long_enough());
+    if (!lock.owns_lock()) throw ledger::Unreachable("the ward is being read; in a moment");
+    return lock;
+  }
+
+  /// Without the ward's lock but for moments. Of many lines the first: the rest is read when it is come to, one by one,
+  /// so that memory stays bounded.
+  template <class Wanted>
+  void read_apart(const Wanted& wanted) {
+    constexpr std::size_t most = 500;
+    std::vector<std::string> lines;
+    std::shared_ptr<const InForce> by;
+    std::int64_t since = 0;
+    {
+      const auto lock = locked();
+      for (auto& line : wanted(*ward_))
+        if (lines.size() < most && ward_->lacks(line)) lines.push_back(std::move(line));
+      by = in_force();
+      since = ward_->sequence();
+    }
+    for (const auto& line : lines) {
+      auto read = Ward::read_apart(record_, by->library, line, since);
+      const auto lock = locked();
+      ward_->take_over(std::move(read));
+    }
+  }
+  /// The lines that came or changed in the record since the ward looked. What fails here fails again with what follows,
+  /// which says why.
+  void read_behind_apart();
 
   void take_policy(Instant now);
   void catch_up(Instant now);

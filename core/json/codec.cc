@@ -372,6 +372,7 @@ const Object* map_members(const Value& v, const Path& path, Reading& reading) {
 }
 
 void encode_members(std::span<const Member> members, const void* object, Object& out) {
+  out.reserve(out.size() + members.size());
   for (const auto& member : members) {
     // One table serves reading and writing, so it gives a place that may be changed; nothing is changed here.
     const void* place = member.within(const_cast<void*>(object));

@@ -104,8 +104,14 @@ class Builder {
 
   /// Among the names of the object that ends here.
   [[nodiscard]] std::optional<std::string> name_that_stands_twice() {
-    // The order is not needed any more: no path leads through an object that ends.
     const auto from = names_.begin() + static_cast<std::ptrdiff_t>(open_.back().names_from);
+    constexpr std::ptrdiff_t few = 16;  // that many are held against each other sooner than put in order
+    if (names_.end() - from <= few) {
+      for (auto one = from; one != names_.end(); ++one)
+        if (std::find(one + 1, names_.end(), *one) != names_.end()) return *one;
+      return std::nullopt;
+    }
+    // The order is not needed any more: no path leads through an object that ends.
     std::sort(from, names_.end());
     const auto twice = std::adjacent_find(from, names_.end());
     return twice == names_.end() ? std::nullopt : std::optional(*twice);

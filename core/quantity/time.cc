@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <cmath>
 
 #include "quantity/unit_names.h"
@@ -14,10 +15,21 @@ Date make_date(int year, int month, int day) {
               std::chrono::day{static_cast<unsigned>(day)}};
 }
 
-std::string padded(long long number, std::size_t width) {
-  std::string text = std::to_string(number);
-  if (text.size() < width) text.insert(0, width - text.size(), '0');
-  return text;
+/// With zeros before it up to that width.
+void write(std::string& text, long long number, std::size_t width) {
+  std::array<char, 20> digits{};
+  const auto* end = std::to_chars(digits.begin(), digits.end(), number).ptr;
+  const auto size = static_cast<std::size_t>(end - digits.begin());
+  if (size < width) text.append(width - size, '0');
+  text.append(digits.begin(), size);
+}
+
+void write(std::string& text, Date d) {
+  write(text, static_cast<int>(d.year()), 4);
+  text += '-';
+  write(text, static_cast<unsigned>(d.month()), 2);
+  text += '-';
+  write(text, static_cast<unsigned>(d.day()), 2);
 }
 
 /// Walks ISO 8601 text of fixed widths. A stream would do it too, at the price of all locales in the browser's engine.
@@ -118,8 +130,19 @@ Checked<Instant> parse_instant(std::string_view text) {
 std::string iso(Instant instant) {
   const auto day = std::chrono::floor<std::chrono::days>(instant);
   const auto ms = (instant - day).count();
-  return iso(utc_date(instant)) + "T" + padded(ms / 3'600'000, 2) + ":" + padded(ms / 60'000 % 60, 2) + ":" +
-         padded(ms / 1000 % 60, 2) + "." + padded(ms % 1000, 3) + "Z";
+  std::string text;
+  text.reserve(sizeof "2026-11-25T08:00:00.000Z");
+  write(text, utc_date(instant));
+  text += 'T';
+  write(text, ms / 3'600'000, 2);
+  text += ':';
+  write(text, ms / 60'000 % 60, 2);
+  text += ':';
+  write(text, ms / 1000 % 60, 2);
+  text += '.';
+  write(text, ms % 1000, 3);
+  text += 'Z';
+  return text;
 }
 
 Checked<Date> parse_date(std::string_view text) {
@@ -135,8 +158,9 @@ Checked<Date> parse_date(std::string_view text) {
 }
 
 std::string iso(Date d) {
-  return padded(static_cast<int>(d.year()), 4) + "-" + padded(static_cast<unsigned>(d.month()), 2) + "-" +
-         padded(static_cast<unsigned>(d.day()), 2);
+  std::string text;
+  write(text, d);
+  return text;
 }
 
 std::string show(Date d) {

@@ -29,6 +29,12 @@ const char* fault_in_note(char32_t c) {
   return is_bidi_control(c) ? "no character that turns the reading order" : nullptr;
 }
 
+/// Letters, digits, marks and spaces of ASCII, as nearly every text is made of: none of them breaks a rule where it
+/// stands, but for a space at an end.
+bool is_plain(std::string_view text) {
+  return std::all_of(text.begin(), text.end(), [](char c) { return c >= ' ' && c <= '~'; });
+}
+
 bool is_seen(char32_t c) { return !is_white_space(c) && !is_ignorable(c) && !is_control(c); }
 
 }  // namespace
@@ -38,11 +44,12 @@ void check(const std::string& path, std::string_view text, Rule rule, FieldError
   const auto refuse = [&](std::string found, std::string expected) {
     errors.push_back({path, std::move(found), std::move(expected)});
   };
+  const bool is_line = rule != Rule::note;
+  const std::size_t longest = rule == Rule::name ? longest_name : longest_note;
+  if (text.size() <= longest && is_plain(text) && !(is_line && (text.front() == ' ' || text.back() == ' '))) return;
   const auto points = code_points(text);
   if (!points) return refuse("bytes that are not UTF-8", "text in UTF-8");
-  const bool is_line = rule != Rule::note;
   const Fault fault = is_line ? fault_in_name : fault_in_note;
-  const std::size_t longest = rule == Rule::name ? longest_name : longest_note;
   const auto wrong = std::find_if(points->begin(), points->end(), fault);
   if (wrong != points->end())
     refuse(code_point_name(*wrong) + " as character " + std::to_string(wrong - points->begin() + 1), fault(*wrong));

@@ -492,7 +492,7 @@ void Simulation::compare_board(Server& server) {
   auto& ledger = *server.options.ledger;
   std::string last;
   constexpr std::size_t all = 1'000'000;
-  for (const auto& entry : ledger.read_after(0, all))
+  for (const auto& entry : ledger.stored_after(0, all))
     if (entry.kind == ledger::policy_paper) last = entry.id;
   const auto in_force = server.watch->in_force();
   if (in_force->policy_paper != last) say("another policy is in force than the last of the record");

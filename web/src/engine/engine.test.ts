@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { DeviceOnceReady, FirstOf, type Engine } from './engine';
+import { answered, DeviceOnceReady, FirstOf, type Engine } from './engine';
 import { accepted, errorsAt, readResult } from './result';
 import { ServerEngine } from './server_engine';
 import { TwoParts, WasmEngine, type EngineAtWork } from './wasm_engine';
@@ -136,5 +136,21 @@ describe('TwoParts', () => {
     await expect(engine.call('device.plan', {})).rejects.toThrow('no network');
     expect(engine.isReadyFor('device.plan')).toBe(false);
     expect(engine.isReadyFor('care.ward')).toBe(true);
+  });
+});
+
+describe('answered', () => {
+  const nowhere = () => [{ path: '/engine', found: 'not reached', expected: 'another try' }];
+  it('says that no engine was reached, to who asked and to who keeps that in mind', async () => {
+    const heard: boolean[] = [];
+    const away: Engine = { where: 'server', call: () => Promise.reject(new Error('no network')) };
+    const asked = new FirstOf([away, away]).call('site.assess', {});
+    await expect(answered(asked, nowhere, (was) => heard.push(was))).resolves.toEqual({ ok: false, errors: nowhere() });
+    await expect(answered(Promise.resolve(accepted(1)), nowhere, (was) => heard.push(was))).resolves.toEqual(accepted(1));
+    expect(heard).toEqual([false, true]);
+  });
+  it('leaves what an engine refuses as it was refused', async () => {
+    const errors = [{ path: '/signs', found: '', expected: 'signs' }];
+    await expect(answered(Promise.resolve({ ok: false as const, errors }), nowhere, () => undefined)).resolves.toEqual({ ok: false, errors });
   });
 });

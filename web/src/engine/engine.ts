@@ -1,5 +1,5 @@
 // The page asks the same engine in two ways: on this device (WebAssembly) or on the server. Screens know only this.
-import type { Result } from './result';
+import { refused, type FieldError, type Result } from './result';
 
 export interface Engine {
   readonly where: 'device' | 'server';
@@ -25,6 +25,21 @@ export class FirstOf implements Engine {
       }
     }
     throw failure;
+  }
+}
+
+/**
+ * What was asked, or, where no engine could be reached, that as what is wrong: whoever asked always has something to show.
+ * `reached` is told each time whether there was one.
+ */
+export async function answered<T>(asked: Promise<Result<T>>, nowhere: () => FieldError[], reached: (was: boolean) => void): Promise<Result<T>> {
+  try {
+    const answer = await asked;
+    reached(true);
+    return answer;
+  } catch {
+    reached(false);
+    return refused(nowhere());
   }
 }
 

@@ -1,7 +1,7 @@
 import 'fake-indexeddb/auto';
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { chartTogether } from './charting';
+import { chartTogether, wasCharted } from './charting';
 import { newId, schemaVersion, type LineEvent } from './entry';
 import { ModelServer, moods } from './model_server';
 import { Outbox } from './outbox';
@@ -54,4 +54,22 @@ it('what a page that is closed in the middle was sending is sent when it is open
   now += 60_000;
   await new Outbox(own, seal, (list) => server.send(list, 'honest'), undefined, () => now).flush();
   expect([...server.record.keys()]).toEqual(ids(events));
+});
+
+it('a form of a page that was closed in the middle finds out what became of it', async () => {
+  const own = await shelf();
+  const server = new ModelServer();
+  const [charted, onItsWay, never, wrong, there] = [facts(2), facts(2), facts(2), facts(1), facts(2)];
+  const outbox = new Outbox(own, seal, (list) => server.send(list, 'honest'));
+  await chartTogether(outbox, charted, (list) => server.send(list, 'honest'), nowhere);
+  void chartTogether(outbox, onItsWay, () => new Promise(() => undefined), nowhere);
+  server.refuses.add(wrong[0]?.id ?? '');
+  await outbox.add(wrong);
+  await outbox.flush();
+  await server.send(there, 'honest'); // by a device that could keep nothing
+  const inRecord = async (): Promise<Set<string>> => new Set(server.record.keys());
+  const unreached = (): Promise<never> => Promise.reject(new Error('no network'));
+  const asked = (events: LineEvent[], record: () => Promise<Set<string>>) => wasCharted({ line: 'l', ids: ids(events) }, own, record);
+  expect(await Promise.all([charted, onItsWay, never, wrong, there].map((one) => asked(one, inRecord)))).toEqual([true, true, false, false, true]);
+  expect(await Promise.all([charted, onItsWay, never, wrong, there].map((one) => asked(one, unreached)))).toEqual([true, true, null, false, null]);
 });

@@ -4,6 +4,7 @@ import type { FieldError } from '../engine/result';
 import { fateOf, type Named, type Reply } from './answer';
 import type { LineEvent } from './entry';
 import type { Outbox, Send } from './outbox';
+import type { Shelf } from './shelf';
 
 /** What became of a form: it is in the record; it waits on this device; or what is to be put right, and nothing was charted. */
 export type Outcome = 'there' | 'here' | FieldError[];
@@ -27,4 +28,31 @@ export async function chartTogether(outbox: Outbox, events: LineEvent[], send: S
   else if (reply.kind === 'named') await outbox.settle(events, reply).catch(() => undefined);
   if (refusal === null && !isThere) await outbox.letGo(events).catch(() => undefined);
   return refusal ?? (isThere ? 'there' : 'here');
+}
+
+/** What a form sent last: the ids of its facts, and their line. */
+export interface Way {
+  line: string;
+  ids: string[];
+}
+
+/**
+ * Whether what a form sent before its page was closed was charted: it lies on this device on its way or kept, or it is in the
+ * record. `there`: the ids that the record holds of a line. Null when the record must be asked and cannot be.
+ */
+export async function wasCharted({ line, ids }: Way, here: Pick<Shelf, 'all'>, there: (line: string) => Promise<ReadonlySet<string>>): Promise<boolean | null> {
+  const rows = (await here.all().catch(() => [])).filter((row) => ids.includes(row.id));
+  if (rows.some(({ status }) => status !== 'refused')) return true;
+  if (rows.length === ids.length) return false; // refused: what is wrong stands with what the server did not take
+  const held = await there(line).catch(() => null);
+  return held === null ? null : ids.some((id) => held.has(id));
+}
+
+/** The ids that the record holds of a line, from the server; none of a line that it does not know. */
+export async function idsInRecord(line: string): Promise<ReadonlySet<string>> {
+  const answer = await fetch(`api/lines/${encodeURIComponent(line)}`);
+  if (answer.status === 404) return new Set();
+  if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
+  const { events = [] } = (await answer.json()) as { events?: { id: string }[] };
+  return new Set(events.map(({ id }) => id));
 }

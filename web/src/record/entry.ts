@@ -53,5 +53,25 @@ export function asCharted<T>(typed: T): T {
 
 export const schemaVersion = 2;
 
-/** A time-ordered id made on this device, so that sending twice records once. */
-export const newId = (): string => v7();
+/** When an id of version 7 was made, in ms. */
+const momentOf = (id: string): number => Number.parseInt(id.slice(0, 8) + id.slice(9, 13), 16);
+const isId = (text: string): boolean => /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/.test(text);
+/** None can be made behind it. */
+const lastMoment = 2 ** 48 - 1;
+
+/** Makes ids that rise, whatever happens to the clock meanwhile. */
+export function risingIds(byClock: () => string): (behind?: Iterable<string>) => string {
+  let latest = '';
+  return (behind = []) => {
+    for (const id of behind) if (id > latest && isId(id) && momentOf(id) < lastMoment) latest = id;
+    const id = byClock();
+    latest = id > latest ? id : v7({ msecs: momentOf(latest) + 1 });
+    return latest;
+  };
+}
+
+/**
+ * A time-ordered id made on this device, so that sending twice records once. It stands behind every id that this page has made
+ * and behind those that it is told of: a clock that was set back, and a page that was loaded anew since, change no order.
+ */
+export const newId = risingIds(() => v7());

@@ -29,6 +29,8 @@ export const care = {
   trend: { title: 'Where the site is going' },
   typed: {
     back: (when: string): string => `Brought back: typed at ${when}, not charted. Look again before you chart it.`,
+    unsure: (when: string): string => `Brought back: typed at ${when}. The page was closed while it was charted, and the record cannot be asked: look at what is charted before you chart it again.`,
+    charted: (when: string): string => `What was typed here at ${when} was charted, although the page was closed meanwhile.`,
     emptied: 'The form is empty.',
     anew: 'Start anew',
   },
@@ -58,6 +60,7 @@ export const care = {
     dressing: { film: 'Clear film', gauze: 'Gauze' },
     addOn: 'Which: connector, extension, stopcock',
     asMeant: 'It runs as it is meant to',
+    unknownWard: (typed: string, known: string): string => `No open line here is on “${typed}”. Known: ${known}. Is the name right? A second tap charts it as it stands.`,
     found: 'What was found',
     unit: 'Unit',
     bed: 'Bed',
@@ -129,6 +132,10 @@ export const care = {
     here: 'On this device only, not yet in the record',
     notKept: 'Not charted: neither the server nor this device could keep it.',
     keepOtherwise: 'another try, or a note on paper until it is charted',
+    noEngine: 'Not worked out: neither the engine on this device nor the server could be reached.',
+    engineOtherwise: 'another try when the network is back; until then this is not charted here, so note it on paper',
+    noEngineHere:
+      'Nothing can be worked out now: neither the engine on this device nor the server can be reached. What falls due, grades, rates and checks on this screen may be missing or old.',
     entry: (kind: string, when: string): string => `${kind}, ${when}`,
   },
   problem: {

@@ -34,6 +34,8 @@ export const care: Said<typeof english> = {
   trend: { title: 'Cómo evoluciona el punto' },
   typed: {
     back: (when: string): string => `Recuperado: escrito a las ${when}, sin registrar. Vuelva a mirar antes de registrarlo.`,
+    unsure: (when: string): string => `Recuperado: escrito a las ${when}. La página se cerró mientras se registraba y no se puede preguntar a la historia: mire lo registrado antes de volver a registrarlo.`,
+    charted: (when: string): string => `Lo escrito aquí a las ${when} quedó registrado, aunque la página se cerró mientras tanto.`,
     emptied: 'El formulario está vacío.',
     anew: 'Empezar de nuevo',
   },
@@ -63,6 +65,7 @@ export const care: Said<typeof english> = {
     dressing: { film: 'Transparente', gauze: 'Gasa' },
     addOn: 'Cuál: conector, alargadera, llave de tres pasos',
     asMeant: 'Pasa como debe',
+    unknownWard: (typed: string, known: string): string => `Ninguna vía abierta está aquí en «${typed}». Conocidas: ${known}. ¿Es correcto el nombre? Con otro toque se registra tal cual.`,
     found: 'Qué se encontró',
     unit: 'Unidad',
     bed: 'Cama',
@@ -135,6 +138,10 @@ export const care: Said<typeof english> = {
     here: 'Solo en este dispositivo, aún no en la historia',
     notKept: 'No registrado: ni el servidor ni este dispositivo pudieron guardarlo.',
     keepOtherwise: 'otro intento, o una nota en papel hasta registrarlo',
+    noEngine: 'No calculado: no se alcanza el motor de este dispositivo ni el servidor.',
+    engineOtherwise: 'otro intento cuando vuelva la red; hasta entonces no se registra aquí: anótelo en papel',
+    noEngineHere:
+      'Ahora no se puede calcular nada: no se alcanza el motor de este dispositivo ni el servidor. Lo que toca, los grados, los ritmos y las comprobaciones de esta pantalla pueden faltar o ser viejos.',
     entry: (kind: string, when: string): string => `${kind}, ${when}`,
   },
   problem: {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { readBoard, withEveryLine, type Board } from './board';
+import { otherWards, readBoard, withEveryLine, type Board } from './board';
 import type { LineDue, State } from './shapes';
 
 const page = (ids: string[], trueAt: string, next?: string): Board => ({
@@ -35,4 +35,13 @@ it('no line is missing because it is not known what falls due on it', () => {
   expect(withEveryLine([known], states)[1]?.unknown).toBe(true);
   expect(withEveryLine([known], states).map(({ line }) => line)).toEqual(['a', 'b']);
   expect(withEveryLine([known], [{ ...states[1], stage: 'closed' } as State])).toEqual([known]);
+});
+
+it('a ward that nobody here knows is asked about, with those that are known', () => {
+  const on = (unit: string, stage: State['stage'] = 'dwelling'): Pick<State, 'place' | 'stage'> => ({ stage, place: { facility: '', unit, bed: '4' } });
+  const lines = [on('Ward 5'), on('Ward 3'), on('Ward 5'), on(''), on('Ward 9', 'closed')];
+  expect(otherWards('Wrad 3', lines, 'Ward 7')).toEqual(['Ward 3', 'Ward 5', 'Ward 7']);
+  expect(otherWards('Ward 9', lines, '')).toEqual(['Ward 3', 'Ward 5']);
+  for (const known of ['Ward 3', ' Ward 5 ', 'Ward 7', '']) expect(otherWards(known, lines, 'Ward 7')).toBeNull();
+  expect(otherWards('Ward 1', [], '')).toBeNull();
 });

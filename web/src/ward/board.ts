@@ -58,3 +58,13 @@ export function withEveryLine(due: LineDue[], states: State[]): LineDue[] {
 
 /** Nobody knows which ward it belongs to: it is shown on every one. */
 export const isOfNoWard = ({ place }: Pick<State, 'place'>): boolean => place.unit.trim() === '';
+
+/**
+ * The wards that are known here, when none of them is the one that was typed: the name may be mistyped, and then nobody looks for
+ * the line. Null where the name is known, or no ward is.
+ */
+export function otherWards(typed: string, states: Pick<State, 'place' | 'stage'>[], own: string): string[] | null {
+  const open = states.filter(({ stage }) => stage !== 'closed').map(({ place }) => place.unit.trim());
+  const known = [...new Set([own.trim(), ...open])].filter((one) => one !== '').sort((a, b) => a.localeCompare(b));
+  return typed.trim() === '' || known.length === 0 || known.includes(typed.trim()) ? null : known;
+}

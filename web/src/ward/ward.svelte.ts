@@ -1,13 +1,13 @@
 // The ward on this device: the lines as the server last gave them, what falls due by the engine here, and the way to
 // chart a fact. Every screen reads from this one place.
 import { clockAhead, heardTime, moment, momentIso, wasSet } from '../time/clock';
-import { DeviceOnceReady } from '../engine/engine';
+import { answered, DeviceOnceReady } from '../engine/engine';
 import type { FieldError, Result } from '../engine/result';
 import { Written } from '../engine/written';
 import { ServerEngine } from '../engine/server_engine';
 import { inWorker, TwoParts, WasmEngine } from '../engine/wasm_engine';
 import { postEvents, type Reply } from '../record/answer';
-import { chartTogether, type Outcome } from '../record/charting';
+import { chartTogether, type Outcome, type Way } from '../record/charting';
 import { connection, tend } from '../record/connection.svelte';
 import { asCharted, newId, schemaVersion, type Entry, type LineEvent } from '../record/entry';
 import { listen, type News as Heard } from '../record/live';
@@ -33,6 +33,7 @@ const keptFor = 3 * day;
 const earlierPages = { most: 200, size: 500 };
 const nobodyCharts: FieldError[] = [{ path: '/author', found: '', expected: 'who is charting' }];
 const nowhere = (): FieldError[] => [{ path: '/device', found: text.care.offline.notKept, expected: text.care.offline.keepOtherwise }];
+const noEngine = (): FieldError[] => [{ path: '/engine', found: text.care.offline.noEngine, expected: text.care.offline.engineOtherwise }];
 const pictureRefused = (errors: FieldError[]): FieldError[] => errors.map(({ found }) => ({ path: '/body/hash', found, expected: text.care.photo.refused }));
 const pictures = (): Promise<typeof import('../record/pictures')> => import('../record/pictures');
 
@@ -83,6 +84,8 @@ class Ward {
   clockAhead = $state(clockAhead());
   loaded = $state(false);
   unreachable = $state(false);
+  /** Nothing can be worked out: the last that was asked found no engine, neither here nor at the server. */
+  noEngine = $state(false);
   about = $state.raw<About | null>(null);
   library = $state.raw<Library | null>(null);
 
@@ -176,8 +179,9 @@ class Ward {
     session.person = await readWho().catch(() => null);
   }
 
+  /** Never rejects: where no engine can be reached, that is what is wrong. */
   call<T>(name: string, input: unknown): Promise<Result<T>> {
-    return this.engine.call<T>(name, input);
+    return answered(this.engine.call<T>(name, input), noEngine, (was) => (this.noEngine = !was));
   }
 
   state(id: string | undefined): State | undefined {
@@ -324,10 +328,13 @@ class Ward {
   /**
    * Charts facts of one line, together or not at all. Returns what the server found wrong: then nothing was charted and
    * the form still holds what was typed. Without a network the entries wait on this device; a resend is harmless.
+   * `form`: told what is sent of it, so that a page that is closed meanwhile finds out what became of it.
    */
-  async record(line: string, bodies: Charted[], deviationReason?: string): Promise<FieldError[]> {
+  async record(line: string, bodies: Charted[], deviationReason?: string, form?: { goes: (way: Way) => Promise<void> }): Promise<FieldError[]> {
     const events = this.eventsOf(line, bodies, deviationReason);
-    return events === null ? nobodyCharts : this.chartEvents(line, events);
+    if (events === null) return nobodyCharts;
+    await form?.goes({ line, ids: events.map(({ id }) => id) });
+    return this.chartEvents(line, events);
   }
 
   private async chartEvents(line: string, events: LineEvent[]): Promise<FieldError[]> {
@@ -351,8 +358,9 @@ class Ward {
     const author = session.person;
     if (author === null) return null;
     const at = momentIso();
+    const known = [...(this.events.get(line) ?? []), ...(this.states[line]?.history ?? []), ...this.waiting].map(({ id }) => id);
     const events = bodies.map(({ happened_at, corrects, ...body }) => ({
-      id: newId(), line, occurred_at: happened_at ?? at, recorded_at: at, author, device: 'page', schema: schemaVersion, body,
+      id: newId(known), line, occurred_at: happened_at ?? at, recorded_at: at, author, device: 'page', schema: schemaVersion, body,
       ...(corrects === undefined ? {} : { corrects }),
       ...(deviationReason === '' ? {} : { deviation_reason: deviationReason }),
     }));

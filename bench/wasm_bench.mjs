@@ -30,7 +30,7 @@ function withTexts(texts, use) {
 }
 
 const library = execFileSync(`${build}/dwell`, ['policy', 'library'], { encoding: 'utf8', maxBuffer: 1 << 26 });
-const configured = withTexts([library], (pointer) => text(module._engine_configure(pointer)));
+const configured = withTexts([library, 'point'], (pointer, sign) => text(module._engine_configure(pointer, sign)));
 if (!configured.startsWith('{"ok":true')) throw new Error(`the library was refused: ${configured.slice(0, 300)}`);
 
 const input = (name) => readFileSync(`examples/engine/${name}.json`, 'utf8');

@@ -6,6 +6,7 @@
 #include "cli/commands.h"
 #include "cli/engine_pages.h"
 #include "cli/table.h"
+#include "verdict/verdict.h"
 
 namespace dwell::cli {
 namespace {
@@ -41,11 +42,22 @@ std::string input_of(const Call& asked) {
   return {std::istreambuf_iterator<char>(std::cin), std::istreambuf_iterator<char>()};
 }
 
-void run(const Call& asked, const Session& session) {
+/// An answer that has a verdict says no when nobody should start on it.
+bool holds_back(const json::Value& answer) {
+  const auto* object = answer.if_object();
+  const auto* verdict = object ? object->if_contains("verdict") : nullptr;
+  if (!verdict) return false;
+  const auto known = json::decode<verdict::Verdict>(*verdict);
+  return known && verdict::holds_back(*known);
+}
+
+void run(const Call& asked, const Session& session, Exit& exit) {
   const auto input = need(json::parse_text(input_of(asked)));
   const auto ward = library(session);
   tell_policy(session);
-  print_json(need(engine::call(asked.name, input, ward)));
+  const auto answer = need(engine::call(asked.name, input, ward));
+  print_json(answer);
+  if (holds_back(answer)) exit = Exit::answer_is_no;
 }
 
 void print_description(const engine::Function& function, const Session& session) {
@@ -54,7 +66,7 @@ void print_description(const engine::Function& function, const Session& session)
 
 }  // namespace
 
-void add_engine(CLI::App& app, Session& session, Exit&) {
+void add_engine(CLI::App& app, Session& session, Exit& exit) {
   auto* command = app.add_subcommand("engine", "The engine's functions, JSON in and out");
   command->require_subcommand(1);
 
@@ -83,7 +95,7 @@ void add_engine(CLI::App& app, Session& session, Exit&) {
   call->add_option("name", asked->name, "Function name")->required();
   auto* given = call->add_option("input", asked->input, "Its input, JSON text");
   call->add_option("--file", asked->file, "The same, from a file")->excludes(given);
-  call->callback([=, &session] { run(*asked, session); });
+  call->callback([=, &session, &exit] { run(*asked, session, exit); });
 }
 
 }  // namespace dwell::cli

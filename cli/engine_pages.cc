@@ -128,7 +128,7 @@ void collect_workings(const Value& value, std::vector<const Object*>& out) {
 
 void write_example(const engine::Function& function, const Value& example, const engine::Library& library,
                    std::ostream& out) {
-  const auto answer = function.call(example, library);
+  const auto answer = function.call(example, library, engine::sign_of(library, std::nullopt));
   out << "\nExample, `examples/engine/" << function.name << ".json`:\n\n```json\n"
       << json::to_text(example) << "\n```\n\n";
   if (!answer) {

@@ -95,8 +95,7 @@ void add_flow(CLI::App& app, Session& session, Exit& exit) {
       print_json(called);
     else
       print(answer, options->workings);
-    const auto is_no = [](const Finding& finding) { return finding.severity != Severity::information; };
-    if (std::any_of(answer.findings.begin(), answer.findings.end(), is_no)) exit = Exit::answer_is_no;
+    if (asks_for_more(answer.findings)) exit = Exit::answer_is_no;
   });
 }
 

@@ -58,14 +58,15 @@ void run_drip(const Options& o, const Session& session, Exit& exit) {
   count.drop_size_tolerance = library(session).policy.gravity.drop_size_tolerance.value;
   count.catch_up_limit = library(session).policy.gravity.catch_up_limit.value;
   const auto estimate = need(flow::estimate_drip(count));
+  // With an order to compare, only a drip that is known to fit it is a yes.
+  if ((count.ordered && estimate.advice != flow::DripAdvice::hold) || asks_for_more(estimate.findings))
+    exit = Exit::answer_is_no;
   if (session.json) return print_json(json::encode(estimate));
   std::cout << show(estimate.flow) << " (" << show(estimate.flow_low) << " to " << show(estimate.flow_high) << "), "
             << show(estimate.drop_rate) << ", " << estimate.drops_counted << " drops counted\n"
             << estimate.advice_text << '\n';
   print_findings(std::cout, estimate.findings);
   if (o.workings) print_workings(std::cout, estimate.workings);
-  if (estimate.advice == flow::DripAdvice::slower || estimate.advice == flow::DripAdvice::faster)
-    exit = Exit::answer_is_no;
 }
 
 void run_dose(const Options& o, const Session& session, Exit& exit) {
@@ -97,7 +98,7 @@ void run_dose(const Options& o, const Session& session, Exit& exit) {
   if (!errors.empty()) throw BadInput{errors};
   if (!o.medicine.empty()) input.medicine = o.medicine;
   const auto result = need(dosing::dose_rate(input, library(session).infusates));
-  if (result.verdict == verdict::Verdict::stop) exit = Exit::answer_is_no;
+  if (verdict::holds_back(result.verdict)) exit = Exit::answer_is_no;
   if (session.json) return print_json(json::encode(result));
   std::cout << result.dose_text << " of " << result.concentration_text << ": " << result.flow_text;
   if (result.drops_per_minute) std::cout << ", " << *result.drops_per_minute << " drops/min";

@@ -90,7 +90,7 @@ void add_remove(CLI::App& app, Session& session, Exit& exit) {
       for (const auto& d : line_state(session, ward, options->line).deviations)
         std::cout << "DEVIATION " << d.text << '\n';
     }
-    if (check.alarm) exit = Exit::answer_is_no;
+    if (check.alarm || asks_for_more(check.findings)) exit = Exit::answer_is_no;
   });
 }
 

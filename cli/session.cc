@@ -238,6 +238,11 @@ void print_findings(std::ostream& out, const std::vector<Finding>& findings) {
   }
 }
 
+bool asks_for_more(const std::vector<Finding>& findings) {
+  return std::any_of(findings.begin(), findings.end(),
+                     [](const Finding& finding) { return finding.severity != Severity::information; });
+}
+
 void print_looks(std::ostream& out, const std::vector<verdict::LookReport>& looks) {
   int looked = 0;
   for (const auto& look : looks) {

@@ -80,6 +80,8 @@ void record(const Session& session, const std::vector<line::Event>& events);
 void print_errors(std::ostream& out, const FieldErrors& errors);
 void print_json(const json::Value& value);
 void print_findings(std::ostream& out, const std::vector<Finding>& findings);
+/// Whether a finding is more than a word: then the answer is no yes, and neither is the exit.
+[[nodiscard]] bool asks_for_more(const std::vector<Finding>& findings);
 /// What could not be looked at and why, and that all was looked at only when it was.
 void print_looks(std::ostream& out, const std::vector<verdict::LookReport>& looks);
 void print_workings(std::ostream& out, const std::vector<Working>& workings);

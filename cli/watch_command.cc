@@ -90,7 +90,9 @@ void check_site(const Options& o, const Session& session, const engine::Library&
     print_json(json::encode(assessment));
   else
     print_assessment(assessment);
-  if (assessment.removal_advised || assessment.ask) exit = Exit::answer_is_no;
+  // Whatever opens a card or asks for more is no quiet site.
+  if (assessment.removal_advised || assessment.ask || assessment.card || asks_for_more(assessment.findings))
+    exit = Exit::answer_is_no;
 }
 
 /// What was seen must lie on a line: without one, nothing of it would be kept.

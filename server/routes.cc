@@ -207,9 +207,16 @@ Reply Routes::engine_call(const Asked& asked) const {
   constexpr json::Limits limits{24, 50'000};
   if (!engine::find_function(asked.rest))
     return refusal(404, "/name", std::string(asked.rest), "a function of the engine; see /api/engine");
+  // How the page's language writes decimals: "?decimal=comma".
+  std::optional<DecimalSign> page;
+  if (has_name(asked.query, "decimal")) {
+    const auto name = url_decoded(query_value(asked.query, "decimal"));
+    page = json::Codec<DecimalSign>::from_name(name);
+    if (!page) return refusal(422, "/decimal", name, "point or comma");
+  }
   const auto in_force = watch_.in_force();
   const auto value = json::parse_text(asked.request.body, limits).and_then([&](const Value& in) {
-    return engine::call(asked.rest, in, in_force->library);
+    return engine::call(asked.rest, in, in_force->library, page);
   });
   if (!value) return refusal(422, value.error());
   return json_reply(200, Object{{"ok", true}, {"value", *value}});

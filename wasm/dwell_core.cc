@@ -12,14 +12,22 @@ std::optional<dwell::engine::Library>& library() {
   return held;
 }
 
+/// How the page's language writes decimals.
+std::optional<dwell::DecimalSign>& page() {
+  static std::optional<dwell::DecimalSign> held;
+  return held;
+}
+
 std::string outcome(const dwell::Checked<dwell::json::Value>& result) {
   using namespace dwell;
   if (result) return json::to_text(json::Object{{"ok", true}, {"value", *result}});
   return json::to_text(json::Object{{"ok", false}, {"errors", json::encode(result.error())}});
 }
 
-std::string configure(std::string_view text) {
+std::string configure(std::string_view text, std::string_view decimal) {
   using namespace dwell;
+  page() = json::Codec<DecimalSign>::from_name(decimal);
+  if (!page()) return outcome(refuse("/decimal", std::string(decimal), "point or comma"));
   const auto read = [](const json::Value& value) { return json::decode<engine::Library>(value); };
   return outcome(json::parse_text(text).and_then(read).map([](engine::Library given) {
     library() = std::move(given);
@@ -30,7 +38,7 @@ std::string configure(std::string_view text) {
 std::string call(std::string_view name, std::string_view input) {
   using namespace dwell;
   if (!library()) return outcome(refuse("", "nothing", "the ward's library first (engine_configure)"));
-  return engine::call_text(name, input, *library());
+  return engine::call_text(name, input, *library(), page());
 }
 
 /// Keeps an answer until the next one, so that the page can copy it out.
@@ -45,8 +53,11 @@ const char* kept(std::string text) {
 // Plain C names and texts: the binding library's tables would cost more to download than what they say here.
 extern "C" {
 
-/// Takes the ward's library (policy and catalogues) as the server gives it at api/library.
-EMSCRIPTEN_KEEPALIVE const char* engine_configure(const char* text) { return kept(configure(text)); }
+/// Takes the ward's library (policy and catalogues) as the server gives it at api/library, and how the page's language
+/// writes decimals: "point" or "comma".
+EMSCRIPTEN_KEEPALIVE const char* engine_configure(const char* text, const char* decimal) {
+  return kept(configure(text, decimal));
+}
 
 EMSCRIPTEN_KEEPALIVE const char* engine_call(const char* name, const char* input) { return kept(call(name, input)); }
 

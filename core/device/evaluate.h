@@ -54,7 +54,8 @@ struct Pair {
 struct Setting {
   Flow needed_flow;
   bool gravity = false;
-  flow::Fluid fluid;  ///< that runs, at the ward's temperature
+  flow::Fluid fluid;                           ///< that runs, at the ward's temperature, as far as its parts are known
+  std::vector<std::string> without_viscosity;  ///< parts; then the band of flow is as wide as fluids differ
   Length bag_height;
   double angle_degrees = 20;
   const std::vector<Gauge>* preferred = nullptr;  ///< best first; null when the policy names none for this age

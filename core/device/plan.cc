@@ -321,6 +321,7 @@ bool short_catheter_may_carry(infusate::Route route) {
 
 struct PlanCase {
   const Case& nursing_case;
+  const Setting& setting;
   const Plan& plan;
 };
 
@@ -360,9 +361,15 @@ void take<PlanLook::fit>(const PlanCase& c, Look& look) {
              {"the ward's policy on vein and catheter", Mark::practice});
 }
 
+template <>
+void take<PlanLook::viscosity>(const PlanCase& c, Look& look) {
+  if (!c.setting.gravity) return look.does_not_apply();
+  for (const auto& name : c.setting.without_viscosity) look.lacks("the viscosity of " + name);
+}
+
 /// The plan's own looks join those of the order and of what runs; the worst of all is the verdict.
-void judge(const Case& nursing_case, Plan& plan) {
-  const PlanCase look_at{nursing_case, plan};
+void judge(const Case& nursing_case, const Setting& setting, Plan& plan) {
+  const PlanCase look_at{nursing_case, setting, plan};
   auto own = verdict::take_all<PlanLook>([&](auto which, Look& look) { take<which()>(look_at, look); });
   plan.verdict = std::max({own.verdict, plan.order.verdict, plan.suitability.verdict});
   plan.looks = std::move(own.looks);
@@ -422,7 +429,8 @@ Checked<Plan> plan(const Case& nursing_case, const Catalogue& catalogue, const i
   FieldErrors errors = check_veins(nursing_case);
   if (const auto& height = nursing_case.bag_height; height && (*height < Length() || *height > 3.0 * metre))
     errors.push_back({"/bag_height", show_in(*height, centimetre, "cm"), "0 cm to 3 m"});
-  auto order = dosing::check_order({nursing_case.order, nursing_case.patient, nursing_case.now}, formulary, policy);
+  auto order = dosing::check_order({nursing_case.order, nursing_case.patient, nursing_case.now, nursing_case.beside},
+                                   formulary, policy);
   if (!order) errors.insert(errors.end(), order.error().begin(), order.error().end());
   const Duration therapy = nursing_case.order.therapy ? to_duration(*nursing_case.order.therapy)
                            : order                    ? order->rate.duration
@@ -457,7 +465,7 @@ Checked<Plan> plan(const Case& nursing_case, const Catalogue& catalogue, const i
   plan.further_options = static_cast<int>(feasible.size() - plan.options.size());
   plan.exclusions = exclusions_of(pairs, context);
   add_large_bore_finding(nursing_case, plan);
-  judge(nursing_case, plan);
+  judge(nursing_case, setting, plan);
   plan.first_is_choice =
       !plan.options.empty() && short_catheter_may_carry(plan.suitability.route) && !plan.options.front().needs_reason;
   plan.summary = summary_of(plan, nursing_case);

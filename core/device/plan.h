@@ -44,10 +44,11 @@ struct Case {
   Instant now;
   std::vector<access::FailedSite> failed_sites;     ///< of earlier lines of this patient
   std::optional<Length> bag_height = std::nullopt;  ///< surface above the site; absent: the policy's usual, 0 to 3 m
+  std::vector<dosing::Companion> beside = {};       ///< what runs into the same vein beside the order
 };
 BOOST_DESCRIBE_STRUCT(Case, (),
                       (patient, order, veins, surgery_expected, blood_expected, rapid_fluids_expected, contrast_flow,
-                       now, failed_sites, bag_height))
+                       now, failed_sites, bag_height, beside))
 
 /// One number against its limit: drawn as a bar.
 struct Margin {
@@ -90,8 +91,8 @@ struct Exclusion {
 BOOST_DESCRIBE_STRUCT(Exclusion, (), (vein, catheters, reason, change))
 
 /// What is looked at before a first choice is named, beside all that the order's check and the suitability look at.
-enum class PlanLook { carried, limb, fit };
-BOOST_DESCRIBE_ENUM(PlanLook, carried, limb, fit)
+enum class PlanLook { carried, limb, fit, viscosity };
+BOOST_DESCRIBE_ENUM(PlanLook, carried, limb, fit, viscosity)
 
 struct Plan {
   verdict::Verdict verdict = verdict::Verdict::not_fully_checked;  ///< of all looks: order, suitability, plan

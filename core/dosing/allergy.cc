@@ -14,8 +14,11 @@ using verdict::Look;
 const Source charted{"the allergies as charted", Mark::practice};
 
 /// Words that name a form, not a substance.
-constexpr const char* forms[] = {"with",  "and",     "solution", "injection", "infusion", "concentrate", "emulsion",
+constexpr const char* forms[] = {"the", "for", "mcg", "mmol", "with",  "and",     "solution", "injection", "infusion", "concentrate", "emulsion",
                                  "water", "allergy", "reaction", "from",      "after",    "unknown",     "units"};
+
+/// "egg", "soy" and "PCN" tell as much as a longer word.
+constexpr std::size_t shortest_word = 3;
 
 bool is_letter(char c) { return (c >= 'a' && c <= 'z') || static_cast<unsigned char>(c) >= 0x80; }
 
@@ -24,7 +27,7 @@ std::vector<std::string> words_of(const std::string& text) {
   std::string word;
   const auto take = [&] {
     const bool form = std::find(std::begin(forms), std::end(forms), word) != std::end(forms);
-    if (word.size() >= 4 && !form) words.push_back(word);
+    if (word.size() >= shortest_word && !form) words.push_back(word);
     word.clear();
   };
   for (const char c : infusate::plain_name(text)) {
@@ -77,33 +80,53 @@ Likeness likeness_of(const std::vector<std::string>& allergy, const Part& part) 
   return best;
 }
 
+/// Whether anything on the ward's list goes by these words: then it is known what it is, and that it is not in here.
+bool is_known(const std::vector<std::string>& allergy, const infusate::Formulary& formulary) {
+  return std::any_of(formulary.begin(), formulary.end(), [&](const auto& entry) {
+    return likeness_of(allergy, Part{entry.second.name, {}, &entry.second}) != Likeness::none;
+  });
+}
+
 /// Salts, sugar and water are their names; of anything else the classes must be known.
-bool can_be_compared(const Part& part) {
+bool is_its_name(const Part& part) {
   if (!part.infusate) return false;
   const auto kind = part.infusate->kind;
-  return kind == FluidKind::crystalloid || kind == FluidKind::dextrose || kind == FluidKind::water ||
-         !part.infusate->allergy_classes.empty();
+  return kind == FluidKind::crystalloid || kind == FluidKind::dextrose || kind == FluidKind::water;
+}
+
+bool can_be_compared(const Part& part) {
+  return is_its_name(part) || (part.infusate && !part.infusate->allergy_classes.empty());
 }
 
 }  // namespace
 
-void look_at_allergies(const OrderCase& order, Look& look) {
-  const auto& patient = order.input.patient;
+void look_at_allergies_of(const line::Patient& patient, const std::vector<Part>& parts,
+                          const infusate::Formulary& formulary, Look& look) {
   if (!patient.allergies_known) look.lacks("the allergies: nobody has charted that they were asked");
   for (const auto& allergy : patient.allergies) {
     const auto words = telling_words(allergy);
-    for (const auto& part : order.parts) {
+    bool found = false;
+    for (const auto& part : parts) {
       const auto like = likeness_of(words, part);
+      found = found || like != Likeness::none;
       if (like == Likeness::same)
         look.say(Severity::stop, "allergy", "Allergic to " + allergy + ": in it is " + part.name + ".", charted);
       else if (like == Likeness::alike)
         look.say(Severity::stop, "allergy", "Allergic to " + allergy + ": in it is " + part.name + ". Is it the same?",
                  charted);
     }
+    // A short form or a brand that nobody here knows may stand for any medicine.
+    if (!found && !std::all_of(parts.begin(), parts.end(), is_its_name) &&
+        !is_known(words, formulary))
+      look.lacks("what an allergy to " + allergy + " stands for: no entry of the ward's list goes by it");
   }
   if (patient.allergies.empty()) return;
-  for (const auto& part : order.parts)
+  for (const auto& part : parts)
     if (!can_be_compared(part)) look.lacks("the families of " + part.name + ", to compare the allergies");
+}
+
+void look_at_allergies(const OrderCase& order, Look& look) {
+  look_at_allergies_of(order.input.patient, order.parts, order.formulary, look);
 }
 
 }  // namespace dwell::dosing

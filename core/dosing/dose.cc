@@ -100,6 +100,14 @@ void take<DoseLook::strength>(const NamedMedicine& medicine, const infusate::For
   look_at_named_strength(medicine, formulary, look);
 }
 template <>
+void take<DoseLook::dose>(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look) {
+  look_at_named_dose(medicine, formulary, look);
+}
+template <>
+void take<DoseLook::harm>(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look) {
+  look_at_named_harm(medicine, formulary, look);
+}
+template <>
 void take<DoseLook::speed>(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look) {
   look_at_named_speed(medicine, formulary, std::nullopt, look);
 }
@@ -109,6 +117,8 @@ void look_at_medicine(const DoseInput& input, const infusate::Formulary& formula
   medicine.name = input.medicine;
   medicine.weight = input.weight;
   medicine.person = input.person;
+  medicine.dose = input.bag.mass;
+  medicine.over = input.bag.volume / r.flow;
   if (input.bag.mass) {
     medicine.strength = *input.bag.mass / input.bag.volume;
     medicine.rate = *medicine.strength * r.flow;

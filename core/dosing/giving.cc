@@ -30,25 +30,35 @@ bool nothing_to_look_at(const OrderCase& order, const char* what, Look& look) {
   return true;
 }
 
-void judge_dose(const Part& part, Mass dose, Look& look) {
-  const auto& limit = *part.infusate->giving;
-  if (limit.highest_dose && dose > *limit.highest_dose * hair)
+void judge_dose(const OrderCase& order, const Part& part, Look& look) {
+  const auto& limit = part.infusate->giving;
+  if (!limit || !limit->highest_dose) return look.lacks("how much of " + part.name + " may be given at once");
+  if (!part.infusate->strength) return look.lacks("the strength of " + part.name);
+  const Mass dose = *part.infusate->strength * part.volume;
+  if (dose > *limit->highest_dose * hair)
     look.say(Severity::stop, "giving_dose",
              part.name + ": " + show_in(dose, milligram, "mg") + " is above " +
-                 show_in(*limit.highest_dose, milligram, "mg") + " in one container.",
-             limit.source);
+                 show_in(*limit->highest_dose, milligram, "mg") + " in one container.",
+             limit->source);
+  else if (order.may_be_child())
+    look.lacks("how much of " + part.name + " a child may be given at once");
+}
+
+void judge_age(const OrderCase& order, const Part& part, Look& look) {
+  const auto& limit = part.infusate->giving;
+  if (!limit || !limit->youngest_years) return;
+  if (!order.age)
+    look.lacks("the birth date");
+  else if (*order.age < *limit->youngest_years)
+    look.say(Severity::stop, "too_young",
+             part.name + " is never given below " + std::to_string(*limit->youngest_years) + " years.", limit->source);
 }
 
 void judge_strength(const OrderCase& order, const Part& part, Look& look) {
   const auto& giving = part.infusate->giving;
-  if (!giving || !giving->highest_concentration) {
-    if (giving && giving->highest_dose && part.infusate->strength)
-      judge_dose(part, *part.infusate->strength * part.volume, look);
-    return look.lacks("how strong " + part.name + " may be");
-  }
+  if (!giving || !giving->highest_concentration) return look.lacks("how strong " + part.name + " may be");
   if (!part.infusate->strength) return look.lacks("the strength of " + part.name);
   const Mass dose = *part.infusate->strength * part.volume;
-  judge_dose(part, dose, look);
   const MassConcentration concentration = dose / order.out.rate.volume;
   if (!(concentration > *giving->highest_concentration * hair)) return;
   const auto& restricted = giving->highest_concentration_restricted;
@@ -141,6 +151,14 @@ void judge_speed(const OrderCase& order, const Part& part, Look& look) {
 void look_at_strength(const OrderCase& order, Look& look) {
   if (nothing_to_look_at(order, "how strong it may be: ", look)) return;
   for (const auto* part : medicines_of(order)) judge_strength(order, *part, look);
+}
+
+void look_at_dose(const OrderCase& order, Look& look) {
+  if (nothing_to_look_at(order, "how much of it may be given: ", look)) return;
+  for (const auto* part : medicines_of(order)) {
+    judge_dose(order, *part, look);
+    judge_age(order, *part, look);
+  }
 }
 
 void look_at_speed(const OrderCase& order, Look& look) {

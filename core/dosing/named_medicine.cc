@@ -28,9 +28,27 @@ void lower(std::optional<MassRate>& limit, std::optional<MassRate> other) {
   if (other) limit = limit ? std::min(*limit, *other) : *other;
 }
 
-/// The lowest of what its entry knows; one by weight counts only when the weight is known.
+/// Whose limits apply, as far as the age is known.
+struct Whose {
+  std::optional<int> years;
+  bool is_child = false, may_be_child = true;
+};
+
+Whose whose(const NamedMedicine& medicine) {
+  const auto& person = medicine.person;
+  if (!person || !person->birth_date) return {};
+  line::Patient patient;
+  patient.birth_date = person->birth_date;
+  const auto band = line::age_band(patient, person->today);
+  const bool child =
+      band == line::AgeBand::neonate || band == line::AgeBand::infant || band == line::AgeBand::child;
+  return {age_in_years(*person->birth_date, person->today), child, child};
+}
+
+/// The lowest of what its entry knows for this age; one by weight counts only when the weight is known.
 std::optional<MassRate> limit_of(const infusate::GivingLimit& giving, const NamedMedicine& medicine, Look& look) {
   std::optional<MassRate> limit = giving.highest_rate;
+  if (whose(medicine).is_child) lower(limit, giving.highest_rate_child);
   if (giving.highest_rate_per_kilogram) {
     if (medicine.weight)
       lower(limit, MassRate(*giving.highest_rate_per_kilogram * *medicine.weight));
@@ -38,6 +56,19 @@ std::optional<MassRate> limit_of(const infusate::GivingLimit& giving, const Name
       look.lacks("the weight");
   }
   return limit;
+}
+
+/// Limits of whom it may be, where nobody has said: asked for only when they would change something.
+void ask_whose(const NamedMedicine& medicine, const infusate::Infusate& entry, std::optional<MassRate> limit,
+               Look& look) {
+  const auto& giving = *entry.giving;
+  const auto of = whose(medicine);
+  const bool within = medicine.rate && (!limit || *medicine.rate <= *limit * hair);
+  const auto above = [&](const auto& other) { return within && other && *medicine.rate > *other * hair; };
+  if (above(giving.highest_rate_frail)) look.lacks("whether heart or kidneys fail");
+  if (of.may_be_child && !of.is_child && above(giving.highest_rate_child)) look.lacks("the birth date");
+  if (of.may_be_child && !giving.highest_rate_child && !giving.highest_rate_per_kilogram && !giving.shortest)
+    look.lacks("how fast " + entry.name + " may run in a child");
 }
 
 void judge_rate(const NamedMedicine& medicine, std::optional<MassRate> limit, const Source& source, Look& look) {
@@ -50,8 +81,11 @@ void judge_rate(const NamedMedicine& medicine, std::optional<MassRate> limit, co
              source);
 }
 
-void judge_entry(const NamedMedicine& medicine, const infusate::GivingLimit& giving, Look& look) {
-  judge_rate(medicine, limit_of(giving, medicine, look), giving.source, look);
+void judge_entry(const NamedMedicine& medicine, const infusate::Infusate& entry, Look& look) {
+  const auto& giving = *entry.giving;
+  const auto limit = limit_of(giving, medicine, look);
+  judge_rate(medicine, limit, giving.source, look);
+  ask_whose(medicine, entry, limit, look);
   if (giving.highest_unit_rate) {
     if (!medicine.unit_rate)
       look.lacks("the dose in units");
@@ -85,6 +119,52 @@ void look_at_named_strength(const NamedMedicine& medicine, const infusate::Formu
              show(*medicine.strength) + " is above " + show(*giving->highest_concentration) + ".", giving->source);
 }
 
+void look_at_named_dose(const NamedMedicine& medicine, const infusate::Formulary& formulary, Look& look) {
+  const auto* entry = entry_of(medicine, formulary, look);
+  if (!entry) return;
+  const auto& giving = entry->giving;
+  const auto of = whose(medicine);
+  if (!giving || !giving->highest_dose)
+    look.lacks("how much of " + entry->name + " may be given at once");
+  else if (!medicine.dose)
+    look.lacks("the dose");
+  else if (*medicine.dose > *giving->highest_dose * hair)
+    look.say(Severity::stop, "giving_dose",
+             entry->name + ": " + show_in(*medicine.dose, milligram, "mg") + " is above " +
+                 show_in(*giving->highest_dose, milligram, "mg") + " in one container.",
+             giving->source);
+  else if (of.may_be_child)
+    look.lacks("how much of " + entry->name + " a child may be given at once");
+  if (!giving || !giving->youngest_years) return;
+  if (!of.years)
+    look.lacks("the birth date");
+  else if (*of.years < *giving->youngest_years)
+    look.say(Severity::stop, "too_young",
+             entry->name + " is never given below " + std::to_string(*giving->youngest_years) + " years.",
+             giving->source);
+}
+
+void look_at_named_harm(const NamedMedicine& medicine, const infusate::Formulary& formulary, Look& look) {
+  const auto* entry = entry_of(medicine, formulary, look);
+  if (!entry) return;
+  if (entry->must_be_diluted) {
+    // Half of its own strength is what an order counts as undiluted too.
+    constexpr double undiluted = 0.5;
+    if (!medicine.strength || !entry->strength)
+      look.lacks("how far " + entry->name + " is diluted");
+    else if (*medicine.strength * hair >= *entry->strength * undiluted)
+      look.say(Severity::stop, "undiluted", entry->name + " must never be given undiluted.", entry->source);
+  }
+  if (entry->central_only.value_or(false))
+    look.say(Severity::stop, "central_only", entry->name + " belongs in a central vein, whatever the dose.",
+             entry->source);
+  if (entry->harm == infusate::HarmClass::vesicant)
+    look.say(Severity::caution, "vesicant_runs",
+             "Vesicant: this sum knows no vein. Check the whole order before it runs by a small one.",
+             entry->harm_source);
+  if (entry->harm == infusate::HarmClass::unknown) look.lacks("the harm class of " + entry->name);
+}
+
 void look_at_named_speed(const NamedMedicine& medicine, const infusate::Formulary& formulary,
                          std::optional<MassRate> entered, Look& look) {
   judge_rate(medicine, entered, {"the fastest rate entered: from label, order or local policy", Mark::practice}, look);
@@ -96,7 +176,7 @@ void look_at_named_speed(const NamedMedicine& medicine, const infusate::Formular
   const bool known = giving && (giving->highest_rate || giving->highest_rate_per_kilogram ||
                                 giving->highest_unit_rate || (giving->shortest && medicine.over));
   if (known)
-    judge_entry(medicine, *giving, look);
+    judge_entry(medicine, *entry, look);
   else if (!entered)
     look.lacks("how fast " + entry->name + " may run");
 }

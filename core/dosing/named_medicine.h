@@ -15,7 +15,8 @@ struct NamedMedicine {
   std::optional<MassConcentration> strength;
   std::optional<MassRate> rate;
   std::optional<UnitRate> unit_rate;
-  std::optional<Duration> over;  ///< the whole dose in this time; absent: it runs on
+  std::optional<Mass> dose;      ///< in the container
+  std::optional<Duration> over;  ///< the whole of it in this time; absent: it runs on
   std::optional<BodyWeight> weight;
   std::optional<growth::Person> person;  ///< whose weight
 };
@@ -25,7 +26,11 @@ void look_at_weight_of(const std::optional<growth::Person>& person, const std::o
                        verdict::Look& look);
 /// Too strong is a stop; an unknown name is one too.
 void look_at_named_strength(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look);
-/// Too fast is a stop. `entered` is a limit that somebody typed; of several limits the lowest governs.
+/// Too much in one container is a stop, and so is somebody too young for it.
+void look_at_named_dose(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look);
+/// What must be diluted and is not, and what belongs in a central vein, is a stop; a vesicant is a caution.
+void look_at_named_harm(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look);
+/// Too fast is a stop, by the limits of its person's age as far as that is known. `entered` is a limit that somebody typed; of several limits the lowest governs.
 void look_at_named_speed(const NamedMedicine& medicine, const infusate::Formulary& formulary,
                          std::optional<MassRate> entered, verdict::Look& look);
 

@@ -22,6 +22,25 @@ verdict::Answer look_at_all(const OrderCase& order, const infusate::Suitability&
   return std::move(all).answer();
 }
 
+/// What runs beside the order, with what is wrong with it.
+std::vector<Beside> read_beside(const std::vector<Companion>& companions, const infusate::Formulary& formulary,
+                                const policy::Policy& policy, FieldErrors& errors) {
+  std::vector<Beside> beside;
+  for (std::size_t i = 0; i < companions.size(); ++i) {
+    const auto& companion = companions[i];
+    const std::string path = "/beside/" + std::to_string(i);
+    if (companion.flow && !(*companion.flow > Flow() && *companion.flow <= 60.0 * litre / hour))
+      errors.push_back({path + "/flow", show(*companion.flow), "above 0 and at most 60 L/h"});
+    if (companion.every && !(*companion.every >= 10.0 * minute && *companion.every <= 7.0 * day))
+      errors.push_back({path + "/every", show(*companion.every), "from 10 min to 7 d"});
+    if (auto mixed = infusate::mix(companion.mixture, formulary, policy.infusate.harm_by_solute))
+      beside.push_back({companion, std::move(*mixed), infusate::parts_of(companion.mixture, formulary)});
+    else
+      for (const auto& e : mixed.error()) errors.push_back({path + "/mixture" + e.path, e.found, e.expected});
+  }
+  return beside;
+}
+
 }  // namespace
 
 Checked<OrderCheck> check_order(const OrderCheckInput& input, const infusate::Formulary& formulary,
@@ -33,6 +52,7 @@ Checked<OrderCheck> check_order(const OrderCheckInput& input, const infusate::Fo
     out.mixture = std::move(*mixed);
   else
     for (const auto& e : mixed.error()) errors.push_back({"/order/mixture" + e.path, e.found, e.expected});
+  const auto beside = read_beside(input.beside, formulary, policy, errors);
   RateInput wanted{out.mixture.total_volume, input.order.duration, input.order.flow, input.order.drop_factor,
                    input.now};
   if (errors.empty()) {
@@ -47,7 +67,8 @@ Checked<OrderCheck> check_order(const OrderCheckInput& input, const infusate::Fo
   if (!suitable) return refuse(suitable.error());
   const auto parts = infusate::parts_of(mixture, formulary);
   const Date today = utc_date(input.now);
-  OrderCase order{input, policy, parts, out, line::age_band(input.patient, today), std::nullopt};
+  OrderCase order{input,  policy, formulary, parts,
+                  beside, out,    line::age_band(input.patient, today), std::nullopt};
   if (input.patient.birth_date) order.age = age_in_years(*input.patient.birth_date, today);
   out.workings = out.rate.workings;
   auto answer = look_at_all(order, *suitable);

@@ -33,12 +33,23 @@ struct Order {
 BOOST_DESCRIBE_STRUCT(Order, (), (mixture, duration, flow, purpose, therapy, drop_factor, prescriber))
 constexpr auto names_in(const Order*) { return std::tuple(&Order::prescriber); }
 
+/// What runs, or is to run, into the same vein beside the order: a bag before it, a dose every few hours.
+struct Companion {
+  infusate::Mixture mixture;
+  std::optional<Flow> flow;       ///< absent: not known, or by hand
+  std::optional<Duration> every;  ///< a dose this often; absent: it goes on
+  bool waits = false;             ///< it is stopped while the ordered one runs
+  friend bool operator==(const Companion&, const Companion&) = default;
+};
+BOOST_DESCRIBE_STRUCT(Companion, (), (mixture, flow, every, waits))
+
 struct OrderCheckInput {
   Order order;
   line::Patient patient;
-  Instant now;  ///< start assumed now
+  Instant now;                         ///< start assumed now
+  std::vector<Companion> beside = {};  ///< into the same vein; empty: the order is judged by itself
 };
-BOOST_DESCRIBE_STRUCT(OrderCheckInput, (), (order, patient, now))
+BOOST_DESCRIBE_STRUCT(OrderCheckInput, (), (order, patient, now, beside))
 
 using verdict::Verdict;
 
@@ -51,14 +62,23 @@ enum class OrderLook {
   potassium,
   glucose,
   strength,
+  dose,
   speed,
+  delivery,
   allergy,
   maintenance_fluid,
+  resuscitation,
   transfusion,
-  hanging
+  hanging,
+  meeting,
+  flow_together,
+  day_together,
+  potassium_together,
+  glucose_together
 };
-BOOST_DESCRIBE_ENUM(OrderLook, body_weight, flow, flow_for_body, day_volume, potassium, glucose, strength, speed,
-                    allergy, maintenance_fluid, transfusion, hanging)
+BOOST_DESCRIBE_ENUM(OrderLook, body_weight, flow, flow_for_body, day_volume, potassium, glucose, strength, dose, speed,
+                    delivery, allergy, maintenance_fluid, resuscitation, transfusion, hanging, meeting, flow_together,
+                    day_together, potassium_together, glucose_together)
 
 struct OrderCheck {
   Verdict verdict = Verdict::not_fully_checked;
@@ -74,7 +94,8 @@ struct OrderCheck {
 BOOST_DESCRIBE_STRUCT(OrderCheck, (),
                       (verdict, looks, rate, mixture, flow_per_mass, potassium_rate, glucose_rate, findings, workings))
 
-/// Errors: what `rate` and `mix` refuse, weight outside 0.3 to 400 kg ("weight 700 kg?"), birth date in the future.
+/// What runs beside it is summed with it: what flows at once, and fluid, potassium and glucose of a day.
+/// Errors: what `rate` and `mix` refuse, for what runs beside it too (a dose every 10 min to 7 d, flow above 0 to 60 L/h), weight outside 0.3 to 400 kg ("weight 700 kg?"), birth date in the future.
 /// Whatever is missing (weight, age, allergies, a figure of a medicine, a limit of the policy) is named by the look
 /// that needs it, and the verdict is then no better than not fully checked. It is not named when it could change
 /// nothing: the order is held against the mildest and the strictest limits that may apply, and both agree.

@@ -36,6 +36,8 @@ bool is_contrast(const OrderCase& order) {
          });
 }
 
+}  // namespace
+
 void look_at_highest_flow(const OrderCase& order, Look& look) {
   const auto& highest = order.limits().highest_flow;
   const Flow flow = order.out.rate.flow;
@@ -50,10 +52,21 @@ void look_at_highest_flow(const OrderCase& order, Look& look) {
              show(flow) + " is above " + show(highest.value) + ": is it a slip of the pen?", source_of(highest));
 }
 
+namespace {
+
 void look_at_flow(const OrderCase& order, Look& look) {
   const auto& limits = order.limits();
   const Flow flow = order.out.rate.flow;
   look_at_highest_flow(order, look);
+  const auto& open = limits.keep_open_most;
+  if (order.input.order.purpose == Purpose::keep_open) {
+    if (!open)
+      look.lacks("how fast a vein is kept open, in the ward's policy");
+    else if (flow > open->value * hair)
+      look.say(Severity::caution, "keep_open_flow",
+               show(flow) + " to keep a vein open: " + show(open->value) + " is enough. Is it meant?",
+               source_of(*open));
+  }
   if (order.resuscitation() || is_contrast(order)) return;
   if (flow * hair >= limits.caution_flow_older.value && !order.is_child()) {
     const auto frail = order.frail();
@@ -114,6 +127,8 @@ std::pair<const Figure<Q>*, bool> above(Q value, const AgeRange& ages, LimitOf l
   return {mildest && value > mildest->value * hair ? mildest : nullptr, any};
 }
 
+}  // namespace
+
 void look_at_flow_for_body(const OrderCase& order, Look& look) {
   const auto& weight = order.input.patient.weight;
   if (!weight) return look.lacks("the weight");
@@ -146,6 +161,8 @@ void look_at_flow_for_body(const OrderCase& order, Look& look) {
   if (!ages.known && ((any_stop && !stop) || (any_caution && !caution && sustained))) look.lacks("the birth date");
 }
 
+namespace {
+
 // ---- the container's volume beside a day's need ----
 
 struct DayNeed {
@@ -170,12 +187,17 @@ std::optional<DayNeed> day_need(const OrderCase& order, bool child, bool newborn
   in.frail = frail;
   const auto day = hydration::maintenance(in, order.limits());
   if (!day) return std::nullopt;
-  return DayNeed{day->low * (24.0 * hour), day->high * (24.0 * hour), day->workings.front().source, day->workings};
+  // A heavy adult needs no more water for it: the ceiling holds whatever the weight.
+  const Flow ceiling = child ? day->high : order.limits().maintenance_ceiling.value;
+  return DayNeed{std::min(day->low, ceiling) * (24.0 * hour), std::min(day->high, ceiling) * (24.0 * hour),
+                 day->workings.front().source, day->workings};
 }
 
 bool counts_for_the_day(Purpose purpose) {
   return purpose != Purpose::resuscitation && purpose != Purpose::blood && purpose != Purpose::contrast;
 }
+
+}  // namespace
 
 void look_at_day_volume(const OrderCase& order, Look& look) {
   const auto purpose = order.input.order.purpose;
@@ -204,6 +226,8 @@ void look_at_day_volume(const OrderCase& order, Look& look) {
              mild->source);
 }
 
+namespace {
+
 // ---- potassium and glucose ----
 
 void look_at_potassium_strength(const OrderCase& order, AmountConcentration concentration, Look& look) {
@@ -225,6 +249,20 @@ void look_at_potassium_strength(const OrderCase& order, AmountConcentration conc
   if (child_limit && !order.is_child() && concentration <= stop.value * hair &&
       concentration > limits.child->potassium_concentration_stop.value * hair)
     look.lacks("the birth date");
+}
+
+/// Kidneys that fail keep what they are given.
+void look_at_potassium_of_failing(const OrderCase& order, AmountConcentration concentration, Look& look) {
+  const auto& from = order.limits().potassium_failing_from;
+  if (!from || !(concentration > from->value * hair)) return;
+  const auto& fails = order.input.patient.heart_or_kidney_failure;
+  if (!fails)
+    look.lacks("whether heart or kidneys fail");
+  else if (*fails)
+    look.say(Severity::caution, "potassium_failing",
+             "Potassium " + show(concentration) +
+                 " with heart or kidney failure: the blood's potassium is measured first, and the prescriber asked.",
+             source_of(*from));
 }
 
 /// A child's limits by weight, beside the adult pair: the lower governs.
@@ -249,6 +287,8 @@ void look_at_potassium_for_body(const OrderCase& order, AmountRate rate, Look& l
                  ": continuous ECG and a senior order.",
              source_of(child->potassium_rate_caution));
 }
+
+}  // namespace
 
 void look_at_potassium(const OrderCase& order, Look& look) {
   if (order.is_blood()) return look.does_not_apply();
@@ -278,7 +318,10 @@ void look_at_potassium(const OrderCase& order, Look& look) {
              source_of(limits.potassium_rate_caution));
   look_at_potassium_strength(order, concentration, look);
   look_at_potassium_for_body(order, rate, look);
+  look_at_potassium_of_failing(order, concentration, look);
 }
+
+namespace {
 
 std::string glucose_text(MassRatePerMass by_weight) {
   return show_in(by_weight, MassRatePerMass(milligram / kilogram / minute), "mg/kg/min");
@@ -316,6 +359,8 @@ std::vector<std::string> unknown_glucose(const OrderCase& order) {
   return unknown;
 }
 
+}  // namespace
+
 void look_at_glucose(const OrderCase& order, Look& look) {
   if (order.is_blood()) return look.does_not_apply();
   const auto& mixture = order.out.mixture;
@@ -340,13 +385,26 @@ void look_at_glucose(const OrderCase& order, Look& look) {
   judge_glucose(order, by_weight, look);
 }
 
+namespace {
+
 // ---- rules of a population ----
+
+/// A newborn has no store of sugar.
+void look_at_newborn_fluid(const OrderCase& order, Look& look) {
+  const auto& mixture = order.out.mixture;
+  if (mixture.glucose_at_least > MassConcentration()) return;
+  for (const auto& name : mixture.without_glucose) look.lacks("the glucose of " + name);
+  if (mixture.without_glucose.empty())
+    look.say(Severity::caution, "no_glucose_for_newborn",
+             "No glucose in it: alone it lets a newborn's blood sugar fall. Which fluid brings the glucose?", practice);
+}
 
 void look_at_maintenance_fluid(const OrderCase& order, Look& look) {
   const auto purpose = order.input.order.purpose;
   const bool maintains = purpose == Purpose::maintenance || purpose == Purpose::rehydration ||
                          purpose == Purpose::keep_open || purpose == Purpose::other;
-  if (!maintains || order.is_blood() || order.band == AgeBand::neonate) return look.does_not_apply();
+  if (!maintains || order.is_blood()) return look.does_not_apply();
+  if (order.band == AgeBand::neonate) return look_at_newborn_fluid(order, look);
   const auto& child = order.limits().child;
   if (!child) {
     if (!order.age || *order.age < 18) look.lacks("the ward's rule for a child's maintenance");
@@ -375,12 +433,24 @@ bool any_kind(const OrderCase& order, FluidKind kind) {
                      [&](const infusate::Part& part) { return part.infusate && part.infusate->kind == kind; });
 }
 
+}  // namespace
+
 bool is_plain_saline(const infusate::Infusate& infusate) {
   return infusate.solutes.size() == 1 && infusate.solutes.front().name == "sodium chloride" && infusate.sodium &&
          infusate.sodium->value() > 140 && infusate.sodium->value() < 160;
 }
 
+namespace {
+
 void look_at_blood_rate(const OrderCase& order, Look& look) {
+  const auto& most = order.limits().blood_flow_most;
+  if (!most)
+    look.lacks("the ward's rate of blood");
+  else if (order.out.rate.flow > most->value * hair)
+    look.say(Severity::caution, "blood_rate",
+             "Blood at " + show(order.out.rate.flow) + ": above " + show(most->value) +
+                 " only for one who bleeds, and the first 15 min slowly.",
+             source_of(*most));
   if (!order.may_be_child() || order.resuscitation()) return;
   const auto& child = order.limits().child;
   if (!child) return look.lacks("the ward's rate of blood for a child");
@@ -456,6 +526,38 @@ void take<OrderLook::glucose>(const OrderCase& order, Look& look) {
 template <>
 void take<OrderLook::strength>(const OrderCase& order, Look& look) {
   look_at_strength(order, look);
+}
+template <>
+void take<OrderLook::dose>(const OrderCase& order, Look& look) {
+  look_at_dose(order, look);
+}
+template <>
+void take<OrderLook::delivery>(const OrderCase& order, Look& look) {
+  look_at_delivery(order, look);
+}
+template <>
+void take<OrderLook::resuscitation>(const OrderCase& order, Look& look) {
+  look_at_resuscitation(order, look);
+}
+template <>
+void take<OrderLook::meeting>(const OrderCase& order, Look& look) {
+  look_at_meeting(order, look);
+}
+template <>
+void take<OrderLook::flow_together>(const OrderCase& order, Look& look) {
+  look_at_flow_together(order, look);
+}
+template <>
+void take<OrderLook::day_together>(const OrderCase& order, Look& look) {
+  look_at_day_together(order, look);
+}
+template <>
+void take<OrderLook::potassium_together>(const OrderCase& order, Look& look) {
+  look_at_potassium_together(order, look);
+}
+template <>
+void take<OrderLook::glucose_together>(const OrderCase& order, Look& look) {
+  look_at_glucose_together(order, look);
 }
 template <>
 void take<OrderLook::speed>(const OrderCase& order, Look& look) {

@@ -4,11 +4,20 @@
 
 namespace dwell::dosing {
 
+/// What runs beside the order, put together once.
+struct Beside {
+  const Companion& companion;
+  infusate::MixtureResult mixture;
+  std::vector<infusate::Part> parts;
+};
+
 /// What the looks look at, put together once.
 struct OrderCase {
   const OrderCheckInput& input;
   const policy::Policy& policy;
+  const infusate::Formulary& formulary;
   const std::vector<infusate::Part>& parts;
+  const std::vector<Beside>& beside;
   OrderCheck& out;  ///< rate and mixture are set; a look adds what it computed
   line::AgeBand band = line::AgeBand::unknown;
   std::optional<int> age;
@@ -28,10 +37,31 @@ inline constexpr double hair = 1 + 1e-9;
 
 [[nodiscard]] verdict::Composition look_at_order(const OrderCase& order);
 
-/// Strength in the bag, and speed, of each medicine with limits of its own.
+/// Strength in the bag, dose and age, and speed, of each medicine with limits of its own.
 void look_at_strength(const OrderCase& order, verdict::Look& look);
+void look_at_dose(const OrderCase& order, verdict::Look& look);
 void look_at_speed(const OrderCase& order, verdict::Look& look);
+/// What is measured at one moment or over a day, judged by the rules for one order.
+void look_at_highest_flow(const OrderCase& order, verdict::Look& look);
+void look_at_flow_for_body(const OrderCase& order, verdict::Look& look);
+void look_at_day_volume(const OrderCase& order, verdict::Look& look);
+void look_at_potassium(const OrderCase& order, verdict::Look& look);
+void look_at_glucose(const OrderCase& order, verdict::Look& look);
+/// The same of all that runs into the vein, and what must not meet there.
+void look_at_meeting(const OrderCase& order, verdict::Look& look);
+void look_at_flow_together(const OrderCase& order, verdict::Look& look);
+void look_at_day_together(const OrderCase& order, verdict::Look& look);
+void look_at_potassium_together(const OrderCase& order, verdict::Look& look);
+void look_at_glucose_together(const OrderCase& order, verdict::Look& look);
+/// Fluid that fills vessels, and how much of it at once.
+void look_at_resuscitation(const OrderCase& order, verdict::Look& look);
+/// By drops or by pump.
+void look_at_delivery(const OrderCase& order, verdict::Look& look);
+/// Saline 0.9 % alone: what blood may meet.
+[[nodiscard]] bool is_plain_saline(const infusate::Infusate& infusate);
 /// The patient's allergies beside each part: its names, its synonyms and the classes that its entry knows.
 void look_at_allergies(const OrderCase& order, verdict::Look& look);
+void look_at_allergies_of(const line::Patient& patient, const std::vector<infusate::Part>& parts,
+                          const infusate::Formulary& formulary, verdict::Look& look);
 
 }  // namespace dwell::dosing

@@ -13,6 +13,7 @@ constexpr int most_steps = 200;
 
 FieldErrors check(const PushInput& in) {
   FieldErrors errors;
+  growth::check_person(in.person, errors);
   if (!(in.volume >= 0.1 * millilitre && in.volume <= 100.0 * millilitre))
     errors.push_back({"/volume", show(in.volume), "from 0.1 to 100 mL, as a syringe holds"});
   if (!(in.over >= 5.0 * second && in.over <= 1.0 * hour))
@@ -68,12 +69,28 @@ void take<PushLook::pushed>(const PushCase& c, verdict::Look& look) {
   if (entry->leak_family == infusate::LeakFamily::vasopressor)
     look.say(Severity::stop, "never_pushed", entry->name + " is titrated, not pushed.",
              {"common practice, no source", Mark::practice});
+  // What takes so long by its label is an infusion; no hand pushes evenly for it.
+  constexpr Duration longest_push = 10.0 * minute;
+  if (entry->giving && entry->giving->shortest && *entry->giving->shortest > longest_push)
+    look.say(Severity::stop, "never_pushed",
+             entry->name + " takes at least " + show(*entry->giving->shortest) + ": run it, do not push it.",
+             entry->giving->source);
   if (entry->harm == infusate::HarmClass::vesicant)
     look.say(Severity::caution, "vesicant_push",
              "Vesicant: blood return before and during the push; stop at the first pain.", entry->harm_source);
   if (entry->harm == infusate::HarmClass::unknown) look.lacks("the harm class of " + entry->name);
   if (!entry->note.empty())
     look.say(Severity::information, "infusate_note", entry->name + ": " + entry->note, entry->source);
+}
+
+template <>
+void take<PushLook::body_weight>(const PushCase& c, verdict::Look& look) {
+  look_at_weight_of(c.medicine.person, c.medicine.weight, look);
+}
+
+template <>
+void take<PushLook::dose>(const PushCase& c, verdict::Look& look) {
+  look_at_named_dose(c.medicine, c.formulary, look);
 }
 
 template <>
@@ -113,7 +130,9 @@ Checked<PushPlan> push_plan(const PushInput& in, const infusate::Formulary& form
   look_at.medicine.name = in.medicine;
   look_at.medicine.rate = plan.rate;
   if (in.dose) look_at.medicine.strength = *in.dose / in.volume;
+  look_at.medicine.dose = in.dose;
   look_at.medicine.over = in.over;
+  look_at.medicine.person = in.person;
   look_at.medicine.weight = in.weight;
   auto answer = verdict::take_all<PushLook>([&](auto which, verdict::Look& look) { take<which()>(look_at, look); });
   plan.verdict = answer.verdict;

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "growth/weight_question.h"
 #include "infusate/infusate.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
@@ -22,11 +23,12 @@ struct PushInput {
   std::optional<PushSpeed> highest_rate;               ///< … and the fastest it may be given, as label or policy says
   std::optional<std::string> medicine = std::nullopt;  ///< as the ward's list names it: its own limits count too
   std::optional<BodyWeight> weight = std::nullopt;     ///< for limits by weight
+  std::optional<growth::Person> person = std::nullopt;  ///< whose age counts
 };
-BOOST_DESCRIBE_STRUCT(PushInput, (), (volume, over, step, dose, highest_rate, medicine, weight))
+BOOST_DESCRIBE_STRUCT(PushInput, (), (volume, over, step, dose, highest_rate, medicine, weight, person))
 
-enum class PushLook { pushed, strength, speed };
-BOOST_DESCRIBE_ENUM(PushLook, pushed, strength, speed)
+enum class PushLook { body_weight, pushed, strength, dose, speed };
+BOOST_DESCRIBE_ENUM(PushLook, body_weight, pushed, strength, dose, speed)
 
 struct PushStep {
   Duration at;   ///< reach this mark at this time, not before
@@ -50,7 +52,7 @@ BOOST_DESCRIBE_STRUCT(PushPlan, (), (steps, between_steps, flow, rate, least_tim
 /// Even steps: time of step i = over × given_i / volume. Faster than highest_rate, or than the medicine's entry allows,
 /// is a stop with the least time; so is what must be diluted or titrated first. Errors: volume 0.1 to 100 mL, over 5 s
 /// to 1 h, step 0.05 mL to the volume and at most 200 steps, dose and rate > 0 and given together, weight 0.3
-/// to 400 kg.
+/// to 400 kg, a birth date to come.
 [[nodiscard]] Checked<PushPlan> push_plan(const PushInput& input, const infusate::Formulary& formulary = {});
 
 }  // namespace dwell::dosing

@@ -101,8 +101,8 @@ struct DoseInput {
 };
 BOOST_DESCRIBE_STRUCT(DoseInput, (), (dose, flow, dose_unit, bag, weight, drop_factor, medicine, person))
 
-enum class DoseLook { body_weight, strength, speed };
-BOOST_DESCRIBE_ENUM(DoseLook, body_weight, strength, speed)
+enum class DoseLook { body_weight, strength, dose, speed, harm };
+BOOST_DESCRIBE_ENUM(DoseLook, body_weight, strength, dose, speed, harm)
 
 struct DoseResult {
   double dose = 0;                 ///< in dose_unit

@@ -1,6 +1,7 @@
 #pragma once
 // How a typed function enters the dispatcher: its name, one sentence, and a callable (Input, Library) →
 // Checked<Output>.
+#include <type_traits>
 #include <utility>
 #include <vector>
 
@@ -17,14 +18,23 @@ json::Value schema_of() {
 #endif
 }
 
-/// `callable` is a captureless lambda: its type alone is enough to call it.
+template <class Output, class Callable, class Input>
+Checked<Output> answer(Callable callable, const Input& input, const Library& library, DecimalSign sign) {
+  if constexpr (std::is_invocable_v<Callable, const Input&, const Library&, DecimalSign>)
+    return callable(input, library, sign);
+  else
+    return callable(input, library);
+}
+
+/// `callable` is a captureless lambda: its type alone is enough to call it. One that reads text itself takes the sign
+/// that decimals are written with, too.
 template <class Input, class Output, class Callable>
 Function define(std::string name, std::string summary, Callable) {
   return {std::move(name), std::move(summary), &schema_of<Input>, &schema_of<Output>,
-          [](const json::Value& in, const Library& library) -> Checked<json::Value> {
-            auto input = json::decode<Input>(in, policy::decimal_sign(library.policy));
+          [](const json::Value& in, const Library& library, DecimalSign sign) -> Checked<json::Value> {
+            auto input = json::decode<Input>(in, sign);
             if (!input) return refuse(std::move(input.error()));
-            Checked<Output> output = Callable{}(*input, library);
+            Checked<Output> output = answer<Output>(Callable{}, *input, library, sign);
             if (!output) return refuse(std::move(output.error()));
             return json::encode(*output);
           }};

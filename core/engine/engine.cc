@@ -40,13 +40,21 @@ const Function* find_function(std::string_view name) {
   return found != all.end() && found->name == name ? &*found : nullptr;
 }
 
-Checked<json::Value> call(std::string_view name, const json::Value& input, const Library& library) {
-  if (const Function* function = find_function(name)) return function->call(input, library);
+DecimalSign sign_of(const Library& library, std::optional<DecimalSign> page) {
+  const auto ward = policy::decimal_sign(library.policy);
+  return !page || *page == ward ? ward : DecimalSign::unknown;
+}
+
+Checked<json::Value> call(std::string_view name, const json::Value& input, const Library& library,
+                          std::optional<DecimalSign> page) {
+  if (const Function* function = find_function(name)) return function->call(input, library, sign_of(library, page));
   return refuse("/name", std::string(name), "a function of the engine; see the list of functions");
 }
 
-std::string call_text(std::string_view name, std::string_view input, const Library& library) {
-  const auto result = json::parse_text(input).and_then([&](const json::Value& v) { return call(name, v, library); });
+std::string call_text(std::string_view name, std::string_view input, const Library& library,
+                      std::optional<DecimalSign> page) {
+  const auto result =
+      json::parse_text(input).and_then([&](const json::Value& v) { return call(name, v, library, page); });
   if (result) return json::to_text(json::Object{{"ok", true}, {"value", *result}});
   return json::to_text(json::Object{{"ok", false}, {"errors", json::encode(result.error())}});
 }

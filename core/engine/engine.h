@@ -1,6 +1,7 @@
 #pragma once
 // One dispatcher for three hosts. Every public function of the engine has a name and takes and gives JSON; the command
 // line, the server and the browser call this and nothing else, so that no clinical number is computed in two ways.
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -25,17 +26,24 @@ struct Function {
   std::string summary;  ///< one sentence for people
   json::Value (*input_schema)();
   json::Value (*output_schema)();
-  Checked<json::Value> (*call)(const json::Value& input, const Library& library);
+  Checked<json::Value> (*call)(const json::Value& input, const Library& library, DecimalSign sign);
 };
 
 /// All functions, by name.
 [[nodiscard]] const std::vector<Function>& functions();
 [[nodiscard]] const Function* find_function(std::string_view name);
 
-/// Decodes, calls, encodes. An unknown name is a field error too.
-[[nodiscard]] Checked<json::Value> call(std::string_view name, const json::Value& input, const Library& library);
+/// How what was typed is read: as the ward's policy writes decimals, when the page that it was typed in writes them so
+/// too; else nobody knows, and what the two read apart is a question. Absent: typed in no page.
+[[nodiscard]] DecimalSign sign_of(const Library& library, std::optional<DecimalSign> page);
+
+/// Decodes, calls, encodes. An unknown name is a field error too. `page` is the sign of the language of the page that
+/// the input was typed in.
+[[nodiscard]] Checked<json::Value> call(std::string_view name, const json::Value& input, const Library& library,
+                                        std::optional<DecimalSign> page = std::nullopt);
 
 /// The same from text to text, as the hosts use it: {"ok": true, "value": …} or {"ok": false, "errors": […]}.
-[[nodiscard]] std::string call_text(std::string_view name, std::string_view input, const Library& library);
+[[nodiscard]] std::string call_text(std::string_view name, std::string_view input, const Library& library,
+                                    std::optional<DecimalSign> page = std::nullopt);
 
 }  // namespace dwell::engine

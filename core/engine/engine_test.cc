@@ -58,6 +58,26 @@ TEST(Engine, AnyFunctionRefusesAnEmptyOrForeignInputWithoutThrowing) {
       EXPECT_NO_THROW(call(f.name, input)) << f.name << input;
 }
 
+// A thousand where the ward writes a decimal point, one where the page's language writes a comma.
+TEST(PageSign, WhatTheTwoReadApartIsAQuestion) {
+  auto library = exchange::default_library();
+  const std::string typed = R"({"volume":"1,000 mL","duration":"8 h"})";
+  const std::string read = R"({"quantity":"volume","text":"1,000 mL"})";
+  const auto is_read = [&](std::string_view name, const std::string& input, std::optional<DecimalSign> page) {
+    return call_text(name, input, library, page).starts_with("{\"ok\":true");
+  };
+  library.policy.decimal_sign = Figure<DecimalSign>{DecimalSign::point, "", Mark::practice};
+  EXPECT_TRUE(is_read("dosing.rate", typed, std::nullopt));
+  EXPECT_TRUE(is_read("dosing.rate", typed, DecimalSign::point));
+  EXPECT_FALSE(is_read("dosing.rate", typed, DecimalSign::comma));
+  EXPECT_TRUE(is_read("quantity.read", read, DecimalSign::point));
+  EXPECT_FALSE(is_read("quantity.read", read, DecimalSign::comma));
+  // The same where neither is a thousand, and never milder than the ward alone.
+  library.policy.decimal_sign = Figure<DecimalSign>{DecimalSign::comma, "", Mark::practice};
+  for (const auto page : {DecimalSign::point, DecimalSign::comma}) EXPECT_FALSE(is_read("dosing.rate", typed, page));
+  EXPECT_TRUE(is_read("dosing.rate", R"({"volume":"1 L","duration":"8 h"})", DecimalSign::comma));
+}
+
 TEST(Engine, TheLibraryGoesThroughItsOwnCodec) {
   const auto& library = exchange::default_library();
   const auto text = json::to_text(json::encode(library));

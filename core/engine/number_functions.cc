@@ -89,7 +89,9 @@ std::vector<Function> number_functions() {
       [](const vessel::DilutionInput& in, const Library&) { return vessel::dilution(in); }));
   all.push_back(define<dosing::DilutionInput, dosing::DilutionPlan>(
       "dosing.dilution", "Least volume and least time for a dose that must be thinned and slowed.",
-      [](const dosing::DilutionInput& in, const Library& library) { return dosing::dilution(in, library.infusates); }));
+      [](const dosing::DilutionInput& in, const Library& library) {
+        return dosing::dilution(in, library.infusates, library.policy);
+      }));
   all.push_back(define<infusate::LineTherapy, infusate::LineSuitability>(
       "infusate.line", "All that will run through one line: the worst member decides the route.",
       [](const infusate::LineTherapy& in, const Library& library) {

@@ -38,8 +38,8 @@ std::vector<Function> rate_functions() {
   std::vector<Function> all;
   all.push_back(define<ReadInput, json::Value>(
       "quantity.read", "Reads a quantity as a person writes it and gives it back in its usual unit.",
-      [](const ReadInput& in, const Library& library) -> Checked<json::Value> {
-        return parse_quantity(in.quantity, in.text, policy::decimal_sign(library.policy))
+      [](const ReadInput& in, const Library&, DecimalSign sign) -> Checked<json::Value> {
+        return parse_quantity(in.quantity, in.text, sign)
             .map([&](double si) { return json::encode_quantity(in.quantity, si); })
             .map_error([](FieldErrors errors) {
               for (auto& e : errors) e.path = "/text";

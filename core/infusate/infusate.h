@@ -37,14 +37,24 @@ struct GivingLimit {
   std::optional<UnitRate> highest_unit_rate;  ///< of what is counted in biological units
   std::optional<Mass> highest_dose;           ///< in one container
   std::optional<Duration> shortest;           ///< whatever the dose
+  std::optional<int> youngest_years;          ///< never to anybody younger
   std::string note;
   Source source;
   friend bool operator==(const GivingLimit&, const GivingLimit&) = default;
 };
 BOOST_DESCRIBE_STRUCT(GivingLimit, (),
                       (highest_concentration, highest_concentration_restricted, highest_rate, highest_rate_frail,
-                       highest_rate_child, highest_rate_per_kilogram, highest_unit_rate, highest_dose, shortest, note,
-                       source))
+                       highest_rate_child, highest_rate_per_kilogram, highest_unit_rate, highest_dose, shortest,
+                       youngest_years, note, source))
+
+/// What it must not meet. A partner that is not named is not known to be safe.
+struct Mixing {
+  std::vector<std::string> never_with;  ///< solutes and entries, in one bag or one line: "calcium", "lactated Ringer's"
+  std::vector<std::string> only_in;     ///< entries that it may be made up in; empty: not known
+  Source source;
+  friend bool operator==(const Mixing&, const Mixing&) = default;
+};
+BOOST_DESCRIBE_STRUCT(Mixing, (), (never_with, only_in, source))
 
 /// Families whose leak is answered alike (warm or cold, whom to call).
 enum class LeakFamily {
@@ -104,6 +114,8 @@ struct Infusate {
   std::optional<bool> central_only;                ///< true: never by a peripheral vein, whatever the dose
   std::optional<MassConcentration> strength;       ///< of the medicine, where giving limits need it
   std::optional<UnitConcentration> unit_strength;  ///< of a medicine that is counted in biological units
+  std::optional<Mixing> mixing;
+  std::optional<bool> pump_only;  ///< true: never by drops
   Source source;
   Source harm_source;
   std::string note;
@@ -112,7 +124,8 @@ struct Infusate {
 BOOST_DESCRIBE_STRUCT(Infusate, (),
                       (name, synonyms, allergy_classes, kind, solutes, labelled_osmolarity, sodium, potassium, glucose,
                        ph_low, ph_high, harm, harm_evidence, leak_family, giving, relative_viscosity, density,
-                       must_be_diluted, central_only, strength, unit_strength, source, harm_source, note))
+                       must_be_diluted, central_only, strength, unit_strength, mixing, pump_only, source,
+                       harm_source, note))
 
 using Formulary = std::map<std::string, Infusate>;  ///< by generic name
 

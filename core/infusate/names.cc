@@ -9,8 +9,8 @@ namespace {
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
-/// Spaces that keep a number beside its unit stand for the plain one.
-std::string with_plain_spaces(std::string_view name) {
+/// Spaces that keep a number beside its unit stand for the plain one, and so does an apostrophe as it is set in print.
+std::string with_plain_signs(std::string_view name) {
   std::string out;
   for (std::size_t i = 0; i < name.size(); ++i) {
     if (name.substr(i).starts_with("\u00A0")) {
@@ -18,6 +18,9 @@ std::string with_plain_spaces(std::string_view name) {
       i += 1;
     } else if (name.substr(i).starts_with("\u202F")) {
       out += ' ';
+      i += 2;
+    } else if (name.substr(i).starts_with("\u2019")) {
+      out += '\'';
       i += 2;
     } else {
       out += name[i];
@@ -31,7 +34,7 @@ std::string with_plain_spaces(std::string_view name) {
 std::string plain_name(std::string_view name) {
   std::string out;
   bool space = false;
-  for (const char raw : with_plain_spaces(name)) {
+  for (const char raw : with_plain_signs(name)) {
     if (raw == ' ' || raw == '\t' || raw == '\n' || raw == '\r') {
       space = !out.empty();
       continue;

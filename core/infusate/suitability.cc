@@ -244,6 +244,11 @@ void take<SuitabilityLook::notes>(const Case& c, Look& look) {
 template <>
 void take<SuitabilityLook::compatibility>(const Case& c, Look& look) {
   if (c.parts.size() < 2) return look.does_not_apply();
+  bool forbidden = false;
+  for (const auto& one : c.parts)
+    for (const auto& other : c.parts)
+      if (&one != &other && forbid_meeting(one, other, true, look)) forbidden = true;
+  if (forbidden) c.at_least(Route::not_as_it_stands);
   std::string strangers;
   for (const auto& part : c.parts)
     if (!part.infusate || !mixes_freely(*part.infusate, c.policy.infusate))
@@ -261,6 +266,25 @@ FieldErrors check(const Use& use) {
 }
 
 }  // namespace
+
+bool forbid_meeting(const Part& one, const Part& other, bool in_one_bag, Look& look) {
+  if (!one.infusate || !one.infusate->mixing) return false;
+  const auto& mixing = *one.infusate->mixing;
+  const auto names = [](const std::vector<std::string>& list, const std::string& name) {
+    return std::any_of(list.begin(), list.end(), [&](const std::string& listed) { return same_name(listed, name); });
+  };
+  bool never = names(mixing.never_with, other.name);
+  if (other.infusate)
+    for (const auto& solute : other.infusate->solutes) never = never || names(mixing.never_with, solute.name);
+  const bool not_made_up_in =
+      in_one_bag && other.infusate && !mixing.only_in.empty() && !names(mixing.only_in, other.name);
+  if (never)
+    look.say(Severity::stop, "never_together", one.name + " never meets " + other.name + " in a bag or a line.",
+             mixing.source);
+  else if (not_made_up_in)
+    look.say(Severity::stop, "not_made_up_in", one.name + " is not made up in " + other.name + ".", mixing.source);
+  return never || not_made_up_in;
+}
 
 bool mixes_freely(const Infusate& infusate, const policy::InfusateLimits& limits) {
   if (!limits.mix_freely) return false;

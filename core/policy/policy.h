@@ -132,13 +132,22 @@ struct OrderLimits {
   std::optional<Figure<VolumePerMass>> sustained_from;  ///< a container above this is no short dose: its rate counts
   std::map<line::AgeBand, AgeLimits> by_age;
   std::optional<ChildLimits> child;
+  std::optional<Figure<AmountConcentration>> potassium_failing_from;      ///< above: a question to failing kidneys
+  std::optional<Figure<AmountConcentration>> resuscitation_sodium_least;  ///< below: no fluid to fill vessels with
+  std::optional<Figure<VolumePerMass>> resuscitation_most_child;          ///< one bolus before somebody looks again
+  std::optional<Figure<VolumePerMass>> resuscitation_most_adult;
+  std::optional<Figure<Flow>> blood_flow_most;  ///< of an adult who does not bleed
+  std::optional<Figure<Flow>> keep_open_most;
+  std::optional<Figure<Volume>> largest_syringe;
 };
 BOOST_DESCRIBE_STRUCT(OrderLimits, (),
                       (highest_flow, caution_flow_per_mass, caution_flow_older, older_age, maintenance_low,
                        maintenance_high, maintenance_low_frail, maintenance_high_frail, maintenance_ceiling,
                        child_ceiling, potassium_rate_caution, potassium_rate_stop, potassium_concentration_caution,
                        potassium_concentration_stop, bag_hang, lipid_hang, blood_hang, blood_first_flow,
-                       blood_first_period, blood_start_within, sustained_from, by_age, child))
+                       blood_first_period, blood_start_within, sustained_from, by_age, child, potassium_failing_from,
+                       resuscitation_sodium_least, resuscitation_most_child, resuscitation_most_adult,
+                       blood_flow_most, keep_open_most, largest_syringe))
 
 /// Which table of signs is looked at.
 enum class DehydrationGroup { infant, older_child };

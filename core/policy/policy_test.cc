@@ -141,7 +141,6 @@ TEST(PolicyMarks, RecalledAndWeakFiguresKeepTheirMark) {
   const auto& p = standard();
   using enum SiteCheckClass;
   EXPECT_EQ(p.place.hub_scrub->mark, Mark::memory);
-  EXPECT_EQ(p.vessel.highest_ratio.mark, Mark::memory);
   EXPECT_EQ(p.watch.idle.mark, Mark::memory);
   EXPECT_EQ(p.watch.site_check.at(flexion_site).mark, Mark::memory);
   EXPECT_EQ(p.watch.site_check.at(adult_infusing).mark, Mark::weak);

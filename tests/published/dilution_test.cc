@@ -21,13 +21,13 @@ TEST_P(PublishedVancomycin, LeastVolumeAndTime) {
   dosing::DilutionInput in_;
   in_.medicine = "vancomycin 5 mg/mL";
   in_.dose = c.mg * milligram;
-  const auto plan = dosing::dilution(in_, ward());
+  const auto plan = dosing::dilution(in_, ward(), exchange::default_library().policy);
   ASSERT_TRUE(plan.has_value());
   EXPECT_NEAR(in(*plan->least_volume, millilitre), c.least_ml, 1e-6);
   EXPECT_NEAR(in(*plan->least_time, minute), c.least_min, 1e-6);
   EXPECT_NEAR(in(*plan->flow, millilitre / hour), c.ml_per_h, 1e-6);
   in_.fluid_restricted = true;
-  EXPECT_NEAR(in(*dosing::dilution(in_, ward())->least_volume, millilitre), c.least_ml / 2, 1e-6);
+  EXPECT_NEAR(in(*dosing::dilution(in_, ward(), exchange::default_library().policy)->least_volume, millilitre), c.least_ml / 2, 1e-6);
 }
 INSTANTIATE_TEST_SUITE_P(Label, PublishedVancomycin,
                          testing::Values(Dose{500, 100, 60, 100}, Dose{750, 150, 75, 120}, Dose{1000, 200, 100, 120},
@@ -41,7 +41,7 @@ TEST(PublishedVancomycin, AGramInAnHourIsFasterThanTheLabel) {
   in_.dose = 1.0 * gram;
   in_.volume = 200.0 * millilitre;
   in_.duration = 1.0 * hour;
-  const auto plan = dosing::dilution(in_, ward());
+  const auto plan = dosing::dilution(in_, ward(), exchange::default_library().policy);
   EXPECT_NEAR(in(*plan->rate, milligram / minute), 16.7, 0.05);
   EXPECT_EQ(plan->findings.front().code, "too_fast");
 }
@@ -58,7 +58,7 @@ TEST_P(PublishedGivingTime, LeastTime) {
   dosing::DilutionInput in_;
   in_.medicine = GetParam().medicine;
   in_.dose = GetParam().mg * milligram;
-  const auto plan = dosing::dilution(in_, ward());
+  const auto plan = dosing::dilution(in_, ward(), exchange::default_library().policy);
   ASSERT_TRUE(plan.has_value());
   EXPECT_NEAR(in(*plan->least_time, minute), GetParam().least_min, 1e-6);
 }

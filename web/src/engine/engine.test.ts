@@ -63,16 +63,16 @@ describe('WasmEngine', () => {
 describe('ServerEngine', () => {
   it('posts to the function by name and reads field errors of a 422', async () => {
     let asked = '';
-    const engine = new ServerEngine(async (address) => {
+    const engine = new ServerEngine('comma', async (address) => {
       asked = String(address);
       return new Response('{"ok":false,"errors":[{"path":"/rate","found":"12","expected":"a unit"}]}', { status: 422 });
     });
     const result = await engine.call('dosing.rate', {});
-    expect(asked).toBe('api/engine/dosing.rate');
+    expect(asked).toBe('api/engine/dosing.rate?decimal=comma');
     expect(result.ok).toBe(false);
   });
   it('fails on anything else', async () => {
-    const engine = new ServerEngine(async () => new Response('busy', { status: 503 }));
+    const engine = new ServerEngine('comma', async () => new Response('busy', { status: 503 }));
     await expect(engine.call('x', {})).rejects.toThrow('503');
   });
 });

@@ -1,6 +1,9 @@
 // The page asks the same engine in two ways: on this device (WebAssembly) or on the server. Screens know only this.
 import { refused, type FieldError, type Result } from './result';
 
+/** How a language writes decimals: what is typed is read so, and where the ward's policy differs it is a question. */
+export type Decimal = 'point' | 'comma';
+
 export interface Engine {
   readonly where: 'device' | 'server';
   /** Calls a named function, for example call('dosing.rate', {…}). Rejects only when no engine could be reached. */

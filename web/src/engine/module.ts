@@ -2,7 +2,7 @@
 
 export interface EngineModule {
   engine_call(name: string, json: string): string;
-  engine_configure(json: string): string;
+  engine_configure(json: string, decimal: string): string;
 }
 
 export type LoadModule = () => Promise<EngineModule>;
@@ -10,7 +10,7 @@ export type LoadModule = () => Promise<EngineModule>;
 /** What emscripten gives: C functions that take and give addresses of text. */
 interface RawModule {
   _engine_call(name: number, json: number): number;
-  _engine_configure(json: number): number;
+  _engine_configure(json: number, decimal: number): number;
   _free(address: number): void;
   allocateUTF8(text: string): number;
   UTF8ToString(address: number): string;
@@ -33,6 +33,6 @@ export const loadPart = (part: 'first' | 'whole', base: string): LoadModule => a
   const raw = await module.default();
   return {
     engine_call: (name, json) => speak(raw, raw._engine_call, name, json),
-    engine_configure: (json) => speak(raw, raw._engine_configure, json),
+    engine_configure: (json, decimal) => speak(raw, raw._engine_configure, json, decimal),
   };
 };

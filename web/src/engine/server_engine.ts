@@ -1,15 +1,18 @@
 // The engine on the server, for a device that cannot run its own.
-import type { Engine } from './engine';
+import type { Decimal, Engine } from './engine';
 import { readResult, type Result } from './result';
 import { written } from './written';
 
 export class ServerEngine implements Engine {
   readonly where = 'server';
 
-  constructor(private readonly ask: typeof fetch = (...args) => fetch(...args)) {}
+  constructor(
+    private readonly decimal: Decimal,
+    private readonly ask: typeof fetch = (...args) => fetch(...args),
+  ) {}
 
   async call<T>(name: string, input: unknown): Promise<Result<T>> {
-    const answer = await this.ask(`api/engine/${encodeURIComponent(name)}`, {
+    const answer = await this.ask(`api/engine/${encodeURIComponent(name)}?decimal=${this.decimal}`, {
       method: 'POST',
       headers: { 'Content-Type': 'application/json', Accept: 'application/json' },
       body: written(input),

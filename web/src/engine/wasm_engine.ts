@@ -1,6 +1,6 @@
 // The engine on this device. The module is fetched once, configured with the ward's policy and catalogues, and then
 // answers without a network.
-import type { Engine } from './engine';
+import type { Decimal, Engine } from './engine';
 import type { Answered, Asked } from './engine_worker';
 import { readResult, type Result } from './result';
 import { written } from './written';
@@ -15,7 +15,7 @@ export interface EngineAtWork {
 export type StartEngine = () => Promise<EngineAtWork>;
 
 /** Starts one part of the engine in a worker of its own. */
-export const inWorker = (part: 'first' | 'whole'): StartEngine => () => {
+export const inWorker = (part: 'first' | 'whole', decimal: Decimal): StartEngine => () => {
   const worker = new Worker(new URL('./engine_worker.ts', import.meta.url), { type: 'module' });
   const waiting = new Map<number, { resolve: (text: string) => void; reject: (error: Error) => void }>();
   let asked = 0;
@@ -41,7 +41,7 @@ export const inWorker = (part: 'first' | 'whole'): StartEngine => () => {
       worker.postMessage({ id, ...message } satisfies Asked);
     });
   return Promise.resolve({
-    configure: (json) => ask({ part, base: document.baseURI, json }),
+    configure: (json) => ask({ part, base: document.baseURI, decimal, json }),
     call: (name, json) => ask({ name, json }),
     end: () => {
       ends = true;

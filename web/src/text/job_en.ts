@@ -109,6 +109,9 @@ export const job = {
     missing: 'Not fully checked. Could not be looked at:',
     looked: (names: string): string => `Looked at: ${names}.`,
     names: {
+      dose: 'dose of the medicine', delivery: 'by drops or by pump', resuscitation: 'fluid to fill vessels', meeting: 'what meets in the line',
+      flow_together: 'rate of all together', day_together: 'day of all together', potassium_together: 'potassium of all together', glucose_together: 'glucose of all together',
+      viscosity: 'how thick it is', container: 'syringe or bag', diluent: 'what it is made up in',
       body_weight: 'weight for the age', flow: 'rate', flow_for_body: 'rate for the weight', day_volume: 'volume of the day', potassium: 'potassium', glucose: 'glucose',
       strength: 'strength of the medicine', speed: 'speed of the medicine', allergy: 'allergies', maintenance_fluid: 'maintenance of a child',
       transfusion: 'blood', hanging: 'time it hangs', known: 'on the list', osmolarity: 'osmolarity', dilution: 'dilution', harm: 'harm to tissue',
@@ -157,6 +160,7 @@ export const job = {
     add: 'Add this vein',
     drop: (name: string): string => `Take out ${name}`,
     expected: 'What may come',
+    goesOn: (what: string, rate: string): string => `What runs now goes on beside it: ${what}, ${rate}`,
     surgery: 'Surgery expected', blood: 'Blood expected', rapid: 'Rapid fluids expected',
     run: 'Find catheter and vein',
     first: 'First choice',

@@ -194,6 +194,9 @@ export const job: Said<typeof english> = {
     missing: 'Sin comprobar del todo. No se pudo mirar:',
     looked: (names: string): string => `Se miró: ${names}.`,
     names: {
+      dose: 'dosis del medicamento', delivery: 'por gotas o por bomba', resuscitation: 'líquido para llenar los vasos', meeting: 'lo que se junta en la vía',
+      flow_together: 'velocidad de todo junto', day_together: 'día de todo junto', potassium_together: 'potasio de todo junto', glucose_together: 'glucosa de todo junto',
+      viscosity: 'lo espeso que es', container: 'jeringa o bolsa', diluent: 'en qué se prepara',
       body_weight: 'peso para la edad', flow: 'velocidad', flow_for_body: 'velocidad para el peso', day_volume: 'volumen del día', potassium: 'potasio', glucose: 'glucosa',
       strength: 'concentración del medicamento', speed: 'velocidad del medicamento', allergy: 'alergias', maintenance_fluid: 'mantenimiento de un niño',
       transfusion: 'sangre', hanging: 'tiempo colgado', known: 'en la lista', osmolarity: 'osmolaridad', dilution: 'dilución', harm: 'daño al tejido',
@@ -242,6 +245,7 @@ export const job: Said<typeof english> = {
     add: 'Añadir esta vena',
     drop: (name: string): string => `Quitar ${name}`,
     expected: 'Lo que puede venir',
+    goesOn: (what: string, rate: string): string => `Lo que pasa ahora sigue a la vez: ${what}, ${rate}`,
     surgery: 'Cirugía prevista', blood: 'Sangre prevista', rapid: 'Líquidos rápidos previstos',
     run: 'Buscar catéter y vena',
     first: 'Primera opción',

@@ -1,15 +1,16 @@
 // The page's words in the language that this device speaks. English comes with the first download; another language is
 // fetched before the first screen, so that no screen changes its words while somebody reads it.
+import type { Decimal } from '../engine/engine';
 import { keep, readKept } from '../record/kept';
 import { text as english } from './en';
 
 export type Words = typeof english;
 
-/** Each by its own name and the way in which it is written. */
+/** Each by its own name, the way in which it is written, and its decimal sign. */
 export const languages = {
-  en: { name: 'English', direction: 'ltr' },
-  es: { name: 'Español', direction: 'ltr' },
-} as const satisfies Record<string, { name: string; direction: 'ltr' | 'rtl' }>;
+  en: { name: 'English', direction: 'ltr', decimal: 'point' },
+  es: { name: 'Español', direction: 'ltr', decimal: 'comma' },
+} as const satisfies Record<string, { name: string; direction: 'ltr' | 'rtl'; decimal: Decimal }>;
 export type Language = keyof typeof languages;
 
 export let text: Words = english;

@@ -19,7 +19,7 @@ import { shelfOfThisDevice } from '../record/shelf';
 import { Snapshot } from '../record/snapshot';
 import { keepWho, readWho } from '../record/who';
 import { session } from '../shell/session.svelte';
-import { text } from '../text/text';
+import { languages, text, wantedLanguage } from '../text/text';
 import { readBoard, withEveryLine, type NotFolded } from './board';
 import type { Order } from './in_order';
 import type { About, History, Library, LineAnswer, LineDue, SetAside, State, Visit } from './shapes';
@@ -428,9 +428,12 @@ class Ward {
   }
 
   private makeEngine(): DeviceOnceReady {
+    // The language that the page is about to speak: the engine is made before its words are there.
+    const { decimal } = languages[wantedLanguage()];
+    const part = (which: 'first' | 'whole'): WasmEngine => new WasmEngine(() => this.readLibrary(), inWorker(which, decimal));
     return new DeviceOnceReady(
-      new TwoParts(new WasmEngine(() => this.readLibrary(), inWorker('first')), new WasmEngine(() => this.readLibrary(), inWorker('whole'))),
-      new ServerEngine(),
+      new TwoParts(part('first'), part('whole')),
+      new ServerEngine(decimal),
     );
   }
 

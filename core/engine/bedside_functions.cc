@@ -23,21 +23,17 @@ BOOST_DESCRIBE_STRUCT(CatheterCheckInput, (), (placed, found, tip_whole))
 
 std::vector<Function> bedside_functions() {
   std::vector<Function> all;
-  all.push_back(define<access::AttemptCount, access::AttemptAdvice>(
-      "access.attempts", "How many attempts are left, for this clinician and in all.",
-      [](const access::AttemptCount& in, const Library& library) {
-        return access::attempt_advice(in, library.policy.place);
-      }));
-  all.push_back(define<CatheterCheckInput, procedure::CatheterCheck>(
-      "procedure.check_catheter", "Length and tip found against length placed; the alarm when a piece is missing.",
-      [](const CatheterCheckInput& in, const Library& library) {
-        return procedure::check_catheter(in.placed, in.found, in.tip_whole, library.policy);
-      }));
-  all.push_back(define<AssessInput, site::Assessment>(
-      "site.assess", "From ticked signs to the grade on each scale in force, and the first response.",
-      [](const AssessInput& in, const Library& library) {
-        return site::assess(in.signs, in.exposure, library.policy);
-      }));
+  all.push_back(
+      define<&access::attempt_advice>("access.attempts", "How many attempts are left, for this clinician and in all."));
+  all.push_back(define("procedure.check_catheter",
+                       "Length and tip found against length placed; the alarm when a piece is missing.",
+                       [](const CatheterCheckInput& in, const Library& library) {
+                         return procedure::check_catheter(in.placed, in.found, in.tip_whole, library.policy);
+                       }));
+  all.push_back(define("site.assess", "From ticked signs to the grade on each scale in force, and the first response.",
+                       [](const AssessInput& in, const Library& library) {
+                         return site::assess(in.signs, in.exposure, library.policy);
+                       }));
   return all;
 }
 

@@ -14,7 +14,7 @@ BOOST_DESCRIBE_STRUCT(EventCheckInput, (), (event, now))
 }  // namespace
 
 std::vector<Function> checking_functions() {
-  return {define<EventCheckInput, FieldErrors>(
+  return {define(
       "line.check_event", "What is wrong with an event before it is kept; an empty list when nothing is.",
       [](const EventCheckInput& in, const Library&) -> Checked<FieldErrors> { return line::check(in.event, in.now); })};
 }

@@ -24,19 +24,18 @@ BOOST_DESCRIBE_STRUCT(DocumentInput, (), (state, local, now))
 
 std::vector<Function> document_functions() {
   std::vector<Function> all;
-  all.push_back(define<HandoverInput, document::Note>(
-      "document.handover", "The sheet that one shift gives the next: each line, what changed, what falls due.",
-      [](const HandoverInput& in, const Library& library) {
-        return document::compose_handover(in.states, library.policy, library.infusates, in.local, in.period);
-      }));
-  all.push_back(define<DocumentInput, document::Note>(
-      "document.note", "The note of a line from what was charted; what was not charted reads so.",
-      [](const DocumentInput& in, const Library&) -> Checked<document::Note> {
-        return document::compose_note(in.state, in.local, in.now);
-      }));
-  all.push_back(define<DocumentInput, document::Label>(
-      "document.label", "The dressing label: date, time, catheter, initials, emergency mark.",
-      [](const DocumentInput& in, const Library&) { return document::compose_label(in.state, in.local); }));
+  all.push_back(
+      define("document.handover", "The sheet that one shift gives the next: each line, what changed, what falls due.",
+             [](const HandoverInput& in, const Library& library) {
+               return document::compose_handover(in.states, library.policy, library.infusates, in.local, in.period);
+             }));
+  all.push_back(define("document.note", "The note of a line from what was charted; what was not charted reads so.",
+                       [](const DocumentInput& in, const Library&) -> Checked<document::Note> {
+                         return document::compose_note(in.state, in.local, in.now);
+                       }));
+  all.push_back(
+      define("document.label", "The dressing label: date, time, catheter, initials, emergency mark.",
+             [](const DocumentInput& in, const Library&) { return document::compose_label(in.state, in.local); }));
   return all;
 }
 

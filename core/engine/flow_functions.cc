@@ -250,32 +250,23 @@ Checked<flow::Fluid> blood(const BloodInput& in) {
 
 std::vector<Function> flow_functions() {
   std::vector<Function> all;
+  all.push_back(define<&flow::solve>("flow.solve", "The steady flow of bag, tubing, clamp and catheter."));
   all.push_back(
-      define<flow::Path, flow::Solution>("flow.solve", "The steady flow of bag, tubing, clamp and catheter.",
-                                         [](const flow::Path& in, const Library&) { return flow::solve(in); }));
-  all.push_back(define<CatheterFlowInput, std::vector<CatheterFlow>>(
-      "flow.catheters", "What each catheter of the catalogue delivers from an open line.",
-      [](const CatheterFlowInput& in, const Library& library) { return catheter_flows(in, library); }));
-  all.push_back(define<OpenLineInput, flow::OpenLineAnswer>(
-      "flow.open_line", "The open line as it is usual, and as counts of it show it to be: flow, set and vein.",
-      [](const OpenLineInput& in, const Library& library) { return open_line(in, library); }));
-  all.push_back(define<flow::Network, flow::NetworkSolution>(
-      "flow.network", "Infusions that join before one catheter: what each gives, and whether one runs back.",
-      [](const flow::Network& in, const Library&) { return flow::solve_network(in); }));
-  all.push_back(define<flow::EmptyingInput, flow::Emptying>(
-      "flow.emptying", "How a hanging bag slows as it empties, and when it is empty.",
-      [](const flow::EmptyingInput& in, const Library&) { return flow::emptying(in); }));
-  all.push_back(define<WantedFlowInput, WantedFlow>(
-      "flow.reach", "Height, cuff, clamp or catheter with which the line gives a wanted flow.",
-      [](const WantedFlowInput& in, const Library& library) { return ways_to(in, library); }));
-  all.push_back(define<BloodInput, flow::Fluid>("flow.blood", "Viscosity and density of blood or red cells.",
-                                                [](const BloodInput& in, const Library&) { return blood(in); }));
-  all.push_back(define<CountingTimeInput, flow::CountingTime>(
-      "flow.counting_time", "How long to count drops for a wanted error.",
-      [](const CountingTimeInput& in, const Library&) {
-        return flow::counting_time(
-            {in.expected, in.wanted_error.value_or(Ratio(0.05)), in.tap_jitter.value_or(0.1 * second)});
-      }));
+      define<&catheter_flows>("flow.catheters", "What each catheter of the catalogue delivers from an open line."));
+  all.push_back(define<&open_line>(
+      "flow.open_line", "The open line as it is usual, and as counts of it show it to be: flow, set and vein."));
+  all.push_back(define<&flow::solve_network>(
+      "flow.network", "Infusions that join before one catheter: what each gives, and whether one runs back."));
+  all.push_back(
+      define<&flow::emptying>("flow.emptying", "How a hanging bag slows as it empties, and when it is empty."));
+  all.push_back(
+      define<&ways_to>("flow.reach", "Height, cuff, clamp or catheter with which the line gives a wanted flow."));
+  all.push_back(define<&blood>("flow.blood", "Viscosity and density of blood or red cells."));
+  all.push_back(define("flow.counting_time", "How long to count drops for a wanted error.",
+                       [](const CountingTimeInput& in, const Library&) {
+                         return flow::counting_time({in.expected, in.wanted_error.value_or(Ratio(0.05)),
+                                                     in.tap_jitter.value_or(0.1 * second)});
+                       }));
   return all;
 }
 

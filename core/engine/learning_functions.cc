@@ -34,25 +34,21 @@ BOOST_DESCRIBE_STRUCT(ShareInput, (), (events, of, confidence))
 
 std::vector<Function> learning_functions() {
   std::vector<Function> all;
-  all.push_back(define<SurvivalInput, statistics::SurvivalCurve>(
-      "statistics.survival", "Kaplan-Meier curve with Greenwood's error, median and restricted mean.",
-      [](const SurvivalInput& in, const Library&) {
-        return statistics::kaplan_meier(in.lines, in.confidence, in.limits);
-      }));
-  all.push_back(define<LogRankInput, statistics::LogRank>(
-      "statistics.log_rank", "Do the groups' lines last differently?",
-      [](const LogRankInput& in, const Library&) { return statistics::log_rank(in.groups); }));
-  all.push_back(define<RateInput, statistics::RatePerThousandDays>(
-      "statistics.rate", "Events per 1\u202f000 catheter-days with the exact interval.",
-      [](const RateInput& in, const Library&) {
-        return statistics::rate_per_thousand_days(in.events, in.dwell, in.confidence);
-      }));
-  all.push_back(define<ShareInput, statistics::Share>(
-      "statistics.share", "A share with Wilson's interval.",
-      [](const ShareInput& in, const Library&) { return statistics::wilson_share(in.events, in.of, in.confidence); }));
-  all.push_back(define<statistics::LearnInput, statistics::LearnResult>(
-      "statistics.learn", "Lines by group: dwell, failure, reasons, first-attempt success.",
-      [](const statistics::LearnInput& in, const Library&) { return statistics::learn(in); }));
+  all.push_back(define("statistics.survival", "Kaplan-Meier curve with Greenwood's error, median and restricted mean.",
+                       [](const SurvivalInput& in, const Library&) {
+                         return statistics::kaplan_meier(in.lines, in.confidence, in.limits);
+                       }));
+  all.push_back(define("statistics.log_rank", "Do the groups' lines last differently?",
+                       [](const LogRankInput& in, const Library&) { return statistics::log_rank(in.groups); }));
+  all.push_back(define("statistics.rate", "Events per 1\u202f000 catheter-days with the exact interval.",
+                       [](const RateInput& in, const Library&) {
+                         return statistics::rate_per_thousand_days(in.events, in.dwell, in.confidence);
+                       }));
+  all.push_back(define("statistics.share", "A share with Wilson's interval.", [](const ShareInput& in, const Library&) {
+    return statistics::wilson_share(in.events, in.of, in.confidence);
+  }));
+  all.push_back(define<&statistics::learn>("statistics.learn",
+                                           "Lines by group: dwell, failure, reasons, first-attempt success."));
   return all;
 }
 

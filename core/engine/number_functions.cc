@@ -50,67 +50,45 @@ Checked<AngleOutput> angle_for(const AngleInput& in) {
 
 std::vector<Function> number_functions() {
   std::vector<Function> all;
-  all.push_back(define<dosing::DoseInput, dosing::DoseResult>(
-      "dosing.dose_rate", "Dose rate to pump rate and back, by weight and concentration.",
-      [](const dosing::DoseInput& in, const Library& library) { return dosing::dose_rate(in, library.infusates); }));
-  all.push_back(define<dosing::OrderCheckInput, dosing::OrderCheck>(
-      "dosing.check_order", "The second look at an order: rate, drops, end, and every limit of policy with its source.",
-      [](const dosing::OrderCheckInput& in, const Library& library) {
-        return dosing::check_order(in, library.infusates, library.policy);
-      }));
-  all.push_back(define<dosing::PushInput, dosing::PushPlan>(
-      "dosing.push", "A dose pushed by hand, as volume steps on a clock.",
-      [](const dosing::PushInput& in, const Library& library) { return dosing::push_plan(in, library.infusates); }));
-  all.push_back(define<dosing::SecondaryInput, dosing::SecondaryPlan>(
+  all.push_back(
+      define<&dosing::dose_rate>("dosing.dose_rate", "Dose rate to pump rate and back, by weight and concentration."));
+  all.push_back(define<&dosing::check_order>(
+      "dosing.check_order",
+      "The second look at an order: rate, drops, end, and every limit of policy with its source."));
+  all.push_back(define<&dosing::push_plan>("dosing.push", "A dose pushed by hand, as volume steps on a clock."));
+  all.push_back(define<&dosing::secondary_plan>(
       "dosing.secondary",
-      "A second infusion into the line: who runs first, when the primary resumes, when all is done.",
-      [](const dosing::SecondaryInput& in, const Library&) { return dosing::secondary_plan(in); }));
-  all.push_back(define<dosing::TransfusionInput, dosing::TransfusionPlan>(
-      "dosing.transfusion", "One unit of blood: slow start, then the rate, observations, and the time it must be done.",
-      [](const dosing::TransfusionInput& in, const Library& library) {
-        return dosing::transfusion_plan(in, library.policy.order);
-      }));
-  all.push_back(define<vessel::FitInput, vessel::Fit>(
-      "vessel.fit", "How a catheter lies in a vein: share filled, share inside, flow that passes.",
-      [](const vessel::FitInput& in, const Library& library) {
-        const auto& limits = library.policy.vessel;
-        return vessel::fit(in, {limits.good_ratio.value, limits.highest_ratio.value, limits.target_share_in_vein.value,
-                                limits.least_share_in_vein.value});
-      }));
-  all.push_back(define<AngleInput, AngleOutput>(
+      "A second infusion into the line: who runs first, when the primary resumes, when all is done."));
+  all.push_back(define<&dosing::transfusion_plan>(
+      "dosing.transfusion",
+      "One unit of blood: slow start, then the rate, observations, and the time it must be done."));
+  all.push_back(define("vessel.fit", "How a catheter lies in a vein: share filled, share inside, flow that passes.",
+                       [](const vessel::FitInput& in, const Library& library) {
+                         const auto& limits = library.policy.vessel;
+                         return vessel::fit(in, {limits.good_ratio.value, limits.highest_ratio.value,
+                                                 limits.target_share_in_vein.value, limits.least_share_in_vein.value});
+                       }));
+  all.push_back(define<&angle_for>(
       "vessel.angle",
-      "The flattest entry at which a share of the catheter lies in the vein, and the length that would do.",
-      [](const AngleInput& in, const Library&) { return angle_for(in); }));
-  all.push_back(define<vessel::TipInput, vessel::Tip>(
-      "vessel.tip", "After flashback: how far on, and how much room to the far wall.",
-      [](const vessel::TipInput& in, const Library&) { return vessel::tip(in); }));
-  all.push_back(define<vessel::DilutionInput, vessel::Dilution>(
-      "vessel.dilution", "What the blood makes of the infusate at the tip.",
-      [](const vessel::DilutionInput& in, const Library&) { return vessel::dilution(in); }));
-  all.push_back(define<dosing::DilutionInput, dosing::DilutionPlan>(
-      "dosing.dilution", "Least volume and least time for a dose that must be thinned and slowed.",
-      [](const dosing::DilutionInput& in, const Library& library) {
-        return dosing::dilution(in, library.infusates, library.policy);
-      }));
-  all.push_back(define<infusate::LineTherapy, infusate::LineSuitability>(
-      "infusate.line", "All that will run through one line: the worst member decides the route.",
-      [](const infusate::LineTherapy& in, const Library& library) {
-        return infusate::line_suitability(in, library.infusates, library.policy);
-      }));
-  all.push_back(define<infusate::ListQuery, infusate::InfusateList>(
+      "The flattest entry at which a share of the catheter lies in the vein, and the length that would do."));
+  all.push_back(define<&vessel::tip>("vessel.tip", "After flashback: how far on, and how much room to the far wall."));
+  all.push_back(define<&vessel::dilution>("vessel.dilution", "What the blood makes of the infusate at the tip."));
+  all.push_back(define<&dosing::dilution>("dosing.dilution",
+                                          "Least volume and least time for a dose that must be thinned and slowed."));
+  all.push_back(define<&infusate::line_suitability>(
+      "infusate.line", "All that will run through one line: the worst member decides the route."));
+  all.push_back(define<&infusate::list>(
       "infusate.list",
-      "The ward's fluids and medicines: names, what is known and what is not; the nearest to a wrong name.",
-      [](const infusate::ListQuery& in, const Library& library) { return infusate::list(in, library.infusates); }));
-  all.push_back(define<infusate::Mixture, infusate::MixtureResult>(
-      "infusate.mix", "Osmolarity, sodium, potassium and harm class of what is in the bag.",
-      [](const infusate::Mixture& in, const Library& library) {
-        return infusate::mix(in, library.infusates, library.policy.infusate.harm_by_solute);
-      }));
-  all.push_back(define<SuitabilityInput, infusate::Suitability>(
-      "infusate.suitability", "May this run into a peripheral vein for this long?",
-      [](const SuitabilityInput& in, const Library& library) {
-        return infusate::suitability(in.mixture, {in.planned, in.one_run}, library.infusates, library.policy);
-      }));
+      "The ward's fluids and medicines: names, what is known and what is not; the nearest to a wrong name."));
+  all.push_back(define("infusate.mix", "Osmolarity, sodium, potassium and harm class of what is in the bag.",
+                       [](const infusate::Mixture& in, const Library& library) {
+                         return infusate::mix(in, library.infusates, library.policy.infusate.harm_by_solute);
+                       }));
+  all.push_back(
+      define("infusate.suitability", "May this run into a peripheral vein for this long?",
+             [](const SuitabilityInput& in, const Library& library) {
+               return infusate::suitability(in.mixture, {in.planned, in.one_run}, library.infusates, library.policy);
+             }));
   return all;
 }
 

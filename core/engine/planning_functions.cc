@@ -32,38 +32,28 @@ BOOST_DESCRIBE_STRUCT(RestartInput, (), (site, failed_sites))
 
 std::vector<Function> planning_functions() {
   std::vector<Function> all;
-  all.push_back(define<access::VeinSavingInput, access::VeinSaving>(
-      "access.vein_saving", "Whether the arm veins must be saved for dialysis, and which to use then.",
-      [](const access::VeinSavingInput& in, const Library& library) {
-        return access::vein_saving(in, library.policy.access);
-      }));
-  all.push_back(define<access::DifficultyInput, access::DifficultyResult>(
-      "access.difficulty", "Points on a published scale of difficult veins, and when to call for help first.",
-      [](const access::DifficultyInput& in, const Library& library) {
-        return access::difficulty(in, library.policy.access);
-      }));
-  all.push_back(define<device::Case, device::Plan>(
+  all.push_back(define<&access::vein_saving>(
+      "access.vein_saving", "Whether the arm veins must be saved for dialysis, and which to use then."));
+  all.push_back(define<&access::difficulty>(
+      "access.difficulty", "Points on a published scale of difficult veins, and when to call for help first."));
+  all.push_back(define<&device::plan>(
       "device.plan",
-      "Every catheter in every vein: what fits, ranked with margins and reasons, and what is out and why.",
-      [](const device::Case& in, const Library& library) {
-        return device::plan(in, library.catheters, library.infusates, library.policy);
-      }));
-  all.push_back(define<LimbInput, LimbOutput>(
-      "access.check_limb", "Whether this limb may be used, and why not.",
-      [](const LimbInput& in, const Library&) -> Checked<LimbOutput> {
-        LimbOutput out{access::describe(in.site), access::check_limb(in.site, in.restrictions)};
-        if (in.age_band)
-          for (auto& finding : access::check_region(in.site, *in.age_band)) out.findings.push_back(std::move(finding));
-        return out;
-      }));
-  all.push_back(define<RestartInput, std::vector<Finding>>(
-      "access.restart", "Where the next line may go after one has failed: above it, or better the other limb.",
-      [](const RestartInput& in, const Library&) -> Checked<std::vector<Finding>> {
-        return access::check_restart(in.site, in.failed_sites);
-      }));
-  all.push_back(define<supply::SupplyInput, supply::SupplyCheck>(
-      "supply.check", "Reads a pack code (GS1) or typed data, and says whether the supply is in date.",
-      [](const supply::SupplyInput& in, const Library&) { return supply::check_supply(in); }));
+      "Every catheter in every vein: what fits, ranked with margins and reasons, and what is out and why."));
+  all.push_back(define("access.check_limb", "Whether this limb may be used, and why not.",
+                       [](const LimbInput& in, const Library&) -> Checked<LimbOutput> {
+                         LimbOutput out{access::describe(in.site), access::check_limb(in.site, in.restrictions)};
+                         if (in.age_band)
+                           for (auto& finding : access::check_region(in.site, *in.age_band))
+                             out.findings.push_back(std::move(finding));
+                         return out;
+                       }));
+  all.push_back(define("access.restart",
+                       "Where the next line may go after one has failed: above it, or better the other limb.",
+                       [](const RestartInput& in, const Library&) -> Checked<std::vector<Finding>> {
+                         return access::check_restart(in.site, in.failed_sites);
+                       }));
+  all.push_back(define<&supply::check_supply>(
+      "supply.check", "Reads a pack code (GS1) or typed data, and says whether the supply is in date."));
   return all;
 }
 

@@ -36,34 +36,31 @@ BOOST_DESCRIBE_STRUCT(CompareOutput, (), (agrees, disagreements))
 
 std::vector<Function> rate_functions() {
   std::vector<Function> all;
-  all.push_back(define<ReadInput, json::Value>(
-      "quantity.read", "Reads a quantity as a person writes it and gives it back in its usual unit.",
-      [](const ReadInput& in, const Library&, DecimalSign sign) -> Checked<json::Value> {
-        return parse_quantity(in.quantity, in.text, sign)
-            .map([&](double si) { return json::encode_quantity(in.quantity, si); })
-            .map_error([](FieldErrors errors) {
-              for (auto& e : errors) e.path = "/text";
-              return errors;
-            });
-      }));
-  all.push_back(define<dosing::RateInput, dosing::RateResult>(
-      "dosing.rate", "Volume, time and rate: any two give the third, with drops a minute and the end.",
-      [](const dosing::RateInput& in, const Library&) { return dosing::rate(in); }));
-  all.push_back(define<CompareInput, CompareOutput>(
-      "dosing.compare_orders", "Two people's own entries of one order, compared field by field.",
-      [](const CompareInput& in, const Library& library) -> Checked<CompareOutput> {
-        CompareOutput out;
-        out.disagreements = dosing::compare_orders(in.first, in.second, library.infusates);
-        out.agrees = out.disagreements.empty();
-        return out;
-      }));
-  all.push_back(define<DripInput, flow::DripEstimate>(
-      "flow.drip", "The rate of a drip counted by taps, with its error, against the order.",
-      [](const DripInput& in, const Library& library) {
-        return flow::estimate_drip({in.taps, in.drop_factor, in.ordered,
-                                    in.drop_size_tolerance.value_or(library.policy.gravity.drop_size_tolerance.value),
-                                    library.policy.gravity.catch_up_limit.value});
-      }));
+  all.push_back(define("quantity.read", "Reads a quantity as a person writes it and gives it back in its usual unit.",
+                       [](const ReadInput& in, const Library& library) -> Checked<json::Value> {
+                         return parse_quantity(in.quantity, in.text, policy::decimal_sign(library.policy))
+                             .map([&](double si) { return json::encode_quantity(in.quantity, si); })
+                             .map_error([](FieldErrors errors) {
+                               for (auto& e : errors) e.path = "/text";
+                               return errors;
+                             });
+                       }));
+  all.push_back(define<&dosing::rate>(
+      "dosing.rate", "Volume, time and rate: any two give the third, with drops a minute and the end."));
+  all.push_back(define("dosing.compare_orders", "Two people's own entries of one order, compared field by field.",
+                       [](const CompareInput& in, const Library& library) -> Checked<CompareOutput> {
+                         CompareOutput out;
+                         out.disagreements = dosing::compare_orders(in.first, in.second, library.infusates);
+                         out.agrees = out.disagreements.empty();
+                         return out;
+                       }));
+  all.push_back(define("flow.drip", "The rate of a drip counted by taps, with its error, against the order.",
+                       [](const DripInput& in, const Library& library) {
+                         return flow::estimate_drip(
+                             {in.taps, in.drop_factor, in.ordered,
+                              in.drop_size_tolerance.value_or(library.policy.gravity.drop_size_tolerance.value),
+                              library.policy.gravity.catch_up_limit.value});
+                       }));
   return all;
 }
 

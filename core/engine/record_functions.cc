@@ -113,47 +113,36 @@ Checked<std::string> make_id(const IdInput& in, const Library&) {
 
 std::vector<Function> record_functions() {
   std::vector<Function> all;
-  all.push_back(
-      define<FoldInput, line::State>("line.fold", "One line as it stands, from its events in any order.",
-                                     [](const FoldInput& in, const Library& library) { return fold(in, library); }));
-  all.push_back(
-      define<AgeInput, AgeOutput>("line.age", "A patient's age as it is said, and the age band whose rules apply.",
-                                  [](const AgeInput& in, const Library&) -> Checked<AgeOutput> { return age_of(in); }));
-  all.push_back(define<FailedSitesInput, std::vector<access::FailedSite>>(
-      "line.failed_sites", "Where earlier lines of a patient failed, for the plan of the next.",
-      [](const FailedSitesInput& in, const Library&) -> Checked<std::vector<access::FailedSite>> {
-        return line::failed_sites(in.states, in.number);
-      }));
-  all.push_back(define<RunningInput, line::RunningState>(
-      "line.running", "The running bag at a moment: given, left, when it is empty.",
-      [](const RunningInput& in, const Library&) -> Checked<line::RunningState> {
-        return line::running_state(in.running, in.now);
-      }));
-  all.push_back(
-      define<IdInput, std::string>("line.make_id", "An event id (UUIDv7) from a moment and random digits.",
-                                   [](const IdInput& in, const Library& library) { return make_id(in, library); }));
-  all.push_back(define<DueInput, std::vector<care::DueItem>>(
-      "care.due", "What falls due on one line, when, why and by whose rule.",
-      [](const DueInput& in, const Library& library) -> Checked<std::vector<care::DueItem>> {
-        return care::due_items(in.state, library.policy, library.infusates, in.now);
-      }));
-  all.push_back(define<DueInput, site::Exposure>(
+  all.push_back(define<&fold>("line.fold", "One line as it stands, from its events in any order."));
+  all.push_back(define<&age_of>("line.age", "A patient's age as it is said, and the age band whose rules apply."));
+  all.push_back(define("line.failed_sites", "Where earlier lines of a patient failed, for the plan of the next.",
+                       [](const FailedSitesInput& in, const Library&) -> Checked<std::vector<access::FailedSite>> {
+                         return line::failed_sites(in.states, in.number);
+                       }));
+  all.push_back(define("line.running", "The running bag at a moment: given, left, when it is empty.",
+                       [](const RunningInput& in, const Library&) -> Checked<line::RunningState> {
+                         return line::running_state(in.running, in.now);
+                       }));
+  all.push_back(define<&make_id>("line.make_id", "An event id (UUIDv7) from a moment and random digits."));
+  all.push_back(define("care.due", "What falls due on one line, when, why and by whose rule.",
+                       [](const DueInput& in, const Library& library) -> Checked<std::vector<care::DueItem>> {
+                         return care::due_items(in.state, library.policy, library.infusates, in.now);
+                       }));
+  all.push_back(define(
       "care.exposure", "What a line exposes its site to: harm class, rate, and since when it was last seen sound.",
       [](const DueInput& in, const Library& library) -> Checked<site::Exposure> {
         return care::exposure_of(in.state, library.infusates, library.policy.infusate.harm_by_solute, in.now);
       }));
-  all.push_back(define<WardInput, WardOutput>(
-      "care.ward", "The whole ward in order of urgency, and the visits that follow from it.",
-      [](const WardInput& in, const Library& library) -> Checked<WardOutput> {
-        WardOutput out;
-        out.lines = care::ward_due(in.states, library.policy, library.infusates, in.now);
-        if (in.nurse) out.lines = care::lines_of(out.lines, *in.nurse);
-        out.visits = care::visits(out.lines, in.order.value_or(care::RoundOrder::urgency));
-        return out;
-      }));
-  all.push_back(define<TrendInput, site::Trend>(
-      "site.trend", "Where the site is going: better, steady or worse, and how fast a swelling grows.",
-      [](const TrendInput& in, const Library& library) { return trend(in, library); }));
+  all.push_back(define("care.ward", "The whole ward in order of urgency, and the visits that follow from it.",
+                       [](const WardInput& in, const Library& library) -> Checked<WardOutput> {
+                         WardOutput out;
+                         out.lines = care::ward_due(in.states, library.policy, library.infusates, in.now);
+                         if (in.nurse) out.lines = care::lines_of(out.lines, *in.nurse);
+                         out.visits = care::visits(out.lines, in.order.value_or(care::RoundOrder::urgency));
+                         return out;
+                       }));
+  all.push_back(
+      define<&trend>("site.trend", "Where the site is going: better, steady or worse, and how fast a swelling grows."));
   return all;
 }
 

@@ -60,6 +60,22 @@ void run(const Call& asked, const Session& session, Exit& exit) {
   if (holds_back(answer)) exit = Exit::answer_is_no;
 }
 
+struct Saying {
+  std::string file;
+  bool decimal_comma = false;
+};
+
+/// Each message of a JSON list in words, as a JSON list.
+void say_all(const Saying& asked) {
+  const auto given = need(json::parse_text(input_of({"", "", asked.file})));
+  auto by = reader();
+  if (asked.decimal_comma) by.decimal_sign = DecimalSign::comma;
+  json::Array all;
+  for (const auto& message : need(json::decode<std::vector<Message>>(given)))
+    all.push_back(json::Value(said::said(message, by)));
+  print_json(all);
+}
+
 void print_description(const engine::Function& function, const Session& session) {
   std::cout << function_text(function, nullptr, library(session)) << '\n';
 }
@@ -96,6 +112,12 @@ void add_engine(CLI::App& app, Session& session, Exit& exit) {
   auto* given = call->add_option("input", asked->input, "Its input, JSON text");
   call->add_option("--file", asked->file, "The same, from a file")->excludes(given);
   call->callback([=, &session, &exit] { run(*asked, session, exit); });
+
+  auto saying = std::make_shared<Saying>();
+  auto* say = command->add_subcommand("say", "Put a JSON list of messages into words, in the --language asked for");
+  say->add_option("--file", saying->file, "The list, from a file; else < messages.json");
+  say->add_flag("--decimal-comma", saying->decimal_comma, "Write decimals with a comma");
+  say->callback([=] { say_all(*saying); });
 }
 
 }  // namespace dwell::cli

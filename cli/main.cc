@@ -18,6 +18,10 @@ int main(int argc, char** argv) {
                  "Ledger: a file (default: in your own data folder) or postgresql://…");
   app.add_option("--library", session.library_path, "Folder with policy.toml, catheters.toml and infusates.toml");
   app.add_option("--time-zone", session.time_zone, "Time zone of the ward, such as Europe/Dublin");
+  app.add_option("--language", reader().language, "Language in which to answer: " + dwell::said::languages_listed())
+      ->check([](const std::string& key) {
+        return dwell::said::is_language(key) ? "" : "one of " + dwell::said::languages_listed();
+      });
   app.add_flag("--json", session.json, "Answer in JSON");
   for (const auto add : {add_plan, add_flow, add_infuse, add_place, add_watch, add_remove, add_documents, add_learn,
                          add_serve, add_verify, add_copies, add_record, add_engine, add_policy})

@@ -72,7 +72,7 @@ class HeadSigner {
 
  private:
   static std::string words(const FieldError& error) {
-    return "The record is not signed: found " + error.found + "; expected " + error.expected +
+    return "The record is not signed: found " + error.found + "; expected " + said_here(error.expected) +
            ". Charting goes on; somebody must decide (docs/reliability.md, When the record contradicts its heads).";
   }
   void say(std::string objection) {

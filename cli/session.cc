@@ -76,6 +76,7 @@ engine::Library library_with(const Session& session, ledger::Ledger* record) {
     ward.policy = std::move(change->policy);
     from = "put into force in the record " + ledger::shown(ledger_path(session));
   }
+  reader().decimal_sign = policy::decimal_sign(ward.policy);
   session.policy_in_use = ward.policy.name + " " + ward.policy.version + ", " + from;
   // A record that nobody named, but that happens to be there, does not decide in silence.
   if (change && session.ledger_path.empty()) tell_policy(session);
@@ -219,6 +220,15 @@ std::vector<line::State> all_states(const Session& session, const engine::Librar
   for (const auto& [id, entries] : by_line) states.push_back(ledger::folded(id, entries, library.policy));
   return states;
 }
+
+said::Reader& reader() {
+  static said::Reader of_this_run;
+  return of_this_run;
+}
+
+std::string said_here(const Message& message) { return said::said(message, reader()); }
+
+std::ostream& operator<<(std::ostream& out, const Message& message) { return out << said_here(message); }
 
 void print_errors(std::ostream& out, const FieldErrors& errors) {
   for (const auto& e : errors)

@@ -7,6 +7,7 @@
 
 #include "document/note.h"
 #include "engine/engine.h"
+#include "exchange/said/said.h"
 #include "ledger/open.h"
 #include "verdict/verdict.h"
 
@@ -16,9 +17,10 @@ namespace dwell::cli {
 enum class Exit : int { fine = 0, answer_is_no = 1, bad_input = 2 };
 
 struct Session {
-  std::string ledger_path;   ///< empty: the person's own default
-  std::string library_path;  ///< folder with policy.toml, catheters.toml, infusates.toml; empty: the built-in ones
-  std::string time_zone;     ///< IANA name; empty: the machine's
+  std::string ledger_path;      ///< empty: the person's own default
+  std::string library_path;     ///< folder with policy.toml, catheters.toml, infusates.toml; empty: the built-in ones
+  std::string time_zone;        ///< IANA name; empty: the machine's
+  std::string language = "en";  ///< what is said is said in it
   bool json = false;
   mutable std::set<std::string> told;  ///< on the standard error, once each
   mutable std::string policy_in_use;   ///< which policy the library was last given, and from where
@@ -76,6 +78,11 @@ void record(const Session& session, const std::vector<line::Event>& events);
 
 /// Every line of the ledger, folded.
 [[nodiscard]] std::vector<line::State> all_states(const Session& session, const engine::Library& library);
+
+/// In whose language and number style this run of the program speaks; set once by main, and by the policy that is read.
+[[nodiscard]] said::Reader& reader();
+[[nodiscard]] std::string said_here(const Message& message);
+std::ostream& operator<<(std::ostream& out, const Message& message);
 
 void print_errors(std::ostream& out, const FieldErrors& errors);
 void print_json(const json::Value& value);

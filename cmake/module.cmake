@@ -18,7 +18,9 @@ function(dwell_module NAME)
 
   if(sources)
     add_library(dwell_${NAME} STATIC ${sources})
-    target_include_directories(dwell_${NAME} PUBLIC ${PROJECT_SOURCE_DIR}/core ${PROJECT_SOURCE_DIR})
+    target_include_directories(dwell_${NAME} PUBLIC ${PROJECT_SOURCE_DIR}/core ${PROJECT_SOURCE_DIR}
+                                                    ${DWELL_MESSAGES})
+    add_dependencies(dwell_${NAME} messages)
     target_link_libraries(dwell_${NAME} PUBLIC ${ARG_DEPENDS} PRIVATE dwell_options)
     if(EMSCRIPTEN)
       # emcc keeps the first -O that asks for size, so each folder has only one.
@@ -28,7 +30,8 @@ function(dwell_module NAME)
     endif()
   else()
     add_library(dwell_${NAME} INTERFACE)
-    target_include_directories(dwell_${NAME} INTERFACE ${PROJECT_SOURCE_DIR}/core ${PROJECT_SOURCE_DIR})
+    target_include_directories(dwell_${NAME} INTERFACE ${PROJECT_SOURCE_DIR}/core ${PROJECT_SOURCE_DIR}
+                                                       ${DWELL_MESSAGES})
     target_link_libraries(dwell_${NAME} INTERFACE ${ARG_DEPENDS})
   endif()
 

@@ -22,9 +22,10 @@ function(dwell_page TARGET)
   file(CREATE_LINK /usr/include/eigen3/Eigen ${headers}/Eigen SYMBOLIC)
 
   file(GLOB_RECURSE core_sources CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/core/*.cc ${PROJECT_SOURCE_DIR}/core/*.h
-       ${PROJECT_SOURCE_DIR}/core/CMakeLists.txt)
+       ${PROJECT_SOURCE_DIR}/core/CMakeLists.txt ${PROJECT_SOURCE_DIR}/text/*.toml)
   list(FILTER core_sources EXCLUDE REGEX "_(test|bench|fuzz)\\.cc$")
-  list(APPEND core_sources ${PROJECT_SOURCE_DIR}/CMakeLists.txt ${PROJECT_SOURCE_DIR}/cmake/module.cmake)
+  list(APPEND core_sources ${PROJECT_SOURCE_DIR}/CMakeLists.txt ${PROJECT_SOURCE_DIR}/cmake/module.cmake
+       ${PROJECT_SOURCE_DIR}/cmake/messages.cmake ${PROJECT_SOURCE_DIR}/tools/messages)
   set(wasm_configure ${CMAKE_COMMAND} -E env NODE_PATH=/usr/share/nodejs ${EMCMAKE} ${CMAKE_COMMAND} -S
                      ${PROJECT_SOURCE_DIR} -B ${wasm_dir} -G Ninja -DCMAKE_BUILD_TYPE=MinSizeRel
                      -DDWELL_HEADERS=${headers})
@@ -51,17 +52,19 @@ function(dwell_page TARGET)
     USES_TERMINAL)
 
   file(GLOB_RECURSE web_sources CONFIGURE_DEPENDS ${web}/src/* ${web}/public/* ${web}/index.html ${web}/*.ts)
+  list(FILTER web_sources EXCLUDE REGEX "/src/text/made/")  # made below
   set(embedded ${PROJECT_BINARY_DIR}/embedded)
   add_custom_command(
     OUTPUT ${embedded}/page_table.cc ${embedded}/page_data.S
     COMMAND ${CMAKE_COMMAND} -E rm -rf ${page_dir}
+    COMMAND ${Python3_EXECUTABLE} ${PROJECT_SOURCE_DIR}/tools/messages page ${web}/src/text/made
     COMMAND ${CMAKE_COMMAND} -E env DWELL_WEB_OUT=${page_dir} node_modules/.bin/node node_modules/vite/bin/vite.js build
             --logLevel warn
     COMMAND ${CMAKE_COMMAND} -E copy ${engines} ${page_dir}
     COMMAND ${CMAKE_COMMAND} -DPAGE=${page_dir} -DOUT=${embedded} -DBROTLI=${BROTLI} -P
             ${PROJECT_SOURCE_DIR}/cmake/embed_page.cmake
     WORKING_DIRECTORY ${web}
-    DEPENDS ${web_sources} ${PROJECT_BINARY_DIR}/node_modules.stamp ${engines}
+    DEPENDS ${web_sources} ${catalogue} ${PROJECT_SOURCE_DIR}/tools/messages ${PROJECT_BINARY_DIR}/node_modules.stamp ${engines}
             ${PROJECT_SOURCE_DIR}/cmake/embed_page.cmake
     COMMENT "The page"
     USES_TERMINAL)

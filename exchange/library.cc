@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "device/line_of.h"
+#include "exchange/said/said.h"
 #include "exchange/toml/toml.h"
 
 extern "C" {
@@ -95,7 +96,8 @@ const engine::Library& default_library() {
                              {"infusates.toml", {dwell_text_infusates, dwell_text_infusates_end}});
     if (read) return std::move(*read);
     std::string message = "the built-in library is faulty:";
-    for (const auto& e : read.error()) message += "\n" + e.path + ": " + e.found + "; expected " + e.expected;
+    for (const auto& e : read.error())
+      message += "\n" + e.path + ": " + e.found + "; expected " + said::in_english(e.expected);
     throw std::logic_error(message);
   }();
   return library;

@@ -84,7 +84,7 @@ TEST_F(WardFolder, AFigureThatPolicyForbidsHasItsLine) {
   ASSERT_EQ(errors.size(), 1u);
   EXPECT_EQ(errors[0].path, "/remove/pressure");
   EXPECT_NE(errors[0].found.find("line " + std::to_string(line) + ","), std::string::npos) << errors[0].found;
-  EXPECT_NE(errors[0].expected.find("30 s"), std::string::npos);
+  EXPECT_NE(errors[0].expected.written().find("30 s"), std::string::npos);
 }
 
 TEST_F(WardFolder, AFigureWithoutItsSourceIsRefused) {

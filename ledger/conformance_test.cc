@@ -276,7 +276,7 @@ TEST_P(Conformance, ANewerLedgerIsRefused) {
   sql("UPDATE meta SET value = '99' WHERE name = 'schema'");
   const auto refused = open_ledger(where());
   ASSERT_FALSE(refused);
-  EXPECT_NE(refused.error().front().expected.find("newer Dwell"), std::string::npos);
+  EXPECT_NE(refused.error().front().expected.written().find("newer Dwell"), std::string::npos);
 }
 
 /// What schemas 1 and 3 had, as they were made then.
@@ -542,7 +542,7 @@ TEST_P(Conformance, AnotherProgramsTablesAreRefusedAndLeftAlone) {
   sql("CREATE TABLE meta (wheels TEXT)");
   const auto refused = open_ledger(where());
   ASSERT_FALSE(refused);
-  EXPECT_NE(refused.error().front().expected.find("another program"), std::string::npos);
+  EXPECT_NE(refused.error().front().expected.written().find("another program"), std::string::npos);
   sql("INSERT INTO event (bell) VALUES ('rings')");
 }
 
@@ -564,8 +564,8 @@ TEST(PostgresqlAddress, NoMessageHoldsThePassword) {
       EXPECT_EQ(text.find("s3cret"), std::string::npos) << text;
       EXPECT_EQ(text.find("other-word"), std::string::npos) << text;
     }
-  EXPECT_NE(refused.error().front().expected.find("can be reached"), std::string::npos)
-      << refused.error().front().expected;
+  EXPECT_NE(refused.error().front().expected.written().find("can be reached"), std::string::npos)
+      << refused.error().front().expected.written();
 }
 
 TEST_P(Conformance, ALostConnectionIsMendedAndNothingAcknowledgedIsLost) {

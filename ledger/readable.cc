@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 
+#include "exchange/said/said.h"
 #include "json/codec.h"
 #include "ledger/chain.h"
 #include "ledger/policy_change.h"
@@ -107,7 +108,7 @@ std::string reason_of(const FieldErrors& errors) {
   std::string text;
   for (std::size_t i = 0; i < std::min(most, errors.size()); ++i) {
     const auto& e = errors[i];
-    text += (i ? "; " : "") + (e.path.empty() ? "" : e.path + ": ") + "expected " + e.expected;
+    text += (i ? "; " : "") + (e.path.empty() ? "" : e.path + ": ") + "expected " + said::in_english(e.expected);
   }
   if (errors.size() > most) text += "; and " + std::to_string(errors.size() - most) + " more";
   return text;

@@ -5,6 +5,7 @@
 #include <optional>
 #include <set>
 
+#include "exchange/said/said.h"
 #include "ledger/chain.h"
 #include "ledger/readable.h"
 #include "ledger/soci_transaction.h"
@@ -103,7 +104,7 @@ bool SociLedger::keep_projection(const ProjectionMark& mark, const std::vector<P
     set_meta("projected_seal", seal_of(mark, digest));
     return {};
   });
-  if (!kept) throw Unreachable(kept.error().front().expected);
+  if (!kept) throw Unreachable(said::in_english(kept.error().front().expected));
   return ours;
 }
 

@@ -7,6 +7,7 @@
 #include <tuple>
 #include <utility>
 
+#include "exchange/said/said.h"
 #include "exchange/text/composed.h"
 #include "json/codec.h"
 #include "ledger/chain.h"
@@ -207,7 +208,7 @@ void SociLedger::settle(const std::vector<Request*>& requests, const std::except
     } catch (const soci::soci_error& e) {
       if (blame(e) == Blame::entry)
         request->refusal = {{request->events.size() == 1 ? "/0" : "", "what the record's engine does not take",
-                             "an entry that it takes (" + spoken(e).front().expected + ")"}};
+                             "an entry that it takes (" + said::in_english(spoken(e).front().expected) + ")"}};
       else
         request->failure = std::make_exception_ptr(unreachable(e));
     } catch (...) {
@@ -218,7 +219,7 @@ void SociLedger::settle(const std::vector<Request*>& requests, const std::except
 
 Unreachable SociLedger::unreachable(const soci::soci_error& error) const {
   const auto words = spoken(error).front();
-  return Unreachable(words.found + ": " + words.expected);
+  return Unreachable(words.found + ": " + said::in_english(words.expected));
 }
 
 std::vector<Entry> SociLedger::read_after(std::int64_t sequence, std::size_t limit) {

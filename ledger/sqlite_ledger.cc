@@ -9,6 +9,7 @@
 #include <filesystem>
 #include <thread>
 
+#include "exchange/said/said.h"
 #include "ledger/open.h"
 #include "ledger/soci_ledger.h"
 
@@ -191,7 +192,7 @@ Checked<FileFacts> file_for(const std::string& path, Access access, Disk& disk) 
   if (!folder.empty() && (!folder_facts || !*folder_facts || !(*folder_facts)->is_folder))
     return refuse("/ledger", path, "a folder that exists");
   const auto unreadable = [&](const FieldErrors& errors) {
-    return refuse("/ledger", path, errors.front().expected + "; nothing was written");
+    return refuse("/ledger", path, said::in_english(errors.front().expected) + "; nothing was written");
   };
   auto facts = disk.facts(path);
   if (facts && !*facts && access != Access::made) return refuse("/ledger", path, "a record; there is none here");

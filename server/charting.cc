@@ -4,6 +4,7 @@
 #include <charconv>
 #include <map>
 
+#include "exchange/said/said.h"
 #include "exchange/text/likeness.h"
 #include "json/parse.h"
 #include "json/told_errors.h"
@@ -113,13 +114,14 @@ ledger::Appended Charting::keep(Batch& batch) {
 /// When the record does not say which of them it does not take: each is asked by itself.
 ledger::Appended Charting::keep_one_by_one(Batch& batch, const FieldErrors& why) {
   if (batch.together || batch.asked.size() == 1)
-    throw ledger::Unreachable(why.front().found + ": " + why.front().expected);
+    throw ledger::Unreachable(why.front().found + ": " + said::in_english(why.front().expected));
   ledger::Appended all;
   for (auto& one : batch.asked) {
     auto kept = record_.append({one.event}, clock_());
     if (!kept) {
       auto wrong = by_event(kept.error(), 1);
-      if (wrong.empty()) throw ledger::Unreachable(kept.error().front().found + ": " + kept.error().front().expected);
+      if (wrong.empty())
+        throw ledger::Unreachable(kept.error().front().found + ": " + said::in_english(kept.error().front().expected));
       batch.refused.push_back({one.place, Value(one.event.id), std::move(wrong[0])});
       continue;
     }

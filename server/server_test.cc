@@ -457,7 +457,7 @@ TEST(TwoServers, HearOfEachOthersEntriesAtOnce) {
   at_database("CREATE SCHEMA " + schema);
   const std::string where = std::string(database) + "&options=-csearch_path%3D" + schema;
   auto announced = ledger::Announcements::listen(where);
-  ASSERT_TRUE(announced) << announced.error().front().expected;
+  ASSERT_TRUE(announced) << announced.error().front().expected.written();
   {
     const auto ledger = std::move(*ledger::open_postgresql(where));
     ASSERT_TRUE(ledger->append(demo::demo_ward(moment(), 5), moment()));

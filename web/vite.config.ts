@@ -1,3 +1,4 @@
+import { parse } from '@formatjs/icu-messageformat-parser';
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
@@ -31,10 +32,27 @@ function firstScreen(): Plugin {
   };
 }
 
+/** The patterns of the catalogue are read here, so that the page carries no reader of patterns. */
+function messages(): Plugin {
+  const noReader = '@formatjs/icu-messageformat-parser/no-parser.js';
+  return {
+    name: 'messages',
+    enforce: 'pre',
+    config: () => ({ resolve: { alias: [{ find: /^@formatjs\/icu-messageformat-parser$/, replacement: noReader }] } }),
+    transform(code, id) {
+      if (!/\/text\/made\/[\w-]+\.json$/.test(id)) return undefined;
+      const language = JSON.parse(code) as { patterns: Record<string, string> };
+      const read = (text: string): unknown => (/[{}']/.test(text) ? parse(text, { ignoreTag: true, captureLocation: false }) : text);
+      const patterns = Object.fromEntries(Object.entries(language.patterns).map(([key, text]) => [key, read(text)]));
+      return JSON.stringify({ ...language, patterns });
+    },
+  };
+}
+
 export default defineConfig({
   base: './',
   // Lucide marks its components by the "svelte" condition only.
-  plugins: [svelte(), firstScreen()],
+  plugins: [messages(), svelte(), firstScreen()],
   build: {
     outDir: process.env['DWELL_WEB_OUT'] ?? 'dist',
     emptyOutDir: true,

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "quantity/display.h"
+#include "say/access.h"
 
 namespace dwell::access {
 namespace {
@@ -28,9 +28,9 @@ FieldErrors check(const DifficultyInput& in, const DifficultyScale& scale) {
   for (const auto& [item_name, answer_name] : in.answers) {
     const auto item = find_named(scale.items, item_name);
     if (item == scale.items.end())
-      errors.push_back({"/answers/" + item_name, item_name, "one of: " + names_of(scale.items)});
+      errors.push_back({"/answers/" + item_name, item_name, say::one_of(names_of(scale.items))});
     else if (find_named(item->answers, answer_name) == item->answers.end())
-      errors.push_back({"/answers/" + item_name, answer_name, "one of: " + names_of(item->answers)});
+      errors.push_back({"/answers/" + item_name, answer_name, say::one_of(names_of(item->answers))});
   }
   return errors;
 }
@@ -49,7 +49,7 @@ void add_item(const DifficultyItem& item, const DifficultyInput& in, DifficultyR
     const auto& answer = *find_named(item.answers, said->second);
     out.points_least += answer.points;
     out.points_most += answer.points;
-    working.inputs.push_back({item.question, answer.text + ": " + std::to_string(answer.points)});
+    working.inputs.push_back({item.question, say::answer_with_points(answer.text, answer.points)});
     return;
   }
   const auto [least, most] = std::minmax_element(item.answers.begin(), item.answers.end(),
@@ -57,7 +57,7 @@ void add_item(const DifficultyItem& item, const DifficultyInput& in, DifficultyR
   out.points_least += least->points;
   out.points_most += most->points;
   out.unknown_items.push_back(item.name);
-  working.inputs.push_back({item.question, "not answered"});
+  working.inputs.push_back({item.question, say::not_answered()});
 }
 
 void judge(const DifficultyScale& scale, DifficultyResult& out) {
@@ -70,13 +70,9 @@ void judge(const DifficultyScale& scale, DifficultyResult& out) {
   out.call_for_help = high.call_for_help;
   if (out.call_for_help)
     out.findings.push_back({Severity::caution, "call_for_help",
-                            low.call_for_help
-                                ? "A hard vein is likely: call a specialist or use ultrasound before the first attempt."
-                                : "The answers that are missing could make this a hard vein: answer them first.",
-                            high.source});
+                            low.call_for_help ? say::hard_vein_likely() : say::missing_answers_matter(), high.source});
   if (!out.success)
-    out.findings.push_back({Severity::information, "success_unknown",
-                            "How often a first attempt succeeds at these points was not found in print.", low.source});
+    out.findings.push_back({Severity::information, "success_unknown", say::success_not_published(), low.source});
 }
 
 }  // namespace
@@ -84,13 +80,13 @@ void judge(const DifficultyScale& scale, DifficultyResult& out) {
 Checked<DifficultyResult> difficulty(const DifficultyInput& in, const policy::Access& policy) {
   const auto scale = find_named(policy.difficulty, in.scale);
   if (scale == policy.difficulty.end())
-    return refuse("/scale", in.scale, "one of the policy's: " + names_of(policy.difficulty));
+    return refuse("/scale", in.scale, say::one_of_the_policy(names_of(policy.difficulty)));
   if (auto errors = check(in, *scale); !errors.empty()) return refuse(std::move(errors));
   DifficultyResult out;
-  Working working{"difficulty points", "sum of the points of the answers", {}, "", scale->source};
+  Working working{say::difficulty_points(), say::difficulty_formula(), {}, "", scale->source};
   for (const auto& item : scale->items) add_item(item, in, out, working);
-  working.result = std::to_string(out.points_least);
-  if (out.points_most > out.points_least) working.result += " to " + std::to_string(out.points_most);
+  working.result = out.points_most > out.points_least ? say::points_between(out.points_least, out.points_most)
+                                                      : say::points(out.points_least);
   out.workings.push_back(std::move(working));
   judge(*scale, out);
   return out;

@@ -3,6 +3,8 @@
 #include <algorithm>
 
 #include "json/codec.h"
+#include "say/access.h"
+#include "say/common.h"
 
 namespace dwell::access {
 namespace {
@@ -56,6 +58,14 @@ Limb limb_of(Region region) {
   return region == Region::foot || region == Region::leg ? Limb::leg : Limb::arm;
 }
 
+Message said_of(const Site& site) {
+  if (site.vein.empty()) return say::site(site.side, site.region);
+  std::string name = site.vein;
+  std::replace(name.begin(), name.end(), ' ', '_');
+  const auto known = json::Codec<NamedVein>::from_name(name);
+  return say::site_with_vein(site.side, site.region, known ? say::vein_name(*known) : say::symbol(site.vein));
+}
+
 std::string describe(const Site& site) {
   const std::string side(json::name_of(site.side));
   return side + " " + region_text(site.region) + (site.vein.empty() ? "" : ", " + site.vein + " vein");
@@ -74,11 +84,9 @@ std::vector<Finding> check_limb(const Site& site, const std::vector<Restriction>
     // Veins that a dialysis will need: the back of the hand is a fence, all above it a wall.
     const bool saved = r.reason == RestrictionReason::kidney_vein_saving && site.region != Region::hand_back;
     const bool wall = is_wall(r.reason) || saved;
-    const std::string limb = std::string(json::name_of(r.side)) + " " + std::string(json::name_of(r.limb));
+    const Message why = r.note.empty() ? say::restriction(r.reason) : say::restriction_with_note(r.reason, r.note);
     findings.push_back({wall ? Severity::stop : Severity::caution, "restricted_limb",
-                        "The " + limb + " is restricted: " + describe(r.reason) +
-                            (r.note.empty() ? "" : " (" + r.note + ")") +
-                            (wall ? ". Do not use it." : ". Prefer the other; use it only with a reason."),
+                        wall ? say::limb_is_closed(r.side, r.limb, why) : say::limb_is_avoided(r.side, r.limb, why),
                         source_of(r.reason)});
   }
   return findings;

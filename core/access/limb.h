@@ -65,6 +65,10 @@ struct Restriction {
 };
 BOOST_DESCRIBE_STRUCT(Restriction, (), (side, limb, reason, note))
 
+/// The veins that anatomy names; what else somebody typed stays their own word.
+enum class NamedVein { cephalic, accessory_cephalic, basilic, median, median_cubital, dorsal };
+BOOST_DESCRIBE_ENUM(NamedVein, cephalic, accessory_cephalic, basilic, median, median_cubital, dorsal)
+
 [[nodiscard]] Limb limb_of(Region region);
 /// A bend of the arm, where movement works the catheter loose. The one list for all rooms.
 [[nodiscard]] constexpr bool is_over_joint(Region region) {
@@ -74,7 +78,9 @@ BOOST_DESCRIBE_STRUCT(Restriction, (), (side, limb, reason, note))
 [[nodiscard]] constexpr bool is_little_tissue(Region region) {
   return region == Region::hand_back || is_over_joint(region);
 }
-/// "left forearm, middle third, cephalic vein"
+/// "left forearm, middle third, cephalic vein", as a message.
+[[nodiscard]] Message said_of(const Site& site);
+/// The same in English, for the rooms that still write prose.
 [[nodiscard]] std::string describe(const Site& site);
 [[nodiscard]] std::string describe(RestrictionReason reason);
 

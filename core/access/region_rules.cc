@@ -1,6 +1,7 @@
 #include "access/region_rules.h"
 
 #include "quantity/display.h"
+#include "say/access.h"
 
 namespace dwell::access {
 namespace {
@@ -15,6 +16,11 @@ const Source& cdc() {
 
 bool is_arm(const Site& site) { return limb_of(site.region) == Limb::arm; }
 
+/// In mL/min, as laboratories write it.
+message::Quantity shown_filtration(Flow filtration) {
+  return shown_quantity(QuantityKind::clearance, filtration.value());
+}
+
 bool is_cephalic(const Site& site) { return site.vein.find("cephalic") != std::string::npos; }
 
 }  // namespace
@@ -24,14 +30,13 @@ std::vector<Finding> check_region(const Site& site, AgeBand band) {
   const Limb limb = limb_of(site.region);
   std::vector<Finding> findings;
   if (limb == Limb::head && band != AgeBand::neonate && band != AgeBand::infant)
-    findings.push_back({Severity::stop, "region_for_age", "The scalp is for newborns and young infants only.", cdc()});
+    findings.push_back({Severity::stop, "region_for_age", say::scalp_for_newborns_only(), cdc()});
   if (limb == Limb::leg && grown)
-    findings.push_back({Severity::caution, "region_for_age",
-                        "A leg line in an adult: use the arm, or move it to the arm as soon as it can be.", cdc()});
+    findings.push_back({Severity::caution, "region_for_age", say::leg_line_in_adult(), cdc()});
   if (limb == Limb::leg && band == AgeBand::child)
     findings.push_back({Severity::caution,
                         "region_for_age",
-                        "A foot or leg line before walking only.",
+                        say::leg_line_before_walking_only(),
                         {"value from memory", Mark::memory}});
   return findings;
 }
@@ -42,37 +47,35 @@ Checked<VeinSaving> vein_saving(const VeinSavingInput& in, const policy::Access&
   constexpr Flow per_minute = 1.0 * millilitre / minute;
   if (filtration && !(*filtration >= Flow() && *filtration <= 250.0 * per_minute))
     return refuse("/filtration_for_1_73_m2", show_in(*filtration, per_minute, "mL/min"),
-                  "from 0 to 250 mL/min for 1.73 m²");
+                  say::filtration_from_to(shown_filtration(Flow()), shown_filtration(250.0 * per_minute),
+                                          shown_quantity(QuantityKind::body_surface, 1.73)));
   VeinSaving out;
   out.saves_veins = in.kidney_disease || (filtration && *filtration < limit.value);
   if (!filtration && !in.kidney_disease)
     out.findings.push_back({Severity::information,
                             "filtration_unknown",
-                            "Kidney function is not known: whether arm veins must be saved cannot be said.",
+                            say::kidney_function_unknown(),
                             {"unknown is not safe", Mark::practice}});
   if (!out.saves_veins || !is_arm(in.site)) return out;
   out.findings.push_back({Severity::caution, "vein_saving",
-                          (filtration && *filtration < limit.value
-                               ? "Kidney function below " + show_in(limit.value, per_minute, "mL/min") + ": an"
-                               : std::string("Kidney disease: an")) +
-                              " expert looks at the arms first. The veins may be needed for dialysis.",
+                          filtration && *filtration < limit.value
+                              ? say::kidney_function_saves_veins(shown_filtration(limit.value))
+                              : say::kidney_disease_saves_veins(),
                           source_of(limit)});
   // Stages 4 and 5: a vein that is spoiled now is a dialysis that fails later.
   if (const auto& stop = policy.vein_saving_stop;
       stop && filtration && *filtration < stop->value && in.site.region != Region::hand_back)
-    out.findings.push_back(
-        {Severity::stop, "vein_saving_arm",
-         "Kidney function below " + show_in(stop->value, per_minute, "mL/min") + ": no vein of the arm above the hand.",
-         source_of(*stop)});
+    out.findings.push_back({Severity::stop, "vein_saving_arm",
+                            say::no_arm_vein_above_hand(shown_filtration(stop->value)), source_of(*stop)});
   if (in.site.region != Region::hand_back)
     out.findings.push_back({Severity::caution,
                             "vein_saving_hand",
-                            "Use the back of the hand before the forearm. This turns the usual order round.",
+                            say::hand_before_forearm(),
                             {"KDOQI 2006: dorsum of the hand preferred", Mark::read}});
   if (is_cephalic(in.site) && in.dominant_hand && in.site.side != *in.dominant_hand)
     out.findings.push_back({Severity::stop,
                             "vein_saving_cephalic",
-                            "Spare the cephalic vein of this arm above all.",
+                            say::spare_cephalic(),
                             {"KDOQI 2000 as a patient forum quotes it", Mark::secondary}});
   return out;
 }

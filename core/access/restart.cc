@@ -1,23 +1,8 @@
 #include "access/restart.h"
 
-#include "json/codec.h"
+#include "say/access.h"
 
 namespace dwell::access {
-namespace {
-
-const char* words(Failure failure) {
-  switch (failure) {
-    case Failure::leaked: return "the leak";
-    case Failure::inflamed: return "the inflamed vein";
-    case Failure::blocked: return "the blocked line";
-    case Failure::came_out: return "the line that came out";
-    case Failure::other: return "the failed line";
-  }
-  return "";
-}
-
-}  // namespace
-
 int distance_from_tip(Region region) {
   switch (region) {
     case Region::hand_back: return 0;
@@ -45,13 +30,10 @@ std::vector<Finding> check_restart(const Site& site, const std::vector<FailedSit
         "new site on the other limb or above: common practice; the same said in the scales' advice from memory",
         Mark::practice};
     if (above && harmed)
-      findings.push_back({Severity::caution, "above_failed_site",
-                          std::string("Above ") + words(failure) + " on the same limb: the other limb is better.",
-                          source});
+      findings.push_back({Severity::caution, "above_failed_site", say::above_failed_site(failure), source});
     else if (!above)
       findings.push_back({harmed ? Severity::stop : Severity::caution, "below_failed_site",
-                          std::string(before.region == site.region ? "The same place as " : "Below ") + words(failure) +
-                              ": go above it, or to the other limb.",
+                          before.region == site.region ? say::at_failed_site(failure) : say::below_failed_site(failure),
                           source});
   }
   return findings;
@@ -63,8 +45,7 @@ std::vector<Finding> check_shared_limb(const Site& site, const std::vector<Site>
     if (other.side == site.side && limb_of(other.region) == limb_of(site.region))
       findings.push_back({Severity::caution,
                           "shared_limb",
-                          "Another line lies in the same limb: " + describe(other) +
-                              ". Trace each tubing and label both; a cuff or a tourniquet stops both.",
+                          say::line_in_same_limb(said_of(other)),
                           {"common practice, no source", Mark::practice}});
   return findings;
 }

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include "say/access.h"
+
 namespace dwell::access {
 namespace {
 
@@ -26,7 +28,7 @@ TEST(Restart, AboveALeakIsACaution) {
   const auto found = check_restart({Side::left, Region::upper_arm, ""}, {leak});
   ASSERT_EQ(found.size(), 1u);
   EXPECT_EQ(found.front().severity, Severity::caution);
-  EXPECT_EQ(found.front().text, "Above the leak on the same limb: the other limb is better.");
+  EXPECT_EQ(found.front().text, say::above_failed_site(Failure::leaked));
 }
 
 TEST(Restart, ALineThatCameOutIsNoWall) {

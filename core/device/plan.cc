@@ -6,6 +6,7 @@
 #include "device/evaluate.h"
 #include "device/line_of.h"
 #include "quantity/display.h"
+#include "say/common.h"
 #include "vessel/fit.h"
 
 namespace dwell::device {
@@ -221,11 +222,11 @@ Option option_of(const Pair& pair, const Pair& first, const Context& in_context,
   return option;
 }
 
-std::string stops_in(const std::vector<Finding>& findings) {
-  std::string text;
+Message stops_in(const std::vector<Finding>& findings) {
+  std::vector<Message> stops;
   for (const auto& finding : findings)
-    if (finding.severity == Severity::stop) text += (text.empty() ? "" : " ") + finding.text;
-  return text;
+    if (finding.severity == Severity::stop) stops.push_back(finding.text);
+  return say::sentences(std::move(stops));
 }
 
 Exclusion whole_vein_exclusion(const Vein& vein, Limit limit, const Case& nursing_case) {
@@ -243,13 +244,13 @@ Exclusion whole_vein_exclusion(const Vein& vein, Limit limit, const Case& nursin
     out.reason = "Palm side of the wrist: nerves and tendons lie close.";
     out.change = "choose the forearm";
   } else {
-    out.reason = "The vein is";
+    std::string faults;
     for (const auto fault : vein.faults) {
       std::string word(json::name_of(fault));
       std::replace(word.begin(), word.end(), '_', ' ');
-      out.reason += (out.reason.ends_with("is") ? " " : ", ") + word;
+      faults += (faults.empty() ? " " : ", ") + word;
     }
-    out.reason += ".";
+    out.reason = "The vein is" + faults + ".";
     out.change = "wait until it has healed, or another vein";
   }
   return out;

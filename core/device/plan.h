@@ -85,7 +85,7 @@ BOOST_DESCRIBE_STRUCT(Option, (),
 struct Exclusion {
   std::string vein;
   std::vector<std::string> catheters;  ///< empty: the whole vein is out
-  std::string reason;
+  Message reason;
   std::string change;  ///< smallest change that would let them in, or empty
 };
 BOOST_DESCRIBE_STRUCT(Exclusion, (), (vein, catheters, reason, change))

@@ -100,8 +100,9 @@ const Finding* find(const OrderCheck& check, std::string_view code) {
 bool lacks(const OrderCheck& check, OrderLook look, const std::string& what) {
   const auto found = std::find_if(check.looks.begin(), check.looks.end(),
                                   [&](const auto& report) { return report.look == json::name_of(look); });
-  return found != check.looks.end() && std::any_of(found->missing.begin(), found->missing.end(),
-                                                   [&](const auto& m) { return m.find(what) != std::string::npos; });
+  return found != check.looks.end() && std::any_of(found->missing.begin(), found->missing.end(), [&](const auto& m) {
+           return m.written().find(what) != std::string::npos;
+         });
 }
 
 TEST(OrderCheck, TheMainCaseIsACautionForWeightAgeAndDay) {
@@ -112,8 +113,8 @@ TEST(OrderCheck, TheMainCaseIsACautionForWeightAgeAndDay) {
   EXPECT_EQ(find(check, "rate_for_weight")->source.mark, Mark::practice);
   EXPECT_TRUE(find(check, "rate_for_age"));
   ASSERT_TRUE(find(check, "day_volume"));
-  EXPECT_NE(find(check, "day_volume")->text.find("940 mL to 1\u202f175 mL"), std::string::npos)
-      << find(check, "day_volume")->text;
+  EXPECT_NE(find(check, "day_volume")->text.written().find("940 mL to 1\u202f175 mL"), std::string::npos)
+      << find(check, "day_volume")->text.written();
 }
 
 TEST(OrderCheck, UnknownWeightAndAgeAreSaidNotPassed) {

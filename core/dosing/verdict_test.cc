@@ -197,7 +197,7 @@ TEST(OrderVerdict, TheNoteOfAnInfusateIsSaid) {
   const auto note = std::find_if(check.findings.begin(), check.findings.end(),
                                  [](const Finding& f) { return f.code == "infusate_note"; });
   ASSERT_NE(note, check.findings.end());
-  EXPECT_NE(note->text.find("Never undiluted"), std::string::npos);
+  EXPECT_NE(note->text.written().find("Never undiluted"), std::string::npos);
 }
 
 TEST(OrderVerdict, ALimitThatThePolicyLacksIsNotTakenForNone) {
@@ -229,8 +229,8 @@ TEST(TransfusionVerdict, AUnitOutOfTimeIsAQuestionNeverARaceAgainstTheClock) {
     const auto plan = *transfusion_plan(unit_of(350, 3, minutes_out), limits);
     EXPECT_EQ(plan.verdict, Verdict::stop);
     for (const auto& finding : plan.findings) {
-      EXPECT_EQ(finding.text.find("faster"), std::string::npos) << finding.text;
-      EXPECT_EQ(finding.text.find("return it"), std::string::npos) << finding.text;
+      EXPECT_EQ(finding.text.written().find("faster"), std::string::npos) << finding.text.written();
+      EXPECT_EQ(finding.text.written().find("return it"), std::string::npos) << finding.text.written();
     }
   }
   EXPECT_TRUE(told(transfusion_plan(unit_of(350, 3, 240), limits)->findings, "blood_out_of_time", Severity::stop));

@@ -5,6 +5,8 @@
 
 #include "quantity/display.h"
 #include "quantity/within.h"
+#include "say/common.h"
+#include "say/growth.h"
 
 namespace dwell::growth {
 namespace {
@@ -31,8 +33,6 @@ const Source& charts() {
   return source;
 }
 
-std::string kilograms(Weight mass) { return show_number(in(mass, kilogram)) + " kg"; }
-
 std::vector<Curve> curves_of(line::Sex sex) {
   if (sex == line::Sex::female) return {Curve::girls};
   if (sex == line::Sex::male) return {Curve::boys};
@@ -46,29 +46,25 @@ bool may_be_early(Curve curve, days age, Weight weight) {
   return z_score(*weight_for_age(curve, age - earliest_birth), weight) >= too_low;
 }
 
-Finding question(Severity severity, std::string text, Source source = charts()) {
-  return {severity, "weight_for_age", text + " Weigh again; look at the unit and the birth date.", std::move(source)};
+Finding question(Severity severity, Message text, Source source = charts()) {
+  return {severity, "weight_for_age", say::sentences({std::move(text), say::weigh_again()}), std::move(source)};
 }
-
-std::string said(Weight weight, const Age& age) { return "Weight " + kilograms(weight) + " at " + age.text + " is "; }
 
 std::optional<Finding> by_curve(Curve curve, Weight weight, const Age& age) {
   const auto youngest = weight_for_age(curve, age.least);
   const auto oldest = weight_for_age(curve, std::min(age.most, last_day));
   if (!youngest || !oldest) return std::nullopt;
   if (const double z = z_score(*youngest, weight); z < -outermost) {
-    const bool early = may_be_early(curve, age.least, weight);
-    const std::string lowest =
-        "the lowest line of the growth chart, " + kilograms(weight_at(*youngest, -outermost)) + ".";
-    if (early) return question(Severity::caution, said(weight, age) + "below " + lowest + " Born early?");
-    return z < too_low ? question(Severity::stop, said(weight, age) + "far below " + lowest)
-                       : question(Severity::caution, said(weight, age) + "below " + lowest);
+    const Weight line = weight_at(*youngest, -outermost);
+    if (may_be_early(curve, age.least, weight))
+      return question(Severity::caution, say::weight_below_chart_if_not_early(weight, age.text, line));
+    return z < too_low ? question(Severity::stop, say::weight_far_below_chart(weight, age.text, line))
+                       : question(Severity::caution, say::weight_below_chart(weight, age.text, line));
   }
   if (const double z = z_score(*oldest, weight); z > outermost) {
-    const std::string highest =
-        "the highest line of the growth chart, " + kilograms(weight_at(*oldest, outermost)) + ".";
-    return z > too_high ? question(Severity::stop, said(weight, age) + "far above " + highest)
-                        : question(Severity::caution, said(weight, age) + "above " + highest);
+    const Weight line = weight_at(*oldest, outermost);
+    return z > too_high ? question(Severity::stop, say::weight_far_above_chart(weight, age.text, line))
+                        : question(Severity::caution, say::weight_above_chart(weight, age.text, line));
   }
   return std::nullopt;
 }
@@ -76,27 +72,25 @@ std::optional<Finding> by_curve(Curve curve, Weight weight, const Age& age) {
 /// Nobody is lighter than children of ten years by growing older.
 std::optional<Finding> after_ten(Curve curve, Weight weight, const Age& age) {
   const Lms at_ten = *weight_for_age(curve, last_day);
-  const auto low = [&](Severity severity) {
-    return question(severity, said(weight, age) + (severity == Severity::stop ? "far below " : "below ") +
-                                  "the lowest line at 10 years, " + kilograms(weight_at(at_ten, -outermost)) + ".");
-  };
-  if (z_score(at_ten, weight) < too_low) return low(Severity::stop);
-  if (z_score(at_ten, weight) < -outermost) return low(Severity::caution);
+  const Weight line = weight_at(at_ten, -outermost);
+  if (z_score(at_ten, weight) < too_low)
+    return question(Severity::stop, say::weight_far_below_chart_of_ten(weight, age.text, line));
+  if (z_score(at_ten, weight) < -outermost)
+    return question(Severity::caution, say::weight_below_chart_of_ten(weight, age.text, line));
   const bool grown = age.most >= days{static_cast<int>(grown_from * 365.25)};
   const Source practice{"common practice, no source", Mark::practice};
   const Weight highest = grown ? heaviest_adult : heaviest_child;
   if (grown && weight < lightest_adult)
-    return question(Severity::caution, said(weight, age) + "unusual below " + kilograms(lightest_adult) + ".",
-                    practice);
+    return question(Severity::caution, say::weight_unusually_low(weight, age.text, lightest_adult), practice);
   if (weight > highest)
-    return question(Severity::caution, said(weight, age) + "unusual above " + kilograms(highest) + ".", practice);
+    return question(Severity::caution, say::weight_unusually_high(weight, age.text, highest), practice);
   return std::nullopt;
 }
 
 }  // namespace
 
 void check_birth_date(const std::optional<Date>& birth_date, Date today, const std::string& path, FieldErrors& errors) {
-  if (birth_date && *birth_date > today) errors.push_back({path, show(*birth_date), "a day that has come"});
+  if (birth_date && *birth_date > today) errors.push_back({path, show(*birth_date), say::a_day_that_has_come()});
 }
 
 void check_birth_date(const std::optional<Date>& birth_date, Instant now, const std::string& path,
@@ -112,19 +106,19 @@ void check_person(const std::optional<Person>& person, FieldErrors& errors) {
 Age age_between(Date birth_date, Date today) {
   const auto old = std::max(std::chrono::sys_days(today) - std::chrono::sys_days(birth_date), days{0});
   const int years = age_in_years(birth_date, today);
-  if (old < days{60}) return {old, old, std::to_string(old.count()) + " d"};
-  if (years < 2) return {old, old, std::to_string(age_in_months(birth_date, today)) + " months"};
-  return {old, old, std::to_string(years) + " y"};
+  if (old < days{60}) return {old, old, say::age_in_days(old.count())};
+  if (years < 2) return {old, old, say::age_in_months(age_in_months(birth_date, today))};
+  return {old, old, say::age_in_years(years)};
 }
 
 Age age_in_whole_months(int months) {
   const auto at = [](int n) { return days{static_cast<int>(n * 30.4375)}; };
-  return {at(months), at(months + 1), std::to_string(months) + " months"};
+  return {at(months), at(months + 1), say::age_in_months(months)};
 }
 
 Age age_in_whole_years(int years) {
   const auto at = [](int n) { return days{static_cast<int>(n * 365.25)}; };
-  return {at(years), at(years + 1), std::to_string(years) + " y"};
+  return {at(years), at(years + 1), say::age_in_years(years)};
 }
 
 std::optional<Finding> question_weight(Weight weight, const Age& age, line::Sex sex) {
@@ -163,7 +157,7 @@ Checked<WeightLook> look_at_weight(const WeightInput& input) {
   if (!patient.weight || !patient.birth_date) {
     out.findings.push_back({Severity::caution,
                             "weight_or_age_unknown",
-                            "Weight and age were not held together: one of them is not known.",
+                            say::weight_or_age_unknown(),
                             {"unknown is not safe", Mark::practice}});
     return out;
   }
@@ -178,14 +172,14 @@ Checked<WeightLook> look_at_weight(const WeightInput& input) {
     out.low = weight_at(*at, -outermost);
     out.median = at->m;
     out.high = weight_at(*at, outermost);
-    out.workings = {{"weight for age",
-                     "((weight / M)^L − 1) / (L × S), in even steps beyond 3",
-                     {{"weight", kilograms(*patient.weight)},
-                      {"age", age.text},
-                      {"L", show_number(at->l, 4)},
-                      {"M", kilograms(at->m)},
-                      {"S", show_number(at->s, 5)}},
-                     show_number(z, 2) + " standard deviations",
+    out.workings = {{say::weight_for_age(),
+                     say::weight_for_age_formula(),
+                     {{say::weight_name(), say::quantity(shown(*patient.weight))},
+                      {say::age_name(), age.text},
+                      {say::symbol("L"), say::quantity(shown_number(at->l, 4))},
+                      {say::symbol("M"), say::quantity(shown(at->m))},
+                      {say::symbol("S"), say::quantity(shown_number(at->s, 5))}},
+                     say::standard_deviations(shown_number(z, 2)),
                      charts()}};
   }
   return out;

@@ -32,7 +32,7 @@ void check_person(const std::optional<Person>& person, FieldErrors& errors);
 /// An age that may be known to the day, or only in whole months or years.
 struct Age {
   std::chrono::days least{}, most{};
-  std::string text;  ///< "12 d", "5 months", "4 y"
+  Message text;  ///< "12 d", "5 months", "4 y"
 };
 [[nodiscard]] Age age_between(Date birth_date, Date today);
 [[nodiscard]] Age age_in_whole_months(int months);

@@ -2,6 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include "say/common.h"
+#include "say/growth.h"
+
 namespace dwell::growth {
 namespace {
 
@@ -30,9 +33,9 @@ class WeightQuestion : public testing::TestWithParam<Case> {};
 TEST_P(WeightQuestion, FollowsTheChart) {
   const auto& c = GetParam();
   const auto found = question_weight(patient(c.kilograms, c.days_old), today);
-  ASSERT_EQ(found.has_value(), c.severity.has_value()) << (found ? found->text : "nothing");
+  ASSERT_EQ(found.has_value(), c.severity.has_value()) << (found ? found->code : "nothing");
   if (found) {
-    EXPECT_EQ(found->severity, *c.severity) << found->text;
+    EXPECT_EQ(found->severity, *c.severity);
     EXPECT_EQ(found->code, "weight_for_age");
   }
 }
@@ -60,13 +63,16 @@ INSTANTIATE_TEST_SUITE_P(
       return name;
     });
 
+/// What is asked, and what to do about it.
+Message asked(Message question) { return say::sentences({std::move(question), say::weigh_again()}); }
+
 TEST(WeightQuestion, SaysTheAgeAndTheLine) {
   EXPECT_EQ(question_weight(patient(1.8, 1826), today)->text,
-            "Weight 1.8 kg at 5 y is far below the lowest line of the growth chart, 12.4 kg. Weigh again; look at the "
-            "unit and the birth date.");
+            asked(say::weight_far_below_chart(1.8 * kilogram, say::age_in_years(5), 12.4 * kilogram)));
   EXPECT_EQ(question_weight(patient(0.8, 2), today)->text,
-            "Weight 0.8 kg at 2 d is below the lowest line of the growth chart, 2.08 kg. Born early? Weigh again; look "
-            "at the unit and the birth date.");
+            asked(say::weight_below_chart_if_not_early(0.8 * kilogram, say::age_in_days(2), 2.08 * kilogram)));
+  EXPECT_EQ(question_weight(patient(121, 4383), today)->text,
+            asked(say::weight_unusually_high(121.0 * kilogram, say::age_in_years(12), 120.0 * kilogram)));
 }
 
 TEST(WeightQuestion, AnUnknownSexIsAskedByBothCurves) {

@@ -87,7 +87,7 @@ TEST(OneLine, TheWorstMemberDecidesTheRoute) {
   EXPECT_EQ(line->decided_by, "vancomycin 5 mg/mL");
   EXPECT_EQ(line->harm, HarmClass::vesicant);
   EXPECT_EQ(line->findings.front().code, "compatibility");
-  EXPECT_NE(line->each[1].findings.front().text.find("fewer reports"), std::string::npos);
+  EXPECT_NE(line->each[1].findings.front().text.written().find("fewer reports"), std::string::npos);
 }
 
 TEST(OneLine, AnUnknownMemberIsAskedAbout) {

@@ -89,7 +89,7 @@ TEST(MixtureBounds, AnUnknownPartTakesNothingAway) {
   EXPECT_EQ(m.without_potassium, std::vector<std::string>{"something new"});
   const auto strong = judged({"dextrose 50 %", 500.0 * millilitre, {{"something new", 10.0 * millilitre}}});
   ASSERT_TRUE(find_code(strong, "osmolarity"));
-  EXPECT_NE(find_code(strong, "osmolarity")->text.find("at least"), std::string::npos);
+  EXPECT_NE(find_code(strong, "osmolarity")->text.written().find("at least"), std::string::npos);
 }
 
 TEST(SuitabilityLooks, WaterAndVeryDiluteFluidsBurstRedCells) {
@@ -121,8 +121,8 @@ TEST(SuitabilityLooks, AVesicantIsSpokenOfAsItRuns) {
   EXPECT_EQ(find_code(continuous, "vesicant")->severity, Severity::stop);
   EXPECT_EQ(continuous.route, Route::refer_for_central);
   // The interval is the policy's, not a word of the engine.
-  EXPECT_NE(find_code(continuous, "vesicant")->text.find("every 15 min"), std::string::npos);
-  EXPECT_EQ(find_code(continuous, "vesicant")->text.find("hourly"), std::string::npos);
+  EXPECT_NE(find_code(continuous, "vesicant")->text.written().find("every 15 min"), std::string::npos);
+  EXPECT_EQ(find_code(continuous, "vesicant")->text.written().find("hourly"), std::string::npos);
   const auto dose = judged({"vancomycin 5 mg/mL", 200.0 * millilitre, {}}, 1.7);
   EXPECT_EQ(find_code(dose, "vesicant_dose")->severity, Severity::caution);
   EXPECT_EQ(dose.route, Route::short_peripheral);

@@ -14,11 +14,11 @@ std::string Path::text() const {
   return parent->text() + "/" + (field.empty() ? std::to_string(index) : std::string(field));
 }
 
-void Reading::refuse(const Path& path, const Value& found, std::string expected) {
+void Reading::refuse(const Path& path, const Value& found, Message expected) {
   add_error(errors_, [&] { return FieldError{path.text(), found_text(found), std::move(expected)}; });
 }
 
-void Reading::refuse_text(const Path& path, std::string found, std::string expected) {
+void Reading::refuse_text(const Path& path, std::string found, Message expected) {
   add_error(errors_, [&] { return FieldError{path.text(), std::move(found), std::move(expected)}; });
 }
 

@@ -9,6 +9,7 @@
 //   enum          its lower-case name
 //   optional      absent or null when unknown; unknown is never a default
 //   list, map     absent means empty
+//   message       {"id", "args": {name: {type: value}}}; a string while it is prose
 //   variant       an object with "kind" naming the alternative
 // A field that nobody knows is refused, because it is usually a misspelt one that somebody needed.
 #include <array>
@@ -51,8 +52,8 @@ class Reading {
   /// Quantities in the text are written with this decimal sign.
   explicit Reading(DecimalSign sign) : sign_(sign) {}
   [[nodiscard]] DecimalSign decimal_sign() const { return sign_; }
-  void refuse(const Path& path, const Value& found, std::string expected);
-  void refuse_text(const Path& path, std::string found, std::string expected);
+  void refuse(const Path& path, const Value& found, Message expected);
+  void refuse_text(const Path& path, std::string found, Message expected);
   /// Takes over errors of a part, putting `path` before theirs.
   void refuse(const Path& path, const FieldErrors& errors);
   [[nodiscard]] const FieldErrors& errors() const { return errors_; }
@@ -136,6 +137,7 @@ DWELL_PLAIN_CODEC(Date);
 DWELL_PLAIN_CODEC(Gauge);
 DWELL_PLAIN_CODEC(Temperature);
 DWELL_PLAIN_CODEC(Value);
+DWELL_PLAIN_CODEC(Message);
 #undef DWELL_PLAIN_CODEC
 
 // ---- what can be done with a value of some type, the type erased ----

@@ -64,9 +64,9 @@ struct Step {
   std::string why;
   std::optional<Clock> clock;
   Capture capture = Capture::none;
-  std::vector<std::string> cautions;
+  std::vector<Message> cautions;
   Source source;
-  std::vector<std::string> stops{};  ///< what this patient forbids here: answered before going on
+  std::vector<Message> stops{};  ///< what this patient forbids here: answered before going on
 };
 BOOST_DESCRIBE_STRUCT(Step, (), (id, title, detail, why, clock, capture, cautions, source, stops))
 

@@ -6,12 +6,14 @@
 #include <utility>
 #include <vector>
 
+#include "message/message.h"
+
 namespace dwell {
 
 struct FieldError {
-  std::string path;      ///< JSON pointer into the input: "/order/rate"
-  std::string found;     ///< what the person gave, as given: "1250 mL/h"
-  std::string expected;  ///< what would be accepted: "at most 999 mL/h; is it 125?"
+  std::string path;   ///< JSON pointer into the input: "/order/rate"
+  std::string found;  ///< what the person gave, as given: "1250 mL/h"
+  Message expected;   ///< what would be accepted: "at most 999 mL/h; is it 125?"
   friend bool operator==(const FieldError&, const FieldError&) = default;
 };
 
@@ -20,7 +22,7 @@ using FieldErrors = std::vector<FieldError>;
 template <class T>
 using Checked = tl::expected<T, FieldErrors>;
 
-[[nodiscard]] inline tl::unexpected<FieldErrors> refuse(std::string path, std::string found, std::string expected) {
+[[nodiscard]] inline tl::unexpected<FieldErrors> refuse(std::string path, std::string found, Message expected) {
   return tl::unexpected<FieldErrors>(FieldErrors{{std::move(path), std::move(found), std::move(expected)}});
 }
 

@@ -7,6 +7,8 @@
 namespace dwell {
 namespace {
 
+using message::Part;
+
 std::string parted(std::string digits) {
   const auto point = std::min(digits.find('.'), digits.size());
   const std::size_t first = digits.starts_with('-') ? 1 : 0;
@@ -34,6 +36,8 @@ std::string printed(const char* format, double value) {
   text.resize(static_cast<std::size_t>(std::snprintf(text.data(), text.size(), format, value)));
   return text;
 }
+
+message::Quantity unknown() { return {{Part{}}}; }
 
 /// Below this a number has more zeros than anybody counts.
 constexpr double smallest_in_decimals = 1e-9;
@@ -73,19 +77,40 @@ std::string show_number(double value) {
   return show_number(value, std::clamp(2 - magnitude, 0, 11));
 }
 
-std::string show_quantity(QuantityKind kind, double si) {
-  if (!std::isfinite(si)) return "unknown";
+message::Quantity shown_quantity(QuantityKind kind, double si) {
+  if (!std::isfinite(si)) return unknown();
   // Beyond ten thousand years the parts of a calendar mean nothing, and whole seconds may no longer be counted.
   constexpr double longest_in_parts = 3.2e11;
-  if (kind == QuantityKind::duration && std::abs(si) > longest_in_parts) return show_number(si / 86400) + " d";
+  if (kind == QuantityKind::duration && std::abs(si) > longest_in_parts) return {{Part{show_number(si / 86400), "d"}}};
   if (kind == QuantityKind::duration) {
-    if (std::abs(si) < 10 && si != std::floor(si)) return show_number(si) + " s";
+    if (std::abs(si) < 10 && si != std::floor(si)) return {{Part{show_number(si), "s"}}};
     // To the minute from an hour up: nobody acts on the seconds of an eight-hour bag.
     const double step = std::abs(si) >= 3600 ? 60 : 1;
-    return show(Interval{static_cast<Interval::rep>(round_half_up(si / step) * step)});
+    return {parts_of(Interval{static_cast<Interval::rep>(round_half_up(si / step) * step)})};
   }
   const UnitName& unit = shown_unit(kind, si);
-  return show_number(si / unit.si) + (unit.display.empty() ? "" : " ") + std::string(unit.display);
+  return {{Part{show_number(si / unit.si), std::string(unit.display)}}};
+}
+
+message::Quantity shown_number(double value) {
+  if (!std::isfinite(value)) return unknown();
+  return {{Part{show_number(value), ""}}};
+}
+
+message::Quantity shown_number(double value, int decimals) {
+  if (!std::isfinite(value)) return unknown();
+  return {{Part{show_number(value, decimals), ""}}};
+}
+
+message::Count shown_count(std::int64_t count) { return {count, parted(std::to_string(count))}; }
+
+std::string show_quantity(QuantityKind kind, double si) {
+  std::string text;
+  for (const auto& part : shown_quantity(kind, si).parts) {
+    if (part.digits.empty()) return "unknown";
+    text += (text.empty() ? "" : " ") + part.digits + (part.unit.empty() ? "" : " ") + part.unit;
+  }
+  return text;
 }
 
 std::string show(Gauge gauge) { return std::to_string(gauge.number) + " gauge"; }

@@ -3,9 +3,11 @@
 // break (a comma is a decimal sign in half the world), a space before the unit, no unit that can be misread, and never
 // "0" for what is not 0. Rounding is half up, as drip-rate tables round (62.5 drops/min is 63).
 // Source: docs/sources.md#safe-display
+#include <cstdint>
 #include <string>
 #include <string_view>
 
+#include "message/message.h"
 #include "quantity/quantity.h"
 #include "quantity/time.h"
 #include "quantity/unit_names.h"
@@ -27,6 +29,18 @@ namespace dwell {
 /// In the unit that fits its size at the bedside: "125 mL/h", "1 000 mL", "40 mcg", "7 h 43 min" for durations, "39 %"
 /// for ratios.
 [[nodiscard]] std::string show_quantity(QuantityKind kind, double si);
+
+/// The same as an argument of a message: rounded, in its unit, to be written out in the reader's language.
+[[nodiscard]] message::Quantity shown_quantity(QuantityKind kind, double si);
+[[nodiscard]] message::Quantity shown_number(double value);
+[[nodiscard]] message::Quantity shown_number(double value, int decimals);
+[[nodiscard]] message::Count shown_count(std::int64_t count);
+
+template <QuantityType Q>
+[[nodiscard]] message::Quantity shown(Q quantity) {
+  return shown_quantity(KindOf<Q>::value, quantity.value());
+}
+[[nodiscard]] inline message::Quantity shown(Interval interval) { return {parts_of(interval)}; }
 
 template <QuantityType Q>
 [[nodiscard]] std::string show(Q quantity) {

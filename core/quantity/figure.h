@@ -38,18 +38,18 @@ template <class T>
 }
 
 struct WorkingInput {
-  std::string name;   ///< "volume"
-  std::string value;  ///< "1,000 mL"
+  Message name;   ///< "volume"
+  Message value;  ///< "1 000 mL"
   friend bool operator==(const WorkingInput&, const WorkingInput&) = default;
 };
 BOOST_DESCRIBE_STRUCT(WorkingInput, (), (name, value))
 
 /// How one number came about: enough to redo it with pencil and paper.
 struct Working {
-  std::string name;     ///< trade name of the quantity: "drop rate"
-  std::string formula;  ///< "volume × drop factor / time"
+  Message name;     ///< trade name of the quantity: "drop rate"
+  Message formula;  ///< "volume × drop factor / time"
   std::vector<WorkingInput> inputs;
-  std::string result;  ///< "42 drops/min (41.7)"
+  Message result;  ///< "42 drops/min (41.7)"
   Source source;
   friend bool operator==(const Working&, const Working&) = default;
 };
@@ -62,7 +62,7 @@ BOOST_DESCRIBE_ENUM(Severity, information, caution, stop)
 struct Finding {
   Severity severity = Severity::information;
   std::string code;  ///< stable name: "rate_for_weight"
-  std::string text;  ///< for the nurse
+  Message text;      ///< for the nurse
   Source source;
   friend bool operator==(const Finding&, const Finding&) = default;
 };

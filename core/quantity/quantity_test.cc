@@ -57,7 +57,7 @@ TEST(Units, ARefusalSaysWhatWouldDo) {
   const auto refused = parse<Flow>("125 mL/fortnight");
   ASSERT_FALSE(refused);
   EXPECT_EQ(refused.error().front().found, "125 mL/fortnight");
-  EXPECT_NE(refused.error().front().expected.find("mL/h"), std::string::npos);
+  EXPECT_NE(refused.error().front().expected.written().find("mL/h"), std::string::npos);
 }
 
 TEST(GaugeOrder, WiderIsGreater) { EXPECT_GT(Gauge{18}, Gauge{22}); }

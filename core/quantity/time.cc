@@ -212,18 +212,26 @@ Checked<Interval> parse_interval(std::string_view text, DecimalSign sign) {
   return Interval{std::llround(*seconds)};
 }
 
-std::string show(Interval interval) {
-  if (interval < Interval{0}) return "-" + show(-interval);
-  std::string text;
-  int parts = 0;
+std::vector<message::Part> parts_of(Interval interval) {
+  std::vector<message::Part> parts;
+  const std::string sign = interval < Interval{0} ? "-" : "";
+  if (interval < Interval{0}) interval = -interval;
+  std::size_t looked_at = 0;
   for (const auto& unit : interval_units) {
     if (unit.name == "wk") continue;
     const auto whole = interval / unit.length;
-    if (whole == 0 && parts == 0 && unit.name != "s") continue;
-    if (whole != 0 || parts == 0) text += (parts ? " " : "") + std::to_string(whole) + " " + std::string(unit.name);
+    if (whole == 0 && looked_at == 0 && unit.name != "s") continue;
+    if (whole != 0 || looked_at == 0)
+      parts.push_back({(parts.empty() ? sign : "") + std::to_string(whole), std::string(unit.name)});
     interval -= whole * unit.length;
-    if (++parts == 2) break;
+    if (++looked_at == 2) break;
   }
+  return parts;
+}
+
+std::string show(Interval interval) {
+  std::string text;
+  for (const auto& part : parts_of(interval)) text += (text.empty() ? "" : " ") + part.digits + " " + part.unit;
   return text;
 }
 

@@ -4,6 +4,7 @@
 #include <chrono>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "quantity/checked.h"
 #include "quantity/number_text.h"
@@ -49,6 +50,8 @@ inline constexpr Interval longest_interval{10'000'000'000};
 [[nodiscard]] Checked<double> parse_seconds(std::string_view text, DecimalSign sign = DecimalSign::point);
 /// Whole units, the two largest: "7 h 43 min", "30 s", "2 d 4 h". Negative intervals carry a leading minus.
 [[nodiscard]] std::string show(Interval interval);
+/// The same for a message.
+[[nodiscard]] std::vector<message::Part> parts_of(Interval interval);
 
 /// Whole years from birth to the given day; the birthday of 29 February counts on 1 March in common years.
 [[nodiscard]] int age_in_years(Date birth, Date today);

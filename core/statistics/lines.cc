@@ -4,6 +4,7 @@
 
 #include "json/codec.h"
 #include "quantity/display.h"
+#include "say/statistics.h"
 
 namespace dwell::statistics {
 namespace {
@@ -215,13 +216,11 @@ Checked<LearnResult> learn(LearnInput input) {
                                 "without them.",
                             note});
   if (!out.set_aside.empty())
-    out.findings.push_back({Severity::caution, "set_aside",
-                            std::to_string(out.set_aside.size()) +
-                                (out.set_aside.size() == 1 ? " line is" : " lines are") +
-                                " left out because the record cannot be right: " + out.set_aside.front().id + " (" +
-                                out.set_aside.front().found + "; expected " + out.set_aside.front().expected + ")" +
-                                (out.set_aside.size() > 1 ? " and others." : "."),
-                            note});
+    out.findings.push_back(
+        {Severity::caution, "set_aside",
+         say::lines_left_out(static_cast<std::int64_t>(out.set_aside.size()), out.set_aside.front().id,
+                             out.set_aside.front().found, out.set_aside.front().expected),
+         note});
   if (too_new > 0)
     out.findings.push_back({Severity::information, "placed_too_late",
                             std::to_string(too_new) + (too_new == 1 ? " line was" : " lines were") +

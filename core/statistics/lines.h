@@ -61,7 +61,8 @@ BOOST_DESCRIBE_STRUCT(GroupSummary, (),
 
 struct SetAside {
   std::string id;
-  std::string found, expected;
+  std::string found;
+  Message expected;
 };
 BOOST_DESCRIBE_STRUCT(SetAside, (), (id, found, expected))
 

@@ -137,7 +137,8 @@ TEST(Learn, ARowThatCannotBeRightIsSetAsideWhenAsked) {
   const auto said = std::find_if(result.findings.begin(), result.findings.end(),
                                  [](const Finding& f) { return f.code == "set_aside"; });
   ASSERT_NE(said, result.findings.end());
-  EXPECT_NE(said->text.find("forgotten"), std::string::npos);
+  EXPECT_EQ(said->text.id(), "lines_left_out");
+  EXPECT_EQ(said->text.arguments().at(1), (message::Argument{"first", message::OwnWords{"forgotten"}}));
   EXPECT_FALSE(learn({{forgotten}, cut, GroupBy::none, true}));  // nothing left to count
 }
 

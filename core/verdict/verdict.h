@@ -32,8 +32,8 @@ BOOST_DESCRIBE_ENUM(LookState, looked, could_not_look, does_not_apply)
 struct LookReport {
   std::string look;  ///< name of its enumerator: "potassium"
   LookState state = LookState::could_not_look;
-  std::optional<Severity> worst;     ///< of what it found
-  std::vector<std::string> missing;  ///< what it could not look at, and why
+  std::optional<Severity> worst;  ///< of what it found
+  std::vector<Message> missing;   ///< what it could not look at, and why
   friend bool operator==(const LookReport&, const LookReport&) = default;
 };
 BOOST_DESCRIBE_STRUCT(LookReport, (), (look, state, worst, missing))
@@ -41,19 +41,19 @@ BOOST_DESCRIBE_STRUCT(LookReport, (), (look, state, worst, missing))
 /// Collects what one look has to say.
 class Look {
  public:
-  void say(Severity severity, std::string code, std::string text, Source source) {
+  void say(Severity severity, std::string code, Message text, Source source) {
     findings_.push_back({severity, std::move(code), std::move(text), std::move(source)});
   }
   /// It could not look at this: "the weight". What it found on the rest stands all the same.
-  void lacks(std::string what) { missing_.push_back(std::move(what)); }
+  void lacks(Message what) { missing_.push_back(std::move(what)); }
   /// There is nothing of the kind here. A look that lacks something never says so.
   void does_not_apply() { applies_ = false; }
-  [[nodiscard]] const std::vector<std::string>& missing() const { return missing_; }
+  [[nodiscard]] const std::vector<Message>& missing() const { return missing_; }
 
  private:
   friend class Composition;
   std::vector<Finding> findings_;
-  std::vector<std::string> missing_;
+  std::vector<Message> missing_;
   bool applies_ = true;
 };
 

@@ -355,7 +355,7 @@ TEST(Transfusion, OutOfTimeNeverRunsFaster) {
     const auto plan = dosing::transfusion_plan(in, library().policy.order);
     if (!plan || !plan->ends_at || *plan->ends_at <= *plan->finish_by) return false;
     EXPECT_EQ(plan->verdict, Verdict::stop) << written(in);
-    for (const auto& finding : plan->findings) EXPECT_EQ(finding.text.find("faster"), std::string::npos);
+    for (const auto& finding : plan->findings) EXPECT_EQ(finding.text.written().find("faster"), std::string::npos);
     return true;
   });
 }

@@ -1,10 +1,11 @@
 // What every call of the engine answers: the value, or all that was wrong with the input, at once.
+import { isSaid, type Said } from '../text/message';
 
 /** One thing wrong: where (a JSON pointer), what was given, and what would be accepted. */
 export interface FieldError {
   path: string;
   found: string;
-  expected: string;
+  expected: Said;
 }
 
 export type Result<T> = { ok: true; value: T } | { ok: false; errors: FieldError[] };
@@ -21,7 +22,7 @@ export function errorsAt(errors: readonly FieldError[], path: string): FieldErro
 export function isFieldError(value: unknown): value is FieldError {
   if (typeof value !== 'object' || value === null) return false;
   const { path, found, expected } = value as Record<string, unknown>;
-  return typeof path === 'string' && typeof found === 'string' && typeof expected === 'string';
+  return typeof path === 'string' && typeof found === 'string' && isSaid(expected);
 }
 
 /** Reads the envelope `{"ok": true, "value": …}` or `{"ok": false, "errors": […]}`; anything else is a broken promise. */

@@ -1,6 +1,8 @@
 // The shapes that the engine's answers are made of. They are the JSON forms of core/quantity; the numbers inside are for
 // drawing only: what a person reads is always the engine's own `text`.
 
+import type { Said } from '../text/message';
+
 export interface Quantity {
   value: number;
   unit: string;
@@ -16,15 +18,15 @@ export interface Source {
 }
 
 export interface WorkingInput {
-  name: string;
-  value: string;
+  name: Said;
+  value: Said;
 }
 
 export interface WorkingOf {
-  name: string;
-  formula: string;
+  name: Said;
+  formula: Said;
   inputs: WorkingInput[];
-  result: string;
+  result: Said;
   source: Source;
 }
 
@@ -37,12 +39,12 @@ export interface LookReport {
   look: string;
   state: 'looked' | 'could_not_look' | 'does_not_apply';
   worst?: Severity;
-  missing: string[];
+  missing: Said[];
 }
 export interface Finding {
   severity: Severity;
   code: string;
-  text: string;
+  text: Said;
   source: Source;
 }
 

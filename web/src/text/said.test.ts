@@ -13,7 +13,7 @@ describe('translator', () => {
     expect(translator({ '{0} of {1}': '{1}: {0}' })('two of three')).toBe('three: two');
   });
   it('says what stands in the places when it is known, and else keeps it', () => {
-    expect(say('Above the leak on the same limb: the other limb is better.')).toBe('Por encima de la fuga en la misma extremidad: mejor la otra.');
+    expect(translator({ 'above {0}': 'encima de {0}', 'the leak': 'la fuga' })('above the leak')).toBe('encima de la fuga');
     expect(say('a new medicine must never be given undiluted.')).toBe('a new medicine: nunca se administra sin diluir.');
   });
   it('takes the most specific of the phrases that fit', () => {

@@ -3,6 +3,8 @@
 import type { Decimal } from '../engine/engine';
 import { keep, readKept } from '../record/kept';
 import { text as english } from './en';
+import type { Said } from './message';
+import type { LanguageFile } from './said_message';
 
 export type Words = typeof english;
 
@@ -10,13 +12,15 @@ export type Words = typeof english;
 export const languages = {
   en: { name: 'English', direction: 'ltr', decimal: 'point' },
   es: { name: 'Español', direction: 'ltr', decimal: 'comma' },
+  // English in longer letters between brackets: what is not so comes from outside the catalogue. Only for tests.
+  'en-XA': { name: 'Pseudo', direction: 'ltr', decimal: 'point' },
 } as const satisfies Record<string, { name: string; direction: 'ltr' | 'rtl'; decimal: Decimal }>;
 export type Language = keyof typeof languages;
 
 export let text: Words = english;
 export let language: Language = 'en';
 /** What the engine said, in the language of the page. To be called where it is shown: what is charted stays as it came. */
-export let say: (english: string) => string = (english) => english;
+export let say: (said: Said) => string = (said) => (typeof said === 'string' ? said : said.id);
 
 export const isLanguage = (name: string): name is Language => name in languages;
 
@@ -28,13 +32,22 @@ export function wantedLanguage(): Language {
   return asked ?? 'en';
 }
 
+const patternsOf = {
+  en: async () => import('./made/en.json') as Promise<{ default: LanguageFile }>,
+  es: async () => import('./made/es.json') as Promise<{ default: LanguageFile }>,
+  'en-XA': async () => import('./made/en-XA.json') as Promise<{ default: LanguageFile }>,
+} satisfies Record<Language, () => Promise<{ default: LanguageFile }>>;
+
 /** Before the first screen is made. */
 export async function speak(wanted: Language): Promise<void> {
-  if (wanted === 'es') {
-    const [words, { phrases }, { translator }] = await Promise.all([import('./es'), import('./engine_es'), import('./said')]);
-    text = words.text;
-    say = translator(phrases);
-  }
+  const [{ speaker }, { default: ownPatterns }, { default: englishPatterns }, prose] = await Promise.all([
+    import('./said_message'),
+    patternsOf[wanted](),
+    patternsOf.en(),
+    wanted === 'es' ? Promise.all([import('./es'), import('./engine_es'), import('./said')]) : undefined,
+  ]);
+  if (prose !== undefined) text = prose[0].text;
+  say = speaker(ownPatterns, englishPatterns, prose === undefined ? (english) => english : prose[2].translator(prose[1].phrases));
   language = wanted;
   document.documentElement.lang = wanted;
   document.documentElement.dir = languages[wanted].direction;

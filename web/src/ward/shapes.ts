@@ -1,6 +1,7 @@
 // The ward as the server and the engine give it: JSON forms of core/line, core/care and their parts.
 import type { FieldError } from '../engine/result';
 import type { LineEvent } from '../record/entry';
+import type { Said } from '../text/message';
 import type { DueState, Finding, LookReport, Quantity, Region, Restriction, Side, Source, Verdict, WorkingOf } from '../engine/shapes';
 
 export interface Span {
@@ -237,7 +238,7 @@ export interface PlanResult {
   needed_flow: Quantity;
   options: Option[];
   further_options: number;
-  exclusions: { vein: string; catheters: string[]; reason: string; change: string }[];
+  exclusions: { vein: string; catheters: string[]; reason: Said; change: string }[];
   summary: string;
   findings: Finding[];
 }
@@ -289,8 +290,8 @@ export interface Step {
   why: string;
   clock?: { rule: 'at_least' | 'at_most'; limit: Span; name: string; source: Source };
   capture: string;
-  cautions: string[];
-  stops?: string[];
+  cautions: Said[];
+  stops?: Said[];
   source: Source;
 }
 export interface Listed {

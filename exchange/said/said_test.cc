@@ -1,0 +1,76 @@
+#include "exchange/said/said.h"
+
+#include <gtest/gtest.h>
+
+#include "json/codec.h"
+#include "say/common.h"
+#include "say/growth.h"
+
+namespace dwell::said {
+namespace {
+
+const Reader spanish{"es", DecimalSign::comma};
+
+TEST(Said, ASentenceOfEachLanguage) {
+  const auto message = say::weight_far_below_chart(1.8 * kilogram, say::age_in_years(5), 12.4 * kilogram);
+  EXPECT_EQ(in_english(message), "Weight 1.8 kg at 5 y is far below the lowest line of the growth chart, 12.4 kg.");
+  EXPECT_EQ(
+      said(message, spanish),
+      "El peso de 1,8 kg a la edad de 5 años está muy por debajo de la línea más baja de la curva de crecimiento, "
+      "12,4 kg.");
+}
+
+TEST(Said, ACountChoosesItsPlural) {
+  EXPECT_EQ(in_english(say::age_in_months(1)), "1 month");
+  EXPECT_EQ(in_english(say::age_in_months(1234)), "1\u202f234 months");
+  EXPECT_EQ(said(say::age_in_years(1), spanish), "1 año");
+}
+
+TEST(Said, UnitsAndThousandsByTheOneDisplay) {
+  const auto shown_in = [](auto quantity, const Reader& reader) {
+    return said(say::quantity(shown(quantity)), reader);
+  };
+  EXPECT_EQ(shown_in(20.5 * drop / minute, spanish), "20,5 gotas/min");
+  EXPECT_EQ(shown_in(1234.0 * millilitre / hour, spanish), "1\u202f234 mL/h");
+  EXPECT_EQ(shown_in(Interval{27780}, Reader{}), show(Interval{27780}));
+  EXPECT_EQ(shown_in(std::numeric_limits<double>::quiet_NaN() * kilogram, spanish), "desconocido");
+}
+
+TEST(Said, DaysAndMomentsByTheReadersClock) {
+  using namespace std::chrono;
+  const Message day = Message::of("quantity", {{"quantity", message::Day{Date{year{2026} / November / 5}}}});
+  EXPECT_EQ(in_english(day), show(Date{year{2026} / November / 5}));
+  EXPECT_EQ(said(day, spanish), "5 nov 2026");
+  const Instant at = sys_days{year{2026} / November / 5} + hours{23} + minutes{5};
+  Reader east{"en", DecimalSign::point, [](Instant) { return minutes{60}; }};
+  EXPECT_EQ(said(Message::of("quantity", {{"quantity", message::Moment{at}}}), east), show_local(at, minutes{60}));
+}
+
+TEST(Said, OwnWordsAndProseStayAsTheyAre) {
+  const std::string odd = "{weight} it's '{' # \u202e";
+  EXPECT_EQ(said(say::symbol(odd), spanish), odd);
+  EXPECT_EQ(said(Message("prose"), spanish), "prose");
+}
+
+TEST(Said, WhatNobodyKnowsIsSaidByItsId) {
+  EXPECT_EQ(in_english(Message::of("of_a_newer_dwell", {})), "[of_a_newer_dwell]");
+  EXPECT_EQ(said(say::weigh_again(), Reader{"xx"}), in_english(say::weigh_again()));
+  EXPECT_TRUE(said(say::weigh_again(), Reader{"en-XA"}).starts_with("⟦"));
+}
+
+TEST(Said, JsonCarriesTheSameMessage) {
+  const std::vector<Message> all{
+      say::sentences({say::weight_below_chart(1.8 * kilogram, say::age_in_days(12), 2.0 * kilogram), "prose"}),
+      say::symbol("k"), Message("prose"), say::standard_deviations(shown_number(-0.04, 2)), Message()};
+  for (const auto& message : all) {
+    const auto read = json::decode<Message>(json::encode(message));
+    ASSERT_TRUE(read);
+    EXPECT_EQ(*read, message);
+  }
+  EXPECT_EQ(json::to_text(json::encode(say::age_in_days(12))),
+            R"({"id":"age_in_days","args":{"days":{"count":12,"digits":"12"}}})");
+  EXPECT_FALSE(json::decode<Message>(json::Object{{"id", "x"}, {"args", json::Object{{"a", "bare"}}}}));
+}
+
+}  // namespace
+}  // namespace dwell::said

@@ -1,0 +1,37 @@
+import { describe, expect, it } from 'vitest';
+import english from './made/en.json';
+import pseudo from './made/en-XA.json';
+import spanish from './made/es.json';
+import type { Said } from './message';
+import { type LanguageFile, here, speaker } from './said_message';
+
+const prose = (text: string): string => `<${text}>`;
+const in_ = (language: unknown, decimalSign: 'point' | 'comma' = 'point'): ((said: Said) => string) =>
+  speaker(language as LanguageFile, english as unknown as LanguageFile, prose, { ...here, decimalSign });
+const light: Said = {
+  id: 'weight_far_below_chart',
+  args: { weight: { quantity: [['1.8', 'kg']] }, age: { messages: [{ id: 'age_in_years', args: { years: { count: 5, digits: '5' } } }], join: 'list' }, line: { quantity: [['12.4', 'kg']] } },
+};
+
+describe('a message', () => {
+  it('is said in each language', () => {
+    expect(in_(english)(light)).toBe('Weight 1.8 kg at 5 y is far below the lowest line of the growth chart, 12.4 kg.');
+    expect(in_(spanish, 'comma')(light)).toBe('El peso de 1,8 kg a la edad de 5 años está muy por debajo de la línea más baja de la curva de crecimiento, 12,4 kg.');
+  });
+  it('is bracketed and longer in the pseudo-language, with the same numbers', () => {
+    const said = in_(pseudo)(light);
+    expect(said).toMatch(/^⟦.*1\.8 kg.*⟧$/u);
+    expect(said.length).toBeGreaterThan(in_(english)(light).length);
+  });
+  it('carries prose of rooms that have not moved, which is said the old way', () => {
+    expect(in_(spanish)({ id: 'sentences', args: { all: { messages: [light, 'prose'], join: 'sentences' } } })).toMatch(/ kg\. <prose>$/);
+    expect(in_(spanish)('prose')).toBe('<prose>');
+  });
+  it('never translates own words', () => {
+    const own = "leaking {weight} <b> '{' #";
+    expect(in_(spanish)({ id: 'symbol', args: { symbol: { own_words: own } } })).toBe(own);
+  });
+  it('is said by its id when nobody knows it', () => {
+    expect(in_(spanish)({ id: 'of_a_newer_dwell', args: {} } as unknown as Said)).toBe('[of_a_newer_dwell]');
+  });
+});

@@ -36,11 +36,13 @@ BOOST_DESCRIBE_STRUCT(CompareOutput, (), (agrees, disagreements))
 
 std::vector<Function> rate_functions() {
   std::vector<Function> all;
-  all.push_back(define<ReadInput, json::Value>(
+  all.push_back(define<ReadInput, json::AnyQuantity>(
       "quantity.read", "Reads a quantity as a person writes it and gives it back in its usual unit.",
-      [](const ReadInput& in, const Library& library) -> Checked<json::Value> {
+      [](const ReadInput& in, const Library& library) -> Checked<json::AnyQuantity> {
         return parse_quantity(in.quantity, in.text, policy::decimal_sign(library.policy))
-            .map([&](double si) { return json::encode_quantity(in.quantity, si); })
+            .map([&](double si) {
+              return json::AnyQuantity{in.quantity, si};
+            })
             .map_error([](FieldErrors errors) {
               for (auto& e : errors) e.path = "/text";
               return errors;

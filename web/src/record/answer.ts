@@ -1,7 +1,7 @@
 // What the server says of entries that were sent. An entry is settled only when it is named in an answer that is whole and
 // of the promised shape; everything else (no answer, half an answer, a proxy's page) settles nothing.
 import { isFieldError, type FieldError } from '../engine/result';
-import type { LineEvent } from './entry';
+import type { LineEventIn } from '../engine/generated/shapes';
 
 /** Something to know about an entry that was kept: a name that looks like another on the ward, and the like. */
 export interface Saying {
@@ -76,7 +76,7 @@ export function retryAfterOf(header: string | null, now: number): number | null 
 }
 
 /** Sends entries, and reads what the server says of them. Never rejects. */
-export async function postEvents(where: string, events: LineEvent[], ask: typeof fetch = (...args) => fetch(...args)): Promise<Reply> {
+export async function postEvents(where: string, events: LineEventIn[], ask: typeof fetch = (...args) => fetch(...args)): Promise<Reply> {
   try {
     const answer = await ask(where, {
       method: 'POST',

@@ -1,16 +1,11 @@
 // What the patient's record says for the drawing of sites.
-import type { AccessRestriction, LinePatient } from '../engine/generated/shapes';
+import type { AccessRestriction, GrowthPerson, LinePatient } from '../engine/generated/shapes';
 import type { LimbRestriction } from '../parts/arms/sites';
 import { text } from '../text/text';
 import { dayHere } from '../time/clock';
 
 /** Whose weight it is, for the engine's sums that know no patient. */
-export interface Person {
-  birth_date?: string;
-  sex: LinePatient['sex'];
-  today: string;
-}
-export const personOf = (patient: LinePatient, now: number): Person => ({
+export const personOf = (patient: LinePatient, now: number): GrowthPerson => ({
   ...(patient.birth_date === undefined ? {} : { birth_date: patient.birth_date }),
   sex: patient.sex,
   today: dayHere(now),

@@ -1,11 +1,10 @@
 // The sums of the "More sums" list: which function of the engine, which fields, and how what was typed becomes its input.
 // No clinical formula stands here; the engine does the sum and says how.
 import type { FunctionName, Input, Output } from '../engine/engine';
-import type { Finding, VerdictLookReport, VerdictVerdict, Working } from '../engine/generated/shapes';
+import type { Finding, GrowthPerson, VerdictLookReport, VerdictVerdict, Working } from '../engine/generated/shapes';
 import { accepted, type Result } from '../engine/result';
 import { Written } from '../engine/written';
 import { sums as sumWords } from '../text/sums';
-import type { Person } from './body';
 
 export interface SumField {
   name: string;
@@ -40,7 +39,7 @@ export interface Sum {
   fields: SumField[];
   /** The function holds the weight against the patient's age, where the line is known. */
   asksPerson?: true;
-  work(call: Call, typed: Typed, person: Person | undefined): Promise<Result<SumAnswer>>;
+  work(call: Call, typed: Typed, person: GrowthPerson | undefined): Promise<Result<SumAnswer>>;
 }
 interface SumOf<Name extends SumName> extends Omit<Sum, 'work'> {
   function: Name;

@@ -6,6 +6,7 @@
 #include "cli/commands.h"
 #include "cli/engine_pages.h"
 #include "cli/table.h"
+#include "server/contract.h"
 #include "verdict/verdict.h"
 
 namespace dwell::cli {
@@ -15,8 +16,10 @@ void print_list(const Session& session, bool schemas) {
   if (session.json || schemas) {
     json::Array all;
     for (const auto& f : engine::functions())
-      all.push_back(json::Object{
-          {"name", f.name}, {"summary", f.summary}, {"input", f.input_schema()}, {"output", f.output_schema()}});
+      all.push_back(json::Object{{"name", f.name},
+                                 {"summary", f.summary},
+                                 {"input", engine::input_in_place(f)},
+                                 {"output", engine::output_in_place(f)}});
     return print_json(all);
   }
   Table table({"function", "what it does"});
@@ -104,6 +107,11 @@ void add_engine(CLI::App& app, Session& session, Exit& exit) {
     if (!what->name.empty()) return print_description(*need(known_function(what->name)), session);
     for (const auto& f : engine::functions()) print_description(f, session);
   });
+
+  auto openapi = std::make_shared<bool>(false);
+  auto* schema = command->add_subcommand("schema", "One JSON Schema document of all functions, events and HTTP bodies");
+  schema->add_flag("--openapi", *openapi, "The HTTP interface as OpenAPI 3.1 instead");
+  schema->callback([=] { print_json(*openapi ? server::openapi_document() : server::schema_document()); });
 
   auto asked = std::make_shared<Call>();
   auto* call =

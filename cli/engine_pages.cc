@@ -65,6 +65,13 @@ const Value* present_form(const Object& schema, Field& field) {
   return first;
 }
 
+/// Its own, before the text that would be read for it; null when there is none.
+const Value* type_of(const Object& schema) {
+  const auto* type = schema.if_contains("type");
+  if (const auto* list = type ? type->if_array() : nullptr) type = list->if_contains(0);
+  return type && type->is_string() ? type : nullptr;
+}
+
 void read_array(const Object& schema, Field field, std::vector<Field>& out) {
   const auto* items = schema.if_contains("items");
   if (items && items->is_object() && items->as_object().contains("properties")) {
@@ -87,7 +94,7 @@ void read_schema(const Value& value, Field field, std::vector<Field>& out) {
       out.push_back({field.path, "one of several forms, by `kind`", "", field.optional});
   } else if (const auto* names = schema.if_contains("enum")) {
     out.push_back({field.path, "one of", joined(names->as_array(), ", "), field.optional});
-  } else if (const auto* type = schema.if_contains("type"); type && type->is_string()) {
+  } else if (const auto* type = type_of(schema)) {
     if (type->as_string() == "array") return read_array(schema, field, out);
     if (const auto* properties = schema.if_contains("properties"))
       return read_members(properties->as_object(), field.path.empty() ? "" : field.path + ".", out);
@@ -190,7 +197,8 @@ constexpr const char* index_head =
     "Written by `dwell engine describe --into docs/engine --examples examples/engine`; a check compares. Call one "
     "with\n"
     "`dwell engine call NAME < in.json`, with `POST /api/engine/NAME`, or in the page as WebAssembly: the same "
-    "code.\n\n"
+    "code.\n"
+    "`dwell engine schema` gives all shapes as one JSON Schema document.\n\n"
     "A quantity is text with its unit (`\"125 mL/h\"`) or value and UCUM unit. Bad input is refused with every field "
     "at\n"
     "once: path, what was found, what was expected. Every answer may hold `findings` (severity information, caution "
@@ -208,9 +216,9 @@ std::string function_text(const engine::Function& function, const Value& example
     out << "- Formula: " << note->formula << "\n- Symbols: " << note->symbols << "\n- Refuses: " << note->refuses
         << "\n- Source: " << linked(note->source) << "\n";
   out << "\nInput:\n\n";
-  write_fields(function.input_schema(), false, out);
+  write_fields(engine::input_in_place(function), false, out);
   out << "\nOutput:\n\n";
-  write_fields(function.output_schema(), true, out);
+  write_fields(engine::output_in_place(function), true, out);
   if (!example.is_null()) write_example(function, example, library, out);
   return out.str();
 }

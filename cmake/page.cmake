@@ -3,8 +3,10 @@
 #   dwell_page(TARGET)   adds the page's files to TARGET as server/page.h describes them
 #
 # 1. the engine as WebAssembly: a second configure of this source tree with emscripten, in <build>/wasm
-# 2. npm ci in web/ when the lock file changed, then the Vite build into <build>/page
-# 3. every file of the page gzipped and brotlied and linked in through .incbin (cmake/embed_page.cmake)
+# 2. npm ci in web/ when the lock file changed
+# 3. the page's types, web/src/engine/generated, from what the program says of itself (dwell_shapes)
+# 4. the Vite build into <build>/page
+# 5. every file of the page gzipped and brotlied and linked in through .incbin (cmake/embed_page.cmake)
 function(dwell_page TARGET)
   set(wasm_dir ${PROJECT_BINARY_DIR}/wasm)
   set(page_dir ${PROJECT_BINARY_DIR}/page)
@@ -51,8 +53,19 @@ function(dwell_page TARGET)
     COMMENT "The page's packages"
     USES_TERMINAL)
 
+  set(generated ${web}/src/engine/generated)
+  set(shapes ${generated}/shapes.ts ${generated}/names.ts)
+  add_custom_command(
+    OUTPUT ${shapes}
+    COMMAND dwell_shapes > ${PROJECT_BINARY_DIR}/shapes.json
+    COMMAND node_modules/.bin/node make_types.mjs ${PROJECT_BINARY_DIR}/shapes.json ${generated}
+    WORKING_DIRECTORY ${web}
+    DEPENDS dwell_shapes ${web}/make_types.mjs ${PROJECT_BINARY_DIR}/node_modules.stamp
+    COMMENT "The page's types")
+  add_custom_target(page_types DEPENDS ${shapes})
+
   file(GLOB_RECURSE web_sources CONFIGURE_DEPENDS ${web}/src/* ${web}/public/* ${web}/index.html ${web}/*.ts)
-  list(FILTER web_sources EXCLUDE REGEX "/src/text/made/")  # made below
+  list(FILTER web_sources EXCLUDE REGEX "/(generated|src/text/made)/")  # made below
   set(embedded ${PROJECT_BINARY_DIR}/embedded)
   add_custom_command(
     OUTPUT ${embedded}/page_table.cc ${embedded}/page_data.S
@@ -64,7 +77,7 @@ function(dwell_page TARGET)
     COMMAND ${CMAKE_COMMAND} -DPAGE=${page_dir} -DOUT=${embedded} -DBROTLI=${BROTLI} -P
             ${PROJECT_SOURCE_DIR}/cmake/embed_page.cmake
     WORKING_DIRECTORY ${web}
-    DEPENDS ${web_sources} ${catalogue} ${PROJECT_SOURCE_DIR}/tools/messages ${PROJECT_BINARY_DIR}/node_modules.stamp ${engines}
+    DEPENDS ${web_sources} ${shapes} ${catalogue} ${PROJECT_SOURCE_DIR}/tools/messages ${PROJECT_BINARY_DIR}/node_modules.stamp ${engines}
             ${PROJECT_SOURCE_DIR}/cmake/embed_page.cmake
     COMMENT "The page"
     USES_TERMINAL)

@@ -16,7 +16,6 @@ namespace dwell::server {
 namespace {
 
 using json::Array;
-using json::Object;
 using json::Value;
 
 /// What a ledger refused, by event ("/3/occurred_at" speaks of event 3). What it says otherwise is no fault of an
@@ -48,12 +47,6 @@ std::string opens(const Value& event) {
   return opening && line && line->is_string() ? std::string(line->as_string()) : std::string();
 }
 
-Array ids(const std::vector<std::string>& all) {
-  Array out;
-  for (const auto& id : all) out.emplace_back(Value(id));
-  return out;
-}
-
 }  // namespace
 
 Reply Charting::events(const Request& request) {
@@ -64,8 +57,7 @@ Reply Charting::events(const Request& request) {
   const Array& list = given->as_array();
   if (list.size() > most_events)
     return refusal(413, "", std::to_string(list.size()) + " events", "at most " + std::to_string(most_events));
-  const auto query = std::string_view(request.target).substr(std::min(request.target.find('?'), request.target.size()));
-  Batch batch = batch_of(list, has_name(query.substr(query.empty() ? 0 : 1), "together"));
+  Batch batch = batch_of(list, Query(request.target).has("together"));
   const auto kept = keep(batch);
   return reply_of(batch, kept);
 }
@@ -167,7 +159,7 @@ bool Charting::knows(const line::Event& event) {
 
 /// Of the people who came in: their names look like others of the ward, or are of several writings. Of a ward that was
 /// named: no other line is there. It is advice, and what was kept is answered without it when the ward cannot be asked.
-Array Charting::said_of(const std::vector<ledger::Entry>& kept) {
+std::vector<Saying> Charting::said_of(const std::vector<ledger::Entry>& kept) {
   constexpr std::size_t most_known = 500;
   std::vector<const line::Event*> opened;
   std::vector<std::pair<const line::Event*, std::string>> places;
@@ -178,7 +170,7 @@ Array Charting::said_of(const std::vector<ledger::Entry>& kept) {
     if (first) opened.push_back(&*entry.event);
     if (first || moved) places.emplace_back(&*entry.event, first ? first->place.unit : moved->place.unit);
   }
-  Array said;
+  std::vector<Saying> said;
   if (places.empty()) return said;
   const auto is_new = [&](const std::string& line) {
     return std::any_of(opened.begin(), opened.end(), [&](const line::Event* event) { return event->line == line; });
@@ -194,43 +186,36 @@ Array Charting::said_of(const std::vector<ledger::Entry>& kept) {
           if (!is_new(state->id)) likeness.know(*state);
       for (const auto& [event, unit] : places)
         if (ward.is_alone_on(unit, event->line))
-          said.push_back(
-              Object{{"id", event->id},
-                     {"path", "/body/place/unit"},
-                     {"text", "no other line is on " + text::quoted(unit) +
-                                  "; while that is so, the board of every ward shows it. Is the name right?"}});
+          said.push_back({event->id, "/body/place/unit",
+                          "no other line is on " + text::quoted(unit) +
+                              "; while that is so, the board of every ward shows it. Is the name right?"});
     });
   } catch (const std::exception&) {
     return said;
   }
   for (const auto* event : opened)
-    for (const auto& one : likeness.say(*event))
-      said.push_back(Object{{"id", event->id}, {"path", one.path}, {"text", one.text}});
+    for (const auto& one : likeness.say(*event)) said.push_back({event->id, one.path, one.text});
   return said;
 }
 
 Reply Charting::reply_of(const Batch& batch, const ledger::Appended& kept) {
-  std::vector<std::string> written;
-  for (const auto& entry : kept.entries) written.push_back(entry.id);
-  const bool none = !batch.refused.empty() && (batch.together || (written.empty() && kept.already_there.empty()));
+  Charted answer;
+  for (const auto& entry : kept.entries) answer.written.push_back(entry.id);
+  answer.already_there = kept.already_there;
+  answer.ok = batch.refused.empty() || !(batch.together || (answer.written.empty() && answer.already_there.empty()));
   auto refused = batch.refused;
   std::sort(refused.begin(), refused.end(), [](const Refused& a, const Refused& b) { return a.place < b.place; });
-  Array named;
   std::size_t told = 0;
   for (auto& one : refused) {
     // Each that is refused says why; only the first say all.
     if (told > json::most_told_errors) one.errors.resize(1);
     one.errors = json::told(one.errors);
     told += one.errors.size();
-    named.push_back(Object{{"index", one.place}, {"id", one.id}, {"errors", json::encode(one.errors)}});
+    answer.refused.push_back({static_cast<int>(one.place), one.id, one.errors});
   }
-  const std::int64_t sequence = watch_.wrote(kept.entries.empty() ? 0 : kept.entries.back().sequence);
-  Reply reply = json_reply(none ? 422 : 200, Object{{"ok", !none},
-                                                    {"sequence", sequence},
-                                                    {"written", ids(written)},
-                                                    {"already_there", ids(kept.already_there)},
-                                                    {"refused", std::move(named)},
-                                                    {"said", said_of(kept.entries)}});
+  answer.sequence = watch_.wrote(kept.entries.empty() ? 0 : kept.entries.back().sequence);
+  answer.said = said_of(kept.entries);
+  Reply reply = json_reply(answer.ok ? 200 : 422, json::encode(answer));
   reply.changed = !kept.entries.empty();
   return reply;
 }
@@ -242,12 +227,7 @@ Reply Charting::photo(const Request& request) {
   if (!picture) return refusal(415, "/content-type", photo.media_type, "image/jpeg, image/png or image/webp");
   if (request.body.empty()) return refusal(422, "", "nothing", "the bytes of a picture");
   if (const auto kept = record_.keep_photo(photo); !kept) return refusal(422, kept.error());
-  return json_reply(200, Object{{"ok", true},
-                                {"sequence", watch_.wrote(0)},
-                                {"written", ids({photo.hash})},
-                                {"already_there", Array()},
-                                {"refused", Array()},
-                                {"said", Array()}});
+  return json_reply(200, json::encode(Charted{true, watch_.wrote(0), {photo.hash}, {}, {}, {}}));
 }
 
 }  // namespace dwell::server

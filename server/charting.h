@@ -8,6 +8,7 @@
 
 #include "json/codec.h"
 #include "ledger/ledger.h"
+#include "server/answers.h"
 #include "server/message.h"
 #include "server/watch.h"
 
@@ -51,7 +52,7 @@ class Charting {
   [[nodiscard]] ledger::Appended keep_one_by_one(Batch& batch, const FieldErrors& why);
   void take_out_unopened(Batch& batch);
   [[nodiscard]] bool knows(const line::Event& event);
-  [[nodiscard]] json::Array said_of(const std::vector<ledger::Entry>& kept);
+  [[nodiscard]] std::vector<Saying> said_of(const std::vector<ledger::Entry>& kept);
   [[nodiscard]] Reply reply_of(const Batch& batch, const ledger::Appended& kept);
 
   ledger::Ledger& record_;

@@ -5,27 +5,16 @@
 #include "ledger/policy_change.h"
 #include "policy/difference.h"
 #include "procedure/practice.h"
+#include "server/answers.h"
 #include "server/replies.h"
 #include "server/routes.h"
 
 namespace dwell::server {
-namespace {
-
-/// A run and what it came to.
-struct Practised {
-  procedure::PracticeRun run;
-  procedure::PracticeScore score;
-};
-BOOST_DESCRIBE_STRUCT(Practised, (), (run, score))
-
-}  // namespace
-
 Reply Routes::practice(const Asked& asked) const {
   const auto first = asked_number(asked.query, "first", 500, 500);
   if (!first) return refusal(422, first.error());
-  const std::string after = url_decoded(query_value(asked.query, "after"));
-  const auto papers =
-      options_.reading->papers(ledger::practice_paper, url_decoded(query_value(asked.query, "learner"))).papers;
+  const std::string after = asked.query.value("after");
+  const auto papers = options_.reading->papers(ledger::practice_paper, asked.query.value("learner")).papers;
   auto at = papers.begin();
   if (!after.empty()) {
     at = std::find_if(papers.begin(), papers.end(), [&](const ledger::Paper& paper) { return paper.id == after; });
@@ -59,7 +48,7 @@ Reply Routes::keep_practice(const Asked& asked) const {
       {done.run.id, ledger::practice_paper, done.run.learner, done.run.ended_at, json::to_text(value)}, std::nullopt,
       options_.clock());
   if (!kept) return refusal(422, kept.error());
-  Reply reply = json_reply(200, json::Object{{"ok", true}, {"value", value}});
+  Reply reply = json_reply(200, json::encode(PractiseKept{true, done}));
   reply.changed = true;
   return reply;
 }
@@ -67,22 +56,19 @@ Reply Routes::keep_practice(const Asked& asked) const {
 /// Where the ward's policy differs from the one that comes with Dwell, and who changed it when and why.
 Reply Routes::policy_page(const Asked&) const {
   const auto in_force = watch_.in_force();
-  json::Array changes;
-  const auto kept = options_.reading->papers(ledger::policy_paper);
+  PolicyPage page;
+  auto kept = options_.reading->papers(ledger::policy_paper);
   for (const auto& paper : kept.papers) {
     const auto change = ledger::read_policy_change(paper.json);
-    changes.push_back(json::Object{{"at", iso(paper.at)},
-                                   {"who", paper.who},
-                                   {"reason", change ? change->reason : std::string()},
-                                   {"in_force", paper.id == in_force->policy_paper}});
+    page.changes.push_back(
+        {paper.at, paper.who, change ? change->reason : std::string(), paper.id == in_force->policy_paper});
   }
-  const auto found = policy::differences(in_force->library.policy, options_.standard_policy);
-  return json_reply(200, json::Object{{"differences", json::encode(found)},
-                                      {"changes", std::move(changes)},
-                                      {"set_aside", json::encode(kept.set_aside)},
-                                      {"paper", in_force->policy_paper},
-                                      {"policy", json::encode(in_force->library.policy)},
-                                      {"standard", json::encode(options_.standard_policy)}});
+  page.differences = policy::differences(in_force->library.policy, options_.standard_policy);
+  page.set_aside = std::move(kept.set_aside);
+  page.paper = in_force->policy_paper;
+  page.policy = in_force->library.policy;
+  page.standard = options_.standard_policy;
+  return json_reply(200, json::encode(page));
 }
 
 /// What was kept is answered as kept; a ward that cannot be read anew at this moment is by the next look.
@@ -95,7 +81,7 @@ Reply Routes::keep_policy(const Asked& asked) const {
       {change->id, ledger::policy_paper, change->who, now, json::to_text(json::encode(*change))}, change->after, now);
   if (!kept) return refusal(422, kept.error());
   watch_.refresh(now);
-  Reply reply = json_reply(200, json::Object{{"ok", true}});
+  Reply reply = json_reply(200, json::encode(PolicyKept{}));
   reply.changed = true;
   return reply;
 }

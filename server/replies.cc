@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <boost/json/serializer.hpp>
+#include <boost/url/parse.hpp>
 #include <boost/url/pct_string_view.hpp>
 #include <charconv>
 #include <optional>
@@ -57,23 +58,22 @@ Reply try_again(std::string path, std::string found, std::string expected) {
   return reply;
 }
 
-std::string query_value(std::string_view query, std::string_view name) {
-  while (!query.empty()) {
-    const auto part = query.substr(0, query.find('&'));
-    query.remove_prefix(std::min(part.size() + 1, query.size()));
-    if (part.starts_with(name) && part.size() > name.size() && part[name.size()] == '=')
-      return std::string(part.substr(name.size() + 1));
-  }
-  return "";
+Query::Query(std::string_view target) {
+  const auto url = boost::urls::parse_origin_form(boost::urls::string_view(target.data(), target.size()));
+  if (!url) return;
+  boost::urls::encoding_opts options;
+  options.space_as_plus = true;
+  for (const auto& asked : url->encoded_params())
+    asked_.emplace_back(asked.key.decode(options), asked.value.decode(options));
 }
 
-bool has_name(std::string_view query, std::string_view name) {
-  while (!query.empty()) {
-    const auto part = query.substr(0, query.find('&'));
-    query.remove_prefix(std::min(part.size() + 1, query.size()));
-    if (part.substr(0, part.find('=')) == name) return true;
-  }
-  return false;
+std::string Query::value(std::string_view name) const {
+  const auto found = std::find_if(asked_.begin(), asked_.end(), [&](const auto& asked) { return asked.first == name; });
+  return found == asked_.end() ? std::string() : found->second;
+}
+
+bool Query::has(std::string_view name) const {
+  return std::any_of(asked_.begin(), asked_.end(), [&](const auto& asked) { return asked.first == name; });
 }
 
 std::string url_decoded(const std::string& text) {
@@ -83,8 +83,8 @@ std::string url_decoded(const std::string& text) {
   return view ? view->decode(options) : std::string();
 }
 
-Checked<std::size_t> asked_number(std::string_view query, const char* name, std::size_t usual, std::size_t most) {
-  const std::string asked = query_value(query, name);
+Checked<std::size_t> asked_number(const Query& query, const char* name, std::size_t usual, std::size_t most) {
+  const std::string asked = query.value(name);
   if (asked.empty()) return usual;
   std::size_t number = 0;
   const auto end = asked.data() + asked.size();

@@ -10,28 +10,39 @@
 #include "json/parse.h"
 #include "ledger/chain.h"
 #include "line/newest.h"
+#include "server/contract.h"
 #include "server/replies.h"
 #include "statistics/lines.h"
 
 namespace dwell::server {
 namespace {
 
-using json::Array;
 using json::Object;
 using json::Value;
 
 /// Of the history of a line, and of its entries, in one answer: the newest.
 constexpr std::size_t most_history = 2000;
 
+constexpr const char *plain_text = "text/plain; charset=utf-8", *pdf = "application/pdf";
+
 Reply not_found(std::string_view what) { return refusal(404, "", std::string(what), "something that is here"); }
 
-struct Target {
-  std::string_view path, query;
-};
+std::string_view path_of(std::string_view target) { return target.substr(0, target.find('?')); }
 
-Target split(std::string_view target) {
-  const auto mark = target.find('?');
-  return {target.substr(0, mark), mark == std::string_view::npos ? std::string_view() : target.substr(mark + 1)};
+/// The parts of a path that stand for a pattern's {…}; nothing when it is no such path. A part is never empty.
+std::optional<std::vector<std::string_view>> parts_of(std::string_view pattern, std::string_view path) {
+  std::vector<std::string_view> parts;
+  while (!pattern.empty() && !path.empty()) {
+    const auto wanted = pattern.substr(0, pattern.find('/', 1)), given = path.substr(0, path.find('/', 1));
+    if (wanted.starts_with("/{") && given.size() > 1)
+      parts.push_back(given.substr(1));
+    else if (wanted != given)
+      return std::nullopt;
+    pattern.remove_prefix(wanted.size());
+    path.remove_prefix(given.size());
+  }
+  if (!pattern.empty() || !path.empty()) return std::nullopt;
+  return parts;
 }
 
 /// Host without its port: "127.0.0.1", "localhost", "::1".
@@ -62,47 +73,32 @@ Routes::Routes(const Options& options, Watch& watch, Charting& charting)
   page_revision_ = ledger::blake2b_256(tags).substr(0, 16);
 }
 
-std::span<const Routes::Route> Routes::routes() {
-  constexpr std::uint64_t no_body = 1024, small = 256 * 1024, large = 1024 * 1024, picture = line::largest_photo;
-  static constexpr std::array all{
-      Route{"/api/events", nullptr, &Routes::events, Way::charting, large},
-      Route{"/api/photos", nullptr, &Routes::keep_photo, Way::charting, picture},
-      Route{"/api/about", &Routes::about, nullptr, Way::at_once, no_body},
-      Route{"/api/page", &Routes::page_list, nullptr, Way::at_once, no_body},
-      Route{"/api/ward", &Routes::ward, nullptr, Way::looking, no_body},
-      Route{"/api/due", &Routes::due, nullptr, Way::looking, no_body},
-      Route{"/api/lines/", &Routes::line, nullptr, Way::looking, no_body},
-      Route{"/api/photos/", &Routes::photo, nullptr, Way::looking, no_body},
-      Route{"/api/library", &Routes::library, nullptr, Way::looking, no_body},
-      Route{"/api/engine", &Routes::engine_list, nullptr, Way::computing, no_body},
-      Route{"/api/engine/", nullptr, &Routes::engine_call, Way::computing, small},
-      Route{"/api/handover", &Routes::handover, nullptr, Way::computing, no_body},
-      Route{"/api/handover.pdf", &Routes::handover, nullptr, Way::computing, no_body},
-      Route{"/api/learn", &Routes::learn, nullptr, Way::computing, no_body},
-      Route{"/api/practice", &Routes::practice, &Routes::keep_practice, Way::computing, small},
-      Route{"/api/policy", &Routes::policy_page, &Routes::keep_policy, Way::computing, large},
-  };
-  return all;
+const Routes::Route* Routes::route_of(std::string_view method, std::string_view path) {
+  if (method == "HEAD") method = "GET";
+  const Route* other = nullptr;
+  for (const auto& route : table()) {
+    if (!parts_of(route.pattern, path)) continue;
+    if (route.method == method) return &route;
+    if (!other) other = &route;
+  }
+  return other;
 }
 
-const Routes::Route* Routes::route_of(std::string_view path) {
-  for (const auto& route : routes())
-    if (route.path.ends_with('/') ? path.starts_with(route.path) : path == route.path) return &route;
-  return nullptr;
+std::string Routes::allowed(std::string_view path) {
+  std::string methods;
+  for (const auto& route : table())
+    if (parts_of(route.pattern, path)) methods += (methods.empty() ? "" : ", ") + std::string(route.method);
+  return methods.empty() ? "GET" : methods;
 }
 
 Way Routes::way(const Request& request) {
-  const auto path = split(request.target).path;
-  const Route* route = route_of(path);
-  if (!route) return Way::at_once;
-  // A document is set and printed; the rest of a line is looked up.
-  const bool document = route->way == Way::looking && (path.ends_with(".pdf") || path.ends_with(".txt"));
-  return document ? Way::computing : route->way;
+  const Route* route = route_of(request.method, path_of(request.target));
+  return route ? route->way : Way::at_once;
 }
 
-std::uint64_t Routes::most_body(std::string_view target) {
+std::uint64_t Routes::most_body(const Request& request) {
   constexpr std::uint64_t of_what_is_not_here = 1024 * 1024;
-  const Route* route = route_of(split(target).path);
+  const Route* route = route_of(request.method, path_of(request.target));
   return route ? route->most_body : of_what_is_not_here;
 }
 
@@ -121,7 +117,7 @@ const std::map<std::string, std::string>& Routes::common_headers() {
 }
 
 bool Routes::is_live(const Request& request) {
-  return request.method == "GET" && split(request.target).path == "/api/live";
+  return request.method == "GET" && path_of(request.target) == "/api/live";
 }
 
 std::optional<Reply> Routes::guard(const Request& request) {
@@ -135,50 +131,39 @@ std::optional<Reply> Routes::guard(const Request& request) {
   return std::nullopt;
 }
 
-std::string Routes::pattern(std::string_view target) {
-  const auto path = split(target).path;
-  if (path.starts_with("/api/lines/"))
-    return "/api/lines/ID" + std::string(path.find('/', 11) == std::string_view::npos ? "" : "/…");
-  if (const Route* route = route_of(path)) return std::string(route->path);
+std::string Routes::pattern(const Request& request) {
+  const auto path = path_of(request.target);
+  if (const Route* route = route_of(request.method, path)) return std::string(route->pattern);
   return path.starts_with("/api") ? "/api/…" : "page";
 }
 
 Reply Routes::answer(const Request& request) const {
-  const auto [path, query] = split(request.target);
-  const Route* route = route_of(path);
-  const bool get = request.method == "GET" || request.method == "HEAD", post = request.method == "POST";
-  const bool may_get = !route || route->get, may_post = route && route->post;
-  if (!(get && may_get) && !(post && may_post)) {
-    const std::string allowed = may_get && may_post ? "GET, POST" : may_get ? "GET" : "POST";
-    Reply reply = refusal(405, "/method", request.method.substr(0, 20), allowed);
-    reply.headers["Allow"] = allowed;
+  const auto path = path_of(request.target);
+  const Route* route = route_of(request.method, path);
+  const bool get = request.method == "GET" || request.method == "HEAD";
+  if (route ? route->method != (get ? "GET" : request.method) : !get) {
+    const std::string methods = allowed(path);
+    Reply reply = refusal(405, "/method", request.method.substr(0, 20), methods);
+    reply.headers["Allow"] = methods;
     return reply;
   }
   const std::string type = header(request, "content-type");
-  if (post && route->post != &Routes::keep_photo && !type.starts_with("application/json"))
+  if (route && route->body && !type.starts_with("application/json"))
     return refusal(415, "/content-type", type, "application/json");
-  if (!route) return path.starts_with("/api") ? not_found(path) : page(request, path);
-  const Asked asked{request, path, query, path.substr(route->path.size())};
-  return (this->*(get ? route->get : route->post))(asked);
+  if (!route || !route->answer) return path.starts_with("/api") ? not_found(path) : page(request, path);
+  return (this->*route->answer)({request, Query(request.target), *parts_of(route->pattern, path)});
 }
 
-void Routes::add_standing(Object& answer, const Standing& standing) const {
-  answer["true_at"] = iso(standing.true_at);
-  answer["sequence"] = standing.sequence;
-  if (const std::string proof = options_.proof ? options_.proof() : std::string(); !proof.empty())
-    answer["proof"] = proof;
+void Routes::add_standing(Stood& answer, const Standing& standing) const {
+  answer.true_at = standing.true_at;
+  answer.sequence = standing.sequence;
+  if (std::string proof = options_.proof ? options_.proof() : std::string(); !proof.empty())
+    answer.proof = std::move(proof);
 }
 
 Reply Routes::about(const Asked&) const {
-  return json_reply(200, Object{{"name", "Dwell"},
-                                {"version", DWELL_VERSION},
-                                {"demo", options_.demo},
-                                {"ward", json::encode(options_.place)},
-                                {"now", iso(options_.clock())},
-                                {"page", page_revision_},
-                                {"time_zone", options_.time_zone},
-                                {"local", json::encode(options_.local)},
-                                {"loopback_only", true}});
+  return json_reply(200, json::encode(About{"Dwell", DWELL_VERSION, options_.demo, options_.place, options_.clock(),
+                                            page_revision_, options_.time_zone, options_.local, true}));
 }
 
 Reply Routes::library(const Asked&) const {
@@ -187,36 +172,35 @@ Reply Routes::library(const Asked&) const {
   return reply;
 }
 
-/// What a device keeps to open the page without a network.
 Reply Routes::page_list(const Asked&) const {
-  Array files;
-  for (const auto& file : options_.page) files.emplace_back(json::Value(file.path));
-  return json_reply(200, Object{{"page", page_revision_}, {"files", std::move(files)}});
+  PageList list{page_revision_, {}};
+  for (const auto& file : options_.page) list.files.emplace_back(file.path);
+  return json_reply(200, json::encode(list));
 }
 
 Reply Routes::engine_list(const Asked&) const {
-  Array all;
+  std::vector<ListedFunction> all;
   for (const auto& f : engine::functions())
-    all.push_back(
-        Object{{"name", f.name}, {"summary", f.summary}, {"input", f.input_schema()}, {"output", f.output_schema()}});
-  return json_reply(200, all);
+    all.push_back({f.name, f.summary, engine::input_in_place(f), engine::output_in_place(f)});
+  return json_reply(200, json::encode(all));
 }
 
 /// A call cannot be stopped once it runs: so what it is given is bounded, and it has threads of its own.
 Reply Routes::engine_call(const Asked& asked) const {
   constexpr json::Limits limits{24, 50'000};
-  if (!engine::find_function(asked.rest))
-    return refusal(404, "/name", std::string(asked.rest), "a function of the engine; see /api/engine");
+  const auto name = asked.parts.front();
+  if (!engine::find_function(name))
+    return refusal(404, "/name", std::string(name), "a function of the engine; see /api/engine");
   // How the page's language writes decimals: "?decimal=comma".
   std::optional<DecimalSign> page;
-  if (has_name(asked.query, "decimal")) {
-    const auto name = url_decoded(query_value(asked.query, "decimal"));
-    page = json::Codec<DecimalSign>::from_name(name);
-    if (!page) return refusal(422, "/decimal", name, "point or comma");
+  if (asked.query.has("decimal")) {
+    const auto sign = asked.query.value("decimal");
+    page = json::Codec<DecimalSign>::from_name(sign);
+    if (!page) return refusal(422, "/decimal", sign, "point or comma");
   }
   const auto in_force = watch_.in_force();
   const auto value = json::parse_text(asked.request.body, limits).and_then([&](const Value& in) {
-    return engine::call(asked.rest, in, in_force->library, page);
+    return engine::call(name, in, in_force->library, page);
   });
   if (!value) return refusal(422, value.error());
   return json_reply(200, Object{{"ok", true}, {"value", *value}});
@@ -227,13 +211,13 @@ Reply Routes::engine_call(const Asked& asked) const {
 Reply Routes::ward(const Asked& asked) const {
   constexpr std::size_t most_lines = 500, at_once = 50, enough = longest_answer / 2;
   const Instant now = options_.clock();
-  const std::string unit = url_decoded(query_value(asked.query, "unit"));
-  std::string after = url_decoded(query_value(asked.query, "after")), states;
+  const std::string unit = asked.query.value("unit");
+  std::string after = asked.query.value("after"), states;
   std::vector<line::State> open;
   std::optional<Standing> standing;
   std::shared_ptr<const InForce> in_force;
-  Object earlier;
-  Array not_folded;
+  std::map<std::string, int> earlier;
+  std::vector<NotFolded> not_folded;
   bool more = true;
   while (more && open.size() < most_lines && states.size() < enough) {
     const auto wanted = [&](const Ward& ward) { return ward.open_lines(unit, after, at_once); };
@@ -246,30 +230,30 @@ Reply Routes::ward(const Asked& asked) const {
         in_force = watch_.in_force();
       }
       not_folded.clear();  // reading these lines may have found more
-      for (const auto& [line, reason] : ward.not_folded())
-        not_folded.push_back(Object{{"line", line}, {"reason", reason}});
+      for (const auto& [line, reason] : ward.not_folded()) not_folded.push_back({line, reason});
       return copies;
     });
     for (auto& [state, left_out] : copied) {
       after = state.id;
-      if (left_out > 0) earlier[state.id] = left_out;
+      if (left_out > 0) earlier[state.id] = static_cast<int>(left_out);
       states += (states.empty() ? "" : ",") + json::to_text(json::encode(state));
       open.push_back(std::move(state));
     }
     more = copied.size() == at_once;
   }
   const auto& library = in_force->library;
-  const auto due = care::ward_due(open, library.policy, library.infusates, now);
-  Object rest{{"policy", in_force->policy_paper},
-              {"now", iso(now)},
-              {"due", json::encode(due)},
-              {"visits", json::encode(care::visits(due))}};
-  add_standing(rest, *standing);
-  if (more) rest["next"] = after;
-  if (!earlier.empty()) rest["earlier"] = std::move(earlier);
-  if (!not_folded.empty()) rest["not_folded"] = std::move(not_folded);
-  Reply reply = json_reply(200, rest);
-  if (reply.status == 200) reply.body.replace(reply.body.size() - 1, 1, ",\"states\":[" + states + "]}");
+  Board board;
+  board.policy = in_force->policy_paper;
+  board.now = now;
+  board.due = care::ward_due(open, library.policy, library.infusates, now);
+  board.visits = care::visits(board.due);
+  add_standing(board, *standing);
+  if (more) board.next = after;
+  if (!earlier.empty()) board.earlier = std::move(earlier);
+  if (!not_folded.empty()) board.not_folded = std::move(not_folded);
+  Reply reply = json_reply(200, json::encode(board));
+  // It ends in the empty list of states, `[]}`.
+  if (reply.status == 200) reply.body.insert(reply.body.size() - 2, states);
   return reply;
 }
 
@@ -280,57 +264,81 @@ Reply Routes::due(const Asked& asked) const {
   const Instant now = options_.clock();
   const auto wanted = [&](Ward& ward) { return ward.struck_lines(now); };
   return watch_.with_ward(now, wanted, [&](Ward& ward, const Standing& standing) {
-    Array lines;
+    DueLines answer;
+    answer.now = now;
     for (const auto& place : ward.first(*first, now))
-      lines.push_back(
-          Object{{"line", place.line}, {"unit", place.unit}, {"bed", place.bed}, {"urgency", place.urgency}});
-    Object answer{{"now", iso(now)}, {"lines", std::move(lines)}};
+      answer.lines.push_back({place.line, place.unit, place.bed, place.urgency});
     add_standing(answer, standing);
-    return json_reply(200, answer);
+    return json_reply(200, json::encode(answer));
   });
 }
 
-Reply Routes::handover(const Asked& asked) const {
-  document::HandoverPeriod period;
-  period.now = options_.clock();
+struct Routes::ComposedSheet {
+  document::Note note;
+  Standing standing;
+};
+
+namespace {
+
+/// The shift that a sheet is asked for.
+Checked<document::HandoverPeriod> asked_period(const Query& query, Instant now) {
   const auto moment = [&](const char* name, Instant usual) -> Checked<Instant> {
-    const std::string text = url_decoded(query_value(asked.query, name));
+    const std::string text = query.value(name);
     if (text.empty()) return usual;
     if (const auto read = parse_instant(text)) return *read;
     return refuse(std::string("/") + name, text, "a moment such as 2026-11-25T07:00:00Z");
   };
   constexpr std::chrono::hours shift{8}, longest{24 * 7};
-  const auto since = moment("since", period.now - shift), until = moment("until", period.now + shift);
-  if (!since) return refusal(422, since.error());
-  if (!until) return refusal(422, until.error());
-  if (*since < period.now - longest) return refusal(422, "/since", iso(*since), "a moment of the last 7 days");
+  const auto since = moment("since", now - shift), until = moment("until", now + shift);
+  if (!since) return refuse(since.error());
+  if (!until) return refuse(until.error());
+  if (*since < now - longest) return refuse("/since", iso(*since), "a moment of the last 7 days");
+  document::HandoverPeriod period;
+  period.now = now;
   period.since = *since;
   period.until = *until;
-  if (has_name(asked.query, "nurse")) period.nurse = url_decoded(query_value(asked.query, "nurse"));
-  return sheet(url_decoded(query_value(asked.query, "unit")), period, asked.path.ends_with(".pdf"));
+  if (query.has("nurse")) period.nurse = query.value("nurse");
+  return period;
 }
 
-Reply Routes::sheet(const std::string& unit, const document::HandoverPeriod& period, bool on_paper) const {
+}  // namespace
+
+tl::expected<Routes::ComposedSheet, Reply> Routes::composed_sheet(const Asked& asked) const {
   constexpr std::size_t most_lines = 1000;
+  const std::string unit = asked.query.value("unit");
+  const auto period = asked_period(asked.query, options_.clock());
+  if (!period) return tl::unexpected(refusal(422, period.error()));
   std::vector<line::State> states;
   std::shared_ptr<const InForce> in_force;
   const auto wanted = [&](const Ward& ward) { return ward.open_lines(unit, "", most_lines + 1); };
-  const Standing standing = watch_.with_ward(period.now, wanted, [&](Ward& ward, const Standing& at) {
+  const Standing standing = watch_.with_ward(period->now, wanted, [&](Ward& ward, const Standing& at) {
     for (const auto* state : ward.open_states(unit, "", most_lines + 1)) states.push_back(*state);
-    for (auto& state : ward.closed_since(period.since, unit, most_lines + 1 - states.size(), period.now))
+    for (auto& state : ward.closed_since(period->since, unit, most_lines + 1 - states.size(), period->now))
       states.push_back(std::move(state));
     in_force = watch_.in_force();
     return at;
   });
   if (states.size() > most_lines)
-    return refusal(413, "/unit", "more than 1\u202f000 lines", "less: the sheet of one ward, or of a shorter time");
+    return tl::unexpected(
+        refusal(413, "/unit", "more than 1\u202f000 lines", "less: the sheet of one ward, or of a shorter time"));
   const auto& library = in_force->library;
-  const auto note = document::compose_handover(states, library.policy, library.infusates, options_.local, period);
-  if (!note) return refusal(422, note.error());
-  if (on_paper) return paper(standing, "application/pdf", options_.note_pdf(*note));
-  Object answer = json::encode(*note).as_object();
-  add_standing(answer, standing);
-  return json_reply(200, answer);
+  auto note = document::compose_handover(states, library.policy, library.infusates, options_.local, *period);
+  if (!note) return tl::unexpected(refusal(422, note.error()));
+  return ComposedSheet{std::move(*note), standing};
+}
+
+Reply Routes::sheet(const Asked& asked) const {
+  auto made = composed_sheet(asked);
+  if (!made) return std::move(made.error());
+  Sheet answer{std::move(made->note), {}};
+  add_standing(answer, made->standing);
+  return json_reply(200, json::encode(answer));
+}
+
+Reply Routes::sheet_pdf(const Asked& asked) const {
+  auto made = composed_sheet(asked);
+  if (!made) return std::move(made.error());
+  return paper(made->standing, "application/pdf", options_.note_pdf(made->note));
 }
 
 /// Paper does not say that it is old: it is made only of a record that was just looked at.
@@ -348,7 +356,7 @@ Reply Routes::keep_photo(const Asked& asked) const { return charting_.photo(aske
 
 /// Not to be kept by the browser, which would keep it as it is; the page seals what it keeps.
 Reply Routes::photo(const Asked& asked) const {
-  auto photo = options_.reading->photo(std::string(asked.rest));
+  auto photo = options_.reading->photo(std::string(asked.parts.front()));
   if (!photo) return not_found("no picture of this hash");
   Reply reply;
   reply.content_type = photo->media_type;
@@ -358,46 +366,39 @@ Reply Routes::photo(const Asked& asked) const {
 }
 
 Reply Routes::line(const Asked& asked) const {
-  const auto slash = asked.rest.find('/');
-  const std::string id(asked.rest.substr(0, slash));
-  if (slash == std::string_view::npos) return whole_line(id);
-  const auto part = asked.rest.substr(slash + 1);
-  return part == "events" ? events_of_line(id, asked.query) : document_of_line(id, part);
-}
-
-Reply Routes::whole_line(const std::string& id) const {
+  const std::string id(asked.parts.front());
+  WholeLine answer;
   std::optional<line::Newest> newest;
-  std::vector<line::Event> events;
-  std::vector<line::SetAside> set_aside;
   std::size_t earlier = 0;
   const Standing standing = watch_.with_line(options_.clock(), id, [&](Ward& ward, const Standing& at) {
     if (const auto* found = ward.entries(id)) {
       const auto& all = found->events();
       earlier = all.size() > most_history ? all.size() - most_history : 0;
-      events.assign(all.begin() + static_cast<std::ptrdiff_t>(earlier), all.end());
-      set_aside = found->set_aside();
+      answer.events.assign(all.begin() + static_cast<std::ptrdiff_t>(earlier), all.end());
+      answer.set_aside = found->set_aside();
       newest = line::newest(found->state(), most_history);
     }
     return at;
   });
   if (!newest) return not_found("no line of this id");
-  Object answer{
-      {"state", json::encode(newest->state)}, {"events", json::encode(events)}, {"set_aside", json::encode(set_aside)}};
-  if (earlier > 0) answer["earlier"] = earlier;
+  answer.state = std::move(newest->state);
+  if (earlier > 0) answer.earlier = static_cast<int>(earlier);
   add_standing(answer, standing);
-  return json_reply(200, answer);
+  return json_reply(200, json::encode(answer));
 }
 
 /// In the order of the record, behind a place in it.
-Reply Routes::events_of_line(const std::string& id, std::string_view query) const {
+Reply Routes::events_of_line(const Asked& asked) const {
+  const std::string id(asked.parts.front());
+  const Query& query = asked.query;
   constexpr auto whole_record = static_cast<std::size_t>(std::numeric_limits<std::int64_t>::max());
   const auto first = asked_number(query, "first", 500, most_history);
   if (!first) return refusal(422, first.error());
   const auto after =
-      query_value(query, "after") == "0" ? Checked<std::size_t>(0) : asked_number(query, "after", 0, whole_record);
+      query.value("after") == "0" ? Checked<std::size_t>(0) : asked_number(query, "after", 0, whole_record);
   if (!after) return refusal(422, after.error());
   bool here = false, more = false;
-  std::vector<line::Event> events;
+  LineEvents answer;
   const Standing standing = watch_.with_line(options_.clock(), id, [&](Ward& ward, const Standing& at) {
     if (const auto* entries = ward.entries(id)) {
       const auto* all = &entries->events();
@@ -408,43 +409,57 @@ Reply Routes::events_of_line(const std::string& id, std::string_view query) cons
                                           });
       const auto left = static_cast<std::size_t>(all->end() - begin);
       more = left > *first;
-      events.assign(begin, begin + static_cast<std::ptrdiff_t>(std::min(left, *first)));
+      answer.events.assign(begin, begin + static_cast<std::ptrdiff_t>(std::min(left, *first)));
     }
     return at;
   });
   if (!here) return not_found("no line of this id");
-  Object answer{{"events", json::encode(events)}};
-  if (more) answer["next"] = events.back().receipt->sequence;
+  if (more) answer.next = answer.events.back().receipt->sequence;
   add_standing(answer, standing);
-  return json_reply(200, answer);
+  return json_reply(200, json::encode(answer));
 }
 
-Reply Routes::document_of_line(const std::string& id, std::string_view document) const {
-  const Instant now = options_.clock();
+template <class Write>
+Reply Routes::paper_of_line(const Asked& asked, const char* content_type, const Write& write) const {
   std::optional<line::State> state;
-  const Standing standing = watch_.with_line(now, id, [&](Ward& ward, const Standing& at) {
+  const std::string id(asked.parts.front());
+  const Standing standing = watch_.with_line(options_.clock(), id, [&](Ward& ward, const Standing& at) {
     if (const auto* found = ward.find(id)) state = *found;
     return at;
   });
   if (!state) return not_found("no line of this id");
-  constexpr const char *text = "text/plain; charset=utf-8", *pdf = "application/pdf";
-  if (document == "note.txt" || document == "note.pdf") {
-    const auto note = document::compose_note(*state, options_.local, now);
-    return document == "note.txt" ? paper(standing, text, note.text) : paper(standing, pdf, options_.note_pdf(note));
-  }
-  if (document == "label.txt" || document == "label.pdf") {
-    const auto label = document::compose_label(*state, options_.local);
-    if (!label) return refusal(409, label.error());
-    return document == "label.txt" ? paper(standing, text, label->text)
-                                   : paper(standing, pdf, options_.label_pdf(*label));
-  }
-  return not_found(document);
+  const Checked<std::string> written = write(*state);
+  return written ? paper(standing, content_type, *written) : refusal(409, written.error());
+}
+
+Reply Routes::note_text(const Asked& asked) const {
+  return paper_of_line(asked, plain_text, [&](const line::State& state) -> Checked<std::string> {
+    return document::compose_note(state, options_.local, options_.clock()).text;
+  });
+}
+
+Reply Routes::note_pdf(const Asked& asked) const {
+  return paper_of_line(asked, pdf, [&](const line::State& state) -> Checked<std::string> {
+    return options_.note_pdf(document::compose_note(state, options_.local, options_.clock()));
+  });
+}
+
+Reply Routes::label_text(const Asked& asked) const {
+  return paper_of_line(asked, plain_text, [&](const line::State& state) {
+    return document::compose_label(state, options_.local).map([](const document::Label& label) { return label.text; });
+  });
+}
+
+Reply Routes::label_pdf(const Asked& asked) const {
+  return paper_of_line(asked, pdf, [&](const line::State& state) {
+    return document::compose_label(state, options_.local).map(options_.label_pdf);
+  });
 }
 
 Reply Routes::learn(const Asked& asked) const {
   constexpr std::size_t most_set_aside = 500;
   statistics::LearnInput input;
-  const auto by = query_value(asked.query, "group_by");
+  const auto by = asked.query.value("group_by");
   if (!by.empty()) {
     const auto known = json::Codec<statistics::GroupBy>::from_name(by);
     if (!known)
@@ -461,10 +476,25 @@ Reply Routes::learn(const Asked& asked) const {
   if (!result) return refusal(422, result.error());
   const std::size_t set_aside = result->set_aside.size();
   result->set_aside.resize(std::min(set_aside, most_set_aside));
-  Object answer = json::encode(*result).as_object();
-  if (set_aside > most_set_aside) answer["set_aside_in_all"] = set_aside;
+  Learned answer{std::move(*result), {}, std::nullopt};
+  if (set_aside > most_set_aside) answer.set_aside_in_all = static_cast<int>(set_aside);
   add_standing(answer, standing);
-  return json_reply(200, answer);
+  return json_reply(200, json::encode(answer));
+}
+
+Reply Routes::openapi(const Asked&) const {
+  static const std::string text = json::to_text(openapi_document());
+  Reply reply;
+  reply.body = text;
+  return reply;
+}
+
+Reply Routes::browse(const Asked&) const {
+  static const std::string text = browsable(openapi_document());
+  Reply reply;
+  reply.content_type = "text/html; charset=utf-8";
+  reply.body = text;
+  return reply;
 }
 
 Reply Routes::page(const Request& request, std::string_view path) const {

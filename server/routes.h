@@ -6,11 +6,14 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "document/handover.h"
 #include "json/codec.h"
+#include "server/answers.h"
 #include "server/charting.h"
 #include "server/message.h"
+#include "server/replies.h"
 #include "server/server.h"
 #include "server/watch.h"
 
@@ -30,32 +33,46 @@ class Routes {
 
   [[nodiscard]] static Way way(const Request& request);
   /// Of its body, in bytes.
-  [[nodiscard]] static std::uint64_t most_body(std::string_view target);
+  [[nodiscard]] static std::uint64_t most_body(const Request& request);
   [[nodiscard]] Reply answer(const Request& request) const;
   /// The pattern of a target, for the log: no ids, no names.
-  [[nodiscard]] static std::string pattern(std::string_view target);
+  [[nodiscard]] static std::string pattern(const Request& request);
   /// Headers that every reply carries.
   [[nodiscard]] static const std::map<std::string, std::string>& common_headers();
   [[nodiscard]] static bool is_live(const Request& request);
   /// Nothing, or the refusal of a request from elsewhere (rebinding, other origins).
   [[nodiscard]] static std::optional<Reply> guard(const Request& request);
 
- private:
   /// A request with its target taken apart.
   struct Asked {
     const Request& request;
-    std::string_view path, query;
-    std::string_view rest;  ///< of the path, behind the route's own
+    Query query;
+    std::vector<std::string_view> parts;  ///< of the path, that stand for the pattern's {…}
   };
   using Answer = Reply (Routes::*)(const Asked&) const;
+  using Shape = json::Value (*)(json::Schemas& schemas);
+  struct Parameter {
+    std::string_view name, words;
+  };
+  /// One row says all that is to be known of a request: who answers, who may wait for it, and what goes in and out.
   struct Route {
-    std::string_view path;  ///< one that ends in "/" has more behind it
-    Answer get, post;       ///< null: not allowed
+    std::string_view method, pattern;  ///< "/api/lines/{line}"
+    Answer answer;                     ///< null: the session itself, which streams
     Way way;
     std::uint64_t most_body;
+    Shape body;                ///< null: none, or no JSON
+    Shape gives;               ///< null: no JSON
+    std::string_view type;     ///< of the answer
+    std::string_view accepts;  ///< types of the body, but for JSON
+    std::vector<Parameter> asks;
+    std::string_view words;
   };
-  [[nodiscard]] static std::span<const Route> routes();
-  [[nodiscard]] static const Route* route_of(std::string_view path);
+  [[nodiscard]] static std::span<const Route> table();
+
+ private:
+  /// Of the rows with this path those that answer the method; without one any, so that it is known what they are.
+  [[nodiscard]] static const Route* route_of(std::string_view method, std::string_view path);
+  [[nodiscard]] static std::string allowed(std::string_view path);
 
   Reply about(const Asked& asked) const;
   Reply library(const Asked& asked) const;
@@ -64,7 +81,6 @@ class Routes {
   Reply engine_call(const Asked& asked) const;
   Reply ward(const Asked& asked) const;
   Reply due(const Asked& asked) const;
-  Reply handover(const Asked& asked) const;
   Reply events(const Asked& asked) const;
   Reply keep_photo(const Asked& asked) const;
   Reply photo(const Asked& asked) const;
@@ -73,15 +89,26 @@ class Routes {
   Reply policy_page(const Asked& asked) const;
   Reply keep_policy(const Asked& asked) const;
   Reply line(const Asked& asked) const;
+  Reply events_of_line(const Asked& asked) const;
+  Reply note_text(const Asked& asked) const;
+  Reply note_pdf(const Asked& asked) const;
+  Reply label_text(const Asked& asked) const;
+  Reply label_pdf(const Asked& asked) const;
   Reply learn(const Asked& asked) const;
+  Reply sheet(const Asked& asked) const;
+  Reply sheet_pdf(const Asked& asked) const;
+  Reply openapi(const Asked& asked) const;
+  Reply browse(const Asked& asked) const;
   Reply page(const Request& request, std::string_view path) const;
 
-  Reply sheet(const std::string& unit, const document::HandoverPeriod& period, bool on_paper) const;
+  /// The sheet that is asked for, and how old it is; or the refusal.
+  struct ComposedSheet;
+  [[nodiscard]] tl::expected<ComposedSheet, Reply> composed_sheet(const Asked& asked) const;
   Reply paper(const Standing& standing, const char* content_type, std::string body) const;
-  Reply whole_line(const std::string& id) const;
-  Reply events_of_line(const std::string& id, std::string_view query) const;
-  Reply document_of_line(const std::string& id, std::string_view document) const;
-  void add_standing(json::Object& answer, const Standing& standing) const;
+  /// A paper of the line that is asked for, written from its state.
+  template <class Write>
+  Reply paper_of_line(const Asked& asked, const char* content_type, const Write& write) const;
+  void add_standing(Stood& answer, const Standing& standing) const;
 
   const Options& options_;
   Watch& watch_;

@@ -213,7 +213,7 @@ struct Server::Impl {
       refused = Routes::guard(request);
     }
     const auto began = std::chrono::steady_clock::now();
-    if (!failure && !refused) failure = co_await read_body(stream, buffer, parser, Routes::most_body(request.target));
+    if (!failure && !refused) failure = co_await read_body(stream, buffer, parser, Routes::most_body(request));
     // A client that went away or fell silent hears nothing more; whoever said what cannot be read is told so.
     const bool said = failure && failure.category() == http::make_error_code(http::error::body_limit).category() &&
                       failure != http::error::end_of_stream && failure != http::error::partial_message;
@@ -279,7 +279,7 @@ struct Server::Impl {
     } catch (const ledger::Unreachable& e) {
       return try_again("/ledger", e.what(), "a record that can be reached");
     } catch (const std::exception& e) {
-      std::cerr << "fault while answering " << Routes::pattern(request.target) << ": " << e.what() << '\n';
+      std::cerr << "fault while answering " << Routes::pattern(request) << ": " << e.what() << '\n';
       // Nothing says whether it was kept: to be sent again, which is harmless.
       if (request.method == "POST" && Routes::way(request) == Way::charting)
         return try_again("", "a fault of Dwell's own", "to be sent again; tell your administrator");
@@ -432,8 +432,8 @@ struct Server::Impl {
   static void log(const Request& request, unsigned status, std::chrono::steady_clock::time_point began) {
     if (status < 400) return;
     const auto took = std::chrono::duration_cast<std::chrono::milliseconds>(std::chrono::steady_clock::now() - began);
-    std::cerr << request.method.substr(0, 10) << ' ' << Routes::pattern(request.target) << ' ' << status << ' '
-              << took.count() << " ms\n";
+    std::cerr << request.method.substr(0, 10) << ' ' << Routes::pattern(request) << ' ' << status << ' ' << took.count()
+              << " ms\n";
   }
 };
 

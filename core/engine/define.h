@@ -10,11 +10,11 @@
 namespace dwell::engine {
 
 template <class T>
-json::Value schema_of() {
+json::Value schema_of([[maybe_unused]] json::Schemas& schemas) {
 #ifdef DWELL_WITHOUT_SCHEMAS
   return json::Object{};
 #else
-  return json::schema<T>();
+  return json::Codec<T>::schema(schemas);
 #endif
 }
 

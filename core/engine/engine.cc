@@ -6,6 +6,16 @@
 
 namespace dwell::engine {
 
+json::Value input_in_place(const Function& function) {
+  json::Schemas schemas(json::Form::read);
+  return function.input_schema(schemas);
+}
+
+json::Value output_in_place(const Function& function) {
+  json::Schemas schemas(json::Form::read);
+  return function.output_schema(schemas);
+}
+
 const std::vector<Function>& functions() {
   static const std::vector<Function> all = [] {
     std::vector<Function> joined;

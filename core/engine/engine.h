@@ -24,10 +24,14 @@ BOOST_DESCRIBE_STRUCT(Library, (), (policy, catheters, infusates))
 struct Function {
   std::string name;     ///< "dosing.rate"
   std::string summary;  ///< one sentence for people
-  json::Value (*input_schema)();
-  json::Value (*output_schema)();
+  json::Value (*input_schema)(json::Schemas& schemas);
+  json::Value (*output_schema)(json::Schemas& schemas);
   Checked<json::Value> (*call)(const json::Value& input, const Library& library, DecimalSign sign);
 };
+
+/// Both schemas as they are read, everything written out in place.
+[[nodiscard]] json::Value input_in_place(const Function& function);
+[[nodiscard]] json::Value output_in_place(const Function& function);
 
 /// All functions, by name.
 [[nodiscard]] const std::vector<Function>& functions();

@@ -16,8 +16,8 @@ TEST(Engine, EveryFunctionHasAnOwnNameASummaryAndSchemas) {
   for (std::size_t i = 0; i < functions().size(); ++i) {
     const auto& f = functions()[i];
     EXPECT_FALSE(f.summary.empty()) << f.name;
-    EXPECT_TRUE(f.input_schema().is_object()) << f.name;
-    EXPECT_TRUE(f.output_schema().is_object()) << f.name;
+    EXPECT_TRUE(input_in_place(f).is_object()) << f.name;
+    EXPECT_TRUE(output_in_place(f).is_object()) << f.name;
     if (i > 0) {
       EXPECT_LT(functions()[i - 1].name, f.name);
     }

@@ -37,9 +37,11 @@ BOOST_DESCRIBE_STRUCT(CompareOutput, (), (agrees, disagreements))
 std::vector<Function> rate_functions() {
   std::vector<Function> all;
   all.push_back(define("quantity.read", "Reads a quantity as a person writes it and gives it back in its usual unit.",
-                       [](const ReadInput& in, const Library& library) -> Checked<json::Value> {
-                         return parse_quantity(in.quantity, in.text, policy::decimal_sign(library.policy))
-                             .map([&](double si) { return json::encode_quantity(in.quantity, si); })
+                       [](const ReadInput& in, DecimalSign sign) -> Checked<json::AnyQuantity> {
+                         return parse_quantity(in.quantity, in.text, sign)
+                             .map([&](double si) {
+                               return json::AnyQuantity{in.quantity, si};
+                             })
                              .map_error([](FieldErrors errors) {
                                for (auto& e : errors) e.path = "/text";
                                return errors;

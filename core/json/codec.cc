@@ -164,18 +164,6 @@ void decode_quantity(QuantityKind kind, const Value& value, const Path& path, Re
     reading.refuse(path, read.error());
 }
 
-Value quantity_schema(QuantityKind kind) {
-  Array accepted;
-  for (const auto& unit : unit_names(kind)) accepted.emplace_back(boost::json::string_view(unit.ucum));
-  return Object{{"description", "a " + std::string(quantity_name(kind)) + ": text with its unit, or value and unit"},
-                {"anyOf", Array{Object{{"type", "string"}},
-                                Object{{"type", "object"},
-                                       {"properties", Object{{"value", Object{{"type", "number"}}},
-                                                             {"unit", Object{{"enum", std::move(accepted)}}},
-                                                             {"text", Object{{"type", "string"}}}}},
-                                       {"required", Array{"value", "unit"}}}}}};
-}
-
 Value Codec<bool>::encode(const bool& v) { return Value(v); }
 void Codec<bool>::decode(const Value& v, const Path& path, Reading& reading, bool& out) {
   if (v.is_bool())
@@ -183,7 +171,6 @@ void Codec<bool>::decode(const Value& v, const Path& path, Reading& reading, boo
   else
     reading.refuse(path, v, "true or false");
 }
-Value Codec<bool>::schema() { return Object{{"type", "boolean"}}; }
 
 Value Codec<int>::encode(const int& v) { return Value(v); }
 void Codec<int>::decode(const Value& v, const Path& path, Reading& reading, int& out) {
@@ -196,7 +183,6 @@ void Codec<int>::decode(const Value& v, const Path& path, Reading& reading, int&
   else
     reading.refuse(path, v, "a whole number");
 }
-Value Codec<int>::schema() { return Object{{"type", "integer"}}; }
 
 Value Codec<std::int64_t>::encode(const std::int64_t& v) { return Value(v); }
 void Codec<std::int64_t>::decode(const Value& v, const Path& path, Reading& reading, std::int64_t& out) {
@@ -205,7 +191,6 @@ void Codec<std::int64_t>::decode(const Value& v, const Path& path, Reading& read
   else
     reading.refuse(path, v, "a whole number");
 }
-Value Codec<std::int64_t>::schema() { return Object{{"type", "integer"}}; }
 
 Value Codec<double>::encode(const double& v) { return std::isfinite(v) ? number_value(v) : Value(nullptr); }
 void Codec<double>::decode(const Value& v, const Path& path, Reading& reading, double& out) {
@@ -215,7 +200,6 @@ void Codec<double>::decode(const Value& v, const Path& path, Reading& reading, d
   else
     reading.refuse_text(path, found_text(v), n ? "a number" : n.error().front().expected);
 }
-Value Codec<double>::schema() { return Object{{"type", "number"}}; }
 
 Value Codec<std::string>::encode(const std::string& v) { return Value(v); }
 void Codec<std::string>::decode(const Value& v, const Path& path, Reading& reading, std::string& out) {
@@ -224,7 +208,6 @@ void Codec<std::string>::decode(const Value& v, const Path& path, Reading& readi
   else
     reading.refuse(path, v, "text");
 }
-Value Codec<std::string>::schema() { return Object{{"type", "string"}}; }
 
 Value Codec<Instant>::encode(const Instant& v) { return Value(iso(v)); }
 void Codec<Instant>::decode(const Value& v, const Path& path, Reading& reading, Instant& out) {
@@ -233,7 +216,6 @@ void Codec<Instant>::decode(const Value& v, const Path& path, Reading& reading, 
   else
     reading.refuse(path, read.error());
 }
-Value Codec<Instant>::schema() { return Object{{"type", "string"}, {"format", "date-time"}}; }
 
 Value Codec<Interval>::encode(const Interval& v) {
   return Object{{"value", v.count()}, {"unit", "s"}, {"text", show(v)}};
@@ -253,16 +235,6 @@ void Codec<Interval>::decode(const Value& v, const Path& path, Reading& reading,
   else
     reading.refuse(path, read.error());
 }
-Value Codec<Interval>::schema() {
-  return Object{
-      {"description", "a time: text such as \"4 h\", or whole seconds"},
-      {"anyOf", Array{Object{{"type", "string"}}, Object{{"type", "object"},
-                                                         {"properties", Object{{"value", Object{{"type", "integer"}}},
-                                                                               {"unit", Object{{"const", "s"}}},
-                                                                               {"text", Object{{"type", "string"}}}}},
-                                                         {"required", Array{"value", "unit"}}}}}};
-}
-
 Value Codec<Date>::encode(const Date& v) { return v.ok() ? Value(iso(v)) : Value(nullptr); }
 void Codec<Date>::decode(const Value& v, const Path& path, Reading& reading, Date& out) {
   if (auto read = parse_date(found_text(v)))
@@ -270,7 +242,6 @@ void Codec<Date>::decode(const Value& v, const Path& path, Reading& reading, Dat
   else
     reading.refuse(path, read.error());
 }
-Value Codec<Date>::schema() { return Object{{"type", "string"}, {"format", "date"}}; }
 
 Value Codec<Gauge>::encode(const Gauge& v) { return Value(v.number); }
 void Codec<Gauge>::decode(const Value& v, const Path& path, Reading& reading, Gauge& out) {
@@ -280,7 +251,6 @@ void Codec<Gauge>::decode(const Value& v, const Path& path, Reading& reading, Ga
   else
     reading.refuse(path, v, "a gauge, as a whole number from 10 to 30");
 }
-Value Codec<Gauge>::schema() { return Object{{"type", "integer"}, {"description", "gauge"}}; }
 
 Value Codec<Temperature>::encode(const Temperature& v) {
   const double value = without_noise(v.celsius);
@@ -305,19 +275,8 @@ void Codec<Temperature>::decode(const Value& v, const Path& path, Reading& readi
   else
     reading.refuse_text(path, found_text(v), read.error().front().expected);
 }
-Value Codec<Temperature>::schema() {
-  return Object{{"description", "a temperature: text with its unit, a number in degrees Celsius, or value and unit"},
-                {"anyOf", Array{Object{{"type", "number"}}, Object{{"type", "string"}},
-                                Object{{"type", "object"},
-                                       {"properties", Object{{"value", Object{{"type", "number"}}},
-                                                             {"unit", Object{{"enum", Array{"Cel", "[degF]"}}}},
-                                                             {"text", Object{{"type", "string"}}}}},
-                                       {"required", Array{"value", "unit"}}}}}};
-}
-
 Value Codec<Value>::encode(const Value& v) { return v; }
 void Codec<Value>::decode(const Value& v, const Path&, Reading&, Value& out) { out = v; }
-Value Codec<Value>::schema() { return Object{}; }
 
 std::string_view enumerator_name(std::span<const Enumerator> all, long long value) {
   const auto found = std::find_if(all.begin(), all.end(), [&](const Enumerator& e) { return e.value == value; });
@@ -402,19 +361,6 @@ void decode_members(std::span<const Member> members, const Value& v, const Path&
   }
 }
 
-Value schema_of_members(std::span<const Member> members) {
-  Object properties;
-  Array required;
-  for (const auto& member : members) {
-    properties.emplace(member.name, member.operations->schema ? member.operations->schema() : Value(Object{}));
-    if (!member.operations->may_be_absent) required.emplace_back(boost::json::string_view(member.name));
-  }
-  Object out{{"type", "object"}, {"properties", std::move(properties)}};
-  if (!required.empty()) out.emplace("required", std::move(required));
-  out.emplace("additionalProperties", false);
-  return out;
-}
-
 Value encode_alternative(const Alternative& alternative, const void* object) {
   Object out{{"kind", boost::json::string_view(alternative.kind)}};
   encode_members(alternative.members(), object, out);
@@ -434,16 +380,6 @@ void decode_alternative(std::span<const Alternative> all, const Value& v, const 
     reading.refuse(Path{&path, "kind", 0}, *kind, std::move(expected));
   else
     reading.refuse_text(Path{&path, "kind", 0}, "nothing", std::move(expected));
-}
-
-Value schema_of_alternatives(std::span<const Alternative> all) {
-  Array alternatives;
-  for (const auto& a : all) {
-    Value schema = schema_of_members(a.members());
-    schema.as_object()["properties"].as_object()["kind"] = Object{{"const", boost::json::string_view(a.kind)}};
-    alternatives.push_back(std::move(schema));
-  }
-  return Object{{"oneOf", std::move(alternatives)}};
 }
 
 }  // namespace dwell::json

@@ -25,6 +25,7 @@
 #include <variant>
 #include <vector>
 
+#include "json/schemas.h"
 #include "quantity/checked.h"
 #include "quantity/display.h"
 #include "quantity/quantity.h"
@@ -90,10 +91,11 @@ template <class T>
   return decode<T>(value, DecimalSign::unknown);
 }
 
-/// JSON Schema (draft 2020-12) of a type, without references.
+/// JSON Schema of a type as it is read, without references.
 template <class T>
 [[nodiscard]] Value schema() {
-  return Codec<T>::schema();
+  Schemas in_place(Form::read);
+  return Codec<T>::schema(in_place);
 }
 
 /// Reads JSON text; a syntax error is a field error with its position.
@@ -106,7 +108,7 @@ template <class T>
 
 Value encode_quantity(QuantityKind kind, double si);
 void decode_quantity(QuantityKind kind, const Value& value, const Path& path, Reading& reading, double& si);
-Value quantity_schema(QuantityKind kind);
+Value quantity_schema(QuantityKind kind, Schemas& schemas);
 
 template <QuantityType Q>
 struct Codec<Q> {
@@ -116,7 +118,7 @@ struct Codec<Q> {
     decode_quantity(KindOf<Q>::value, v, path, reading, si);
     out = Q::from_value(si);
   }
-  static Value schema() { return quantity_schema(KindOf<Q>::value); }
+  static Value schema(Schemas& schemas) { return quantity_schema(KindOf<Q>::value, schemas); }
 };
 
 #define DWELL_PLAIN_CODEC(Type)                                                        \
@@ -124,7 +126,7 @@ struct Codec<Q> {
   struct Codec<Type> {                                                                 \
     static Value encode(const Type& v);                                                \
     static void decode(const Value& v, const Path& path, Reading& reading, Type& out); \
-    static Value schema();                                                             \
+    static Value schema(Schemas& schemas);                                             \
   }
 DWELL_PLAIN_CODEC(bool);
 DWELL_PLAIN_CODEC(int);
@@ -140,6 +142,17 @@ DWELL_PLAIN_CODEC(Value);
 DWELL_PLAIN_CODEC(Message);
 #undef DWELL_PLAIN_CODEC
 
+/// A quantity whose kind is known only when it is there; it is written, never read.
+struct AnyQuantity {
+  QuantityKind kind = QuantityKind::ratio;
+  double si = 0;
+};
+template <>
+struct Codec<AnyQuantity> {
+  static Value encode(const AnyQuantity& v) { return encode_quantity(v.kind, v.si); }
+  static Value schema(Schemas& schemas);
+};
+
 // ---- what can be done with a value of some type, the type erased ----
 //
 // Lists, structs and variants walk these tables in plain functions; only the steps that need the type are templates.
@@ -150,7 +163,7 @@ struct Operations {
   bool (*present)(const void* object);  ///< null: always
   Value (*encode)(const void* object);
   void (*decode)(const Value& v, const Path& path, Reading& reading, void* object);
-  Value (*schema)();  ///< null in a build without schemas
+  Value (*schema)(Schemas& schemas);  ///< null in a build without schemas
 };
 
 template <class T>
@@ -177,9 +190,9 @@ struct OperationsOf {
     Codec<T>::decode(v, path, reading, *static_cast<T*>(object));
   }
 #ifdef DWELL_WITHOUT_SCHEMAS
-  static constexpr Value (*schema)() = nullptr;
+  static constexpr Value (*schema)(Schemas&) = nullptr;
 #else
-  static Value schema() { return Codec<T>::schema(); }
+  static Value schema(Schemas& schemas) { return Codec<T>::schema(schemas); }
 #endif
   static constexpr Operations all{may_be_absent<T>::value, is_optional<T>::value ? &present : nullptr, &encode, &decode,
                                   schema};
@@ -215,7 +228,9 @@ struct Codec<E, std::enable_if_t<boost::describe::has_describe_enumerators<E>::v
   static void decode(const Value& v, const Path& path, Reading& reading, E& out) {
     if (const auto value = decode_enumerator(all(), v, path, reading)) out = static_cast<E>(*value);
   }
-  static Value schema() { return Object{{"type", "string"}, {"enum", names()}}; }
+  static Value schema(Schemas& schemas) {
+    return schemas.named(type_name<E>(), all().data(), [] { return Object{{"type", "string"}, {"enum", names()}}; });
+  }
 
  private:
   template <class... D>
@@ -244,7 +259,9 @@ struct Codec<std::optional<T>> {
     out.reset();
     if (!v.is_null()) Codec<T>::decode(v, path, reading, out.emplace());
   }
-  static Value schema() { return Object{{"anyOf", Array{Codec<T>::schema(), Object{{"type", "null"}}}}}; }
+  static Value schema(Schemas& schemas) {
+    return Object{{"anyOf", Array{Codec<T>::schema(schemas), Object{{"type", "null"}}}}};
+  }
 };
 
 Value encode_list(const Operations& item, const void* first, std::size_t count, std::size_t stride);
@@ -261,7 +278,7 @@ struct Codec<std::vector<T>> {
     decode_list(OperationsOf<T>::all, v, path, reading, &out,
                 [](void* list) -> void* { return &static_cast<std::vector<T>*>(list)->emplace_back(); });
   }
-  static Value schema() { return Object{{"type", "array"}, {"items", Codec<T>::schema()}}; }
+  static Value schema(Schemas& schemas) { return Object{{"type", "array"}, {"items", Codec<T>::schema(schemas)}}; }
 };
 
 /// The members of an object that is read as a map; null when it is absent or no object (which is then refused).
@@ -289,7 +306,9 @@ struct Codec<std::map<K, T>> {
       Codec<T>::decode(member.value(), here, reading, out[std::move(key)]);
     }
   }
-  static Value schema() { return Object{{"type", "object"}, {"additionalProperties", Codec<T>::schema()}}; }
+  static Value schema(Schemas& schemas) {
+    return Object{{"type", "object"}, {"additionalProperties", Codec<T>::schema(schemas)}};
+  }
 
  private:
   static std::string_view key_text(const K& key) {
@@ -317,7 +336,7 @@ struct Member {
 void encode_members(std::span<const Member> members, const void* object, Object& out);
 void decode_members(std::span<const Member> members, const Value& v, const Path& path, Reading& reading, void* object,
                     std::string_view also_known);
-Value schema_of_members(std::span<const Member> members);
+Value schema_of_members(std::span<const Member> members, Schemas& schemas);
 
 template <class T, class D>
 struct MemberOf {
@@ -336,7 +355,10 @@ struct Codec<T, std::enable_if_t<DescribedStruct<T>>> {
   static void decode(const Value& v, const Path& path, Reading& reading, T& out) {
     decode_members(members(), v, path, reading, &out, {});
   }
-  static Value schema() { return schema_of_members(members()); }
+  static Value schema(Schemas& schemas) {
+    return schemas.named(name(), &OperationsOf<T>::all, [&] { return schema_of_members(members(), schemas); });
+  }
+  static std::string name() { return type_name<T>(); }
 
   static std::span<const Member> members() {
     return table(boost::mp11::mp_rename<members_of<T>, boost::mp11::mp_list>());
@@ -356,12 +378,13 @@ struct Alternative {
   std::string_view kind;
   std::span<const Member> (*members)();
   void* (*choose)(void* variant);  ///< makes it the held one and says where it lies
+  std::string (*name)();           ///< of its type; null in a build without schemas
 };
 
 Value encode_alternative(const Alternative& alternative, const void* object);
 void decode_alternative(std::span<const Alternative> all, const Value& v, const Path& path, Reading& reading,
                         void* variant);
-Value schema_of_alternatives(std::span<const Alternative> all);
+Value schema_of_alternatives(std::span<const Alternative> all, Schemas& schemas);
 
 template <class... A>
 struct Codec<std::variant<A...>> {
@@ -372,14 +395,23 @@ struct Codec<std::variant<A...>> {
   static void decode(const Value& v, const Path& path, Reading& reading, std::variant<A...>& out) {
     decode_alternative(all, v, path, reading, &out);
   }
-  static Value schema() { return schema_of_alternatives(all); }
+  static Value schema(Schemas& schemas) { return schema_of_alternatives(all, schemas); }
 
  private:
   template <class S>
   static void* choose(void* variant) {
     return &static_cast<std::variant<A...>*>(variant)->template emplace<S>();
   }
-  static constexpr std::array<Alternative, sizeof...(A)> all{Alternative{A::kind, &Codec<A>::members, &choose<A>}...};
+  template <class S>
+  static constexpr std::string (*name())() {
+#ifdef DWELL_WITHOUT_SCHEMAS
+    return nullptr;
+#else
+    return &Codec<S>::name;
+#endif
+  }
+  static constexpr std::array<Alternative, sizeof...(A)> all{
+      Alternative{A::kind, &Codec<A>::members, &choose<A>, name<A>()}...};
 };
 
 }  // namespace dwell::json

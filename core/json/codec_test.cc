@@ -100,7 +100,7 @@ TEST(Codec, SyntaxErrorsHaveAPlace) {
 TEST(Codec, SchemaNamesTheAlternatives) {
   const auto text = to_text(schema<Either>());
   EXPECT_NE(text.find("\"const\":\"bag\""), std::string::npos);
-  EXPECT_NE(text.find("\"required\":[\"every\",\"gauge\",\"urgent\"]"), std::string::npos);
+  EXPECT_NE(text.find("\"required\":[\"kind\",\"every\",\"gauge\",\"urgent\"]"), std::string::npos);
 }
 
 TEST(Codec, PrettyTextReadsBack) {

@@ -113,14 +113,4 @@ void Codec<Message>::decode(const Value& v, const Path& path, Reading& reading, 
   out = Message::of(std::string(id->as_string()), std::move(arguments));
 }
 
-Value Codec<Message>::schema() {
-  return Object{
-      {"description", "what the engine says, to be shown in the reader's language"},
-      {"anyOf", Array{Object{{"type", "string"}}, Object{{"type", "object"},
-                                                         {"properties", Object{{"id", Object{{"type", "string"}}},
-                                                                               {"args", Object{{"type", "object"}}}}},
-                                                         {"required", Array{"id", "args"}},
-                                                         {"additionalProperties", false}}}}};
-}
-
 }  // namespace dwell::json

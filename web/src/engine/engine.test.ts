@@ -2,8 +2,10 @@ import { describe, expect, it } from 'vitest';
 import { answered, DeviceOnceReady, FirstOf, type Engine } from './engine';
 import { accepted, errorsAt, readResult } from './result';
 import { ServerEngine } from './server_engine';
+import { Written } from './written';
 import { TwoParts, WasmEngine, type EngineAtWork } from './wasm_engine';
 
+const anything = new Written('{}');
 const echo: EngineAtWork = {
   call: async (name, json) => `{"ok":true,"value":{"name":"${name}","input":${json}}}`,
   configure: async () => '{"ok":true,"value":null}',
@@ -41,8 +43,8 @@ describe('WasmEngine', () => {
       async () => '{}',
       async () => module,
     );
-    const answers = await Promise.all([engine.call('a', { n: 1 }), engine.call('b', [2])]);
-    expect(answers).toEqual([accepted({ name: 'a', input: { n: 1 } }), accepted({ name: 'b', input: [2] })]);
+    const answers = await Promise.all([engine.call('line.age', new Written('{"n":1}')), engine.call('care.due', new Written('[2]'))]);
+    expect(answers).toEqual([accepted({ name: 'line.age', input: { n: 1 } }), accepted({ name: 'care.due', input: [2] })]);
     expect(configured).toBe(1);
   });
 
@@ -55,8 +57,8 @@ describe('WasmEngine', () => {
         return echo;
       },
     );
-    await expect(engine.call('a', 1)).rejects.toThrow('no network');
-    await expect(engine.call('a', 1)).resolves.toMatchObject({ ok: true });
+    await expect(engine.call('line.age', anything)).rejects.toThrow('no network');
+    await expect(engine.call('line.age', anything)).resolves.toMatchObject({ ok: true });
   });
 });
 
@@ -73,7 +75,7 @@ describe('ServerEngine', () => {
   });
   it('fails on anything else', async () => {
     const engine = new ServerEngine('comma', async () => new Response('busy', { status: 503 }));
-    await expect(engine.call('x', {})).rejects.toThrow('503');
+    await expect(engine.call('line.age', anything)).rejects.toThrow('503');
   });
 });
 
@@ -81,8 +83,8 @@ describe('FirstOf', () => {
   it('falls back to the next engine', async () => {
     const broken: Engine = { where: 'device', call: () => Promise.reject(new Error('cannot run')) };
     const server: Engine = { where: 'server', call: async <T>() => accepted(7 as T) };
-    expect(await new FirstOf([broken, server]).call('x', {})).toEqual(accepted(7));
-    await expect(new FirstOf([broken]).call('x', {})).rejects.toThrow('cannot run');
+    expect(await new FirstOf([broken, server]).call('line.age', anything)).toEqual(accepted(7));
+    await expect(new FirstOf([broken]).call('line.age', anything)).rejects.toThrow('cannot run');
   });
 });
 
@@ -96,26 +98,26 @@ describe('DeviceOnceReady', () => {
     let ready = false;
     let warmed = 0;
     const engine = new DeviceOnceReady(device(() => ready, () => void warmed++), server, (work) => work());
-    expect(await engine.call('x', {})).toEqual(accepted('server'));
+    expect(await engine.call('line.age', anything)).toEqual(accepted('server'));
     expect(warmed).toBe(1);
     ready = true;
-    expect(await engine.call('x', {})).toEqual(accepted('device'));
+    expect(await engine.call('line.age', anything)).toEqual(accepted('device'));
   });
   it('that was ended begins no download', async () => {
     let warmed = 0;
     let begin: () => void = () => undefined;
     const engine = new DeviceOnceReady(device(() => false, () => void warmed++), server, (work) => void (begin = work));
-    await engine.call('x', {});
+    await engine.call('line.age', anything);
     engine.end();
     begin();
     expect(warmed).toBe(0);
   });
   it('waits for the device when the server cannot be reached', async () => {
-    expect(await new DeviceOnceReady(device(() => false), gone).call('x', {})).toEqual(accepted('device'));
+    expect(await new DeviceOnceReady(device(() => false), gone).call('line.age', anything)).toEqual(accepted('device'));
   });
   it('asks the server when the device lacks a part that cannot be fetched', async () => {
     const broken = { where: 'device' as const, isReadyFor: () => true, warm: () => undefined, end: () => undefined, call: () => Promise.reject(new Error('not here')) };
-    expect(await new DeviceOnceReady(broken, server).call('x', {})).toEqual(accepted('server'));
+    expect(await new DeviceOnceReady(broken, server).call('line.age', anything)).toEqual(accepted('server'));
   });
 });
 
@@ -127,13 +129,13 @@ describe('TwoParts', () => {
     const first = part(unknown);
     const engine = new TwoParts(first, part('{"ok":true,"value":"whole"}'));
     first.warm();
-    await first.call('care.ward', {});
+    await first.call('care.ward', anything);
     expect(engine.isReadyFor('device.plan')).toBe(true);
-    expect(await engine.call('device.plan', {})).toEqual(accepted('whole'));
+    expect(await engine.call('device.plan', anything)).toEqual(accepted('whole'));
   });
   it('is not ready for what the small part was found to lack, until the whole one is here', async () => {
     const engine = new TwoParts(part(unknown), new WasmEngine(async () => '{}', () => Promise.reject(new Error('no network'))));
-    await expect(engine.call('device.plan', {})).rejects.toThrow('no network');
+    await expect(engine.call('device.plan', anything)).rejects.toThrow('no network');
     expect(engine.isReadyFor('device.plan')).toBe(false);
     expect(engine.isReadyFor('care.ward')).toBe(true);
   });

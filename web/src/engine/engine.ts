@@ -1,13 +1,20 @@
 // The page asks the same engine in two ways: on this device (WebAssembly) or on the server. Screens know only this.
+import type { Functions } from './generated/shapes';
 import { refused, type FieldError, type Result } from './result';
+import type { Written } from './written';
 
 /** How a language writes decimals: what is typed is read so, and where the ward's policy differs it is a question. */
 export type Decimal = 'point' | 'comma';
 
+/** A function of the engine, what it takes and what it gives: as the engine says of itself. */
+export type FunctionName = keyof Functions;
+export type Input<Name extends FunctionName> = Functions[Name]['input'];
+export type Output<Name extends FunctionName> = Functions[Name]['output'];
+
 export interface Engine {
   readonly where: 'device' | 'server';
   /** Calls a named function, for example call('dosing.rate', {…}). Rejects only when no engine could be reached. */
-  call<T>(name: string, input: unknown): Promise<Result<T>>;
+  call<Name extends FunctionName>(name: Name, input: Input<Name> | Written): Promise<Result<Output<Name>>>;
 }
 
 /** Uses the first engine that can be reached: the device's own, else the server's. */
@@ -18,11 +25,11 @@ export class FirstOf implements Engine {
     return this.engines[0].where;
   }
 
-  async call<T>(name: string, input: unknown): Promise<Result<T>> {
+  async call<Name extends FunctionName>(name: Name, input: Input<Name> | Written): Promise<Result<Output<Name>>> {
     let failure: unknown;
     for (const engine of this.engines) {
       try {
-        return await engine.call<T>(name, input);
+        return await engine.call(name, input);
       } catch (error) {
         failure = error;
       }
@@ -67,10 +74,10 @@ export class DeviceOnceReady implements Engine {
     private readonly later: (work: () => void) => void = (work) => void setTimeout(work, 1_000),
   ) {}
 
-  async call<T>(name: string, input: unknown): Promise<Result<T>> {
+  async call<Name extends FunctionName>(name: Name, input: Input<Name> | Written): Promise<Result<Output<Name>>> {
     const order: [Engine, Engine] = this.device.isReadyFor(name) ? [this.device, this.server] : [this.server, this.device];
     try {
-      return await new FirstOf(order).call<T>(name, input);
+      return await new FirstOf(order).call(name, input);
     } finally {
       this.warm();
     }

@@ -1,12 +1,8 @@
 // What every call of the engine answers: the value, or all that was wrong with the input, at once.
-import { isSaid, type Said } from '../text/message';
+import { isSaid } from '../text/message';
+import type { FieldError } from './generated/shapes';
 
-/** One thing wrong: where (a JSON pointer), what was given, and what would be accepted. */
-export interface FieldError {
-  path: string;
-  found: string;
-  expected: Said;
-}
+export type { FieldError };
 
 export type Result<T> = { ok: true; value: T } | { ok: false; errors: FieldError[] };
 

@@ -1,7 +1,7 @@
 // The engine on the server, for a device that cannot run its own.
-import type { Decimal, Engine } from './engine';
+import type { Decimal, Engine, FunctionName, Input, Output } from './engine';
 import { readResult, type Result } from './result';
-import { written } from './written';
+import { written, type Written } from './written';
 
 export class ServerEngine implements Engine {
   readonly where = 'server';
@@ -11,7 +11,7 @@ export class ServerEngine implements Engine {
     private readonly ask: typeof fetch = (...args) => fetch(...args),
   ) {}
 
-  async call<T>(name: string, input: unknown): Promise<Result<T>> {
+  async call<Name extends FunctionName>(name: Name, input: Input<Name> | Written): Promise<Result<Output<Name>>> {
     const answer = await this.ask(`api/engine/${encodeURIComponent(name)}?decimal=${this.decimal}`, {
       method: 'POST',
       headers: { 'Content-Type': 'application/json', Accept: 'application/json' },
@@ -19,6 +19,6 @@ export class ServerEngine implements Engine {
     });
     // 422 carries field errors in the same envelope; anything else is no answer of the engine.
     if (!answer.ok && answer.status !== 422) throw new Error(`the server answered ${answer.status}`);
-    return readResult<T>(await answer.text());
+    return readResult<Output<Name>>(await answer.text());
   }
 }

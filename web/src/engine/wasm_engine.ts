@@ -1,9 +1,9 @@
 // The engine on this device. The module is fetched once, configured with the ward's policy and catalogues, and then
 // answers without a network.
-import type { Decimal, Engine } from './engine';
+import type { Decimal, Engine, FunctionName, Input, Output } from './engine';
 import type { Answered, Asked } from './engine_worker';
 import { readResult, type Result } from './result';
-import { written } from './written';
+import { written, type Written } from './written';
 
 /** A module that answers by and by: in this page's own time, or in a worker's. */
 export interface EngineAtWork {
@@ -75,9 +75,9 @@ export class WasmEngine implements Engine {
     void this.ready?.then((module) => module.end(), () => undefined);
   }
 
-  async call<T>(name: string, input: unknown): Promise<Result<T>> {
+  async call<Name extends FunctionName>(name: Name, input: Input<Name> | Written): Promise<Result<Output<Name>>> {
     const module = await this.module();
-    return readResult<T>(await module.call(name, written(input)));
+    return readResult<Output<Name>>(await module.call(name, written(input)));
   }
 
   private module(): Promise<EngineAtWork> {
@@ -126,11 +126,11 @@ export class TwoParts implements Engine {
     this.whole.end();
   }
 
-  async call<T>(name: string, input: unknown): Promise<Result<T>> {
-    if (this.whole.isReady || this.lacking.has(name)) return this.whole.call<T>(name, input);
-    const answer = await this.first.call<T>(name, input);
+  async call<Name extends FunctionName>(name: Name, input: Input<Name> | Written): Promise<Result<Output<Name>>> {
+    if (this.whole.isReady || this.lacking.has(name)) return this.whole.call(name, input);
+    const answer = await this.first.call(name, input);
     if (answer.ok || answer.errors[0]?.path !== '/name') return answer;
     this.lacking.add(name);
-    return this.whole.call<T>(name, input);
+    return this.whole.call(name, input);
   }
 }

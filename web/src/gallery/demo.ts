@@ -1,5 +1,5 @@
 // Invented lines and people for the gallery, and only for it.
-import type { WorkingOf } from '../engine/shapes';
+import type { Working as WorkingOf } from '../engine/generated/shapes';
 import type { CurvePoint } from '../parts/survival_path';
 import type { BannerPatient } from '../parts/PatientBanner.svelte';
 import type { RibbonBag, RibbonDue, RibbonLine, RibbonMark } from '../parts/ribbon/ribbon_line';

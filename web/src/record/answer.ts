@@ -1,14 +1,7 @@
 // What the server says of entries that were sent. An entry is settled only when it is named in an answer that is whole and
 // of the promised shape; everything else (no answer, half an answer, a proxy's page) settles nothing.
 import { isFieldError, type FieldError } from '../engine/result';
-import type { LineEvent } from './entry';
-
-/** Something to know about an entry that was kept: a name that looks like another on the ward, and the like. */
-export interface Saying {
-  id: string;
-  path: string;
-  text: string;
-}
+import type { LineEventIn, ServerSaying } from '../engine/generated/shapes';
 
 /** An answer that names entries. `held`: the record has them, `written` just now; `refused`: it does not take them, and why. */
 export interface Named {
@@ -17,7 +10,7 @@ export interface Named {
   held: ReadonlySet<string>;
   written: ReadonlySet<string>;
   refused: ReadonlyMap<string, FieldError[]>;
-  said: Saying[];
+  said: ServerSaying[];
 }
 
 export type Reply =
@@ -34,7 +27,7 @@ export const away = new Set([429, 502, 503, 504]);
 export const isObject = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null && !Array.isArray(value);
 const isWord = (value: unknown): value is string => typeof value === 'string';
 export const isListOfWords = (value: unknown): value is string[] => Array.isArray(value) && value.every(isWord);
-const isSaying = (value: unknown): value is Saying => isObject(value) && isWord(value['id']) && isWord(value['path']) && isWord(value['text']);
+const isSaying = (value: unknown): value is ServerSaying => isObject(value) && isWord(value['id']) && isWord(value['path']) && isWord(value['text']);
 
 /** Null when it is not whole. */
 export function parsed(body: string): unknown {
@@ -76,7 +69,7 @@ export function retryAfterOf(header: string | null, now: number): number | null 
 }
 
 /** Sends entries, and reads what the server says of them. Never rejects. */
-export async function postEvents(where: string, events: LineEvent[], ask: typeof fetch = (...args) => fetch(...args)): Promise<Reply> {
+export async function postEvents(where: string, events: LineEventIn[], ask: typeof fetch = (...args) => fetch(...args)): Promise<Reply> {
   try {
     const answer = await ask(where, {
       method: 'POST',

@@ -2,7 +2,8 @@ import 'fake-indexeddb/auto';
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import { chartTogether, wasCharted } from './charting';
-import { newId, schemaVersion, type LineEvent } from './entry';
+import { newId, schemaVersion } from './entry';
+import type { LineEventIn } from '../engine/generated/shapes';
 import { ModelServer, moods } from './model_server';
 import { Outbox } from './outbox';
 import { Seal } from './sealed';
@@ -10,8 +11,8 @@ import { shelfOfThisDevice, type Shelf } from './shelf';
 
 const seal = await Seal.forNow();
 const nowhere = [{ path: '/device', found: '', expected: 'a place to keep it' }];
-const facts = (count: number): LineEvent[] =>
-  Array.from({ length: count }, () => ({ id: newId(), line: 'l', occurred_at: '', recorded_at: '', author: 'A', device: 'page', schema: schemaVersion, body: { kind: 'noted' } }));
+const facts = (count: number): LineEventIn[] =>
+  Array.from({ length: count }, () => ({ id: newId(), line: 'l', occurred_at: '', recorded_at: '', author: 'A', device: 'page', schema: schemaVersion, body: { kind: 'noted', text: '' } }));
 let databases = 0;
 const shelf = (): Promise<Shelf> => shelfOfThisDevice(`charting-${++databases}`);
 const ids = (list: { id: string }[]): string[] => list.map((one) => one.id);

@@ -2,7 +2,7 @@
 // closed in the middle loses none of them; what the server finds wrong goes back to the form, which still holds it.
 import type { FieldError } from '../engine/result';
 import { fateOf, type Named, type Reply } from './answer';
-import type { LineEvent } from './entry';
+import type { LineEventIn } from '../engine/generated/shapes';
 import type { Outbox, Send } from './outbox';
 import type { Shelf } from './shelf';
 
@@ -10,14 +10,14 @@ import type { Shelf } from './shelf';
 export type Outcome = 'there' | 'here' | FieldError[];
 
 /** What was refused, when nothing of it was taken; else null. */
-function refusalOf(events: LineEvent[], reply: Named): FieldError[] | null {
+function refusalOf(events: LineEventIn[], reply: Named): FieldError[] | null {
   if (events.some(({ id }) => reply.held.has(id))) return null;
   const errors = events.flatMap(({ id }) => reply.refused.get(id) ?? []);
   return errors.length > 0 ? errors : null;
 }
 
 /** Charts facts together, or not at all. `nowhere`: what is said when neither the server nor this device can keep them. */
-export async function chartTogether(outbox: Outbox, events: LineEvent[], send: Send, nowhere: FieldError[]): Promise<Outcome> {
+export async function chartTogether(outbox: Outbox, events: LineEventIn[], send: Send, nowhere: FieldError[]): Promise<Outcome> {
   const isHere = await outbox.add(events, true).then(() => true, () => false);
   const reply = await send(events).catch((): Reply => ({ kind: 'none', retryAfter: null }));
   const refusal = reply.kind === 'named' ? refusalOf(events, reply) : null;

@@ -1,36 +1,15 @@
 // An entry is one fact that a person charted on this device, on its way to the record.
 import { v7 } from 'uuid';
-import type { FieldError } from '../engine/result';
+import type { FieldError, LineEventIn } from '../engine/generated/shapes';
 
 export type EntryStatus =
   | 'waiting' // on this device only
   | 'kept' // the server has it durably
   | 'refused'; // the server gave reasons; a person must correct it
 
-/** The place that the record gave an entry, and when. It comes with entries that are read, and is never sent. */
-export interface Receipt {
-  sequence: number;
-  at?: string;
-}
-
-/** The event in the form that the ledger keeps; `body.kind` names what happened. */
-export interface LineEvent {
-  id: string;
-  line: string;
-  occurred_at: string;
-  recorded_at: string;
-  author: string;
-  device: string;
-  schema: number;
-  corrects?: string;
-  deviation_reason?: string;
-  body: { kind: string } & Record<string, unknown>;
-  receipt?: Receipt;
-}
-
 export interface Entry {
   id: string;
-  event: LineEvent;
+  event: LineEventIn;
   status: EntryStatus;
   errors: FieldError[];
   queued_at: number;

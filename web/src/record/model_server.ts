@@ -1,7 +1,7 @@
 // For tests: a record, and a server before it that lies, fails and forgets in every way that was thought of. What it says goes
 // through the page's own reader of answers, as it would come over the wire.
 import { postEvents, type Reply } from './answer';
-import type { LineEvent } from './entry';
+import type { LineEventIn } from '../engine/generated/shapes';
 
 export const moods = [
   'honest', 'away', 'lost_on_the_way_back', 'busy', 'error', 'page_of_a_proxy', 'cut', 'empty', 'null', 'number', 'old_shape', 'strange_status',
@@ -15,7 +15,7 @@ const answer = (status: number, body: unknown): Response => new Response(typeof 
 const foreign = '00000000-0000-7000-8000-000000000000';
 
 export class ModelServer {
-  readonly record = new Map<string, LineEvent>();
+  readonly record = new Map<string, LineEventIn>();
   /** What it never takes, and says why. */
   readonly refuses = new Set<string>();
   /** What it chokes on, whatever else is sent along. */
@@ -30,12 +30,12 @@ export class ModelServer {
     return this.sequence;
   }
 
-  send(events: LineEvent[], mood: Mood): Promise<Reply> {
+  send(events: LineEventIn[], mood: Mood): Promise<Reply> {
     this.requests++;
     return postEvents('api/events', events, async () => this.respond(events, mood));
   }
 
-  private respond(events: LineEvent[], mood: Mood): Response {
+  private respond(events: LineEventIn[], mood: Mood): Response {
     if (mood === 'away') throw new TypeError('Failed to fetch');
     if (mood === 'busy') return new Response('{"ok":false,"errors":[]}', { status: 503, headers: { 'Retry-After': '1' } });
     if (mood === 'error') return answer(500, { ok: false, errors: reason });
@@ -46,7 +46,7 @@ export class ModelServer {
     return this.told(events, whole, mood);
   }
 
-  private told(events: LineEvent[], whole: ReturnType<ModelServer['keep']>, mood: Mood): Response {
+  private told(events: LineEventIn[], whole: ReturnType<ModelServer['keep']>, mood: Mood): Response {
     const { written, refused } = whole;
     const nothing = { ...whole, written: [], already_there: [], refused: [] };
     const status = written.length === 0 && refused.length > 0 ? 422 : 200;
@@ -71,7 +71,7 @@ export class ModelServer {
     }
   }
 
-  private keep(events: LineEvent[]) {
+  private keep(events: LineEventIn[]) {
     const refused = events.flatMap(({ id }, index) => (this.refuses.has(id) ? [{ index, id, errors: reason }] : []));
     const taken = events.filter(({ id }) => !this.refuses.has(id));
     const already_there = taken.filter(({ id }) => this.record.has(id)).map(({ id }) => id);

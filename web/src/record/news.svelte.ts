@@ -1,21 +1,15 @@
 // How old what the page shows is, and whatever else the record has to say on every screen. What is shown stood so at one moment:
 // the last at which the server looked at the record and found it as the page has it. Older news says so.
 import { serverMoment } from '../time/clock';
-import type { Saying } from './answer';
+import type { ServerLookedNews, ServerSaying } from '../engine/generated/shapes';
 
 /** From this age on it is said how old it is. In ms. */
 export const tolerated = 60_000;
 
-/** What the server says each time it has looked at the record. */
-export interface Looked {
-  true_at: string;
-  sequence: number;
-  reachable: boolean;
-}
-
-export function readLooked(data: string): Looked | null {
+/** What the server says each time it has looked at the record; null when it is not whole. */
+export function readLooked(data: string): ServerLookedNews | null {
   try {
-    const { true_at, sequence, reachable } = JSON.parse(data) as Partial<Looked>;
+    const { true_at, sequence, reachable } = JSON.parse(data) as Partial<ServerLookedNews>;
     const isWhole = typeof true_at === 'string' && !Number.isNaN(Date.parse(true_at)) && typeof sequence === 'number' && typeof reachable === 'boolean';
     return isWhole ? { true_at, sequence, reachable } : null;
   } catch {
@@ -40,7 +34,7 @@ class News {
   readonly age = $derived(this.stoodAt === null ? 0 : Math.max(0, this.now - this.stoodAt));
   readonly isOld = $derived(this.stoodAt !== null && isOldNews(this.stoodAt, this.now, this.reachable));
   /** What the server said of entries that it kept, until somebody has put it away. */
-  said = $state.raw<Saying[]>([]);
+  said = $state.raw<ServerSaying[]>([]);
   /** What is not proven of the record, in the server's words; empty when nothing is. */
   proof = $state('');
   /** The record was found to stand further back than this device has seen it. `given`: how many entries it was given again. */
@@ -56,7 +50,7 @@ class News {
   }
 
   /** The server has looked. Whether the record stands elsewhere than what is shown, if anything is. */
-  hears({ true_at, sequence, reachable }: Looked): boolean {
+  hears({ true_at, sequence, reachable }: ServerLookedNews): boolean {
     this.looked = reachable;
     if (!reachable) this.unreachedSince = Date.parse(true_at);
     const isSame = sequence === this.sequence;
@@ -75,13 +69,13 @@ class News {
     this.now = serverMoment();
   }
 
-  takeIn(said: Saying[]): void {
+  takeIn(said: ServerSaying[]): void {
     const known = new Set(this.said.map((one) => one.id + one.path + one.text));
     const fresh = said.filter((one) => !known.has(one.id + one.path + one.text));
     if (fresh.length > 0) this.said = [...this.said, ...fresh];
   }
 
-  putAway(saying: Saying): void {
+  putAway(saying: ServerSaying): void {
     this.said = this.said.filter((one) => one !== saying);
   }
 }

@@ -2,7 +2,8 @@ import 'fake-indexeddb/auto';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Reply } from './answer';
-import { newId, schemaVersion, type LineEvent } from './entry';
+import { newId, schemaVersion } from './entry';
+import type { LineEventIn } from '../engine/generated/shapes';
 import { ModelServer, moods, type Mood } from './model_server';
 import { batchSize, longestHold, Outbox, type Prepare, type Send } from './outbox';
 import { Seal, type Sealed, type Sealing } from './sealed';
@@ -16,7 +17,7 @@ const open = async (name: string, send: Send, prepare?: Prepare, now?: () => num
 /** For a thousand schedules, which are not about sealing. */
 const unsealed: Sealing = { close: async (value) => ({ iv: new Uint8Array(), data: value as ArrayBuffer }), open: async <T>({ data }: Sealed) => structuredClone(data) as T };
 
-const event = (kind = 'noted'): LineEvent => ({
+const event = (body: LineEventIn['body'] = { kind: 'noted', text: 'slept well' }): LineEventIn => ({
   id: newId(),
   line: newId(),
   occurred_at: '2026-11-25T08:00:00.000Z',
@@ -24,9 +25,10 @@ const event = (kind = 'noted'): LineEvent => ({
   author: 'A. Nurse',
   device: 'tablet 2',
   schema: schemaVersion,
-  body: { kind, text: 'slept well' },
+  body,
 });
-const events = (count: number): LineEvent[] => Array.from({ length: count }, () => event());
+const photographed: LineEventIn['body'] = { kind: 'photographed', hash: '', media_type: 'image/png', bytes: 0, note: '' };
+const events = (count: number): LineEventIn[] => Array.from({ length: count }, () => event());
 const ids = (list: { id: string }[]): string[] => list.map((one) => one.id);
 const wrong = [{ path: '/body/text', found: '', expected: 'a text' }];
 const named = (held: string[], refused: string[] = []): Reply => ({ kind: 'named', sequence: 1, held: new Set(held), written: new Set(held), refused: new Map(refused.map((id) => [id, wrong])), said: [] });
@@ -119,7 +121,7 @@ describe('Outbox', () => {
   });
 
   it('a picture that does not get through holds up none of the others; one that is refused says why', async () => {
-    const photos = [event('photographed'), event('photographed'), event('photographed')] as const;
+    const photos = [event(photographed), event(photographed), event(photographed)] as const;
     const prepare: Prepare = async ({ id }) => (id === photos[0].id ? 'later' : id === photos[2].id ? wrong : 'ready');
     const outbox = await open(freshName(), takeAll, prepare);
     await outbox.add([...photos, event()]);

@@ -6,14 +6,15 @@
 // some days: a record that was set back to an older copy is offered it again.
 import type { FieldError } from '../engine/result';
 import { fateOf, type Named, type Reply } from './answer';
-import type { Entry, EntryStatus, LineEvent } from './entry';
+import type { Entry, EntryStatus } from './entry';
+import type { LineEventIn } from '../engine/generated/shapes';
 import type { Sealing } from './sealed';
 import type { Kept, Shelf } from './shelf';
 
 /** Sends entries; what came back. */
-export type Send = (events: LineEvent[]) => Promise<Reply>;
+export type Send = (events: LineEventIn[]) => Promise<Reply>;
 /** What must be at the server before an entry is: whether it is there, or why the server does not take it. */
-export type Prepare = (event: LineEvent) => Promise<'ready' | 'later' | FieldError[]>;
+export type Prepare = (event: LineEventIn) => Promise<'ready' | 'later' | FieldError[]>;
 
 /** What lies on this device. `sending`: on its way from a form; `unreadable`: entries that it can no longer open. */
 export interface Census {
@@ -56,7 +57,7 @@ export class Outbox {
   ) {}
 
   /** Resolves once all of them lie safely on this device. `held`: a form sends them itself, and says what came of it. */
-  async add(events: LineEvent[], held = false): Promise<void> {
+  async add(events: LineEventIn[], held = false): Promise<void> {
     const at = this.now();
     const rows = events.map(async (event): Promise<Kept> => {
       const entry: Entry = { id: event.id, event, status: 'waiting', errors: [], queued_at: at, settled_at: null };
@@ -87,7 +88,7 @@ export class Outbox {
   }
 
   /** Settles what an answer names, and nothing else. Returns the ids of those that it settled. */
-  async settle(events: LineEvent[], reply: Named): Promise<string[]> {
+  async settle(events: LineEventIn[], reply: Named): Promise<string[]> {
     const settled: string[] = [];
     for (const event of events) {
       const fate = fateOf(event.id, reply);
@@ -101,13 +102,13 @@ export class Outbox {
   }
 
   /** The form that was sending these has heard nothing that settles them: from now on they wait like any other. */
-  async letGo(events: LineEvent[]): Promise<void> {
+  async letGo(events: LineEventIn[]): Promise<void> {
     for (const { id } of events) await this.shelf.change(id, ({ status, settled_at, sealed }) => ({ id, status, settled_at, sealed }));
     this.tell();
   }
 
   /** The form holds them still, with what was wrong. What the server has meanwhile stays. */
-  async withdraw(events: LineEvent[]): Promise<void> {
+  async withdraw(events: LineEventIn[]): Promise<void> {
     for (const { id } of events) await this.shelf.change(id, (row) => (row.status === 'kept' ? row : null));
     this.tell();
   }
@@ -183,7 +184,7 @@ export class Outbox {
 
   /** Sends those of a batch that are ready; the answer of all. */
   private async offer(batch: Entry[], passed: Set<string>): Promise<Reply> {
-    const ready: LineEvent[] = [];
+    const ready: LineEventIn[] = [];
     const refused = new Map<string, FieldError[]>();
     for (const { event } of batch) {
       const is = await this.prepare(event).catch(() => 'later' as const);
@@ -206,7 +207,7 @@ export class Outbox {
   }
 
   /** Only an entry that still stands as it was thought to is marked: what the server has is never made refused. */
-  private async mark(event: LineEvent, status: EntryStatus, errors: FieldError[], from: EntryStatus = 'waiting'): Promise<void> {
+  private async mark(event: LineEventIn, status: EntryStatus, errors: FieldError[], from: EntryStatus = 'waiting'): Promise<void> {
     const at = status === 'waiting' ? null : this.now();
     const sealed = await this.seal.close({ id: event.id, event, status, errors, queued_at: this.now(), settled_at: at } satisfies Entry);
     await this.shelf.change(event.id, (row) => (row.status === from ? { id: row.id, status, settled_at: at, sealed } : row));

@@ -3,7 +3,8 @@
 // One seed is one run, the same each time: DWELL_SEED=17 runs that one alone; DWELL_SEEDS=100000 runs more of them.
 import { expect, it } from 'vitest';
 import { Delivery } from './delivery';
-import { schemaVersion, type LineEvent } from './entry';
+import { schemaVersion } from './entry';
+import type { LineEventIn } from '../engine/generated/shapes';
 import { ModelServer, moods, type Mood } from './model_server';
 import { Outbox } from './outbox';
 import type { Sealed, Sealing } from './sealed';
@@ -94,7 +95,7 @@ class World {
       close: async (value) => ({ iv: new Uint8Array(), data: (await this.point(tab), structuredClone(value)) as ArrayBuffer }),
       open: async <T>({ data }: Sealed) => structuredClone(data) as T,
     };
-    const send = async (events: LineEvent[]) => {
+    const send = async (events: LineEventIn[]) => {
       await this.point(tab);
       const reply = await this.server.send(events, this.mood);
       await this.point(tab);
@@ -118,7 +119,7 @@ class World {
     this.tabs.push(own);
   }
 
-  private event(): LineEvent {
+  private event(): LineEventIn {
     const id = `0190-${String(++this.made).padStart(6, '0')}`;
     return { id, line: 'l', occurred_at: '', recorded_at: '', author: 'A', device: 'page', schema: schemaVersion, body: { kind: 'noted', text: id } };
   }

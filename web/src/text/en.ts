@@ -1,12 +1,12 @@
 // Every word that the page itself shows, in one place. Numbers with units arrive ready-made from the engine.
-import type { DueState, Limb, Mark, Region, Severity, Side } from '../engine/shapes';
+import type { AccessLimb, AccessRegion, AccessSide, CareDueState, Mark, Severity } from '../engine/generated/shapes';
 import type { Zoom } from '../time/axis';
 import { job } from './job_en';
 import { care } from './care_en';
 
 const counted = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
 
-const regions: Record<Region, string> = {
+const regions: Record<AccessRegion, string> = {
   hand_back: 'back of the hand',
   wrist_back: 'wrist, back',
   wrist_palmar: 'wrist, palm side',
@@ -29,7 +29,7 @@ const marks: Record<Mark, { short: string; long: string }> = {
   computed: { short: 'computed', long: 'Worked out from the inputs shown.' },
 };
 
-const dueStates: Record<DueState, string> = { later: 'later', soon: 'soon', due: 'due now', overdue: 'overdue' };
+const dueStates: Record<CareDueState, string> = { later: 'later', soon: 'soon', due: 'due now', overdue: 'overdue' };
 
 export const text = {
   name: 'Dwell',
@@ -106,9 +106,9 @@ export const text = {
   },
 
   regions,
-  site: (side: Side, region: Region): string => `${side === 'left' ? 'Left' : 'Right'} ${regions[region]}`,
+  site: (side: AccessSide, region: AccessRegion): string => `${side === 'left' ? 'Left' : 'Right'} ${regions[region]}`,
 
-  limb: (side: Side, limb: Limb): string => `${side === 'left' ? 'Left' : 'Right'} ${limb === 'head' ? 'side of the head' : limb}`,
+  limb: (side: AccessSide, limb: AccessLimb): string => `${side === 'left' ? 'Left' : 'Right'} ${limb === 'head' ? 'side of the head' : limb}`,
 
   arms: {
     label: 'Arms: choose a site',
@@ -147,7 +147,7 @@ export const text = {
     grade: (grade: number): string => `grade ${grade}`,
     unmatched: 'signs match no grade: judge',
     corrected: 'corrected',
-    due: (title: string, state: DueState, when: string): string => `${title}, ${dueStates[state]}, ${when}`,
+    due: (title: string, state: CareDueState, when: string): string => `${title}, ${dueStates[state]}, ${when}`,
     large: 'The story of this line. Left and right arrow keys walk through the marks.',
     asList: 'As a list',
     pick: 'Choose a mark to read it.',

@@ -1,5 +1,5 @@
 // The page's words in Spanish. Same shape as text/en.ts; the instruments' numbers and units stay as the engine writes them.
-import type { DueState, Limb, Mark, Region, Severity, Side } from '../engine/shapes';
+import type { AccessLimb, AccessRegion, AccessSide, CareDueState, Mark, Severity } from '../engine/generated/shapes';
 import type { Zoom } from '../time/axis';
 import type { Words } from './text';
 import { job } from './job_es';
@@ -10,7 +10,7 @@ export type Said<T> = T extends string ? string : T extends (...given: never[]) 
 
 const counted = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
 
-const regions: Record<Region, string> = {
+const regions: Record<AccessRegion, string> = {
   hand_back: 'dorso de la mano',
   wrist_back: 'cara dorsal de la muñeca',
   wrist_palmar: 'cara palmar de la muñeca',
@@ -24,8 +24,8 @@ const regions: Record<Region, string> = {
   scalp: 'cuero cabelludo',
 };
 /** Each place ends with the part of the body that the side belongs to, except the scalp, which has two. */
-const feminine: ReadonlySet<Region> = new Set<Region>(['hand_back', 'wrist_back', 'wrist_palmar', 'leg']);
-const sided = (side: Side, region: Region): string => {
+const feminine: ReadonlySet<AccessRegion> = new Set<AccessRegion>(['hand_back', 'wrist_back', 'wrist_palmar', 'leg']);
+const sided = (side: AccessSide, region: AccessRegion): string => {
   const adjective = `${side === 'left' ? 'izquierd' : 'derech'}${feminine.has(region) ? 'a' : 'o'}`;
   const place = region === 'scalp' ? `${regions.scalp}, lado ${adjective}` : `${regions[region]} ${adjective}`;
   return place.charAt(0).toUpperCase() + place.slice(1);
@@ -40,7 +40,7 @@ const marks: Record<Mark, { short: string; long: string }> = {
   computed: { short: 'calculado', long: 'Calculado a partir de los datos mostrados.' },
 };
 
-const dueStates: Record<DueState, string> = { later: 'más tarde', soon: 'pronto', due: 'toca ahora', overdue: 'atrasado' };
+const dueStates: Record<CareDueState, string> = { later: 'más tarde', soon: 'pronto', due: 'toca ahora', overdue: 'atrasado' };
 
 const spanish: Said<Words> = {
   name: 'Dwell',
@@ -119,7 +119,7 @@ const spanish: Said<Words> = {
   regions,
   site: sided,
 
-  limb: (side: Side, limb: Limb): string => {
+  limb: (side: AccessSide, limb: AccessLimb): string => {
     const masculine = side === 'left' ? 'izquierdo' : 'derecho';
     const feminine = side === 'left' ? 'izquierda' : 'derecha';
     if (limb === 'head') return `Lado ${masculine} de la cabeza`;
@@ -164,7 +164,7 @@ const spanish: Said<Words> = {
     grade: (grade: number): string => `grado ${grade}`,
     unmatched: 'los signos no encajan en ningún grado: valorar',
     corrected: 'corregido',
-    due: (title: string, state: DueState, when: string): string => `${title}, ${dueStates[state]}, ${when}`,
+    due: (title: string, state: CareDueState, when: string): string => `${title}, ${dueStates[state]}, ${when}`,
     large: 'La historia de esta vía. Las flechas izquierda y derecha recorren las marcas.',
     asList: 'En lista',
     pick: 'Elegir una marca para leerla.',

@@ -1,16 +1,16 @@
 import { describe, expect, it } from 'vitest';
-import { otherWards, readBoard, withEveryLine, type Board } from './board';
-import type { LineDue, State } from './shapes';
+import { otherWards, readBoard, withEveryLine } from './board';
+import type { CareLineDue, LineState, ServerBoard } from '../engine/generated/shapes';
 
-const page = (ids: string[], trueAt: string, next?: string): Board => ({
+const page = (ids: string[], trueAt: string, next?: string): ServerBoard => ({
   now: '2026-11-25T10:00:00Z', true_at: trueAt, sequence: Number(trueAt.slice(17, 19)), policy: '', due: [], visits: [],
-  states: ids.map((id) => ({ id, stage: 'dwelling', nurse: '', place: { unit: '', bed: '4' }, patient: { family: 'F', given: 'G' } }) as State),
+  states: ids.map((id) => ({ id, stage: 'dwelling', nurse: '', place: { unit: '', bed: '4' }, patient: { family: 'F', given: 'G' } }) as LineState),
   ...(next === undefined ? {} : { next }),
 });
 const at = (seconds: string): string => `2026-11-25T09:59:${seconds}Z`;
 
 describe('readBoard', () => {
-  const pages: Record<string, Board> = { 'api/ward': page(['a', 'b'], at('30'), 'b'), 'api/ward?after=b': page(['c'], at('20'), 'c'), 'api/ward?after=c': page(['d'], at('40')) };
+  const pages: Record<string, ServerBoard> = { 'api/ward': page(['a', 'b'], at('30'), 'b'), 'api/ward?after=b': page(['c'], at('20'), 'c'), 'api/ward?after=c': page(['d'], at('40')) };
   const ask = async (address: string): Promise<string> => JSON.stringify(pages[address] ?? expect.fail(address));
   it('is all pages, and as old as the oldest', async () => {
     const board = await readBoard(ask);
@@ -31,14 +31,14 @@ describe('readBoard', () => {
 
 it('no line is missing because it is not known what falls due on it', () => {
   const { states } = page(['a', 'b'], at('30'));
-  const known = { line: 'a', items: [{}] } as LineDue;
+  const known = { line: 'a', items: [{}] } as CareLineDue;
   expect(withEveryLine([known], states)[1]?.unknown).toBe(true);
   expect(withEveryLine([known], states).map(({ line }) => line)).toEqual(['a', 'b']);
-  expect(withEveryLine([known], [{ ...states[1], stage: 'closed' } as State])).toEqual([known]);
+  expect(withEveryLine([known], [{ ...states[1], stage: 'closed' } as LineState])).toEqual([known]);
 });
 
 it('a ward that nobody here knows is asked about, with those that are known', () => {
-  const on = (unit: string, stage: State['stage'] = 'dwelling'): Pick<State, 'place' | 'stage'> => ({ stage, place: { facility: '', unit, bed: '4' } });
+  const on = (unit: string, stage: LineState['stage'] = 'dwelling'): Pick<LineState, 'place' | 'stage'> => ({ stage, place: { facility: '', unit, bed: '4' } });
   const lines = [on('Ward 5'), on('Ward 3'), on('Ward 5'), on(''), on('Ward 9', 'closed')];
   expect(otherWards('Wrad 3', lines, 'Ward 7')).toEqual(['Ward 3', 'Ward 5', 'Ward 7']);
   expect(otherWards('Ward 9', lines, '')).toEqual(['Ward 3', 'Ward 5']);

@@ -1,25 +1,9 @@
 // The ward as the server gives it: in one answer, or page by page where there are many lines.
-import type { LineDue, State, Visit } from './shapes';
+import type { CareLineDue, LineState, ServerBoard } from '../engine/generated/shapes';
+import { answerOf, type Address } from '../record/api';
 
-export interface Board {
-  now: string;
-  /** The moment at which the record was last looked at, and where it stood. */
-  true_at: string;
-  sequence: number;
-  policy: string;
-  proof?: string;
-  states: State[];
-  due: LineDue[];
-  visits: Visit[];
-  /** There are more lines: ask again after this one. */
-  next?: string;
-  /** Lines that the server could not work out, and why: they stand in none of the lists. */
-  not_folded?: NotFolded[];
-}
-export interface NotFolded {
-  line: string;
-  reason: string;
-}
+/** What falls due on a line; `unknown`: it could not be worked out here, which is not that nothing falls due. */
+export type DueHere = CareLineDue & { unknown?: true };
 
 const mostPages = 2_000;
 
@@ -27,8 +11,8 @@ const mostPages = 2_000;
  * All pages, or none: a ward with a hole in it is never shown. It stood so when the earliest of them did. `inPages`: what falls
  * due and the round are those of the first page alone.
  */
-export async function readBoard(ask: (address: string) => Promise<string>): Promise<Board & { inPages: boolean }> {
-  const page = async (address: string): Promise<Board> => JSON.parse(await ask(address)) as Board;
+export async function readBoard(ask: (address: string) => Promise<string>): Promise<ServerBoard & { inPages: boolean }> {
+  const page = async (address: Address<'GET /api/ward'>): Promise<ServerBoard> => answerOf('GET /api/ward', await ask(address));
   const first = await page('api/ward');
   const pages = [first];
   for (let next = first.next; next !== undefined && next !== ''; next = pages.at(-1)?.next) {
@@ -47,23 +31,23 @@ export async function readBoard(ask: (address: string) => Promise<string>): Prom
 }
 
 /** A line of which it is not worked out what falls due stands on the board all the same, and says so. */
-export function withEveryLine(due: LineDue[], states: State[]): LineDue[] {
+export function withEveryLine(due: CareLineDue[], states: LineState[]): DueHere[] {
   const known = new Set(due.map((one) => one.line));
   const rest = states.filter((one) => one.stage !== 'closed' && !known.has(one.id));
-  const bare = ({ id, nurse, place, patient }: State): LineDue => ({
-    line: id, nurse, bed: place.bed, patient: `${patient.family}, ${patient.given}`, site: '', items: [], urgency: 0, findings: [], unknown: true,
+  const bare = ({ id, nurse, place, patient }: LineState): DueHere => ({
+    line: id, nurse, unit: place.unit, bed: place.bed, patient: `${patient.family}, ${patient.given}`, site: '', items: [], urgency: 0, findings: [], unknown: true,
   });
   return rest.length === 0 ? due : [...due, ...rest.map(bare)];
 }
 
 /** Nobody knows which ward it belongs to: it is shown on every one. */
-export const isOfNoWard = ({ place }: Pick<State, 'place'>): boolean => place.unit.trim() === '';
+export const isOfNoWard = ({ place }: Pick<LineState, 'place'>): boolean => place.unit.trim() === '';
 
 /**
  * The wards that are known here, when none of them is the one that was typed: the name may be mistyped, and then nobody looks for
  * the line. Null where the name is known, or no ward is.
  */
-export function otherWards(typed: string, states: Pick<State, 'place' | 'stage'>[], own: string): string[] | null {
+export function otherWards(typed: string, states: Pick<LineState, 'place' | 'stage'>[], own: string): string[] | null {
   const open = states.filter(({ stage }) => stage !== 'closed').map(({ place }) => place.unit.trim());
   const known = [...new Set([own.trim(), ...open])].filter((one) => one !== '').sort((a, b) => a.localeCompare(b));
   return typed.trim() === '' || known.length === 0 || known.includes(typed.trim()) ? null : known;

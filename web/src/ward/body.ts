@@ -1,17 +1,11 @@
 // What the patient's record says for the drawing of sites.
-import type { Restriction } from '../engine/shapes';
+import type { AccessRestriction, GrowthPerson, LinePatient } from '../engine/generated/shapes';
 import type { LimbRestriction } from '../parts/arms/sites';
 import { text } from '../text/text';
 import { dayHere } from '../time/clock';
-import type { Patient } from './shapes';
 
 /** Whose weight it is, for the engine's sums that know no patient. */
-export interface Person {
-  birth_date?: string;
-  sex: Patient['sex'];
-  today: string;
-}
-export const personOf = (patient: Patient, now: number): Person => ({
+export const personOf = (patient: LinePatient, now: number): GrowthPerson => ({
   ...(patient.birth_date === undefined ? {} : { birth_date: patient.birth_date }),
   sex: patient.sex,
   today: dayHere(now),
@@ -33,7 +27,7 @@ export function ageOf(birthDate: string | undefined, now: number): { child: bool
   return { child: years !== null && years < 18, unknown: years === null };
 }
 
-export const shownRestrictions = (restrictions: readonly Restriction[]): LimbRestriction[] =>
+export const shownRestrictions = (restrictions: readonly AccessRestriction[]): LimbRestriction[] =>
   restrictions.map((one) => ({
     side: one.side,
     limb: one.limb,

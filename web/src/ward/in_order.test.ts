@@ -1,8 +1,8 @@
 import { expect, it } from 'vitest';
 import { inOrder, type Order } from './in_order';
-import type { LineDue } from './shapes';
+import type { CareLineDue } from '../engine/generated/shapes';
 
-const due = (line: string, bed: string, nurse: string): LineDue => ({ line, bed, nurse, patient: '', site: '', urgency: 0, items: [], findings: [] });
+const due = (line: string, bed: string, nurse: string): CareLineDue => ({ line, unit: '', bed, nurse, patient: '', site: '', urgency: 0, items: [], findings: [] });
 const ward = [due('1', '10', 'B. Cole'), due('2', '9', ''), due('3', '9', 'A. Berg'), due('4', '1', 'B. Cole'), due('5', '10', '')];
 const lines = (order: Order): string => inOrder(ward, order, (line) => (line === '4' ? 'B' : 'A')).map((one) => one.line).join('');
 

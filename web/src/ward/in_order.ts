@@ -1,5 +1,5 @@
 // The ward's list in the order that somebody asked for. The engine gives it most urgent first.
-import type { LineDue } from './shapes';
+import type { CareLineDue } from '../engine/generated/shapes';
 
 export const orders = ['urgency', 'bed', 'nurse'] as const;
 export type Order = (typeof orders)[number];
@@ -7,7 +7,7 @@ export type Order = (typeof orders)[number];
 const byName = new Intl.Collator(undefined, { numeric: true }); // bed 9 before bed 10
 
 /** Within a bed, and within a nurse, the most urgent first; the lines that nobody looks after before all others. */
-export function inOrder(due: readonly LineDue[], order: Order, unitOf: (line: string) => string): readonly LineDue[] {
+export function inOrder(due: readonly CareLineDue[], order: Order, unitOf: (line: string) => string): readonly CareLineDue[] {
   switch (order) {
     case 'urgency':
       return due;

@@ -1,9 +1,10 @@
 // An order as it is typed, and as it is charted.
+import type { DosingPurpose } from '../engine/generated/shapes';
 import type { Charted } from './ward.svelte';
 
 export interface TypedOrder {
   base: string;
-  purpose: string;
+  purpose: DosingPurpose | '';
   volume: string;
   over: string;
   needed: string;

@@ -1,9 +1,9 @@
 // Changing the ward's policy: figures typed anew, looked at by the engine, and put into force by the server.
-import type { FieldError, Result } from '../engine/result';
-import type { Mark } from '../engine/shapes';
+import type { FieldError, Mark, PolicyPolicyIn, ServerPolicyPage } from '../engine/generated/shapes';
+import { answerOf, post, type Address } from '../record/api';
+import { isFieldError } from '../engine/result';
 import { asCharted, newId } from '../record/entry';
 
-export type Policy = Record<string, unknown>;
 export interface Figure {
   value: string;
   source: string;
@@ -11,22 +11,6 @@ export interface Figure {
 }
 /** Figures that were typed anew, by the path of the figure: "watch/soon". */
 export type Edits = Record<string, Figure>;
-
-export interface Difference {
-  path: string;
-  here: string;
-  there: string;
-  source: string;
-  mark?: Mark;
-}
-export interface PolicyPage {
-  differences: Difference[];
-  changes: { at: string; who: string; reason: string; in_force: boolean }[];
-  standard: Policy;
-  /** In force, and the paper that says so; empty for the ward's own file. */
-  policy: Policy;
-  paper: string;
-}
 
 const isObject = (node: unknown): node is Record<string, unknown> => typeof node === 'object' && node !== null && !Array.isArray(node);
 
@@ -42,7 +26,7 @@ function typed(text: string, before: unknown): unknown {
 export const canBeTyped = (value: unknown): boolean =>
   typeof value === 'number' || typeof value === 'string' || (isObject(value) && typeof value['text'] === 'string') || (Array.isArray(value) && value.every((one) => typeof one === 'string'));
 
-export function withEdits(policy: Policy, edits: Edits): Policy {
+export function withEdits<Policy extends object>(policy: Policy, edits: Edits): Policy {
   const changed = structuredClone(policy);
   for (const [path, figure] of Object.entries(edits)) {
     const steps = path.split('/');
@@ -56,19 +40,19 @@ export function withEdits(policy: Policy, edits: Edits): Policy {
   return changed;
 }
 
-export async function policyPage(): Promise<PolicyPage> {
-  const answer = await fetch('api/policy');
+export async function policyPage(): Promise<ServerPolicyPage> {
+  const address: Address<'GET /api/policy'> = 'api/policy';
+  const answer = await fetch(address);
   if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
-  return (await answer.json()) as PolicyPage;
+  return answerOf('GET /api/policy', await answer.text());
 }
 
 /** `after`: the paper of the policy that was changed. What the server found wrong, another policy that came into force
  *  meanwhile among it; nothing when this one is in force. Rejects when it cannot be reached. */
-export async function putIntoForce(policy: Policy, after: string, who: string, reason: string): Promise<FieldError[]> {
-  const body = JSON.stringify(asCharted({ id: newId(), policy, who, reason, after }));
-  const answer = await fetch('api/policy', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body });
+export async function putIntoForce(policy: PolicyPolicyIn, after: string, who: string, reason: string): Promise<FieldError[]> {
+  const answer = await post('POST /api/policy', 'api/policy', asCharted({ id: newId(), policy, who, reason, after }));
   if (answer.ok) return [];
   if (answer.status !== 422) throw new Error(`the server answered ${answer.status}`);
-  const said = (await answer.json()) as Result<never> & { errors?: FieldError[] };
-  return said.errors ?? [];
+  const said: unknown = await answer.json();
+  return isObject(said) && Array.isArray(said['errors']) ? said['errors'].filter(isFieldError) : [];
 }

@@ -1,9 +1,9 @@
 // A line's state and what falls due on it, in the form that its ribbon is drawn from.
 import type { MarkKind, RibbonBag, RibbonLine, RibbonTask } from '../parts/ribbon/ribbon_line';
 import { say, text } from '../text/text';
-import type { Quantity } from '../engine/shapes';
+import type { LineState, Quantity } from '../engine/generated/shapes';
+import type { DueHere } from './board';
 import { isOfNoWard } from './board';
-import type { LineDue, State } from './shapes';
 
 const kinds: Record<string, MarkKind> = {
   placed: 'placed', site_checked: 'site_check', flushed: 'flush', dressing_changed: 'dressing', rate_changed: 'rate',
@@ -13,7 +13,7 @@ const kinds: Record<string, MarkKind> = {
 
 const amount = (q: Quantity): number => q.value;
 
-function bagOf(state: State, now: number, emptyAt: number | null): RibbonBag[] {
+function bagOf(state: LineState, now: number, emptyAt: number | null): RibbonBag[] {
   const running = state.running;
   if (running === undefined) return [];
   const total = amount(running.total);
@@ -38,12 +38,12 @@ function bagOf(state: State, now: number, emptyAt: number | null): RibbonBag[] {
 }
 
 /** The bag is due for a change when it is empty, by the engine. */
-const emptyAtOf = (due: LineDue | undefined): number | null => {
+const emptyAtOf = (due: DueHere | undefined): number | null => {
   const change = due?.items.find((item) => item.task === 'bag_change');
   return change === undefined ? null : Date.parse(change.due_at);
 };
 
-export function ribbonOf(state: State, due: LineDue | undefined, now: number): RibbonLine {
+export function ribbonOf(state: LineState, due: DueHere | undefined, now: number): RibbonLine {
   const emptyAt = emptyAtOf(due);
   const placed = state.placement?.placed;
   const site = placed

@@ -1,17 +1,17 @@
 import { expect, it } from 'vitest';
-import type { State } from './shapes';
+import type { LineState } from '../engine/generated/shapes';
 import { sitesOf } from './sites_of';
 
 const now = Date.parse('2026-11-25T10:00:00Z');
-const state = (id: string, number: string, more: Partial<State>): State =>
-  ({ id, patient: { number, family: 'X', given: 'Y', restrictions: [] }, attempts: [], ...more }) as unknown as State;
+const state = (id: string, number: string, more: Partial<LineState>): LineState =>
+  ({ id, patient: { number, family: 'X', given: 'Y', restrictions: [] }, attempts: [], ...more }) as unknown as LineState;
 const at = (region: string): { side: 'left'; region: string; vein: string } => ({ side: 'left', region, vein: '' });
-const placement = { at: '2026-11-20T10:00:00Z', author: '', placed: { site: at('wrist_back'), gauge: 20, length: {} } } as unknown as NonNullable<State['placement']>;
-const removal = { at: '2026-11-24T10:00:00Z', author: '', catheter_short: false, removed: { reason: 'phlebitis' } } as unknown as NonNullable<State['removal']>;
+const placement = { at: '2026-11-20T10:00:00Z', author: '', placed: { site: at('wrist_back'), gauge: 20, length: {} } } as unknown as NonNullable<LineState['placement']>;
+const removal = { at: '2026-11-24T10:00:00Z', author: '', catheter_short: false, removed: { reason: 'phlebitis' } } as unknown as NonNullable<LineState['removal']>;
 const attempts = [
   { at: '2026-11-25T09:00:00Z', attempt: { outcome: 'no_flashback', clinician: '', site: at('hand_back'), gauge: 22 } },
   { at: '2026-11-25T09:10:00Z', attempt: { outcome: 'placed', clinician: '', site: at('forearm_middle'), gauge: 22 } },
-] as unknown as State['attempts'];
+] as unknown as LineState['attempts'];
 
 it('shows the line now in, the failed attempts and the lines before it, latest first, of this patient alone', () => {
   const own = state('1', 'N1', { attempts });

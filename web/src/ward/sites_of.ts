@@ -2,12 +2,12 @@
 import type { CurrentSite, PastSite } from '../parts/arms/sites';
 import { text } from '../text/text';
 import { momentText } from '../time/show';
-import type { State } from './shapes';
+import type { LineState } from '../engine/generated/shapes';
 
 const faded = 14 * 86_400_000; // a place that healed for two weeks is drawn palest
 
 /** Past sites latest first; a failed attempt counts as one. */
-export function sitesOf(line: State, all: readonly State[], now: number): { current: CurrentSite[]; past: PastSite[] } {
+export function sitesOf(line: LineState, all: readonly LineState[], now: number): { current: CurrentSite[]; past: PastSite[] } {
   const own = [line, ...all.filter((one) => one.id !== line.id && one.patient.number !== '' && one.patient.number === line.patient.number)];
   const current = own.flatMap(({ placement, removal }) =>
     placement === undefined || removal !== undefined ? [] : [{ side: placement.placed.site.side, region: placement.placed.site.region, label: text.job.gauge(placement.placed.gauge) }],

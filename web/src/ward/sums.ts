@@ -1,6 +1,9 @@
 // The sums of the "More sums" list: which function of the engine, which fields, and how what was typed becomes its input.
 // No clinical formula stands here; the engine does the sum and says how.
-import type { Quantity } from '../engine/shapes';
+import type { FunctionName, Input, Output } from '../engine/engine';
+import type { Finding, GrowthPerson, VerdictLookReport, VerdictVerdict, Working } from '../engine/generated/shapes';
+import { accepted, type Result } from '../engine/result';
+import { Written } from '../engine/written';
 import { sums as sumWords } from '../text/sums';
 
 export interface SumField {
@@ -14,18 +17,46 @@ export interface SumField {
   start?: string;
 }
 export type Typed = Readonly<Record<string, string>>;
+/** What the page shows of every sum's answer. */
+export interface SumAnswer {
+  findings: Finding[];
+  workings: Working[];
+  verdict?: VerdictVerdict;
+  looks?: VerdictLookReport[];
+  /** Lines of the answer beyond its workings. */
+  rows: string[];
+}
+/** The functions that answer as a sum does. */
+type SumName = { [Name in FunctionName]: Output<Name> extends Omit<SumAnswer, 'rows'> ? Name : never }[FunctionName];
+/** What was typed, by the function's own names: the engine reads it, and says what is missing. */
+type Entered<Name extends SumName> = { [Field in keyof Input<Name>]?: unknown };
+type Call = <Name extends FunctionName>(name: Name, input: Written) => Promise<Result<Output<Name>>>;
+
 export interface Sum {
   id: string;
-  function: string;
   title: string;
   lead: string;
   fields: SumField[];
   /** The function holds the weight against the patient's age, where the line is known. */
   asksPerson?: true;
-  input(typed: Typed): Record<string, unknown>;
-  /** Lines of the answer beyond its workings. */
-  rows?(answer: Record<string, unknown>): string[];
+  work(call: Call, typed: Typed, person: GrowthPerson | undefined): Promise<Result<SumAnswer>>;
 }
+interface SumOf<Name extends SumName> extends Omit<Sum, 'work'> {
+  function: Name;
+  input(typed: Typed): Entered<Name>;
+  rows?(answer: Output<Name>): string[];
+}
+
+const sumOf = <Name extends SumName>({ function: name, input, rows, ...shown }: SumOf<Name>): Sum => ({
+  ...shown,
+  work: async (call, typed, person) => {
+    const asked = { ...input(typed), ...(shown.asksPerson && person ? { person } : {}) };
+    const answer = await call(name, new Written(JSON.stringify(asked)));
+    if (!answer.ok) return answer;
+    const plain: Omit<SumAnswer, 'rows'> = answer.value;
+    return accepted({ ...plain, rows: rows?.(answer.value) ?? [] });
+  },
+});
 
 const words = sumWords;
 const field = (name: string, label: string, hint: string, start = ''): SumField => ({ name, label, hint, path: `/${name}`, kind: 'quantity', start });
@@ -36,7 +67,6 @@ const drops = (value: string | undefined): Record<string, string> => {
   const typed = (value ?? '').trim();
   return typed === '' ? {} : { drop_factor: /^\d+$/.test(typed) ? `${typed} {drop}/mL` : typed };
 };
-const written = (quantity: unknown): string => (quantity as Quantity).text;
 /** "80" to a number; anything else goes as typed: the engine reads it, and asks when a comma or a point could part thousands. */
 const numeric = (value: string | undefined): Record<string, unknown>[string] => {
   const typed = (value ?? '').trim();
@@ -45,7 +75,7 @@ const numeric = (value: string | undefined): Record<string, unknown>[string] => 
 const without = (input: Record<string, unknown>): Record<string, unknown> => Object.fromEntries(Object.entries(input).filter(([, value]) => value !== undefined));
 
 export const sums: Sum[] = [
-  {
+  sumOf({
     id: 'push', function: 'dosing.push', title: words.push.title, lead: words.push.lead,
     fields: [
       field('volume', words.push.volume, '10 mL'), field('over', words.push.over, '5 min'), field('step', words.push.step, '1 mL', '1 mL'),
@@ -53,9 +83,9 @@ export const sums: Sum[] = [
       { name: 'medicine', label: words.push.medicine, path: '/medicine', kind: 'medicine' }, field('weight', words.push.weight, '62 kg'),
     ],
     input: (typed) => given(typed, ['volume', 'over', 'step', 'dose', 'highest_rate', 'medicine', 'weight']),
-    rows: (answer) => (answer['steps'] as { at: Quantity; given: Quantity }[]).map((step) => words.push.at(step.at.text, step.given.text)),
-  },
-  {
+    rows: (answer) => answer.steps.map((step) => words.push.at(step.at.text, step.given.text)),
+  }),
+  sumOf({
     id: 'secondary', function: 'dosing.secondary', title: words.secondary.title, lead: words.secondary.lead,
     fields: [
       field('primary_left', words.secondary.primaryLeft, '600 mL'), field('primary_flow', words.secondary.primaryFlow, '100 mL/h'),
@@ -67,9 +97,9 @@ export const sums: Sum[] = [
       ...given(typed, ['primary_left', 'primary_flow', 'secondary_volume', 'secondary_flow', 'mode']),
       gravity: typed['gravity'] === 'yes',
     }),
-    rows: (answer) => [String(answer['runs_first'])],
-  },
-  {
+    rows: (answer) => [answer.runs_first],
+  }),
+  sumOf({
     id: 'transfusion', asksPerson: true, function: 'dosing.transfusion', title: words.transfusion.title, lead: words.transfusion.lead,
     fields: [
       field('volume', words.transfusion.volume, '300 mL'), field('over', words.transfusion.over, '3 h'),
@@ -78,11 +108,11 @@ export const sums: Sum[] = [
     ],
     input: (typed) => ({ ...given(typed, ['volume', 'over', 'weight', 'age_band']), ...drops(typed['drop_factor']) }),
     rows: (answer) => [
-      words.transfusion.first(written(answer['first_flow']), written(answer['first_volume'])),
-      words.transfusion.then(written(answer['then_flow']), written(answer['then_for'])),
+      words.transfusion.first(answer.first_flow.text, answer.first_volume.text),
+      words.transfusion.then(answer.then_flow.text, answer.then_for.text),
     ],
-  },
-  {
+  }),
+  sumOf({
     id: 'dilution', function: 'dosing.dilution', title: words.dilution.title, lead: words.dilution.lead,
     fields: [
       { name: 'medicine', label: words.dilution.medicine, path: '/medicine', kind: 'medicine' },
@@ -94,16 +124,16 @@ export const sums: Sum[] = [
       medicine: typed['medicine'] ?? '', ...given(typed, ['dose', 'volume', 'duration']),
       fluid_restricted: typed['fluid_restricted'] === 'yes', frail: typed['frail'] === 'yes',
     }),
-  },
-  {
+  }),
+  sumOf({
     id: 'deficit', asksPerson: true, function: 'hydration.deficit', title: words.deficit.title, lead: words.deficit.lead,
     fields: [
       field('weight', words.deficit.weight, '22 kg'), field('share', words.deficit.share, '5 %'), field('given', words.deficit.given, '220 mL'),
       field('maintenance', words.deficit.maintenance, '62 mL/h'), field('over', words.deficit.over, '48 h'),
     ],
     input: (typed) => ({ ...given(typed, ['weight', 'share', 'given', 'maintenance', 'over']), weight_is_today: false, group: 'older_child' }),
-  },
-  {
+  }),
+  sumOf({
     id: 'osmolality', function: 'hydration.osmolality', title: words.osmolality.title, lead: words.osmolality.lead,
     fields: [
       field('sodium', words.osmolality.sodium, '146 mmol/L'), field('potassium', words.osmolality.potassium, '4.2 mmol/L'),
@@ -111,8 +141,8 @@ export const sums: Sum[] = [
       field('measured', words.osmolality.measured, '301 mOsm/L'),
     ],
     input: (typed) => given(typed, ['sodium', 'potassium', 'glucose', 'urea', 'measured']),
-  },
-  {
+  }),
+  sumOf({
     id: 'forecast', asksPerson: true, function: 'hydration.forecast', title: words.forecast.title, lead: words.forecast.lead,
     fields: [
       { ...field('serum_sodium', words.forecast.sodium, '158 mmol/L') }, field('weight', words.forecast.weight, '47 kg'),
@@ -132,11 +162,11 @@ export const sums: Sum[] = [
       ],
     }),
     rows: (answer) =>
-      (answer['hourly'] as { at: Quantity; sodium: Quantity; sodium_with_intercept: Quantity }[])
+      answer.hourly
         .filter((_, hour) => hour > 0 && hour % 12 === 0)
         .map((point) => words.forecast.row(point.at.text, point.sodium.text, point.sodium_with_intercept.text)),
-  },
-  {
+  }),
+  sumOf({
     id: 'kidney', function: 'hydration.kidney', title: words.kidney.title, lead: words.kidney.lead,
     fields: [
       field('age_years', words.kidney.age, '80'), field('weight', words.kidney.weight, '55 kg'),
@@ -148,16 +178,16 @@ export const sums: Sum[] = [
       const by = creatinine.includes('mol') ? 'creatinine_by_amount' : 'creatinine';
       return without({ age_years: numeric(typed['age_years']), ...given(typed, ['weight', 'sex']), [by]: creatinine === '' ? undefined : creatinine });
     },
-  },
-  {
+  }),
+  sumOf({
     id: 'size', function: 'hydration.body_size', title: words.size.title, lead: words.size.lead,
     fields: [
       field('height', words.size.height, '160 cm'), field('weight', words.size.weight, '60 kg'), field('age_years', words.size.age, '70'),
       { name: 'sex', label: words.size.sex, path: '/sex', kind: 'choice', options: words.kidney.sexes, start: 'female' },
     ],
     input: (typed) => without({ ...given(typed, ['height', 'weight', 'sex']), age_years: numeric(typed['age_years']) }),
-  },
-  {
+  }),
+  sumOf({
     id: 'tip', function: 'vessel.tip', title: words.tip.title, lead: words.tip.lead,
     fields: [
       field('vein_inner', words.tip.vein, '2.8 mm'), field('angle_degrees', words.tip.angle, '20'), field('lead', words.tip.lead2, '2 mm', '2 mm'),
@@ -165,5 +195,5 @@ export const sums: Sum[] = [
     ],
     input: (typed) =>
       without({ ...given(typed, ['vein_inner', 'lead']), angle_degrees: numeric(typed['angle_degrees']), lowered_degrees: numeric(typed['lowered_degrees']) }),
-  },
+  }),
 ];

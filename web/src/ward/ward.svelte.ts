@@ -1,7 +1,7 @@
 // The ward on this device: the lines as the server last gave them, what falls due by the engine here, and the way to
 // chart a fact. Every screen reads from this one place.
 import { clockAhead, heardTime, moment, momentIso, wasSet } from '../time/clock';
-import { answered, DeviceOnceReady } from '../engine/engine';
+import { answered, DeviceOnceReady, type FunctionName, type Input, type Output } from '../engine/engine';
 import type { FieldError, Result } from '../engine/result';
 import { Written } from '../engine/written';
 import { ServerEngine } from '../engine/server_engine';
@@ -9,7 +9,8 @@ import { inWorker, TwoParts, WasmEngine } from '../engine/wasm_engine';
 import { postEvents, type Reply } from '../record/answer';
 import { chartTogether, type Outcome, type Way } from '../record/charting';
 import { connection, tend } from '../record/connection.svelte';
-import { asCharted, newId, schemaVersion, type Entry, type LineEvent } from '../record/entry';
+import { answerOf, type Address, type Answer, type Route } from '../record/api';
+import { asCharted, newId, schemaVersion, type Entry } from '../record/entry';
 import { listen, type News as Heard } from '../record/live';
 import { news, readLooked } from '../record/news.svelte';
 import { Outbox } from '../record/outbox';
@@ -20,9 +21,9 @@ import { Snapshot } from '../record/snapshot';
 import { keepWho, readWho } from '../record/who';
 import { session } from '../shell/session.svelte';
 import { languages, text, wantedLanguage } from '../text/text';
-import { readBoard, withEveryLine, type NotFolded } from './board';
+import { readBoard, withEveryLine, type DueHere } from './board';
 import type { Order } from './in_order';
-import type { About, History, Library, LineAnswer, LineDue, SetAside, State, Visit } from './shapes';
+import type { CareVisit, EngineLibrary, LineEvent, LineEventIn, LineHistoryEntry, LineSetAside, LineState, ServerAbout, ServerNotFolded } from '../engine/generated/shapes';
 
 const tickEvery = 30_000;
 const tidyAfter = 10_000;
@@ -56,6 +57,10 @@ class OtherAnswer extends Error {
   }
 }
 
+export async function getAnswer<Name extends Route>(route: Name, address: Address<Name>): Promise<Answer<Name>> {
+  return answerOf(route, await getText(address));
+}
+
 export async function getText(address: string): Promise<string> {
   const answer = await patiently(() => fetch(address)).catch((error: unknown) => {
     connection.heard(false);
@@ -67,12 +72,12 @@ export async function getText(address: string): Promise<string> {
 }
 
 class Ward {
-  states = $state.raw<Record<string, State>>({});
+  states = $state.raw<Record<string, LineState>>({});
   /** Whose lines are shown: everybody's, or those of the one who charts. */
   onlyMine = $state(false);
   order = $state<Order>('urgency');
-  private allDue = $state.raw<LineDue[]>([]);
-  private allVisits = $state.raw<Visit[]>([]);
+  private allDue = $state.raw<DueHere[]>([]);
+  private allVisits = $state.raw<CareVisit[]>([]);
   /** What falls due on the lines that are shown, most urgent first. */
   readonly due = $derived(this.onlyMine ? this.allDue.filter((one) => one.nurse === session.person) : this.allDue);
   /** The round over the beds that are shown. */
@@ -86,8 +91,8 @@ class Ward {
   unreachable = $state(false);
   /** Nothing can be worked out: the last that was asked found no engine, neither here nor at the server. */
   noEngine = $state(false);
-  about = $state.raw<About | null>(null);
-  library = $state.raw<Library | null>(null);
+  about = $state.raw<ServerAbout | null>(null);
+  library = $state.raw<EngineLibrary | null>(null);
 
   private libraryText: Promise<string> | undefined;
   /** The paper of the policy that the server works by, and of the one that this device works by: null when it is a kept one. */
@@ -97,13 +102,13 @@ class Ward {
   waiting = $state.raw<Entry[]>([]);
 
   /** Of lines that were opened: the entries that could not be read, and how many older ones the server did not send along. */
-  setAside = $state.raw<Record<string, SetAside[]>>({});
+  setAside = $state.raw<Record<string, LineSetAside[]>>({});
   earlier = $state.raw<Record<string, number>>({});
   /** Lines that the server could not work out: nobody sees what falls due on them. */
-  notFolded = $state.raw<NotFolded[]>([]);
+  notFolded = $state.raw<ServerNotFolded[]>([]);
 
   private readonly events = new Map<string, LineEvent[]>();
-  private readonly texts = new WeakMap<State, string>();
+  private readonly texts = new WeakMap<LineState, string>();
   private snapshot: Snapshot | undefined;
   private outbox: Outbox | undefined;
   /** Whether live news come: not known before the first word or silence. */
@@ -123,15 +128,15 @@ class Ward {
     this.listen();
     setInterval(() => news.tick(), 5_000);
     setInterval(() => void this.turn(), tickEvery);
-    this.about = await this.seen<About>('about', () => getText('api/about'));
+    this.about = await this.seenAbout();
     session.demo = this.about.demo;
     session.ward = this.about.ward.unit;
     await ward.catch(() => this.showLastSeen());
     await this.standsAt(news.sequence, seen?.value ?? 0);
     if (news.reachable) this.keepBoard(Object.values(this.states));
-    this.library = JSON.parse(await this.readLibrary()) as Library; // behind what the first screen needs
+    this.library = answerOf('GET /api/library', await this.readLibrary()); // behind what the first screen needs
     this.engine.warm();
-    if (this.about.page !== undefined) void keepPage(this.about.page);
+    void keepPage(this.about.page);
     setTimeout(() => void this.tidy().catch(() => undefined), tidyAfter);
   }
 
@@ -161,7 +166,7 @@ class Ward {
     await this.snapshot?.forgetBefore(Date.now() - keptFor, (part) => part.startsWith('line-'));
     const { waiting = [], refused = [] } = (await this.outbox?.census()) ?? {};
     const { forgetOrphans } = await pictures();
-    await forgetOrphans(Date.now() - day, new Set([...waiting, ...refused].map((entry) => String(entry.event.body['hash']))));
+    await forgetOrphans(Date.now() - day, new Set([...waiting, ...refused].flatMap(({ event }) => (event.body.kind === 'photographed' ? [event.body.hash] : []))));
     await import('../record/typed.svelte').then(({ tidyTyped }) => tidyTyped());
   }
 
@@ -180,15 +185,15 @@ class Ward {
   }
 
   /** Never rejects: where no engine can be reached, that is what is wrong. */
-  call<T>(name: string, input: unknown): Promise<Result<T>> {
-    return answered(this.engine.call<T>(name, input), noEngine, (was) => (this.noEngine = !was));
+  call<Name extends FunctionName>(name: Name, input: Input<Name> | Written): Promise<Result<Output<Name>>> {
+    return answered(this.engine.call(name, input), noEngine, (was) => (this.noEngine = !was));
   }
 
-  state(id: string | undefined): State | undefined {
+  state(id: string | undefined): LineState | undefined {
     return id === undefined ? undefined : this.states[id];
   }
 
-  dueOf(id: string): LineDue | undefined {
+  dueOf(id: string): DueHere | undefined {
     return this.due.find((one) => one.line === id);
   }
 
@@ -218,7 +223,7 @@ class Ward {
     if (this.order === 'bed' || board.inPages) await this.tick().catch(() => undefined);
   }
 
-  private keepBoard(states: State[]): void {
+  private keepBoard(states: LineState[]): void {
     if (news.stoodAt === null) return;
     void this.snapshot?.keep('ward', states, news.stoodAt);
     void this.snapshot?.keep('sequence', news.sequence);
@@ -243,7 +248,7 @@ class Ward {
 
   /** Without a network: the ward as this device last saw it, with its age. */
   private async showLastSeen(): Promise<void> {
-    const seen = await this.snapshot?.read<State[]>('ward');
+    const seen = await this.snapshot?.read<LineState[]>('ward');
     if (seen === null || seen === undefined) throw new Error('never seen');
     news.shows(seen.at, (await this.snapshot?.read<number>('sequence'))?.value ?? 0);
     news.lost();
@@ -256,27 +261,27 @@ class Ward {
   }
 
   /** From the server; else as this device last saw it. */
-  private async seen<T>(part: string, read: () => Promise<string>): Promise<T> {
+  private async seenAbout(): Promise<ServerAbout> {
     try {
-      const value = JSON.parse(await read()) as T;
-      void this.snapshot?.keep(part, value);
+      const value = await getAnswer('GET /api/about', 'api/about');
+      void this.snapshot?.keep('about', value);
       return value;
     } catch (error) {
-      const kept = await this.snapshot?.read<T>(part);
+      const kept = await this.snapshot?.read<ServerAbout>('about');
       if (kept === null || kept === undefined) throw error;
       return kept.value;
     }
   }
 
   /** A line that is closed is no longer on the ward's list; it is fetched alone. */
-  async fetchLine(id: string): Promise<State> {
+  async fetchLine(id: string): Promise<LineState> {
     const asked = Date.now();
-    const told = await getText(`api/lines/${encodeURIComponent(id)}`).catch(async (error: unknown) => {
+    const address: Address<'GET /api/lines/{line}'> = `api/lines/${encodeURIComponent(id)}`;
+    const told = await getText(address).catch(async (error: unknown) => {
       if (error instanceof OtherAnswer && error.status === 404) await this.giveAgain((entry) => entry.event.line === id && (entry.settled_at ?? asked) < asked);
       throw error;
     });
-    const answer = JSON.parse(told) as LineAnswer;
-    const { state, events, set_aside: setAside = [], earlier = 0 } = answer;
+    const { state, events, set_aside: setAside, earlier = 0 } = answerOf('GET /api/lines/{line}', told);
     this.states = { ...this.states, [id]: state };
     this.setAside = { ...this.setAside, [id]: setAside };
     this.earlier = { ...this.earlier, [id]: earlier };
@@ -290,18 +295,18 @@ class Ward {
   }
 
   /** What was charted on a line before what the server sent along, oldest first. */
-  async earlierOf(id: string): Promise<History[]> {
+  async earlierOf(id: string): Promise<LineHistoryEntry[]> {
     const events: LineEvent[] = [];
     const wanted = this.earlier[id] ?? 0;
     for (let pages = 0, after = 0; events.length < wanted && pages < earlierPages.most; pages++) {
       const first = Math.min(earlierPages.size, wanted - events.length);
-      const page = JSON.parse(await getText(`api/lines/${encodeURIComponent(id)}/events?after=${after}&first=${first}`)) as { events: LineEvent[] };
+      const page = await getAnswer('GET /api/lines/{line}/events', `api/lines/${encodeURIComponent(id)}/events?after=${after}&first=${first}`);
       const last = page.events.at(-1)?.receipt?.sequence;
       events.push(...page.events);
       if (last === undefined || last <= after) break;
       after = last;
     }
-    const answer = await this.call<State>('line.fold', { events });
+    const answer = await this.call('line.fold', { events });
     if (!answer.ok) throw new Error('the older entries could not be read together');
     return answer.value.history;
   }
@@ -319,7 +324,7 @@ class Ward {
     const known = this.events.get(id) ?? (await this.snapshot?.read<LineEvent[]>(`line-${id}`))?.value;
     if (known === undefined) return;
     this.events.set(id, known);
-    const answer = await this.call<State>('line.fold', { events: [...known, ...waiting] }).catch(() => null);
+    const answer = await this.call('line.fold', { events: [...known, ...waiting] }).catch(() => null);
     if (answer === null || !answer.ok) return;
     this.states = { ...this.states, [id]: answer.value };
     await this.tick();
@@ -337,8 +342,8 @@ class Ward {
     return this.chartEvents(line, events);
   }
 
-  private async chartEvents(line: string, events: LineEvent[]): Promise<FieldError[]> {
-    const send = (all: LineEvent[]): Promise<Reply> => this.post('api/events?together', all);
+  private async chartEvents(line: string, events: LineEventIn[]): Promise<FieldError[]> {
+    const send = (all: LineEventIn[]): Promise<Reply> => this.post('api/events?together', all);
     return this.became(line, this.outbox === undefined ? nowhere() : await chartTogether(this.outbox, events, send, nowhere()));
   }
 
@@ -354,7 +359,7 @@ class Ward {
   }
 
   /** Where events are made: what a person typed is written in one way. */
-  private eventsOf(line: string, bodies: Charted[], deviationReason = ''): LineEvent[] | null {
+  private eventsOf(line: string, bodies: Charted[], deviationReason = ''): LineEventIn[] | null {
     const author = session.person;
     if (author === null) return null;
     const at = momentIso();
@@ -364,7 +369,7 @@ class Ward {
       ...(corrects === undefined ? {} : { corrects }),
       ...(deviationReason === '' ? {} : { deviation_reason: deviationReason }),
     }));
-    return asCharted<LineEvent[]>(events);
+    return asCharted<LineEventIn[]>(events);
   }
 
   /** Shows other lines at once, or the round in another order as soon as it is worked out. */
@@ -380,14 +385,14 @@ class Ward {
     this.now = moment();
     const states = Object.values(this.states).filter((one) => one.stage !== 'closed').map((one) => this.textOf(one));
     const rest = JSON.stringify({ now: new Date(this.now).toISOString(), order: this.order === 'bed' ? 'walk' : 'urgency' }).slice(1);
-    const answer = await this.call<{ lines: LineDue[]; visits: Visit[] }>('care.ward', new Written(`{"states":[${states.join(',')}],${rest}`));
+    const answer = await this.call('care.ward', new Written(`{"states":[${states.join(',')}],${rest}`));
     if (!answer.ok) return;
     this.allDue = withEveryLine(answer.value.lines, Object.values(this.states));
     this.allVisits = answer.value.visits;
   }
 
   /** A line as the engine takes it, written once for as long as it does not change. */
-  private textOf(state: State): string {
+  private textOf(state: LineState): string {
     const known = this.texts.get(state);
     if (known !== undefined) return known;
     const text = JSON.stringify(state);
@@ -421,7 +426,7 @@ class Ward {
   private async takePolicy(): Promise<void> {
     const library = await this.libraryFromServer();
     this.libraryText = Promise.resolve(library);
-    this.library = JSON.parse(library) as Library;
+    this.library = answerOf('GET /api/library', library);
     const before = this.engine;
     this.engine = this.makeEngine();
     before.end();
@@ -438,7 +443,7 @@ class Ward {
   }
 
   /** What the server said, and what there is to know from it beside what became of the entries. */
-  private async post(where: string, events: LineEvent[]): Promise<Reply> {
+  private async post(where: Address<'POST /api/events'>, events: LineEventIn[]): Promise<Reply> {
     const known = news.sequence;
     const reply = await postEvents(where, events);
     connection.heard(reply.kind === 'named');
@@ -451,13 +456,14 @@ class Ward {
   }
 
   /** What waited on this device. */
-  private send(events: LineEvent[]): Promise<Reply> {
+  private send(events: LineEventIn[]): Promise<Reply> {
     return this.post('api/events', events);
   }
 
-  private async sendPictureOf(event: LineEvent): Promise<'ready' | 'later' | FieldError[]> {
-    if (event.body.kind !== 'photographed') return 'ready';
-    const is = await (await pictures()).sendPicture(String(event.body['hash']));
+  private async sendPictureOf(event: LineEventIn): Promise<'ready' | 'later' | FieldError[]> {
+    const { body } = event;
+    if (body.kind !== 'photographed') return 'ready';
+    const is = await (await pictures()).sendPicture(body.hash);
     return Array.isArray(is) ? pictureRefused(is) : is;
   }
 
@@ -485,12 +491,13 @@ class Ward {
 
   async discardRefused(id: string): Promise<void> {
     const entry = (await this.refusedHere()).find((one) => one.id === id);
-    if (entry?.event.body.kind === 'photographed') await pictures().then(({ forgetPicture }) => forgetPicture(String(entry.event.body['hash'])));
+    const body = entry?.event.body;
+    if (body?.kind === 'photographed') await pictures().then(({ forgetPicture }) => forgetPicture(body.hash));
     await this.outbox?.discardRefused(id);
   }
 }
 
 /** A fact as it is charted; with a moment when it happened earlier than now, and the entry that it corrects or takes back. */
-export type Charted = LineEvent['body'] & { happened_at?: string; corrects?: string };
+export type Charted = LineEventIn['body'] & { happened_at?: string; corrects?: string };
 
 export const ward = new Ward();

@@ -1,10 +1,10 @@
 // The parts of an arm that a nurse points at, as bands across the drawing; the arm's outline cuts them to shape.
-import type { Region } from '../../engine/shapes';
+import type { AccessRegion } from '../../engine/generated/shapes';
 
 export type Aspect = 'palm' | 'back';
 
 export interface RegionShape {
-  region: Region;
+  region: AccessRegion;
   /** Of an arm: the side from which it is seen. */
   aspect?: Aspect;
   path: string;
@@ -32,6 +32,6 @@ export const regionShapes: readonly (RegionShape & { aspect: Aspect })[] = [
 ];
 
 /** The side a region is drawn on when the record does not say: the back for hand and back of wrist, else the palm side. */
-export function usualAspect(region: Region): Aspect {
+export function usualAspect(region: AccessRegion): Aspect {
   return region === 'hand_back' || region === 'wrist_back' ? 'back' : 'palm';
 }

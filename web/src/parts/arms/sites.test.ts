@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { limbs, type Region } from '../../engine/shapes';
+import { accessLimb } from '../../engine/generated/names';
+import type { AccessRegion } from '../../engine/generated/shapes';
 import { text } from '../../text/en';
 import { childWidth, fontanelle, headHeight, headOutline, legHeight, legOutline } from './child_outline';
 import { headShapes, legShapes } from './child_regions';
@@ -58,7 +59,7 @@ const armsFrom = (aspect: 'palm' | 'back'): Drawing => ({
 const leg: Drawing = { name: 'leg', outline: legOutline, shapes: legShapes, width: childWidth, height: legHeight };
 const head: Drawing = { name: 'head', outline: headOutline, shapes: headShapes, width: childWidth, height: headHeight };
 const drawings = [armsFrom('palm'), armsFrom('back'), leg, head];
-const regions = Object.keys(text.regions) as Region[];
+const regions = Object.keys(text.regions) as AccessRegion[];
 
 describe('the drawings of sites', () => {
   it('have a place for every region on both sides, and say it differently for each', () => {
@@ -125,7 +126,7 @@ describe('restrictions', () => {
     { side: 'left', limb: 'leg', reason: 'cast', severity: 'caution' },
   ] as const;
   it('hold for their own limb, the arm when none is said', () => {
-    expect(limbs.map((limb) => restrictionsOf(given, 'left', limb).map((one) => one.reason))).toEqual([['fistula'], ['cast'], []]);
+    expect(accessLimb.map((limb) => restrictionsOf(given, 'left', limb).map((one) => one.reason))).toEqual([['fistula'], ['cast'], []]);
     expect(restrictionsOf(given, 'right', 'arm')).toEqual([]);
     expect([worst(given), worst(given.slice(1)), worst([])]).toEqual(['stop', 'caution', null]);
   });

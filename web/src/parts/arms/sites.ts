@@ -1,10 +1,10 @@
 // Places on the body where a line lies, lay, or may lie, and what speaks against a limb.
-import type { Limb, Region, Side } from '../../engine/shapes';
+import type { AccessLimb, AccessRegion, AccessSide } from '../../engine/generated/shapes';
 import { usualAspect, type Aspect, type RegionShape } from './regions';
 
 export interface BodySite {
-  side: Side;
-  region: Region;
+  side: AccessSide;
+  region: AccessRegion;
   /** Of an arm only; absent: the side on which the region is usually drawn. */
   aspect?: Aspect | undefined;
 }
@@ -19,9 +19,9 @@ export interface PastSite extends BodySite {
   faded: number;
 }
 export interface LimbRestriction {
-  side: Side;
+  side: AccessSide;
   /** Absent: the arm. */
-  limb?: Limb;
+  limb?: AccessLimb;
   /** In the engine's words: "fistula". */
   reason: string;
   severity: 'caution' | 'stop';
@@ -36,9 +36,9 @@ export interface SitesProps {
   onchoose?: ((site: BodySite) => void) | undefined;
 }
 
-export const sides: readonly Side[] = ['right', 'left']; // as the patient faces you
+export const sides: readonly AccessSide[] = ['right', 'left']; // as the patient faces you
 
-export function limbOf(region: Region): Limb {
+export function limbOf(region: AccessRegion): AccessLimb {
   if (region === 'scalp') return 'head';
   return region === 'foot' || region === 'leg' ? 'leg' : 'arm';
 }
@@ -47,9 +47,9 @@ export function limbOf(region: Region): Limb {
 export const drawnOn = (site: BodySite, shape: RegionShape): boolean =>
   site.region === shape.region && (shape.aspect === undefined || (site.aspect ?? usualAspect(site.region)) === shape.aspect);
 
-export const siteOn = (side: Side, shape: RegionShape): BodySite => ({ side, region: shape.region, ...(shape.aspect ? { aspect: shape.aspect } : {}) });
+export const siteOn = (side: AccessSide, shape: RegionShape): BodySite => ({ side, region: shape.region, ...(shape.aspect ? { aspect: shape.aspect } : {}) });
 
-export const restrictionsOf = (restrictions: readonly LimbRestriction[], side: Side, limb: Limb): LimbRestriction[] =>
+export const restrictionsOf = (restrictions: readonly LimbRestriction[], side: AccessSide, limb: AccessLimb): LimbRestriction[] =>
   restrictions.filter((one) => one.side === side && (one.limb ?? 'arm') === limb);
 
 export function worst(restrictions: readonly LimbRestriction[]): 'stop' | 'caution' | null {

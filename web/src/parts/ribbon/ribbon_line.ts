@@ -1,5 +1,5 @@
 // One line's story in the form that its ribbon is drawn from. Moments are ms since 1970; levels and grades are the engine's.
-import type { DueState } from '../../engine/shapes';
+import type { CareDueState } from '../../engine/generated/shapes';
 
 export type MarkKind =
   | 'placed'
@@ -41,7 +41,7 @@ export type RibbonTask = 'site_check' | 'flush' | 'dressing_change' | 'set_chang
 export interface RibbonDue {
   task: RibbonTask;
   at: number;
-  state: DueState;
+  state: CareDueState;
   title: string;
   why: string;
 }

@@ -173,7 +173,8 @@ TEST_F(WardCost, ARecordThatGoesAwayInTheMiddleOfALookLosesNothing) {
 /// would be told so after some seconds, by an exception.)
 TEST_F(WardCost, NobodyWaitsForTheWardWhileALineIsReadWhole) {
   for (unsigned line = 1; line <= 3; ++line) keep_line(line, 200);
-  keep({event(1, now() - minutes{30}, test::checked(0))});
+  // A bag that runs out: what then falls due is to be worked out anew.
+  keep({event(1, now() - minutes{30}, test::checked(0)), event(1, now() - minutes{20}, test::infusion(100))});
   const auto id = test::Lines::id_of(1);
   struct Way {
     const char* name;

@@ -14,7 +14,7 @@ using verdict::Look;
 const Source charted{"the allergies as charted", Mark::practice};
 
 /// Words that name a form, not a substance.
-constexpr const char* forms[] = {"the", "for", "mcg", "mmol", "with",  "and",     "solution", "injection", "infusion", "concentrate", "emulsion",
+constexpr const char* forms[] = {"the", "for", "all", "any", "red", "fat", "mcg", "mmol", "with",  "and",     "solution", "injection", "infusion", "concentrate", "emulsion",
                                  "water", "allergy", "reaction", "from",      "after",    "unknown",     "units"};
 
 /// "egg", "soy" and "PCN" tell as much as a longer word.

@@ -9,7 +9,7 @@ export interface SumField {
   hint?: string;
   /** Path in the engine's input whose faults belong to this field. */
   path: string;
-  kind: 'quantity' | 'choice' | 'tick' | 'medicine';
+  kind: 'quantity' | 'choice' | 'tick' | 'medicine' | 'fluid';
   options?: Readonly<Record<string, string>>;
   start?: string;
 }
@@ -22,6 +22,8 @@ export interface Sum {
   fields: SumField[];
   /** The function holds the weight against the patient's age, where the line is known. */
   asksPerson?: true;
+  /** The function looks at the patient's allergies, where the line is known. */
+  asksPatient?: true;
   input(typed: Typed): Record<string, unknown>;
   /** Lines of the answer beyond its workings. */
   rows?(answer: Record<string, unknown>): string[];
@@ -46,7 +48,7 @@ const without = (input: Record<string, unknown>): Record<string, unknown> => Obj
 
 export const sums: Sum[] = [
   {
-    id: 'push', function: 'dosing.push', title: words.push.title, lead: words.push.lead,
+    id: 'push', asksPerson: true, function: 'dosing.push', title: words.push.title, lead: words.push.lead,
     fields: [
       field('volume', words.push.volume, '10 mL'), field('over', words.push.over, '5 min'), field('step', words.push.step, '1 mL', '1 mL'),
       field('dose', words.push.dose, '40 mg'), field('highest_rate', words.push.highest, '4 mg/min'),
@@ -83,15 +85,17 @@ export const sums: Sum[] = [
     ],
   },
   {
-    id: 'dilution', function: 'dosing.dilution', title: words.dilution.title, lead: words.dilution.lead,
+    id: 'dilution', asksPatient: true, function: 'dosing.dilution', title: words.dilution.title, lead: words.dilution.lead,
     fields: [
       { name: 'medicine', label: words.dilution.medicine, path: '/medicine', kind: 'medicine' },
       field('dose', words.dilution.dose, '1250 mg'), field('volume', words.dilution.volume, '250 mL'), field('duration', words.dilution.duration, '2 h'),
+      { name: 'diluent', label: words.dilution.diluent, path: '/diluent', kind: 'fluid' },
+      { name: 'in_syringe', label: words.dilution.syringe, path: '/in_syringe', kind: 'tick' },
       { name: 'fluid_restricted', label: words.dilution.restricted, path: '/fluid_restricted', kind: 'tick' },
       { name: 'frail', label: words.dilution.frail, path: '/frail', kind: 'tick' },
     ],
     input: (typed) => ({
-      medicine: typed['medicine'] ?? '', ...given(typed, ['dose', 'volume', 'duration']),
+      medicine: typed['medicine'] ?? '', ...given(typed, ['dose', 'volume', 'duration', 'diluent']), in_syringe: typed['in_syringe'] === 'yes',
       fluid_restricted: typed['fluid_restricted'] === 'yes', frail: typed['frail'] === 'yes',
     }),
   },

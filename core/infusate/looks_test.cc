@@ -164,7 +164,8 @@ TEST(Meeting, WhatFallsOutIsAStopInABagAndInALine) {
   const auto bag = judged({"lactated Ringer's", 1.0 * litre, {{"sodium bicarbonate 8.4 %", 50.0 * millilitre}}});
   ASSERT_TRUE(find_code(bag, "never_together"));
   EXPECT_EQ(bag.route, Route::not_as_it_stands);
-  const LineTherapy line{{{"ceftriaxone 40 mg/mL", 50.0 * millilitre, {}}, {"Hartmann\u2019s", 1.0 * litre, {}}}, 24.0 * hour};
+  const LineTherapy line{{{"ceftriaxone 40 mg/mL", 50.0 * millilitre, {}}, {"Hartmann\u2019s", 1.0 * litre, {}}},
+                         24.0 * hour};
   const auto together = *line_suitability(line, library().infusates, library().policy);
   EXPECT_EQ(together.verdict, Verdict::stop);
   EXPECT_EQ(together.route, Route::not_as_it_stands);
@@ -180,11 +181,14 @@ TEST(Meeting, EveryNameInItIsASoluteOrAnEntryOfTheList) {
     known.push_back(name);
     for (const auto& solute : entry.solutes) known.push_back(solute.name);
   }
-  const auto is_known = [&](const std::string& name) { return std::find(known.begin(), known.end(), name) != known.end(); };
+  const auto is_known = [&](const std::string& name) {
+    return std::find(known.begin(), known.end(), name) != known.end();
+  };
   for (const auto& [name, entry] : library().infusates) {
     if (!entry.mixing) continue;
     for (const auto& other : entry.mixing->never_with) EXPECT_TRUE(is_known(other)) << name << ": " << other;
-    for (const auto& other : entry.mixing->only_in) EXPECT_TRUE(library().infusates.contains(other)) << name << ": " << other;
+    for (const auto& other : entry.mixing->only_in)
+      EXPECT_TRUE(library().infusates.contains(other)) << name << ": " << other;
   }
 }
 

@@ -15,8 +15,8 @@ namespace {
 
 constexpr Temperature ward_temperature{22};
 
-// What a fluid is taken for where nothing of it is known: a dilute salt. Its band is then as wide as fluids differ, from
-// water to contrast, twenty times as thick.
+// What a fluid is taken for where nothing of it is known: a dilute salt. Its band is then as wide as fluids differ,
+// from water to contrast, twenty times as thick.
 constexpr double salt_relative_viscosity = 1.02;
 const Density salt_density = 1004.6 * kilogram_per_cubic_metre;
 constexpr double unknown_viscosity_spread = 1.82;  // ln 20 / 1.645: nine of ten

@@ -39,6 +39,13 @@ const verdict::LookReport& viscosity(const Plan& plan) {
   return *std::find_if(plan.looks.begin(), plan.looks.end(), [](const auto& look) { return look.look == "viscosity"; });
 }
 
+/// The open line through a catheter; more than any line gives when it is not among the options.
+Flow through(const Plan& plan, const std::string& catheter) {
+  const auto found = std::find_if(plan.options.begin(), plan.options.end(),
+                                  [&](const Option& option) { return option.catheter == catheter; });
+  return found == plan.options.end() ? Flow(1.0 * litre / second) : found->open_flow;
+}
+
 TEST(PlanViscosity, UnknownWidensTheBandAndIsNamed) {
   const auto known = planned(adult_with({"sodium chloride 0.9 %", 500.0 * millilitre, {}}));
   const auto unknown = planned(adult_with({"mannitol 5 %", 500.0 * millilitre, {}}));
@@ -63,11 +70,14 @@ TEST(PlanViscosity, APumpDoesNotAskForIt) {
 // Twenty times as thick as water: whichever part is called the base, and by whatever name, it is not saline.
 TEST(PlanViscosity, AThickPartCountsWhereverItStands) {
   const auto thin = planned(adult_with({"sodium chloride 0.9 %", 500.0 * millilitre, {}}));
-  const auto thick = planned(adult_with({"contrast", 250.0 * millilitre, {{"sodium chloride 0.9 %", 250.0 * millilitre}}}));
+  const auto thick =
+      planned(adult_with({"contrast", 250.0 * millilitre, {{"sodium chloride 0.9 %", 250.0 * millilitre}}}));
   const auto turned = planned(adult_with({"normal saline", 250.0 * millilitre, {{"contrast", 250.0 * millilitre}}}));
   ASSERT_FALSE(thick.options.empty());
-  EXPECT_EQ(thick.options.front().open_flow, turned.options.front().open_flow);
-  EXPECT_LT(thick.options.front().open_flow, thin.options.front().open_flow);
+  ASSERT_EQ(thick.options.size(), turned.options.size());
+  for (const auto& option : thick.options)
+    EXPECT_NEAR(double(option.open_flow / through(turned, option.catheter)), 1, 1e-9) << option.catheter;
+  for (const auto& option : thick.options) EXPECT_LT(option.open_flow, through(thin, option.catheter));
 }
 
 }  // namespace

@@ -14,8 +14,10 @@ using verdict::Look;
 const Source charted{"the allergies as charted", Mark::practice};
 
 /// Words that name a form, not a substance.
-constexpr const char* forms[] = {"the", "for", "mcg", "mmol", "with",  "and",     "solution", "injection", "infusion", "concentrate", "emulsion",
-                                 "water", "allergy", "reaction", "from",      "after",    "unknown",     "units"};
+constexpr const char* forms[] = {"the",      "for",         "all",      "any",   "red",      "fat",
+                                 "mcg",      "mmol",        "with",     "and",   "solution", "injection",
+                                 "infusion", "concentrate", "emulsion", "water", "allergy",  "reaction",
+                                 "from",     "after",       "unknown",  "units"};
 
 /// "egg", "soy" and "PCN" tell as much as a longer word.
 constexpr std::size_t shortest_word = 3;
@@ -116,8 +118,7 @@ void look_at_allergies_of(const line::Patient& patient, const std::vector<Part>&
                  charted);
     }
     // A short form or a brand that nobody here knows may stand for any medicine.
-    if (!found && !std::all_of(parts.begin(), parts.end(), is_its_name) &&
-        !is_known(words, formulary))
+    if (!found && !std::all_of(parts.begin(), parts.end(), is_its_name) && !is_known(words, formulary))
       look.lacks("what an allergy to " + allergy + " stands for: no entry of the ward's list goes by it");
   }
   if (patient.allergies.empty()) return;

@@ -1,5 +1,5 @@
-// What several fluids do to one vein and one body together. Their sum is put together as if it were one order and judged
-// by the rules for one; what is unknown of any of them is missing in the sum.
+// What several fluids do to one vein and one body together. Their sum is put together as if it were one order and
+// judged by the rules for one; what is unknown of any of them is missing in the sum.
 #include <algorithm>
 
 #include "dosing/order_looks.h"
@@ -35,7 +35,7 @@ AtOnce at_once(const OrderCase& order, Look& look) {
   AmountRate potassium = mixture.potassium_at_least * flow;
   MassRate glucose = mixture.glucose_at_least * flow;
   for (const auto& beside : order.beside) {
-    if (beside.companion.waits) continue;
+    if (beside.companion.waits.value_or(false)) continue;
     all.any = true;
     all.parts.insert(all.parts.end(), beside.parts.begin(), beside.parts.end());
     take_in(mixture.unknown_parts, beside.mixture.unknown_parts);
@@ -95,8 +95,8 @@ bool may_meet(const Part& one, const Part& other, const policy::InfusateLimits& 
 
 void judge_meeting(const OrderCase& order, const Part& ours, const Part& theirs, std::vector<std::string>& strangers,
                    Look& look) {
-  const bool forbidden = infusate::forbid_meeting(ours, theirs, false, look) |
-                         infusate::forbid_meeting(theirs, ours, false, look);
+  const bool forbidden =
+      infusate::forbid_meeting(ours, theirs, false, look) | infusate::forbid_meeting(theirs, ours, false, look);
   if (forbidden || may_meet(ours, theirs, order.policy.infusate)) return;
   if (is_blood(ours) != is_blood(theirs) && ours.infusate && theirs.infusate)
     return look.say(Severity::stop, "blood_alone",

@@ -65,10 +65,10 @@ TEST(Beside, PotassiumOfBothCounts) {
 }
 
 TEST(Beside, GlucoseAndFlowOfBothCount) {
-  auto in = order_of("dextrose 5 %", 3);                // 333 mL/h, 3.97 mg/kg/min
-  in.beside = {running("dextrose 5 %", 100)};           // 5.16 in all: the caution is at 5
+  auto in = order_of("dextrose 5 %", 3);       // 333 mL/h, 3.97 mg/kg/min
+  in.beside = {running("dextrose 5 %", 100)};  // 5.16 in all: the caution is at 5
   EXPECT_TRUE(told(checked(in), "glucose_rate_together", Severity::caution));
-  in = order_of(saline, 2);                             // 500 mL/h
+  in = order_of(saline, 2);  // 500 mL/h
   in.beside = {running(saline, 500)};
   EXPECT_TRUE(told(checked(in), "highest_flow_together", Severity::stop));
   in.beside = {running(saline, 499)};

@@ -66,7 +66,10 @@ void look_at_delivery(const OrderCase& order, Look& look) {
     if (part.infusate && part.infusate->pump_only.value_or(false))
       look.say(Severity::stop, "pump_only", part.name + " runs by pump alone, never by drops.", part.infusate->source);
   const auto& potassium = order.limits().potassium_failing_from;
-  if (potassium && !order.is_blood() && order.out.mixture.potassium_at_least > potassium->value * hair)
+  const bool any_potassium = !order.is_blood() && order.out.mixture.potassium_at_least > AmountConcentration();
+  if (any_potassium && !potassium)
+    look.lacks("how much potassium may run by drops, in the ward's policy");
+  else if (any_potassium && order.out.mixture.potassium_at_least > potassium->value * hair)
     look.say(Severity::caution, "potassium_by_drops",
              "Potassium by drops: an open clamp gives the whole bag at once. By pump, if there is one.", practice);
   if (order.band == AgeBand::neonate || order.band == AgeBand::infant)

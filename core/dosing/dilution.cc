@@ -100,8 +100,7 @@ void take<DilutionLook::strength>(const DilutionCase& c, Look& look) {
 template <>
 void take<DilutionLook::dose>(const DilutionCase& c, Look& look) {
   const auto& giving = c.entry.giving;
-  if (!giving || !giving->highest_dose)
-    return look.lacks("how much of " + c.entry.name + " may be given at once");
+  if (!giving || !giving->highest_dose) return look.lacks("how much of " + c.entry.name + " may be given at once");
   if (c.in.dose > *giving->highest_dose * hair)
     look.say(Severity::stop, "giving_dose",
              c.entry.name + ": " + dose_text(c.in.dose) + " is above " + dose_text(*giving->highest_dose) +
@@ -119,7 +118,7 @@ void take<DilutionLook::speed>(const DilutionCase& c, Look& look) {
 
 template <>
 void take<DilutionLook::container>(const DilutionCase& c, Look& look) {
-  if (!c.in.in_syringe) return look.does_not_apply();
+  if (!c.in.in_syringe.value_or(false)) return look.does_not_apply();
   const auto& largest = c.policy.order.largest_syringe;
   const auto volume = c.in.volume ? c.in.volume : c.out.least_volume;
   if (!largest) return look.lacks("the largest syringe, in the ward's policy");
@@ -145,9 +144,8 @@ void take<DilutionLook::diluent>(const DilutionCase& c, Look& look) {
   if (diluent->infusate->kind == infusate::FluidKind::blood)
     return look.say(Severity::stop, "blood_alone", "Nothing is added to blood: not " + medicine.name + ".", practice);
   const auto& mixing = c.entry.mixing;
-  const bool listed = mixing && std::any_of(mixing->only_in.begin(), mixing->only_in.end(), [&](const auto& name) {
-                        return infusate::same_name(name, diluent->name);
-                      });
+  const bool listed = mixing && std::any_of(mixing->only_in.begin(), mixing->only_in.end(),
+                                            [&](const auto& name) { return infusate::same_name(name, diluent->name); });
   const auto& limits = c.policy.infusate;
   if (!listed && !(infusate::mixes_freely(c.entry, limits) && infusate::mixes_freely(*diluent->infusate, limits)))
     look.lacks("whether " + c.entry.name + " is made up in " + diluent->name + ": ask pharmacy");
@@ -193,11 +191,10 @@ Checked<DilutionPlan> dilution(const DilutionInput& in, const infusate::Formular
   out.looks = std::move(answer.looks);
   out.findings = std::move(answer.findings);
   if (!entry.giving)
-    out.findings.push_back(
-        {Severity::caution,
-         "limits_unknown",
-         "No limit of strength or speed is on the ward's list for " + entry.name + ": ask pharmacy.",
-         {"unknown is not safe", Mark::practice}});
+    out.findings.push_back({Severity::caution,
+                            "limits_unknown",
+                            "No limit of strength or speed is on the ward's list for " + entry.name + ": ask pharmacy.",
+                            {"unknown is not safe", Mark::practice}});
   else if (!entry.giving->note.empty())
     out.findings.push_back({Severity::information, "note", entry.giving->note, entry.giving->source});
   return out;

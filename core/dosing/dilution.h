@@ -1,6 +1,6 @@
 #pragma once
-// A dose that must be thinned and slowed: the least volume, the least time, and the rate that follows. The figures alone
-// are no approval: strength, speed, what it is made up in and whose it is are looked at.
+// A dose that must be thinned and slowed: the least volume, the least time, and the rate that follows. The figures
+// alone are no approval: strength, speed, what it is made up in and whose it is are looked at.
 #include <boost/describe.hpp>
 #include <optional>
 #include <string>
@@ -19,12 +19,12 @@ namespace dwell::dosing {
 struct DilutionInput {
   std::string medicine;  ///< an entry of the formulary that has giving limits
   Mass dose;
-  std::optional<Volume> volume;      ///< as made up; absent: the least that policy data allow
-  std::optional<Duration> duration;  ///< as ordered; absent: the least
-  bool fluid_restricted = false;     ///< the stronger limit applies, by order
-  bool frail = false;                ///< older, or with heart disease: the slower limit
+  std::optional<Volume> volume;                         ///< as made up; absent: the least that policy data allow
+  std::optional<Duration> duration;                     ///< as ordered; absent: the least
+  bool fluid_restricted = false;                        ///< the stronger limit applies, by order
+  bool frail = false;                                   ///< older, or with heart disease: the slower limit
   std::optional<std::string> diluent = std::nullopt;    ///< an entry of the list that it is made up in
-  bool in_syringe = false;                              ///< made up in one syringe
+  std::optional<bool> in_syringe = std::nullopt;        ///< made up in one syringe; absent: not said
   std::optional<line::Patient> patient = std::nullopt;  ///< whose allergies count
 };
 BOOST_DESCRIBE_STRUCT(DilutionInput, (),
@@ -48,9 +48,10 @@ BOOST_DESCRIBE_STRUCT(DilutionPlan, (),
                       (least_volume, least_time, flow, concentration, rate, verdict, looks, findings, workings))
 
 /// least volume = dose / highest concentration;  least time = the longer of dose / highest rate and the shortest time.
-/// A stronger or faster order is a stop, and so is a diluent that the entry forbids. Errors: a medicine that the formulary lacks, dose above 0 and at most 100 g,
-/// volume 1 mL to 5 L, duration 10 s to 48 h. Source: the entry's own; sources.md#giving-limits
+/// A stronger or faster order is a stop, and so is a diluent that the entry forbids. Errors: a medicine that the
+/// formulary lacks, dose above 0 and at most 100 g, volume 1 mL to 5 L, duration 10 s to 48 h. Source: the entry's own;
+/// sources.md#giving-limits
 [[nodiscard]] Checked<DilutionPlan> dilution(const DilutionInput& input, const infusate::Formulary& formulary,
-                                              const policy::Policy& policy);
+                                             const policy::Policy& policy);
 
 }  // namespace dwell::dosing

@@ -26,7 +26,8 @@ TEST(Dilution, AFrailPersonGetsItSlower) {
   in.dose = 1.0 * gram;
   const auto usual = dilution(in, ward(), exchange::default_library().policy);
   in.frail = true;
-  EXPECT_NEAR(double(*dilution(in, ward(), exchange::default_library().policy)->least_time / *usual->least_time), 2, 1e-9);
+  EXPECT_NEAR(double(*dilution(in, ward(), exchange::default_library().policy)->least_time / *usual->least_time), 2,
+              1e-9);
 }
 
 TEST(Dilution, BadInputIsNamedAllAtOnce) {

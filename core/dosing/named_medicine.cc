@@ -40,8 +40,7 @@ Whose whose(const NamedMedicine& medicine) {
   line::Patient patient;
   patient.birth_date = person->birth_date;
   const auto band = line::age_band(patient, person->today);
-  const bool child =
-      band == line::AgeBand::neonate || band == line::AgeBand::infant || band == line::AgeBand::child;
+  const bool child = band == line::AgeBand::neonate || band == line::AgeBand::infant || band == line::AgeBand::child;
   return {age_in_years(*person->birth_date, person->today), child, child};
 }
 

@@ -30,7 +30,8 @@ void look_at_named_strength(const NamedMedicine& medicine, const infusate::Formu
 void look_at_named_dose(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look);
 /// What must be diluted and is not, and what belongs in a central vein, is a stop; a vesicant is a caution.
 void look_at_named_harm(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look);
-/// Too fast is a stop, by the limits of its person's age as far as that is known. `entered` is a limit that somebody typed; of several limits the lowest governs.
+/// Too fast is a stop, by the limits of its person's age as far as that is known. `entered` is a limit that somebody
+/// typed; of several limits the lowest governs.
 void look_at_named_speed(const NamedMedicine& medicine, const infusate::Formulary& formulary,
                          std::optional<MassRate> entered, verdict::Look& look);
 

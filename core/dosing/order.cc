@@ -67,8 +67,7 @@ Checked<OrderCheck> check_order(const OrderCheckInput& input, const infusate::Fo
   if (!suitable) return refuse(suitable.error());
   const auto parts = infusate::parts_of(mixture, formulary);
   const Date today = utc_date(input.now);
-  OrderCase order{input,  policy, formulary, parts,
-                  beside, out,    line::age_band(input.patient, today), std::nullopt};
+  OrderCase order{input, policy, formulary, parts, beside, out, line::age_band(input.patient, today), std::nullopt};
   if (input.patient.birth_date) order.age = age_in_years(*input.patient.birth_date, today);
   out.workings = out.rate.workings;
   auto answer = look_at_all(order, *suitable);

@@ -36,9 +36,9 @@ constexpr auto names_in(const Order*) { return std::tuple(&Order::prescriber); }
 /// What runs, or is to run, into the same vein beside the order: a bag before it, a dose every few hours.
 struct Companion {
   infusate::Mixture mixture;
-  std::optional<Flow> flow;       ///< absent: not known, or by hand
-  std::optional<Duration> every;  ///< a dose this often; absent: it goes on
-  bool waits = false;             ///< it is stopped while the ordered one runs
+  std::optional<Flow> flow;        ///< absent: not known, or by hand
+  std::optional<Duration> every;   ///< a dose this often; absent: it goes on
+  std::optional<bool> waits = {};  ///< true: it is stopped while the ordered one runs; absent: both run at once
   friend bool operator==(const Companion&, const Companion&) = default;
 };
 BOOST_DESCRIBE_STRUCT(Companion, (), (mixture, flow, every, waits))
@@ -95,10 +95,11 @@ BOOST_DESCRIBE_STRUCT(OrderCheck, (),
                       (verdict, looks, rate, mixture, flow_per_mass, potassium_rate, glucose_rate, findings, workings))
 
 /// What runs beside it is summed with it: what flows at once, and fluid, potassium and glucose of a day.
-/// Errors: what `rate` and `mix` refuse, for what runs beside it too (a dose every 10 min to 7 d, flow above 0 to 60 L/h), weight outside 0.3 to 400 kg ("weight 700 kg?"), birth date in the future.
-/// Whatever is missing (weight, age, allergies, a figure of a medicine, a limit of the policy) is named by the look
-/// that needs it, and the verdict is then no better than not fully checked. It is not named when it could change
-/// nothing: the order is held against the mildest and the strictest limits that may apply, and both agree.
+/// Errors: what `rate` and `mix` refuse, for what runs beside it too (a dose every 10 min to 7 d, flow above 0 to 60
+/// L/h), weight outside 0.3 to 400 kg ("weight 700 kg?"), birth date in the future. Whatever is missing (weight, age,
+/// allergies, a figure of a medicine, a limit of the policy) is named by the look that needs it, and the verdict is
+/// then no better than not fully checked. It is not named when it could change nothing: the order is held against the
+/// mildest and the strictest limits that may apply, and both agree.
 [[nodiscard]] Checked<OrderCheck> check_order(const OrderCheckInput& input, const infusate::Formulary& formulary,
                                               const policy::Policy& policy);
 

@@ -254,8 +254,10 @@ void look_at_potassium_strength(const OrderCase& order, AmountConcentration conc
 /// Kidneys that fail keep what they are given.
 void look_at_potassium_of_failing(const OrderCase& order, AmountConcentration concentration, Look& look) {
   const auto& from = order.limits().potassium_failing_from;
-  if (!from || !(concentration > from->value * hair)) return;
   const auto& fails = order.input.patient.heart_or_kidney_failure;
+  if (!from && fails.value_or(true))
+    look.lacks("which potassium is a question to failing kidneys, in the ward's policy");
+  if (!from || !(concentration > from->value * hair)) return;
   if (!fails)
     look.lacks("whether heart or kidneys fail");
   else if (*fails)

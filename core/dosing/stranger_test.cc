@@ -60,7 +60,8 @@ bool lacks(const std::vector<verdict::LookReport>& looks, std::string_view name,
 
 // NICE CG174: fluid to fill vessels holds sodium 130 to 154 mmol/L (value from memory).
 TEST(Stranger, NoWaterToFillVessels) {
-  EXPECT_TRUE(stops(order_of({dextrose, 1.0 * litre, {}}, 1.5 * hour, Purpose::resuscitation), "not_for_resuscitation"));
+  EXPECT_TRUE(
+      stops(order_of({dextrose, 1.0 * litre, {}}, 1.5 * hour, Purpose::resuscitation), "not_for_resuscitation"));
   EXPECT_TRUE(stops(order_of({"sodium chloride 0.45 %", 1.0 * litre, {}}, 1.5 * hour, Purpose::resuscitation),
                     "not_for_resuscitation"));
   EXPECT_EQ(checked(order_of({saline, 500.0 * millilitre, {}}, 1.0 * hour, Purpose::resuscitation)).verdict,
@@ -104,9 +105,9 @@ TEST(Stranger, BloodOfAnAdultIsNoFlood) {
 TEST(Stranger, AHeavyBodyNeedsNoMoreWater) {
   EXPECT_TRUE(cautions(order_of({dextrose, 4.0 * litre, {}}, 8.0 * hour, Purpose::maintenance, "1986-03-03", 250),
                        "day_volume"));
-  EXPECT_FALSE(told(
-      checked(order_of({saline, 3.0 * litre, {}}, 24.0 * hour, Purpose::maintenance, "1986-03-03", 250)).findings,
-      "day_volume", Severity::caution));
+  EXPECT_FALSE(
+      told(checked(order_of({saline, 3.0 * litre, {}}, 24.0 * hour, Purpose::maintenance, "1986-03-03", 250)).findings,
+           "day_volume", Severity::caution));
 }
 
 TEST(Stranger, ANewbornIsNotLeftWithoutGlucose) {
@@ -137,24 +138,24 @@ TEST(Stranger, SomeThingsRunByPumpAlone) {
 
 // US labels, values from memory: beside calcium both fall out; phenytoin in saline alone.
 TEST(Stranger, WhatFallsOutInTheBagIsAStop) {
-  EXPECT_TRUE(stops(
-      order_of({"lactated Ringer's", 1.0 * litre, {{"sodium bicarbonate 8.4 %", 50.0 * millilitre}}}, 8.0 * hour),
-      "never_together"));
+  EXPECT_TRUE(
+      stops(order_of({"lactated Ringer's", 1.0 * litre, {{"sodium bicarbonate 8.4 %", 50.0 * millilitre}}}, 8.0 * hour),
+            "never_together"));
   EXPECT_TRUE(stops(order_of({"ceftriaxone 40 mg/mL", 50.0 * millilitre, {{"Hartmann's", 50.0 * millilitre}}},
                              30.0 * minute, Purpose::medicine),
                     "never_together"));
-  EXPECT_TRUE(stops(order_of({dextrose, 100.0 * millilitre, {{"phenytoin 10 mg/mL", 20.0 * millilitre}}},
-                             30.0 * minute, Purpose::medicine),
+  EXPECT_TRUE(stops(order_of({dextrose, 100.0 * millilitre, {{"phenytoin 10 mg/mL", 20.0 * millilitre}}}, 30.0 * minute,
+                             Purpose::medicine),
                     "never_together"));
-  EXPECT_TRUE(stops(order_of({saline, 100.0 * millilitre, {{"amiodarone 1.8 mg/mL", 80.0 * millilitre}}},
-                             30.0 * minute, Purpose::medicine),
+  EXPECT_TRUE(stops(order_of({saline, 100.0 * millilitre, {{"amiodarone 1.8 mg/mL", 80.0 * millilitre}}}, 30.0 * minute,
+                             Purpose::medicine),
                     "not_made_up_in"));
 }
 
 TEST(Stranger, AMedicineHasADoseAndAnAge) {
-  EXPECT_TRUE(lacks(checked(order_of({"paracetamol 10 mg/mL", 400.0 * millilitre, {}}, 1.0 * hour, Purpose::medicine))
-                        .looks,
-                    "dose", "how much of paracetamol"));
+  EXPECT_TRUE(
+      lacks(checked(order_of({"paracetamol 10 mg/mL", 400.0 * millilitre, {}}, 1.0 * hour, Purpose::medicine)).looks,
+            "dose", "how much of paracetamol"));
   EXPECT_TRUE(stops(order_of({saline, 49.0 * millilitre, {{"promethazine 25 mg/mL", 0.3 * millilitre}}}, 15.0 * minute,
                              Purpose::medicine, "2025-11-01", 9.5),
                     "too_young"));

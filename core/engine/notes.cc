@@ -57,12 +57,12 @@ constexpr std::array all{
          "dates as 25 Nov 2026, 24-hour times", "a state that is no state of a line", "common practice, no source"},
     Note{"dosing.check_order",
          "rate / weight, volume beside a day's maintenance, potassium and glucose concentration × rate / weight, "
-         "strength "
-         "and speed of a medicine, allergies, hang time and all of infusate.suitability: each a look against policy; "
-         "the "
-         "worst is the verdict, and it is no better than not fully checked when a look could not look",
+         "strength, dose and speed of a medicine, drops or pump, allergies, resuscitation, hang time and all of "
+         "infusate.suitability: each a look against policy; Σ of what runs beside it by the same looks, and what must "
+         "not meet it; the worst is the verdict, and it is no better than not fully checked when a look could not look",
          "rate in mL/h, weight in kg, potassium in mmol/L and mmol/h, glucose in mg/kg/min",
-         "what dosing.rate and infusate.mix refuse; weight outside 0.3 to 400 kg; a birth date to come",
+         "what dosing.rate and infusate.mix refuse; weight outside 0.3 to 400 kg; a birth date to come; beside: what "
+         "infusate.mix refuses, flow 0 or above 60 L/h, a dose oftener than every 10 min or rarer than every 7 d",
          "policy order, each limit with its own source; maintenance (#maintenance), medicines (#giving-limits)"},
     Note{"dosing.compare_orders",
          "value by value and part by part; units, the order of the parts, which is the base and how a name is written "
@@ -70,12 +70,13 @@ constexpr std::array all{
          "two orders", "an order that cannot be read", "common practice, no source: independent double check"},
     Note{"dosing.dilution",
          "least volume = dose / highest concentration; least time = max(dose / highest rate, shortest time); rate = "
-         "volume / time",
+         "volume / time; strength, dose, speed, container, diluent and allergies are looked at",
          "dose in mg, volume in mL, time in min, concentration in mg/mL, rate in mg/min and mL/h",
          "a medicine the formulary lacks; dose 0 or above 100 g; volume outside 1 mL to 5 L; time outside 10 s to 48 h",
          "the entry's own giving limits (#giving-limits)"},
     Note{"dosing.dose_rate",
-         "rate = dose × weight / concentration, and back; strength and speed against the entry of the medicine named",
+         "rate = dose × weight / concentration, and back; strength, dose, speed and harm against the entry of the "
+         "medicine named, by the limits of the age",
          "dose in its own unit, weight in kg, concentration = amount / volume, rate in mL/h",
          "both or neither of dose and rate; an amount of another kind than the dose; a missing weight; weight outside "
          "0.3 to 400 kg; amounts 0 or less; a dose that comes to more than 2\u202f000 mL/h",

@@ -124,8 +124,8 @@ struct Infusate {
 BOOST_DESCRIBE_STRUCT(Infusate, (),
                       (name, synonyms, allergy_classes, kind, solutes, labelled_osmolarity, sodium, potassium, glucose,
                        ph_low, ph_high, harm, harm_evidence, leak_family, giving, relative_viscosity, density,
-                       must_be_diluted, central_only, strength, unit_strength, mixing, pump_only, source,
-                       harm_source, note))
+                       must_be_diluted, central_only, strength, unit_strength, mixing, pump_only, source, harm_source,
+                       note))
 
 using Formulary = std::map<std::string, Infusate>;  ///< by generic name
 

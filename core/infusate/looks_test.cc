@@ -159,5 +159,38 @@ TEST(SuitabilityLooks, OnlyByACentralVein) {
   EXPECT_EQ(s.route, Route::refer_for_central);
 }
 
+// US labels of ceftriaxone and of bicarbonate (values from memory): both fall out with calcium.
+TEST(Meeting, WhatFallsOutIsAStopInABagAndInALine) {
+  const auto bag = judged({"lactated Ringer's", 1.0 * litre, {{"sodium bicarbonate 8.4 %", 50.0 * millilitre}}});
+  ASSERT_TRUE(find_code(bag, "never_together"));
+  EXPECT_EQ(bag.route, Route::not_as_it_stands);
+  const LineTherapy line{{{"ceftriaxone 40 mg/mL", 50.0 * millilitre, {}}, {"Hartmann\u2019s", 1.0 * litre, {}}},
+                         24.0 * hour};
+  const auto together = *line_suitability(line, library().infusates, library().policy);
+  EXPECT_EQ(together.verdict, Verdict::stop);
+  EXPECT_EQ(together.route, Route::not_as_it_stands);
+  // Made up in saline only, it may still run beside another fluid: that is a question, no stop.
+  const LineTherapy other{{{"amiodarone 1.8 mg/mL", 50.0 * millilitre, {}}, {saline, 1.0 * litre, {}}}, 2.0 * hour};
+  EXPECT_NE(line_suitability(other, library().infusates, library().policy)->route, Route::not_as_it_stands);
+}
+
+// A name that is written otherwise than the list writes it would forbid nothing, in silence.
+TEST(Meeting, EveryNameInItIsASoluteOrAnEntryOfTheList) {
+  std::vector<std::string> known;
+  for (const auto& [name, entry] : library().infusates) {
+    known.push_back(name);
+    for (const auto& solute : entry.solutes) known.push_back(solute.name);
+  }
+  const auto is_known = [&](const std::string& name) {
+    return std::find(known.begin(), known.end(), name) != known.end();
+  };
+  for (const auto& [name, entry] : library().infusates) {
+    if (!entry.mixing) continue;
+    for (const auto& other : entry.mixing->never_with) EXPECT_TRUE(is_known(other)) << name << ": " << other;
+    for (const auto& other : entry.mixing->only_in)
+      EXPECT_TRUE(library().infusates.contains(other)) << name << ": " << other;
+  }
+}
+
 }  // namespace
 }  // namespace dwell::infusate

@@ -315,6 +315,27 @@ Checked<Suitability> suitability(const Mixture& mixture, const Use& use, const F
   return out;
 }
 
+namespace {
+
+/// Any two of the mixtures that must never meet in the line.
+bool forbid_any_meeting(const std::vector<Mixture>& mixtures, const Formulary& formulary,
+                        std::vector<Finding>& findings) {
+  Look look;
+  bool forbidden = false;
+  for (std::size_t i = 0; i < mixtures.size(); ++i)
+    for (std::size_t j = 0; j < mixtures.size(); ++j)
+      for (const auto& one : parts_of(mixtures[i], formulary))
+        for (const auto& other : parts_of(mixtures[j], formulary))
+          if (i != j && forbid_meeting(one, other, false, look)) forbidden = true;
+  verdict::Composition composed;
+  composed.add("meeting", std::move(look));
+  const auto answer = std::move(composed).answer();
+  findings.insert(findings.end(), answer.findings.begin(), answer.findings.end());
+  return forbidden;
+}
+
+}  // namespace
+
 Checked<LineSuitability> line_suitability(const LineTherapy& therapy, const Formulary& formulary,
                                           const policy::Policy& policy) {
   if (therapy.mixtures.empty()) return refuse("/mixtures", "none", "at least one fluid or medicine");
@@ -344,6 +365,10 @@ Checked<LineSuitability> line_suitability(const LineTherapy& therapy, const Form
   }
   if (!errors.empty()) return refuse(std::move(errors));
   if (therapy.mixtures.size() > 1) {
+    if (forbid_any_meeting(therapy.mixtures, formulary, out.findings)) {
+      out.verdict = verdict::Verdict::stop;
+      out.route = std::max(out.route, Route::not_as_it_stands);
+    }
     out.verdict = std::max(out.verdict, verdict::Verdict::not_fully_checked);
     out.findings.push_back({Severity::caution, "compatibility",
                             "Whether these may run through one line together is not decided here: ask pharmacy, and "

@@ -40,8 +40,8 @@ BOOST_DESCRIBE_STRUCT(Suitability, (), (route, verdict, looks, findings, mixture
 /// not.
 [[nodiscard]] bool mixes_freely(const Infusate& infusate, const policy::InfusateLimits& limits);
 
-/// A part beside one that its own entry forbids it: a stop, whoever else says that they may. `in_one_bag`: what it may be
-/// made up in counts too. Returns whether anything was said.
+/// A part beside one that its own entry forbids it: a stop, whoever else says that they may. `in_one_bag`: what it may
+/// be made up in counts too. Returns whether anything was said.
 bool forbid_meeting(const Part& one, const Part& other, bool in_one_bag, verdict::Look& look);
 
 /// All that will run through one line: the worst member decides.

@@ -107,8 +107,7 @@ std::vector<Exception<T>> exceptions() {
             {"/gravity/sleeve_shift", {-200.0 * millimetre_of_mercury, 200.0 * millimetre_of_mercury, true}},
             {"/gravity/sleeve_spread", {Pressure(), 200.0 * millimetre_of_mercury, true}},
             {"/gravity/venous_spread", {Pressure(), 200.0 * millimetre_of_mercury, true}}};
-  if constexpr (std::is_same_v<T, Volume>)
-    return {{"/order/largest_syringe", {Volume(), 100.0 * millilitre}}};
+  if constexpr (std::is_same_v<T, Volume>) return {{"/order/largest_syringe", {Volume(), 100.0 * millilitre}}};
   if constexpr (std::is_same_v<T, Flow>)
     return {{"/gravity/ward_set/", {20.0 * millilitre / minute, 2.0 * litre / minute, true}},
             {"/gravity/wide_set/", {20.0 * millilitre / minute, 2.0 * litre / minute, true}}};

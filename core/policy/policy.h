@@ -146,8 +146,8 @@ BOOST_DESCRIBE_STRUCT(OrderLimits, (),
                        child_ceiling, potassium_rate_caution, potassium_rate_stop, potassium_concentration_caution,
                        potassium_concentration_stop, bag_hang, lipid_hang, blood_hang, blood_first_flow,
                        blood_first_period, blood_start_within, sustained_from, by_age, child, potassium_failing_from,
-                       resuscitation_sodium_least, resuscitation_most_child, resuscitation_most_adult,
-                       blood_flow_most, keep_open_most, largest_syringe))
+                       resuscitation_sodium_least, resuscitation_most_child, resuscitation_most_adult, blood_flow_most,
+                       keep_open_most, largest_syringe))
 
 /// Which table of signs is looked at.
 enum class DehydrationGroup { infant, older_child };

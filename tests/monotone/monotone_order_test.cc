@@ -312,6 +312,16 @@ TEST(StricterPolicy, RateByWeight) {
 TEST(StricterPolicy, WhatCountsAsSustained) {
   stricter("sustained", [](policy::Policy& p, double less) { p.order.sustained_from->value *= less; });
 }
+TEST(StricterPolicy, WhatFillsVesselsAndKeepsThemOpen) {
+  stricter("resuscitation", [](policy::Policy& p, double less) {
+    p.order.resuscitation_sodium_least->value *= 1 / less;
+    p.order.resuscitation_most_child->value *= less;
+    p.order.resuscitation_most_adult->value *= less;
+    p.order.keep_open_most->value *= less;
+    p.order.blood_flow_most->value *= less;
+    p.order.potassium_failing_from->value *= less;
+  });
+}
 TEST(StricterPolicy, Potassium) {
   stricter("potassium", [](policy::Policy& p, double less) {
     p.order.potassium_rate_caution.value *= less;
@@ -497,6 +507,11 @@ TEST(PolicyLacks, LimitsOfChildren) {
   policy_lacks("child", [](policy::Policy& p) { p.order.child.reset(); });
 }
 TEST(PolicyLacks, WhatCountsAsSustained) {
+  policy_lacks("potassium of the failing", [](policy::Policy& p) { p.order.potassium_failing_from.reset(); });
+  policy_lacks("sodium to fill", [](policy::Policy& p) { p.order.resuscitation_sodium_least.reset(); });
+  policy_lacks("volume to fill", [](policy::Policy& p) { p.order.resuscitation_most_adult.reset(); });
+  policy_lacks("blood of an adult", [](policy::Policy& p) { p.order.blood_flow_most.reset(); });
+  policy_lacks("keep open", [](policy::Policy& p) { p.order.keep_open_most.reset(); });
   policy_lacks("sustained from", [](policy::Policy& p) { p.order.sustained_from.reset(); });
 }
 TEST(PolicyLacks, TheLowestOsmolarity) {

@@ -27,7 +27,8 @@ TEST_P(PublishedVancomycin, LeastVolumeAndTime) {
   EXPECT_NEAR(in(*plan->least_time, minute), c.least_min, 1e-6);
   EXPECT_NEAR(in(*plan->flow, millilitre / hour), c.ml_per_h, 1e-6);
   in_.fluid_restricted = true;
-  EXPECT_NEAR(in(*dosing::dilution(in_, ward(), exchange::default_library().policy)->least_volume, millilitre), c.least_ml / 2, 1e-6);
+  EXPECT_NEAR(in(*dosing::dilution(in_, ward(), exchange::default_library().policy)->least_volume, millilitre),
+              c.least_ml / 2, 1e-6);
 }
 INSTANTIATE_TEST_SUITE_P(Label, PublishedVancomycin,
                          testing::Values(Dose{500, 100, 60, 100}, Dose{750, 150, 75, 120}, Dose{1000, 200, 100, 120},

@@ -168,7 +168,8 @@ TEST(PublishedLimits, TourniquetDistance) {
   EXPECT_EQ(standard().place.tourniquet_nearest.mark, Mark::secondary);
 }
 
-// Ratio: 33 % bench study (read); 41 % first stick, 610 adults (abstract read); 45 % INS 2016/2021 from memory. Share: Pandurangadu 2018, n = 86 (read).
+// Ratio: 33 % bench study (read); 41 % first stick, 610 adults (abstract read); 45 % INS 2016/2021 from memory. Share:
+// Pandurangadu 2018, n = 86 (read).
 TEST(PublishedLimits, ShareOfTheVeinAndInTheVein) {
   const auto& vessel = standard().vessel;
   EXPECT_NEAR(vessel.good_ratio.value.value(), 0.33, 1e-12);

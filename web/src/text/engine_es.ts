@@ -415,6 +415,8 @@ export const phrases: Readonly<Record<string, string>> = {
   'how much fills vessels at once, in the ward\'s policy': 'cuánto llena los vasos de una vez, en la norma de la unidad',
   'Sodium {#0}: below {#1} it leaves the vessels as water, and swells the brain.': 'Sodio {0}: por debajo de {1} sale de los vasos como agua e hincha el cerebro.',
   '{#0} in one order: above {#1} somebody looks again before more is given.': '{0} en una prescripción: por encima de {1} alguien vuelve a valorar antes de dar más.',
+  'which potassium is a question to failing kidneys, in the ward\'s policy': 'qué potasio es una pregunta para riñones que fallan, en la norma de la unidad',
+  'how much potassium may run by drops, in the ward\'s policy': 'cuánto potasio puede pasar por gotas, en la norma de la unidad',
   'whether {0} may run by drops': 'si {0} puede pasar por gotas',
   '{0} runs by pump alone, never by drops.': '{0} pasa solo con bomba, nunca por gotas.',
   'Potassium by drops: an open clamp gives the whole bag at once. By pump, if there is one.': 'Potasio por gotas: una pinza abierta da toda la bolsa de golpe. Con bomba, si la hay.',

@@ -36,7 +36,7 @@ export const sums = {
   dilution: {
     title: 'Thin and slow a medicine', lead: 'Least volume and least time where the ward’s list has a limit.',
     medicine: 'Medicine', dose: 'Dose', volume: 'Made up to, if ordered', duration: 'Over, if ordered',
-    restricted: 'Fluid-restricted, by order', frail: 'Older, or heart disease',
+    restricted: 'Fluid-restricted, by order', frail: 'Older, or heart disease', diluent: 'Made up in', syringe: 'In one syringe',
   },
   deficit: {
     title: 'Water missing, by percent', lead: 'The weight before the illness tells more than any sign.',

@@ -39,7 +39,7 @@ export const sums: Said<typeof englishSums> = {
   dilution: {
     title: 'Diluir y pasar despacio un medicamento', lead: 'Volumen mínimo y tiempo mínimo cuando la lista de la unidad tiene un límite.',
     medicine: 'Medicamento', dose: 'Dosis', volume: 'Diluido hasta, si está prescrito', duration: 'En, si está prescrito',
-    restricted: 'Restricción de líquidos, prescrita', frail: 'Edad avanzada o cardiopatía',
+    restricted: 'Restricción de líquidos, prescrita', frail: 'Edad avanzada o cardiopatía', diluent: 'Preparado en', syringe: 'En una jeringa',
   },
   deficit: {
     title: 'Agua que falta, en porcentaje', lead: 'El peso antes de la enfermedad dice más que cualquier signo.',

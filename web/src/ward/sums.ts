@@ -1,7 +1,7 @@
 // The sums of the "More sums" list: which function of the engine, which fields, and how what was typed becomes its input.
 // No clinical formula stands here; the engine does the sum and says how.
 import type { FunctionName, Input, Output } from '../engine/engine';
-import type { Finding, GrowthPerson, VerdictLookReport, VerdictVerdict, Working } from '../engine/generated/shapes';
+import type { Finding, GrowthPerson, LinePatient, VerdictLookReport, VerdictVerdict, Working } from '../engine/generated/shapes';
 import { accepted, type Result } from '../engine/result';
 import { Written } from '../engine/written';
 import { sums as sumWords } from '../text/sums';
@@ -12,7 +12,7 @@ export interface SumField {
   hint?: string;
   /** Path in the engine's input whose faults belong to this field. */
   path: string;
-  kind: 'quantity' | 'choice' | 'tick' | 'medicine';
+  kind: 'quantity' | 'choice' | 'tick' | 'medicine' | 'fluid';
   options?: Readonly<Record<string, string>>;
   start?: string;
 }
@@ -39,7 +39,9 @@ export interface Sum {
   fields: SumField[];
   /** The function holds the weight against the patient's age, where the line is known. */
   asksPerson?: true;
-  work(call: Call, typed: Typed, person: GrowthPerson | undefined): Promise<Result<SumAnswer>>;
+  /** The function looks at the patient's allergies, where the line is known. */
+  asksPatient?: true;
+  work(call: Call, typed: Typed, person: GrowthPerson | undefined, patient: LinePatient | undefined): Promise<Result<SumAnswer>>;
 }
 interface SumOf<Name extends SumName> extends Omit<Sum, 'work'> {
   function: Name;
@@ -49,8 +51,8 @@ interface SumOf<Name extends SumName> extends Omit<Sum, 'work'> {
 
 const sumOf = <Name extends SumName>({ function: name, input, rows, ...shown }: SumOf<Name>): Sum => ({
   ...shown,
-  work: async (call, typed, person) => {
-    const asked = { ...input(typed), ...(shown.asksPerson && person ? { person } : {}) };
+  work: async (call, typed, person, patient) => {
+    const asked = { ...input(typed), ...(shown.asksPerson && person ? { person } : {}), ...(shown.asksPatient && patient ? { patient } : {}) };
     const answer = await call(name, new Written(JSON.stringify(asked)));
     if (!answer.ok) return answer;
     const plain: Omit<SumAnswer, 'rows'> = answer.value;
@@ -76,7 +78,7 @@ const without = (input: Record<string, unknown>): Record<string, unknown> => Obj
 
 export const sums: Sum[] = [
   sumOf({
-    id: 'push', function: 'dosing.push', title: words.push.title, lead: words.push.lead,
+    id: 'push', asksPerson: true, function: 'dosing.push', title: words.push.title, lead: words.push.lead,
     fields: [
       field('volume', words.push.volume, '10 mL'), field('over', words.push.over, '5 min'), field('step', words.push.step, '1 mL', '1 mL'),
       field('dose', words.push.dose, '40 mg'), field('highest_rate', words.push.highest, '4 mg/min'),
@@ -113,15 +115,17 @@ export const sums: Sum[] = [
     ],
   }),
   sumOf({
-    id: 'dilution', function: 'dosing.dilution', title: words.dilution.title, lead: words.dilution.lead,
+    id: 'dilution', asksPatient: true, function: 'dosing.dilution', title: words.dilution.title, lead: words.dilution.lead,
     fields: [
       { name: 'medicine', label: words.dilution.medicine, path: '/medicine', kind: 'medicine' },
       field('dose', words.dilution.dose, '1250 mg'), field('volume', words.dilution.volume, '250 mL'), field('duration', words.dilution.duration, '2 h'),
+      { name: 'diluent', label: words.dilution.diluent, path: '/diluent', kind: 'fluid' },
+      { name: 'in_syringe', label: words.dilution.syringe, path: '/in_syringe', kind: 'tick' },
       { name: 'fluid_restricted', label: words.dilution.restricted, path: '/fluid_restricted', kind: 'tick' },
       { name: 'frail', label: words.dilution.frail, path: '/frail', kind: 'tick' },
     ],
     input: (typed) => ({
-      medicine: typed['medicine'] ?? '', ...given(typed, ['dose', 'volume', 'duration']),
+      medicine: typed['medicine'] ?? '', ...given(typed, ['dose', 'volume', 'duration', 'diluent']), in_syringe: typed['in_syringe'] === 'yes',
       fluid_restricted: typed['fluid_restricted'] === 'yes', frail: typed['frail'] === 'yes',
     }),
   }),

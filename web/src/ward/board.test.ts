@@ -35,4 +35,5 @@ it('no line is missing because it is not known what falls due on it', () => {
   expect(withEveryLine([known], states)[1]?.unknown).toBe(true);
   expect(withEveryLine([known], states).map(({ line }) => line)).toEqual(['a', 'b']);
   expect(withEveryLine([known], [{ ...states[1], stage: 'closed' } as State])).toEqual([known]);
+  expect(withEveryLine([known], states, ['b'])).toEqual([known]); // the engine says that it is listed no longer
 });

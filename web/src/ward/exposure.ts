@@ -1,6 +1,6 @@
 // What the site is exposed to now, asked of the engine: the harm class of what runs, and since when it was last sound.
 import { momentIso } from '../time/clock';
-import type { Quantity } from '../engine/shapes';
+import type { Quantity, Region } from '../engine/shapes';
 import type { State } from './shapes';
 import { ward } from './ward.svelte';
 
@@ -10,6 +10,8 @@ export interface Exposure {
   flow?: Quantity;
   since_last_sound_check?: { value: number; unit: 's' };
   given_since_sound_check?: Quantity;
+  region?: Region;
+  age?: string;
 }
 
 export async function exposureOf(state: State): Promise<Exposure> {

@@ -372,9 +372,9 @@ class Ward {
     this.now = moment();
     const states = Object.values(this.states).filter((one) => one.stage !== 'closed').map((one) => this.textOf(one));
     const rest = JSON.stringify({ now: new Date(this.now).toISOString(), order: this.order === 'bed' ? 'walk' : 'urgency' }).slice(1);
-    const answer = await this.call<{ lines: LineDue[]; visits: Visit[] }>('care.ward', new Written(`{"states":[${states.join(',')}],${rest}`));
+    const answer = await this.call<{ lines: LineDue[]; visits: Visit[]; off_the_list: string[] }>('care.ward', new Written(`{"states":[${states.join(',')}],${rest}`));
     if (!answer.ok) return;
-    this.allDue = withEveryLine(answer.value.lines, Object.values(this.states));
+    this.allDue = withEveryLine(answer.value.lines, Object.values(this.states), answer.value.off_the_list);
     this.allVisits = answer.value.visits;
   }
 

@@ -1,6 +1,7 @@
 #include "line/findings.h"
 
 #include <algorithm>
+#include <array>
 #include <iterator>
 #include <limits>
 #include <map>
@@ -8,6 +9,14 @@
 
 namespace dwell::line {
 namespace {
+
+/// Cards that came after policies were put into force: where one lacks them, nobody can open them.
+constexpr std::array<std::string_view, 2> newer_cards{no_blood_return_response, infiltrated_attempt_response};
+
+bool can_be_opened(std::string_view card, const policy::Policy& policy) {
+  return std::find(newer_cards.begin(), newer_cards.end(), card) == newer_cards.end() ||
+         policy.responses.contains(std::string(card));
+}
 
 /// More distinct findings than this are drawn together, oldest first; none is dropped.
 constexpr std::size_t most_apart = 24;
@@ -190,7 +199,7 @@ const char* card_of(AttemptOutcome outcome) {
     case AttemptOutcome::arterial: return "arterial_entry";
     case AttemptOutcome::nerve_pain: return "nerve_pain";
     case AttemptOutcome::haematoma: return "haematoma";
-    case AttemptOutcome::infiltrated: return "infiltrated_attempt";
+    case AttemptOutcome::infiltrated: return infiltrated_attempt_response.data();
     default: return nullptr;
   }
 }
@@ -201,12 +210,12 @@ bool says_something(const Responded& response) {
 }
 
 bool answered(const State& state, std::string_view card, Instant since, const policy::Policy& policy) {
-  const bool can_be_opened = policy.responses.contains(std::string(card));
+  const bool openable = can_be_opened(card, policy);
   std::map<std::string_view, std::vector<std::string>> done;
   for (auto mark = state.responses.rbegin(); mark != state.responses.rend() && mark->at >= since; ++mark) {
     const Responded& response = mark->response;
     const auto* answering = answering_of(response.response, policy);
-    const bool fits = !can_be_opened || response.response == card ||
+    const bool fits = !openable || response.response == card ||
                       (answering && answering->also_answers && holds(*answering->also_answers, std::string(card)));
     if (!fits || !says_something(response)) continue;
     if (!response.acts || !answering || !answering->acts) return true;

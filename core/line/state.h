@@ -21,6 +21,9 @@ inline constexpr std::string_view catheter_fragment_response = "catheter_fragmen
 /// The response card that answers a catheter from which no blood comes when it is drawn back.
 inline constexpr std::string_view no_blood_return_response = "no_blood_return";
 
+/// The response card for an attempt at which the vein gave way.
+inline constexpr std::string_view infiltrated_attempt_response = "infiltrated_attempt";
+
 /// Stands for the reason of a removal that was ordered without one.
 inline constexpr std::string_view no_reason_recorded = "ordered, no reason recorded";
 

@@ -288,31 +288,39 @@ std::vector<Letter> alphabet() {
   auto letters = acting();
   dosing::Order order;
   order.mixture = test::infusion(50).mixture;
-  const std::vector<line::Body> rest{test::opened(),
-                                     line::Ordered{order},
-                                     line::Assessed{},
-                                     line::OrderDoubleChecked{"B. Cole", false, ""},
-                                     line::Planned{},
-                                     line::Prepared{},
-                                     line::Refused{"a check", "", ""},
-                                     line::SupplyUsed{},
-                                     line::RateChanged{},
-                                     line::DripCounted{},
-                                     line::DressingChanged{},
-                                     line::SetChanged{},
-                                     line::AddOnChanged{},
-                                     line::TubingTraced{false, ""},
-                                     line::TubingTraced{true, ""},
-                                     line::Photographed{},
-                                     line::PutOff{Task::response, test::after(hours{10}), "later"},
-                                     line::PutOff{Task::site_check, test::after(hours{10}), "later"},
-                                     line::Assigned{},
-                                     line::HandedOver{},
-                                     line::RemovalOrdered{},
-                                     line::Moved{},
-                                     line::Noted{},
-                                     line::RetentionHeld{},
-                                     line::RetentionReleased{}};
+  const auto no_blood = [](auto fact) {
+    fact.blood_return = false;
+    return fact;
+  };
+  const std::vector<line::Body> rest{
+      test::opened(),
+      no_blood(test::flushed(true)),
+      no_blood(test::all_normal()),
+      with<line::Attempted>([](auto& a) { a.outcome = line::AttemptOutcome::infiltrated; }),
+      line::Ordered{order},
+      line::Assessed{},
+      line::OrderDoubleChecked{"B. Cole", false, ""},
+      line::Planned{},
+      line::Prepared{},
+      line::Refused{"a check", "", ""},
+      line::SupplyUsed{},
+      line::RateChanged{},
+      line::DripCounted{},
+      line::DressingChanged{},
+      line::SetChanged{},
+      line::AddOnChanged{},
+      line::TubingTraced{false, ""},
+      line::TubingTraced{true, ""},
+      line::Photographed{},
+      line::PutOff{Task::response, test::after(hours{10}), "later"},
+      line::PutOff{Task::site_check, test::after(hours{10}), "later"},
+      line::Assigned{},
+      line::HandedOver{},
+      line::RemovalOrdered{},
+      line::Moved{},
+      line::Noted{},
+      line::RetentionHeld{},
+      line::RetentionReleased{}};
   for (const auto& body : rest) letters.push_back({body});
   return letters;
 }

@@ -29,7 +29,8 @@ struct Codec<engine::KeptState> {
     if (lacks.empty()) return Codec<line::State>::decode(v, path, reading, out.state);
     Object filled = v.get_object();
     const Value nothing = Codec<line::State>::encode(line::State{});
-    for (const auto& name : lacks) filled[name] = nothing.at(name);
+    for (const auto& name : lacks)
+      if (const auto* empty = nothing.get_object().if_contains(name)) filled[name] = *empty;
     Codec<line::State>::decode(Value(std::move(filled)), path, reading, out.state);
     // What went in is not known, and so not known to be harmless.
     if (std::find(lacks.begin(), lacks.end(), "ran_since_sound_check") != lacks.end())
@@ -52,6 +53,8 @@ struct Codec<engine::KeptState> {
           !is_optional<M>::value && std::find(asked_for.begin(), asked_for.end(), name) == asked_for.end();
       if (may_lack && !given.contains(name)) names.emplace_back(name);
     });
+    // From before states said how far they may be wrong, and before anybody kept this.
+    if (!given.contains("doubt")) names.emplace_back("no_blood_return_at");
     return names;
   }
 };

@@ -47,6 +47,12 @@ TEST(KeptState, WhatItLacksIsNamedAndTheOthersAreShown) {
   }
 }
 
+TEST(KeptState, OneFromBeforeDoubtsWereKeptIsNamedToo) {
+  auto old = state();
+  old.erase("doubt");
+  EXPECT_NE(json::to_text(ward_of({old})).find("without: no_blood_return_at"), std::string::npos);
+}
+
 TEST(KeptState, WhatWentInIsThenNotHarmless) {
   auto old = state();
   old.erase("ran_since_sound_check");

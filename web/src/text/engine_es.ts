@@ -188,7 +188,7 @@ export const phrases: Readonly<Record<string, string>> = {
   'what is kept on this device': 'lo guardado en este dispositivo',
   'The vein gave way at the attempt': 'La vena se rompió en el intento',
   'the practitioner if the swelling is large, tight, pale or numb, or a drug went in': 'al facultativo si la hinchazón es grande, tensa, pálida o insensible, o entró un fármaco',
-  'Tourniquet off. Nothing more goes in. Take the catheter out; press lightly, do not rub.': 'Quitar el torniquete. No pasar nada más. Retirar el catéter; presionar con suavidad, no frotar.',
+  'Tourniquet off. Nothing more goes in. Take the catheter out; press on the puncture, not on the swelling.': 'Quitar el torniquete. No pasar nada más. Retirar el catéter; presionar en la punción, no en la hinchazón.',
   'A drug went in: it is a leak. Open its card.': 'Entró un fármaco: es una fuga. Abrir su tarjeta.',
   'Mark the edge of the swelling; ask about pain and feeling.': 'Marcar el borde de la hinchazón; preguntar por dolor y sensibilidad.',
   'New catheter, another vein: the other arm, or above, never below.': 'Catéter nuevo, otra vena: el otro brazo, o más arriba, nunca más abajo.',

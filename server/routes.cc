@@ -235,6 +235,7 @@ Reply Routes::ward(const Asked& asked) const {
     });
     for (auto& [state, left_out] : copied) {
       after = state.id;
+      if (!care::is_listed(state, in_force->library.policy, now)) continue;
       if (left_out > 0) earlier[state.id] = static_cast<int>(left_out);
       states += (states.empty() ? "" : ",") + json::to_text(json::encode(state));
       open.push_back(std::move(state));

@@ -63,7 +63,7 @@ void Board::settle(std::uint32_t number) {
 
 void Board::put(const line::State& state, Instant now) {
   now_ = std::max(now_, now);
-  if (state.stage == line::Stage::closed) {
+  if (!is_listed(state, policy_, now_)) {
     const auto found = index_.find(state.id);
     if (found == index_.end()) return;
     leave_bucket(found->second);

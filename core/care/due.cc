@@ -147,6 +147,7 @@ class Dues {
   void walk() {
     if (state_.stage == line::Stage::closed) return;
     contradictions();
+    not_kept();
     findings();
     follow_ups();
     if (state_.stage == line::Stage::dwelling && state_.placement) while_dwelling();
@@ -204,10 +205,60 @@ class Dues {
         });
   }
 
+  /// A state from an older program: what it lacks may be an alarm.
+  void not_kept() {
+    if (!state_.doubt || state_.doubt->not_kept.empty()) return;
+    add(
+        Task::contradiction, state_.history.empty() ? now_ : state_.history.back().at, Interval{0},
+        "Look: not all of this line is known here",
+        [&] {
+          std::string text = "kept here by an older program, without: ";
+          const auto& lacks = state_.doubt->not_kept;
+          for (const auto& member : lacks) text += (&member == &lacks.front() ? "" : ", ") + member;
+          return text;
+        },
+        [] {
+          return Source{"what is kept on this device", Mark::computed};
+        });
+  }
+
+  /// Since when blood is missing although something that harms went in or runs, and nobody answered that.
+  [[nodiscard]] std::optional<Instant> given_without_blood_return() const {
+    if (!state_.no_blood_return_at || state_.stage != line::Stage::dwelling) return std::nullopt;
+    const Instant since = *state_.no_blood_return_at;
+    std::optional<Instant> given;
+    if (state_.running && may_harm(state_.running->mixture)) given = std::max(since, state_.running->started_at);
+    for (const auto& push : state_.pushed)
+      if (push.at >= since && may_harm({push.fluid, 1.0 * millilitre, {}}))
+        given = std::max(given.value_or(push.at), push.at);
+    if (!given || line::answered(state_, line::no_blood_return_response, *given, policy_)) return std::nullopt;
+    return since;
+  }
+
+  [[nodiscard]] bool may_harm(const infusate::Mixture& mixture) const {
+    return exposure_to(std::span(&mixture, 1), formulary_, policy_.infusate.harm_by_solute).harm != HarmClass::harmless;
+  }
+
+  /// Whatever was charted about it before something that harms was given.
+  void no_blood_return(Instant since) {
+    add(
+        Task::response, since, Interval{0}, "No blood return: do not give",
+        [] { return "an irritant, a vesicant or something unknown went in or runs, and no blood came back"; },
+        [] {
+          return Source{"the response card in the policy", Mark::practice};
+        });
+    sink_.more([](DueItem& item) { item.cards = {std::string(line::no_blood_return_response)}; });
+  }
+
   /// What was found and stands: to be answered, to be confirmed when it went too soon, and then to be decided on.
   void findings() {
     const line::FoundMark* to_decide = nullptr;
+    const auto without_blood_return = given_without_blood_return();
+    if (without_blood_return) no_blood_return(*without_blood_return);
     for (const auto& finding : state_.findings) {
+      if (without_blood_return && finding.only_answered() &&
+          finding.responses.front() == line::no_blood_return_response)
+        continue;  // said already, and more
       const Asked asked = asked_by(finding, state_, policy_, formulary_);
       if (!asked.acted_on) continue;
       if (finding.gone_at)
@@ -537,13 +588,14 @@ class Dues {
   }
 
   /// Somebody put this task off since its clock began to run, and the time is not yet over. However long was asked for,
-  /// a task waits for one of its own intervals at most: the look that is due each 15 min is not put off for an hour.
+  /// a task waits for one of its own intervals at most, however often it is put off: the look that is due each 15 min
+  /// is not put off for an hour, nor for 15 min again and again.
   [[nodiscard]] std::optional<Wait> wait_for(Task task, Instant due_at, Interval interval) const {
     if (!may_be_put_off(task)) return std::nullopt;
     for (const auto& mark : state_.put_off) {
       if (mark.put_off.task != task || mark.at < due_at - interval) continue;
       const Instant asked = mark.put_off.until;
-      const Instant until = interval > Interval{0} ? std::min(asked, std::max(due_at, mark.at) + interval) : asked;
+      const Instant until = interval > Interval{0} ? std::min<Instant>(asked, due_at + interval) : asked;
       if (now_ < until) return Wait{&mark, until};
     }
     return std::nullopt;
@@ -643,11 +695,28 @@ LineDue line_due(const line::State& state, const policy::Policy& policy, const i
   return out;
 }
 
-/// Whose line it is: by number, else by name and bed.
-std::tuple<std::string, std::string, std::string, std::string> whose(const line::State& state) {
-  if (!state.patient.number.empty()) return {state.patient.number, "", "", ""};
-  return {"", line::display_name(state.patient), state.place.unit, state.place.bed};
+using NameAndBed = std::tuple<std::string, std::string, std::string>;
+NameAndBed name_and_bed(const line::State& state) {
+  return {line::display_name(state.patient), state.place.unit, state.place.bed};
 }
+
+/// Whose line it is: by number, else by name and bed, which may be those of a line that has the number.
+class Whose {
+ public:
+  explicit Whose(const std::vector<line::State>& states) {
+    for (const auto& state : states)
+      if (!state.patient.number.empty()) numbers_.emplace(name_and_bed(state), state.patient.number);
+  }
+  [[nodiscard]] std::pair<std::string, NameAndBed> operator()(const line::State& state) const {
+    if (!state.patient.number.empty()) return {state.patient.number, {}};
+    const auto known = numbers_.find(name_and_bed(state));
+    return known == numbers_.end() ? std::pair(std::string(), name_and_bed(state))
+                                   : std::pair(known->second, NameAndBed());
+  }
+
+ private:
+  std::map<NameAndBed, std::string> numbers_;
+};
 
 /// Where the line lies, or is going to.
 const access::Site* site_of(const line::State& state) {
@@ -658,7 +727,8 @@ const access::Site* site_of(const line::State& state) {
 
 /// Says on each line which others lie in the same limb.
 void say_neighbours(const std::vector<line::State>& states, std::vector<LineDue>& ward) {
-  std::map<std::tuple<std::string, std::string, std::string, std::string>, std::vector<const line::State*>> of_patient;
+  const Whose whose(states);
+  std::map<std::pair<std::string, NameAndBed>, std::vector<const line::State*>> of_patient;
   for (const auto& state : states)
     if (site_of(state)) of_patient[whose(state)].push_back(&state);
   std::map<std::string_view, std::vector<Finding>> said;
@@ -681,12 +751,37 @@ std::vector<DueItem> due_items(const line::State& state, const policy::Policy& p
   return items_of(state, policy, formulary, now, utc_date(now));
 }
 
+std::optional<Instant> listed_until(const line::State& state, const policy::Policy& policy) {
+  const auto& stays = policy.remove.stays_listed;
+  if (!stays || state.stage != line::Stage::removed || !state.removal) return std::nullopt;
+  const bool may_hide =
+      !state.doubt || state.doubt->may_hide || !state.doubt->not_kept.empty() || !state.set_aside.empty();
+  if (may_hide ||
+      std::any_of(state.findings.begin(), state.findings.end(), [](const auto& mark) { return mark.alarm; }))
+    return std::nullopt;
+  Instant last = state.removal->at;
+  if (!state.history.empty()) last = std::max(last, state.history.back().at);
+  for (const auto& mark : state.responses) {
+    const auto card = policy.responses.find(mark.response.response);
+    if (card != policy.responses.end()) last = std::max<Instant>(last, mark.at + line::followed_for(card->second));
+  }
+  return last + stays->value;
+}
+
+bool is_listed(const line::State& state, const policy::Policy& policy, Instant now) {
+  if (state.stage == line::Stage::closed) return false;
+  const auto until = listed_until(state, policy);
+  return !until || now < *until;
+}
+
 DueClocks due_clocks(const line::State& state, const policy::Policy& policy, const infusate::Formulary& formulary,
                      Instant now) {
   const Date today = utc_date(now);
+  if (!is_listed(state, policy, now)) return {{}, now};  // whoever reads this looks at the line again, and lets it go
   Clocks clocks;
   Dues<Clocks>(state, policy, formulary, now, today, clocks).walk();
   if (const auto grown = grows_up_at(state.patient, today)) clocks.holds_until(*grown);
+  if (const auto until = listed_until(state, policy); until && now < *until) clocks.holds_until(*until);
   // A bag that runs empty starts the idle clock.
   if (state.running)
     if (const auto empty_at = line::running_state(*state.running, now).empty_at; empty_at && *empty_at > now)
@@ -709,7 +804,7 @@ std::vector<LineDue> ward_due(const std::vector<line::State>& states, const poli
   std::vector<LineDue> ward;
   ward.reserve(states.size());
   for (const auto& state : states)
-    if (state.stage != line::Stage::closed) ward.push_back(line_due(state, policy, formulary, now, today));
+    if (is_listed(state, policy, now)) ward.push_back(line_due(state, policy, formulary, now, today));
   say_neighbours(states, ward);
   std::sort(ward.begin(), ward.end(), [](const LineDue& a, const LineDue& b) {
     if (a.urgency != b.urgency) return a.urgency > b.urgency;

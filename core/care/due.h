@@ -49,6 +49,12 @@ BOOST_DESCRIBE_STRUCT(DueItem, (),
 [[nodiscard]] std::vector<DueItem> due_items(const line::State& state, const policy::Policy& policy,
                                              const infusate::Formulary& formulary, Instant now);
 
+/// How long a ward lists a line; nothing: for as long as it is not closed. A removed line that only waits for an answer
+/// leaves the list when the policy's time since its last entry, or since the last look that a card asks for, is over,
+/// and stands on its own page. What may hide a catheter, an infusion or part of a catheter never leaves.
+[[nodiscard]] std::optional<Instant> listed_until(const line::State& state, const policy::Policy& policy);
+[[nodiscard]] bool is_listed(const line::State& state, const policy::Policy& policy, Instant now);
+
 /// What a clock needs to be read at any moment, without words: for a hospital of lines (board.h).
 struct DueClock {
   Task task = Task::site_check;
@@ -88,8 +94,8 @@ struct LineDue {
 };
 BOOST_DESCRIBE_STRUCT(LineDue, (), (line, unit, bed, patient, site, items, urgency, next_at, nurse, findings))
 
-/// The whole ward, most urgent line first, ties by bed. Closed lines are left out. Two lines in one limb of a patient
-/// (by number, else by name in one bed) are said on both.
+/// The whole ward, most urgent line first, ties by bed. Lines that are not listed are left out. Two lines in one limb
+/// of a patient (by number, else by name in one bed) are said on both.
 [[nodiscard]] std::vector<LineDue> ward_due(const std::vector<line::State>& states, const policy::Policy& policy,
                                             const infusate::Formulary& formulary, Instant now);
 

@@ -45,6 +45,8 @@ site::Exposure exposure_of(const line::State& state, const infusate::Formulary& 
                            const std::vector<infusate::SoluteHarm>& by_solute, Instant now) {
   site::Exposure exposure = exposure_to(state.ran_since_sound_check, formulary, by_solute);
   if (state.running) exposure.flow = state.running->flow;
+  if (state.placement) exposure.region = state.placement->placed.site.region;
+  exposure.age = line::age_band(state.patient, utc_date(now));
   if (state.last_sound_check_at)
     exposure.since_last_sound_check = between(*state.last_sound_check_at, now);
   else if (state.placement)

@@ -24,11 +24,20 @@ site::Signs signs_alone(const site::Signs& signs) {
   return alone;
 }
 
-std::vector<std::string> cards_for(const line::FoundMark& finding, const policy::Policy& policy,
-                                   const infusate::Formulary& formulary) {
+/// Where it was found. With two catheters charted nobody knows at which.
+site::Exposure exposure_at(const line::FoundMark& finding, const line::State& state, const policy::Policy& policy,
+                           const infusate::Formulary& formulary) {
+  auto exposure = exposure_to(finding.ran, formulary, policy.infusate.harm_by_solute);
+  if (state.placement) exposure.region = state.placement->placed.site.region;
+  exposure.age = line::age_band(state.patient, utc_date(finding.at));
+  return exposure;
+}
+
+std::vector<std::string> cards_for(const line::FoundMark& finding, const line::State& state,
+                                   const policy::Policy& policy, const infusate::Formulary& formulary) {
   std::vector<std::string> cards;
   if (finding.signs.assessed) {
-    const auto exposure = exposure_to(finding.ran, formulary, policy.infusate.harm_by_solute);
+    const auto exposure = exposure_at(finding, state, policy, formulary);
     auto assessed = site::assess(finding.signs, exposure, policy);
     if (!assessed) assessed = site::assess(signs_alone(finding.signs), exposure, policy);
     if (assessed)
@@ -39,15 +48,26 @@ std::vector<std::string> cards_for(const line::FoundMark& finding, const policy:
   return cards;
 }
 
+/// When something last began to go in through the same line since it was found; what runs on from before was answered
+/// with it.
+Instant given_again(const line::FoundMark& finding, const line::State& state) {
+  Instant last = finding.as_now;
+  if (finding.only_answered() || state.stage != line::Stage::dwelling) return last;
+  if (state.running) last = std::max(last, state.running->started_at);
+  if (state.last_flush_at) last = std::max(last, *state.last_flush_at);
+  return last;
+}
+
 }  // namespace
 
 Asked asked_by(const line::FoundMark& finding, const line::State& state, const policy::Policy& policy,
                const infusate::Formulary& formulary) {
   Asked out;
-  const auto cards = cards_for(finding, policy, formulary);
+  const auto cards = cards_for(finding, state, policy, formulary);
   out.acted_on = line::needs_answer(finding.grades, policy.scales) || !cards.empty();
   if (!out.acted_on) return out;
-  const Instant since = std::max(finding.as_now, finding.given_at.value_or(finding.as_now));
+  const Instant since =
+      std::max({finding.as_now, finding.given_at.value_or(finding.as_now), given_again(finding, state)});
   std::copy_if(cards.begin(), cards.end(), std::back_inserter(out.unanswered),
                [&](const std::string& card) { return !line::answered(state, card, since, policy); });
   const auto charted_since = [&](const line::ResponseMark& mark) {

@@ -19,7 +19,8 @@ struct Asked {
 };
 
 /// A card asked for is answered by what was charted since the finding was as bad as it is, and since something last
-/// went in. The card for a first sign is asked for only when it was opened: a site of grade 1 is looked at again.
+/// began to go in, before it was last seen or after. The card for a first sign is asked for only when it was opened: a
+/// site of grade 1 is looked at again.
 [[nodiscard]] Asked asked_by(const line::FoundMark& finding, const line::State& state, const policy::Policy& policy,
                              const infusate::Formulary& formulary);
 

@@ -114,7 +114,8 @@ TEST(Stands, ManyDifferentFindingsAreDrawnTogetherAndNoneIsDropped) {
 TEST(Stands, AnAttemptThatHurtMakesAnAnswerDue) {
   for (const auto& [outcome, card] : {std::pair{line::AttemptOutcome::arterial, "arterial_entry"},
                                       std::pair{line::AttemptOutcome::nerve_pain, "nerve_pain"},
-                                      std::pair{line::AttemptOutcome::haematoma, "haematoma"}}) {
+                                      std::pair{line::AttemptOutcome::haematoma, "haematoma"},
+                                      std::pair{line::AttemptOutcome::infiltrated, "infiltrated_attempt"}}) {
     line::Attempted attempt;
     attempt.gauge = Gauge{22};
     attempt.outcome = outcome;

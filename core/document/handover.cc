@@ -37,7 +37,7 @@ class Section {
 
   NoteSection compose(const care::LineDue* due) && {
     say_line();
-    say_beware();
+    say_beware(due);
     say_running();
     say_site();
     say_due(due);
@@ -62,6 +62,9 @@ class Section {
       text.front() = static_cast<char>(text.front() + 32);
     return text;
   }
+
+  /// What is so, as a part of the list; what to do about it stands on the line's own page.
+  static std::string first_sentence(const std::string& text) { return text.substr(0, text.find(". ")); }
 
   void say_running() {
     if (!state_.running) return;
@@ -139,8 +142,10 @@ class Section {
   void beware_of_the_line(std::vector<std::string>& words) const {
     if (!state_.placement) return;
     const auto& placed = state_.placement->placed;
-    if (placed.blood_return == false) words.push_back("NO BLOOD RETURN: no irritant or vesicant");
-    if (!placed.blood_return) words.push_back("blood return not recorded");
+    if (state_.no_blood_return_at)
+      words.push_back("NO BLOOD RETURN: no irritant or vesicant");
+    else if (!placed.blood_return)
+      words.push_back("blood return not recorded");
     if (placed.asepsis == line::Asepsis::not_assured)
       words.push_back("emergency line: out by " +
                       local_.show(state_.placement->at + policy_.watch.emergency_dwell.value));
@@ -150,11 +155,13 @@ class Section {
     if (failed > 0) words.push_back(std::to_string(failed) + (failed == 1 ? " failed attempt" : " failed attempts"));
   }
 
-  void say_beware() {
+  void say_beware(const care::LineDue* due) {
     const auto& patient = state_.patient;
     std::vector<std::string> words;
     beware_of_what_runs(words);
     beware_of_the_line(words);
+    if (due)
+      for (const auto& finding : due->findings) words.push_back(lower(first_sentence(finding.text)));
     if (patient.can_report_pain == false) words.push_back("cannot report pain");
     if (patient.fragile_skin == true) words.push_back("fragile skin");
     if (text::is_blank(state_.place.unit)) words.push_back("ward not recorded, so that every ward sees this line");

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <map>
 
 #include "demo/demo_ward.h"
@@ -72,12 +73,31 @@ TEST(Handover, SaysWhatCanHurtThroughThisLine) {
 TEST(Handover, NoBloodReturnAndUnknownFluidAreSaid) {
   auto states = ward();
   for (auto& state : states) {
-    if (state.placement) state.placement->placed.blood_return = false;
+    if (state.placement) state.no_blood_return_at = state.placement->at;
     if (state.running) state.running->mixture.base = "something new";
   }
   const auto note = *sheet(states);
   EXPECT_NE(beware(note, "4").find("NO BLOOD RETURN"), std::string::npos);
   EXPECT_NE(beware(note, "4").find("not on the list: taken as a VESICANT"), std::string::npos);
+}
+
+TEST(Handover, TwoLinesInOneArmAreSaidOnBoth) {
+  auto states = ward();
+  std::vector<line::State> pair;
+  for (const auto& state : states)
+    if (state.place.bed == "4" && state.stage == line::Stage::dwelling) pair.push_back(state);
+  ASSERT_FALSE(pair.empty());
+  pair.resize(1);
+  pair.push_back(pair.front());
+  pair.back().id = "another";
+  const auto says_it = [](const NoteSection& section) {
+    return std::any_of(section.lines.begin(), section.lines.end(), [](const std::string& line) {
+      return line.starts_with("Beware: ") && line.find("another line lies in the same limb") != std::string::npos;
+    });
+  };
+  const auto both = *sheet(pair), alone = *sheet({pair.front()});
+  EXPECT_EQ(std::count_if(both.sections.begin(), both.sections.end(), says_it), 2);
+  EXPECT_EQ(std::count_if(alone.sections.begin(), alone.sections.end(), says_it), 0);
 }
 
 TEST(Handover, ANameAloneIsNoIdentity) {

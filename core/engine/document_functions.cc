@@ -2,12 +2,13 @@
 #include "document/handover.h"
 #include "document/note.h"
 #include "engine/define.h"
+#include "engine/kept_state.h"
 
 namespace dwell::engine {
 namespace {
 
 struct HandoverInput {
-  std::vector<line::State> states;
+  std::vector<KeptState> states;
   document::LocalTime local;
   document::HandoverPeriod period;
 };
@@ -27,7 +28,9 @@ std::vector<Function> document_functions() {
   all.push_back(
       define("document.handover", "The sheet that one shift gives the next: each line, what changed, what falls due.",
              [](const HandoverInput& in, const Library& library) {
-               return document::compose_handover(in.states, library.policy, library.infusates, in.local, in.period);
+               std::vector<line::State> states;
+               for (const auto& kept : in.states) states.push_back(kept.state);
+               return document::compose_handover(states, library.policy, library.infusates, in.local, in.period);
              }));
   all.push_back(define("document.note", "The note of a line from what was charted; what was not charted reads so.",
                        [](const DocumentInput& in, const Library&) -> Checked<document::Note> {

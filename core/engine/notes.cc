@@ -38,8 +38,8 @@ constexpr std::array all{
     Note{
         "care.ward",
         "lines in order of urgency, then of time; visits join what is due at one bed; a walk goes by lateness, then by "
-        "bed",
-        "states of lines; now; order; nurse", "a state that is no state of a line", "policy watch"},
+        "bed; members that an older program did not keep are named as not known",
+        "states of lines; now; order; nurse", "a state that is no state of a line", "policy watch and remove"},
     Note{"device.plan",
          "hard limits first; then score = Σ weight × criterion / Σ weight, and the Pareto front; sureness from the "
          "normal posterior of the vein's diameter; a limb to be left alone last; no first choice for what no short "

@@ -4,6 +4,7 @@
 #include "care/due.h"
 #include "care/exposure.h"
 #include "engine/define.h"
+#include "engine/kept_state.h"
 #include "growth/weight_question.h"
 #include "line/failed_sites.h"
 #include "line/state.h"
@@ -31,13 +32,13 @@ struct IdInput {
 BOOST_DESCRIBE_STRUCT(IdInput, (), (now, random))
 
 struct DueInput {
-  line::State state;
+  KeptState state;
   Instant now{};
 };
 BOOST_DESCRIBE_STRUCT(DueInput, (), (state, now))
 
 struct WardInput {
-  std::vector<line::State> states;
+  std::vector<KeptState> states;
   Instant now{};
   std::optional<care::RoundOrder> order;
   std::optional<std::string> nurse;  ///< only the lines of this nurse; empty: those of nobody
@@ -65,8 +66,23 @@ Checked<site::Trend> trend(const TrendInput& in, const Library& library) {
 struct WardOutput {
   std::vector<care::LineDue> lines;
   std::vector<care::Visit> visits;
+  std::vector<std::string> off_the_list;  ///< lines that are not closed and that the ward lists no longer
 };
-BOOST_DESCRIBE_STRUCT(WardOutput, (), (lines, visits))
+BOOST_DESCRIBE_STRUCT(WardOutput, (), (lines, visits, off_the_list))
+
+Checked<WardOutput> ward(const WardInput& in, const Library& library) {
+  std::vector<line::State> states;
+  states.reserve(in.states.size());
+  for (const auto& kept : in.states) states.push_back(kept.state);
+  WardOutput out;
+  out.lines = care::ward_due(states, library.policy, library.infusates, in.now);
+  if (in.nurse) out.lines = care::lines_of(out.lines, *in.nurse);
+  out.visits = care::visits(out.lines, in.order.value_or(care::RoundOrder::urgency));
+  for (const auto& state : states)
+    if (state.stage != line::Stage::closed && !care::is_listed(state, library.policy, in.now))
+      out.off_the_list.push_back(state.id);
+  return out;
+}
 
 struct AgeInput {
   line::Patient patient;
@@ -126,21 +142,14 @@ std::vector<Function> record_functions() {
   all.push_back(define<&make_id>("line.make_id", "An event id (UUIDv7) from a moment and random digits."));
   all.push_back(define("care.due", "What falls due on one line, when, why and by whose rule.",
                        [](const DueInput& in, const Library& library) -> Checked<std::vector<care::DueItem>> {
-                         return care::due_items(in.state, library.policy, library.infusates, in.now);
+                         return care::due_items(in.state.state, library.policy, library.infusates, in.now);
                        }));
   all.push_back(define(
       "care.exposure", "What a line exposes its site to: harm class, rate, and since when it was last seen sound.",
       [](const DueInput& in, const Library& library) -> Checked<site::Exposure> {
-        return care::exposure_of(in.state, library.infusates, library.policy.infusate.harm_by_solute, in.now);
+        return care::exposure_of(in.state.state, library.infusates, library.policy.infusate.harm_by_solute, in.now);
       }));
-  all.push_back(define("care.ward", "The whole ward in order of urgency, and the visits that follow from it.",
-                       [](const WardInput& in, const Library& library) -> Checked<WardOutput> {
-                         WardOutput out;
-                         out.lines = care::ward_due(in.states, library.policy, library.infusates, in.now);
-                         if (in.nurse) out.lines = care::lines_of(out.lines, *in.nurse);
-                         out.visits = care::visits(out.lines, in.order.value_or(care::RoundOrder::urgency));
-                         return out;
-                       }));
+  all.push_back(define<&ward>("care.ward", "The whole ward in order of urgency, and the visits that follow from it."));
   all.push_back(
       define<&trend>("site.trend", "Where the site is going: better, steady or worse, and how fast a swelling grows."));
   return all;

@@ -9,6 +9,8 @@
 #include <tuple>
 
 #include "json/codec.h"
+#include "line/findings.h"
+#include "text/text_rule.h"
 
 namespace dwell::line {
 namespace {
@@ -66,6 +68,7 @@ class Chains {
       : events_(events),
         corrections_of_(events.size()),
         stand_in_(events.size(), nothing),
+        corrects_(events.size(), nothing),
         contradictions_(contradictions) {
     std::map<std::string_view, std::size_t> by_id;
     std::set<std::string_view> of_set_aside;
@@ -76,6 +79,7 @@ class Chains {
         from_roots_.push_back(i);
       } else if (const auto target = by_id.find(*events[i]->corrects); target != by_id.end()) {
         corrections_of_[target->second].push_back(i);
+        corrects_[i] = target->second;
       } else {
         from_roots_.push_back(i);
         if (!of_set_aside.contains(*events[i]->corrects))
@@ -96,6 +100,8 @@ class Chains {
     for (std::size_t i = 0; i < roots_; ++i)
       if (const auto s = stand_in_[from_roots_[i]]; s != nothing) stands[s] = true;
     mark_effective_retractions(stands);
+    for (std::size_t i = 0; i < events_.size(); ++i)
+      if (stands[i]) question_what_it_replaces(i, stands);
     return stands;
   }
 
@@ -126,6 +132,22 @@ class Chains {
     return takes_back(stand_in_[latest]) ? nothing : stand_in_[latest];
   }
 
+  /// A finding is taken back with a reason, or stands. What is named is the entry that found it.
+  void question_what_it_replaces(std::size_t entry, const std::vector<bool>& stands) {
+    const Event& now = *events_[entry];
+    const auto* back = std::get_if<Retracted>(&now.body);
+    if (!text::is_blank(back ? back->reason : now.deviation_reason.value_or(""))) return;
+    std::size_t at = entry;
+    for (std::size_t steps = 0; steps < events_.size() && corrects_[at] != nothing; ++steps) {
+      at = corrects_[at];
+      if (stands[at]) return;  // a taking back that was taken back itself
+      if (takes_back(at) || !finds_less(now.body, events_[at]->body)) continue;
+      contradictions_.push_back("what entry " + events_[at]->id +
+                                " found was corrected to less, without a reason; look again, and say why");
+      return;
+    }
+  }
+
   /// A taking back that holds is an entry in force too, though it brings no fact.
   void mark_effective_retractions(std::vector<bool>& stands) const {
     for (std::size_t i = 0; i < events_.size(); ++i)
@@ -137,6 +159,7 @@ class Chains {
   std::vector<std::size_t> from_roots_;
   std::size_t roots_ = 0;
   std::vector<std::size_t> stand_in_;  ///< by entry: which one stands for it, or nothing
+  std::vector<std::size_t> corrects_;  ///< by correction: what it corrects, or nothing
   std::vector<std::string>& contradictions_;
 };
 

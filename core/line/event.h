@@ -243,8 +243,9 @@ struct SiteChecked {
   std::optional<bool> still_needed;
   std::string response;  ///< name of the response card opened, or empty
   std::string note;
+  std::optional<bool> blood_return = std::nullopt;  ///< when it was drawn back; absent: nobody tried
 };
-BOOST_DESCRIBE_STRUCT(SiteChecked, (), (signs, grades, dressing_intact, still_needed, response, note))
+BOOST_DESCRIBE_STRUCT(SiteChecked, (), (signs, grades, dressing_intact, still_needed, response, note, blood_return))
 constexpr auto names_in(const SiteChecked*) { return std::tuple(&SiteChecked::response); }
 
 struct DressingChanged {

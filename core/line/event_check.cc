@@ -131,6 +131,9 @@ class Examination {
   void together(const Trail& path, const HandedOver& handed_over) {
     if (handed_over.to.empty()) refuse(Trail{&path, "to"}, "nothing", "who has the line now");
   }
+  void together(const Trail& path, const Retracted& retracted) {
+    if (text::is_blank(retracted.reason)) refuse(Trail{&path, "reason"}, "nothing", "why it is taken back");
+  }
   void together(const Trail& path, const RetentionHeld& held) {
     if (held.reason.empty()) refuse(Trail{&path, "reason"}, "nothing", "why the record is kept longer");
   }

@@ -160,6 +160,8 @@ TEST(EventCheck, TakingBackNamesWhat) {
   EXPECT_EQ(wrong_paths(event), std::vector<std::string>{"/corrects"});
   event.corrects = test::id(99);
   EXPECT_TRUE(wrong_paths(event).empty());
+  event.body = Retracted{" "};
+  EXPECT_EQ(wrong_paths(event), std::vector<std::string>{"/body/reason"});
 }
 
 TEST(EventCheck, BirthDateMustHaveCome) {

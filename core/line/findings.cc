@@ -1,12 +1,22 @@
 #include "line/findings.h"
 
 #include <algorithm>
+#include <array>
 #include <iterator>
+#include <limits>
 #include <map>
 #include <utility>
 
 namespace dwell::line {
 namespace {
+
+/// Cards that came after policies were put into force: where one lacks them, nobody can open them.
+constexpr std::array<std::string_view, 2> newer_cards{no_blood_return_response, infiltrated_attempt_response};
+
+bool can_be_opened(std::string_view card, const policy::Policy& policy) {
+  return std::find(newer_cards.begin(), newer_cards.end(), card) == newer_cards.end() ||
+         policy.responses.contains(std::string(card));
+}
 
 /// More distinct findings than this are drawn together, oldest first; none is dropped.
 constexpr std::size_t most_apart = 24;
@@ -47,6 +57,29 @@ bool covers(const FoundMark& a, const FoundMark& b) {
          as_bad(a.signs.swelling_extent, b.signs.swelling_extent) && as_bad(a.signs.cord_length, b.signs.cord_length);
 }
 
+/// What an entry says of the site, in the form in which findings are compared.
+FoundMark said_of_site(const Body& body) {
+  FoundMark mark;
+  const auto take = [&](const site::Signs& signs, const std::vector<GradeGiven>& grades) {
+    mark.signs = signs;
+    if (signs.pain_score.value_or(0) > 0 && !holds(signs.present, site::Sign::pain))
+      mark.signs.present.push_back(site::Sign::pain);
+    std::copy_if(grades.begin(), grades.end(), std::back_inserter(mark.grades), is_found);
+  };
+  if (const auto* check = std::get_if<SiteChecked>(&body)) take(check->signs, check->grades);
+  if (const auto* after = std::get_if<AfterChecked>(&body)) take(after->signs, after->grades);
+  if (const auto* removed = std::get_if<Removed>(&body)) take(removed->signs, removed->grades);
+  return mark;
+}
+
+/// Of the same fact in both: whether what stood in the first stands in the second too.
+template <class Fact, class Stands>
+bool lost(const Body& now, const Body& was, Stands stands) {
+  const auto* before = std::get_if<Fact>(&was);
+  const auto* after = std::get_if<Fact>(&now);
+  return before && stands(*before) && !(after && stands(*after));
+}
+
 bool is_look(const FoundMark& mark) { return !mark.only_answered(); }
 
 /// Nothing at all was found, on whatever scale.
@@ -67,6 +100,19 @@ bool finds_gone(const LookAt& look, const FoundMark& mark) {
          });
 }
 
+/// Where an entry lies in the record; one on its way comes behind all that is there.
+std::int64_t place_of(const std::optional<std::int64_t>& sequence) {
+  return sequence.value_or(std::numeric_limits<std::int64_t>::max());
+}
+std::optional<std::int64_t> sequence_of(const Event& event) {
+  return event.receipt ? std::optional(event.receipt->sequence) : std::nullopt;
+}
+
+/// A finding that was charted late is not over by looks that the record had before it: nobody looked for it.
+bool knew_of(const LookAt& look, const FoundMark& mark) {
+  return place_of(sequence_of(look.event)) >= place_of(mark.sequence);
+}
+
 /// What `b` holds is added to `a`: its worst, its first moment and its last.
 void draw_together(FoundMark& a, const FoundMark& b) {
   for (const auto& given : b.grades)
@@ -83,6 +129,7 @@ void draw_together(FoundMark& a, const FoundMark& b) {
   a.as_now = std::max(a.as_now, b.as_now);
   a.at = std::max(a.at, b.at);
   a.given_at = std::max(a.given_at, b.given_at);
+  if (place_of(a.sequence) < place_of(b.sequence)) a.sequence = b.sequence;
   a.gone_at.reset();
 }
 
@@ -100,6 +147,7 @@ void add_found(State& state, FoundMark mark) {
   for (auto& known : findings)
     if (is_look(known) && covers(known, mark) && covers(mark, known)) {
       known.at = mark.at;
+      known.sequence = mark.sequence;
       known.given_at = mark.given_at;
       add_each(known.ran, mark.ran);
       known.gone_at.reset();
@@ -119,7 +167,7 @@ void add_found(State& state, FoundMark mark) {
 void end_what_is_gone(State& state, const LookAt& look, const policy::Policy& policy) {
   const auto& heals = policy.watch.heals_not_before;
   std::erase_if(state.findings, [&](FoundMark& mark) {
-    if (!is_look(mark) || !finds_gone(look, mark)) return false;
+    if (!is_look(mark) || !finds_gone(look, mark) || !knew_of(look, mark)) return false;
     if (heals && look.event.occurred_at - mark.at >= heals->value) return true;
     if (mark.gone_at) return look.event.author != mark.gone_by;
     mark.gone_at = look.event.occurred_at;
@@ -135,17 +183,39 @@ const policy::Answering* answering_of(std::string_view card, const policy::Polic
 
 }  // namespace
 
+bool finds_less(const Body& now, const Body& was) {
+  const auto no_blood = [](const auto& fact) { return fact.blood_return == false; };
+  const auto* attempt = std::get_if<Attempted>(&was);
+  return !covers(said_of_site(now), said_of_site(was)) || lost<SiteChecked>(now, was, no_blood) ||
+         lost<Flushed>(now, was, no_blood) || lost<Placed>(now, was, no_blood) ||
+         lost<Flushed>(now, was, [](const Flushed& fact) { return fact.resistance; }) ||
+         lost<Removed>(now, was, [](const Removed& fact) { return fact.tip_whole == false; }) ||
+         (attempt && card_of(attempt->outcome) &&
+          lost<Attempted>(now, was, [&](const Attempted& fact) { return fact.outcome == attempt->outcome; }));
+}
+
+const char* card_of(AttemptOutcome outcome) {
+  switch (outcome) {
+    case AttemptOutcome::arterial: return "arterial_entry";
+    case AttemptOutcome::nerve_pain: return "nerve_pain";
+    case AttemptOutcome::haematoma: return "haematoma";
+    case AttemptOutcome::infiltrated: return infiltrated_attempt_response.data();
+    default: return nullptr;
+  }
+}
+
 bool says_something(const Responded& response) {
   return !response.done.empty() || !response.called.empty() || !response.note.empty() ||
          (response.acts && !response.acts->empty());
 }
 
 bool answered(const State& state, std::string_view card, Instant since, const policy::Policy& policy) {
+  const bool openable = can_be_opened(card, policy);
   std::map<std::string_view, std::vector<std::string>> done;
   for (auto mark = state.responses.rbegin(); mark != state.responses.rend() && mark->at >= since; ++mark) {
     const Responded& response = mark->response;
     const auto* answering = answering_of(response.response, policy);
-    const bool fits = response.response == card ||
+    const bool fits = !openable || response.response == card ||
                       (answering && answering->also_answers && holds(*answering->also_answers, std::string(card)));
     if (!fits || !says_something(response)) continue;
     if (!response.acts || !answering || !answering->acts) return true;
@@ -185,8 +255,10 @@ Interval followed_for(const policy::ResponseCard& card) {
 
 void take_look(State& state, const LookAt& look, std::optional<Instant> given_at, const policy::Policy& policy) {
   const Instant at = look.event.occurred_at;
-  if (look.signs.assessed) state.last_look_at = at;
-  end_what_is_gone(state, look, policy);
+  if (look.of_this_site) {
+    if (look.signs.assessed) state.last_look_at = at;
+    end_what_is_gone(state, look, policy);
+  }
   FoundMark mark{look.event.id,
                  std::string(kind_of(look.event.body)),
                  at,
@@ -200,7 +272,8 @@ void take_look(State& state, const LookAt& look, std::optional<Instant> given_at
                  state.ran_since_sound_check,
                  given_at,
                  {},
-                 ""};
+                 "",
+                 sequence_of(look.event)};
   std::copy_if(look.grades.begin(), look.grades.end(), std::back_inserter(mark.grades), is_found);
   if (look.signs.pain_score.value_or(0) > 0 && !holds(mark.signs.present, site::Sign::pain))
     mark.signs.present.push_back(site::Sign::pain);
@@ -231,7 +304,13 @@ void take_found(State& state, const Event& event, std::string what, std::string 
                             {},
                             {},
                             {},
-                            ""});
+                            "",
+                            sequence_of(event)});
+}
+
+void take_back_found(State& state, std::string_view response) {
+  std::erase_if(state.findings,
+                [&](const FoundMark& mark) { return mark.only_answered() && mark.responses.front() == response; });
 }
 
 void take_answer(State& state, const policy::Policy& policy) {

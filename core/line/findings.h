@@ -12,7 +12,7 @@ namespace dwell::line {
 
 /// Whether what was charted since a moment answers a card: it is that card, or one that also answers it, and each act
 /// that it asks for was done, at once or bit by bit. Entries from before acts were asked for answer when they say
-/// something.
+/// something; where the policy has no such card, nobody can open it, and whatever was charted answers.
 [[nodiscard]] bool answered(const State& state, std::string_view card, Instant since, const policy::Policy& policy);
 
 /// The worst grade that is acted on, by its scale or as scales do where the policy has it no more; else one without a
@@ -23,12 +23,19 @@ namespace dwell::line {
 /// How long a charted card asks for looks.
 [[nodiscard]] Interval followed_for(const policy::ResponseCard& card);
 
+/// Whether an entry found something that asks for an act, and what takes its place does not say as much.
+[[nodiscard]] bool finds_less(const Body& now, const Body& was);
+
+/// The response card for an attempt that hurts after the needle is out; null for the others.
+[[nodiscard]] const char* card_of(AttemptOutcome outcome);
+
 /// One look at the site, whatever entry it came with.
 struct LookAt {
   const Event& event;
   const site::Signs& signs;
   const std::vector<GradeGiven>& grades;
   std::string_view response;
+  bool of_this_site = true;  ///< false: it may have been another one, so that it ends nothing
 };
 
 /// Takes a look in. What it finds stands; it is one finding with what was seen before when it is the same or worse.
@@ -38,6 +45,9 @@ void take_look(State& state, const LookAt& look, std::optional<Instant> given_at
 
 /// Takes in something found that is no look at the site: only an answer ends it.
 void take_found(State& state, const Event& event, std::string what, std::string response, bool alarm = false);
+
+/// Ends what was found of a thing that was looked at again and is as it should be: by the card that it asked for.
+void take_back_found(State& state, std::string_view response);
 
 /// Ends what only an answer can end, after a response was charted.
 void take_answer(State& state, const policy::Policy& policy);

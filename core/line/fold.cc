@@ -50,6 +50,7 @@ class Folding {
   void finish() {
     kept_open_by_entries_ = kept_open_;
     contradict_order_of_facts();
+    state_.doubt = Doubt{kept_open_, {}};
     state_.stage = stage();
     if (state_.stage == Stage::removed || state_.stage == Stage::closed)
       ran_on_ = std::exchange(state_.running, std::nullopt);
@@ -124,16 +125,6 @@ class Folding {
     if (card) take_found(state_, *event_, "attempt: " + spoken(json::name_of(fact.outcome)), card);
   }
 
-  /// Each of these hurts after the needle is out.
-  static const char* card_of(AttemptOutcome outcome) {
-    switch (outcome) {
-      case AttemptOutcome::arterial: return "arterial_entry";
-      case AttemptOutcome::nerve_pain: return "nerve_pain";
-      case AttemptOutcome::haematoma: return "haematoma";
-      default: return nullptr;
-    }
-  }
-
   /// What is ordered or tried after the removal belongs to a line of its own, and here nobody would see it.
   void started_again(const char* what) {
     if (state_.removal && in_ == 0)
@@ -162,6 +153,7 @@ class Folding {
       goes_in();
     }
     used();
+    drawn_back(fact.blood_return, "no blood return at placement");
   }
 
   void apply(const InfusionStarted& fact) {
@@ -208,6 +200,7 @@ class Folding {
     goes_in();
     remember_pushed(fact);
     if (fact.resistance) take_found(state_, *event_, "resistance at a flush", "occlusion");
+    drawn_back(fact.blood_return, "no blood return at a flush");
     if (fact.locks) {
       if (state_.running) {
         contradict("the line was locked while an infusion was charted as running; it is taken as ended then");
@@ -223,6 +216,7 @@ class Folding {
     if (fact.still_needed == true) state_.not_needed_at.reset();
     if (fact.still_needed == false && !state_.not_needed_at) state_.not_needed_at = at();
     look(fact.signs, fact.grades, fact.response);
+    drawn_back(fact.blood_return, "no blood return at a check");
     if (is_sound(fact.signs, fact.grades)) {
       state_.last_sound_check_at = at();
       state_.given_until_sound_check = given_until(at());
@@ -293,10 +287,22 @@ class Folding {
   void apply(const Removed& fact) {
     if (state_.removal && in_ == 0) {
       look(fact.signs, fact.grades, "");
+      const RemovalMark again = removal_of(fact);
+      if (again.catheter_short) ask_whether_whole(again);
       return contradict_open("the removal is charted twice; the first is shown");
     }
     if (state_.running) end_running(std::nullopt);
     in_ = std::max(0, in_ - 1);
+    const RemovalMark mark = removal_of(fact);
+    look(fact.signs, fact.grades, "");
+    ask_whether_whole(mark);
+    state_.removal = mark;
+    if (in_ == 0) return nothing_to_draw_back_through();
+    state_.placement = state_.also_placed.front();  // the other one is still to be found
+    state_.also_placed.erase(state_.also_placed.begin());
+  }
+
+  [[nodiscard]] RemovalMark removal_of(const Removed& fact) const {
     RemovalMark mark{at(), event_->author, fact, false, std::nullopt};
     if (state_.placement && fact.length_found) {
       const Length shorter = state_.placement->placed.length - *fact.length_found;
@@ -304,12 +310,7 @@ class Folding {
       if (shorter > policy_.remove.length_tolerance.value + noise) mark.missing = shorter;
     }
     mark.catheter_short = mark.missing.has_value() || fact.tip_whole == false;
-    look(fact.signs, fact.grades, "");
-    ask_whether_whole(mark);
-    state_.removal = mark;
-    if (in_ == 0) return;
-    state_.placement = state_.also_placed.front();  // the other one is still to be found
-    state_.also_placed.erase(state_.also_placed.begin());
+    return mark;
   }
 
   /// Part of a catheter may still be in the vein, however well the skin has healed; unknown is not whole.
@@ -327,7 +328,8 @@ class Folding {
 
   void apply(const AfterChecked& fact) {
     state_.after_checks.push_back({at(), event_->author, fact});
-    look(fact.signs, fact.grades, "");
+    // With a catheter in the vein it is the place of an attempt, or of another catheter.
+    look(fact.signs, fact.grades, "", !catheter_is_in());
     if (!state_.removal) {
       // After an attempt that hurt there is something to look at too.
       if (state_.attempts.empty() || state_.placement)
@@ -356,11 +358,30 @@ class Folding {
   void apply(const Noted&) {}
   void apply(const Retracted&) {}
 
+  /// Blood that comes again is a look at the same thing; where nobody drew back, nothing is known.
+  void drawn_back(std::optional<bool> blood_return, std::string_view what) {
+    if (!blood_return) return;
+    if (*blood_return) {
+      state_.no_blood_return_at.reset();
+      return take_back_found(state_, no_blood_return_response);
+    }
+    if (!state_.no_blood_return_at) state_.no_blood_return_at = at();
+    take_found(state_, *event_, std::string(what), std::string(no_blood_return_response));
+  }
+
+  /// The catheter is out: whether blood came through it asks for nothing any more.
+  void nothing_to_draw_back_through() {
+    state_.no_blood_return_at.reset();
+    take_back_found(state_, no_blood_return_response);
+  }
+
   /// Something goes in, from now or once.
   void goes_in() { given_at_ = at(); }
 
-  void look(const site::Signs& signs, const std::vector<GradeGiven>& grades, std::string_view response) {
-    take_look(state_, {*event_, signs, grades, response}, state_.running ? std::optional(at()) : given_at_, policy_);
+  void look(const site::Signs& signs, const std::vector<GradeGiven>& grades, std::string_view response,
+            bool of_this_site = true) {
+    take_look(state_, {*event_, signs, grades, response, of_this_site},
+              state_.running ? std::optional(at()) : given_at_, policy_);
   }
 
   void goes_through_set(const infusate::Mixture& mixture) {

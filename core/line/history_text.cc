@@ -112,7 +112,8 @@ struct Text {
   std::string operator()(const SiteChecked& e) const {
     return "site checked: " + describe(e.signs) + grades_text(e.grades) +
            yes_or_no(e.dressing_intact, "dressing intact", "dressing not intact") +
-           yes_or_no(e.still_needed, "still needed", "no longer needed") + bracketed(e.note);
+           yes_or_no(e.still_needed, "still needed", "no longer needed") +
+           yes_or_no(e.blood_return, "blood return", "no blood return") + bracketed(e.note);
   }
   std::string operator()(const DressingChanged& e) const {
     return "dressing changed to " + spoken(json::name_of(e.dressing)) + after_colon(e.reason);

@@ -18,6 +18,12 @@ namespace dwell::line {
 /// The response card that answers a catheter that came out short; until it is charted the line does not close.
 inline constexpr std::string_view catheter_fragment_response = "catheter_fragment";
 
+/// The response card that answers a catheter from which no blood comes when it is drawn back.
+inline constexpr std::string_view no_blood_return_response = "no_blood_return";
+
+/// The response card for an attempt at which the vein gave way.
+inline constexpr std::string_view infiltrated_attempt_response = "infiltrated_attempt";
+
 /// Stands for the reason of a removal that was ordered without one.
 inline constexpr std::string_view no_reason_recorded = "ordered, no reason recorded";
 
@@ -107,12 +113,14 @@ struct FoundMark {
   std::optional<Instant> given_at;     ///< when something last went in before it was last seen
   std::optional<Instant> gone_at;      ///< a later look did not find it any more, sooner than tissue heals
   std::string gone_by;
+  /// Where in the record it was last found: a look that the record had before cannot have looked for it.
+  std::optional<std::int64_t> sequence = std::nullopt;
   /// No look can end it, only an answer.
   [[nodiscard]] bool only_answered() const { return signs.present.empty() && grades.empty(); }
 };
 BOOST_DESCRIBE_STRUCT(FoundMark, (),
                       (event, kind, since, as_now, at, what, alarm, signs, grades, responses, ran, given_at, gone_at,
-                       gone_by))
+                       gone_by, sequence))
 
 /// Something that went in by hand, and when it last did.
 struct PushMark {
@@ -172,6 +180,13 @@ struct Deviation {
 };
 BOOST_DESCRIBE_STRUCT(Deviation, (), (event, at, text, reason))
 
+/// How far this state itself may be wrong.
+struct Doubt {
+  bool may_hide = false;              ///< a contradiction that may hide a catheter, an infusion or a wound
+  std::vector<std::string> not_kept;  ///< members that an older program did not keep: what they would say is not known
+};
+BOOST_DESCRIBE_STRUCT(Doubt, (), (may_hide, not_kept))
+
 struct State {
   std::string id;
   Stage stage = Stage::planned;
@@ -223,6 +238,8 @@ struct State {
   std::optional<std::string> held_because;  ///< kept beyond its time
   Volume given_in_all;                      ///< finished containers and flushes
   std::vector<SetAside> set_aside;          ///< entries that could not be read, unanswered: the rest may be wrong
+  std::optional<Instant> no_blood_return_at = std::nullopt;  ///< drawn back, and none came; until it comes again
+  std::optional<Doubt> doubt = std::nullopt;                 ///< absent: not known
 };
 BOOST_DESCRIBE_STRUCT(State, (),
                       (id, stage, patient, place, order, veins, double_check, planned, prepared, refusals, attempts,
@@ -231,7 +248,7 @@ BOOST_DESCRIBE_STRUCT(State, (),
                        nurse, handover, put_off, last_check, last_look_at, dressing_broken_at, not_needed_at, findings,
                        last_sound_check_at, given_until_sound_check, ran_since_sound_check, looks, photos, responses,
                        removal_order, removal_ordered_at, removal, after_checks, history, deviations, contradictions,
-                       held_because, given_in_all, set_aside))
+                       held_because, given_in_all, set_aside, no_blood_return_at, doubt))
 
 /// The reason of the removal ordered, as it is shown: a prescriber's own words between their marks; empty when none is.
 [[nodiscard]] std::string shown_removal_order(const State& state);

@@ -100,7 +100,8 @@ std::vector<Exception<T>> exceptions() {
   if constexpr (std::is_same_v<T, Interval>)
     return {{"/record/keep_closed", {Interval{0}, days{36525}}},
             {"/practice/valid_for", {Interval{0}, days{3653}}},
-            {"/place/antiseptics/", {Interval{0}, days{730}}},  // an age among them
+            {"/remove/stays_listed", {days{14}, days{366}, true}},  // nothing is off the list before it was looked for
+            {"/place/antiseptics/", {Interval{0}, days{730}}},      // an age among them
             {"/place/topical_anaesthetics/", {Interval{0}, days{5844}}}};
   if constexpr (std::is_same_v<T, Pressure>)
     return {{"/gravity/venous_pressure", {-10.0 * millimetre_of_mercury, 100.0 * millimetre_of_mercury, true}},
@@ -409,6 +410,18 @@ void check_responses(const Policy& policy, Checker& check) {
   }
 }
 
+/// A rule that no signs can meet, or that every site meets, says nothing.
+void check_region_rules(const Policy& policy, Checker& check) {
+  if (!policy.region_rules) return;
+  for (std::size_t i = 0; i < policy.region_rules->size(); ++i) {
+    const auto& rule = (*policy.region_rules)[i];
+    const std::string path = "/region_rules/" + std::to_string(i);
+    if (rule.regions.empty()) check.fault(path + "/regions", "none", "where it holds");
+    if (rule.all_of.empty() && rule.any_of.empty()) check.fault(path + "/any_of", "none", "at least one sign");
+    if (!policy.responses.contains(rule.card)) check.fault(path + "/card", rule.card, "a response of this policy");
+  }
+}
+
 }  // namespace
 
 FieldErrors check(const Policy& policy) {
@@ -426,6 +439,7 @@ FieldErrors check(const Policy& policy) {
   check_choice(policy.choice, check);
   check_scales(policy, check);
   check_responses(policy, check);
+  check_region_rules(policy, check);
   FieldErrors errors = check.take();
   check_sources(json::encode(policy), "", errors);
   return errors;

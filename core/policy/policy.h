@@ -297,8 +297,11 @@ struct Remove {
   Figure<Interval> pressure, pressure_anticoagulant;
   Figure<Length> length_tolerance;  ///< shorter than placed by more than this: alarm
   Figure<Interval> after_watch;
+  /// How long after the last entry a removed line that only waits for an answer stays on the ward's list; absent: until
+  /// it is answered. A catheter that is not whole is never bounded by it.
+  std::optional<Figure<Interval>> stays_listed = std::nullopt;
 };
-BOOST_DESCRIBE_STRUCT(Remove, (), (pressure, pressure_anticoagulant, length_tolerance, after_watch))
+BOOST_DESCRIBE_STRUCT(Remove, (), (pressure, pressure_anticoagulant, length_tolerance, after_watch, stays_listed))
 
 /// How wide the veins of a region are in people, measured.
 struct VeinSize {
@@ -363,6 +366,18 @@ struct ResponseCard {
 BOOST_DESCRIBE_STRUCT(ResponseCard, (),
                       (title, stop_infusion, remove_advised, call, steps, cautions, emergency, answering))
 
+/// Which card signs open in one region of the body, beside those that they open anywhere: where there is little room
+/// between skin and bone, or an artery or a nerve lies beside the vein.
+struct RegionRule {
+  std::vector<access::Region> regions;
+  std::vector<site::Sign> all_of, any_of;                ///< all of these, and one of those where any are named
+  std::optional<std::vector<infusate::HarmClass>> harm;  ///< of what ran; absent: whatever ran
+  std::optional<std::vector<line::AgeBand>> ages;        ///< absent: every age; an unknown age is any
+  std::string card;                                      ///< name of the response
+  Source source;
+};
+BOOST_DESCRIBE_STRUCT(RegionRule, (), (regions, all_of, any_of, harm, ages, card, source))
+
 /// How long the record of a closed line is kept. Law and the facility decide; a hold keeps it longer.
 struct Record {
   Figure<Interval> keep_closed;
@@ -398,10 +413,11 @@ struct Policy {
   std::vector<site::Scale> scales;
   std::map<std::string, ResponseCard> responses;  ///< by name: phlebitis_watch, phlebitis_remove, leak_harmless,
                                                   ///< leak_irritant, leak_vesicant_vasopressor, …
+  std::optional<std::vector<RegionRule>> region_rules = std::nullopt;
 };
 BOOST_DESCRIBE_STRUCT(Policy, (),
                       (name, version, decimal_sign, place, vessel, infusate, order, hydration, access, gravity, watch,
-                       remove, record, practice, choice, scales, responses))
+                       remove, record, practice, choice, scales, responses, region_rules))
 
 /// As the ward writes numbers; unknown where its policy does not say.
 [[nodiscard]] inline DecimalSign decimal_sign(const Policy& policy) {

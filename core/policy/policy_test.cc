@@ -97,6 +97,11 @@ TEST(PolicyCheck, EachFaultHasItsPath) {
       {"/responses/haematoma/steps", [](Policy& p) { p.responses["haematoma"].steps.clear(); }},
       {"/responses/occlusion/steps/0/source/text",
        [](Policy& p) { p.responses["occlusion"].steps[0].source.text.clear(); }},
+      {"/region_rules/0/card", [](Policy& p) { p.region_rules->front().card = "nothing"; }},
+      {"/region_rules/0/regions", [](Policy& p) { p.region_rules->front().regions.clear(); }},
+      {"/region_rules/0/source/text", [](Policy& p) { p.region_rules->front().source.text.clear(); }},
+      {"/region_rules/4/any_of", [](Policy& p) { p.region_rules->back().any_of.clear(); }},
+      {"/remove/stays_listed", [](Policy& p) { p.remove.stays_listed->value = std::chrono::days{13}; }},
   };
   for (const auto& fault : faults) {
     Policy p = standard();

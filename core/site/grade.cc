@@ -101,7 +101,7 @@ std::string leak_response(const Exposure& exposure) {
 
 /// The graver card wins; a card not in this list comes last.
 int gravity(const std::string& response) {
-  constexpr std::array<std::string_view, 16> gravest_first{"compartment",
+  constexpr std::array<std::string_view, 17> gravest_first{"compartment",
                                                            "leak_vesicant_vasopressor",
                                                            "leak_vesicant_hyperosmolar",
                                                            "leak_vesicant_alkaline_warm",
@@ -109,6 +109,7 @@ int gravity(const std::string& response) {
                                                            "leak_vesicant_acidic",
                                                            "leak_vesicant_other",
                                                            "leak_unknown",
+                                                           "arterial_entry",
                                                            "leak_irritant",
                                                            "phlebitis_treat",
                                                            "infection",
@@ -238,10 +239,29 @@ std::vector<std::string> cards_of_grades(const std::vector<Grade>& grades, const
   return names;
 }
 
-/// Every card that fits signs and what ran, gravest first; the worst explanation of the signs leads.
+/// Whether a list of the policy names what is there; a list that is absent names everything, and unknown may be any.
+template <class T>
+bool named_by(const std::optional<std::vector<T>>& list, T what, T unknown) {
+  return !list || what == unknown || std::find(list->begin(), list->end(), what) != list->end();
+}
+
+bool applies(const policy::RegionRule& rule, const std::vector<Sign>& present, const Exposure& exposure) {
+  if (!exposure.region) return false;
+  if (std::find(rule.regions.begin(), rule.regions.end(), *exposure.region) == rule.regions.end()) return false;
+  if (!named_by(rule.harm, exposure.harm, HarmClass::unknown)) return false;
+  if (!named_by(rule.ages, exposure.age.value_or(line::AgeBand::unknown), line::AgeBand::unknown)) return false;
+  const auto is_present = [&](Sign sign) { return has(present, sign); };
+  return std::all_of(rule.all_of.begin(), rule.all_of.end(), is_present) &&
+         (rule.any_of.empty() || std::any_of(rule.any_of.begin(), rule.any_of.end(), is_present));
+}
+
+/// Every card that fits signs, what ran and where, gravest first; the worst explanation of the signs leads.
 std::vector<std::string> responses_of(const std::vector<Grade>& grades, const std::vector<Sign>& present,
-                                      const Exposure& exposure) {
+                                      const Exposure& exposure, const policy::Policy& policy) {
   auto names = cards_of_grades(grades, exposure);
+  if (policy.region_rules)
+    for (const auto& rule : *policy.region_rules)
+      if (applies(rule, present, exposure)) names.push_back(rule.card);
   const bool destroys = destroys_tissue(exposure.harm);
   if (limb_at_risk(present)) names.emplace_back("compartment");
   if (has(present, Sign::numbness) && !limb_at_risk(present) && !destroys) names.emplace_back("nerve_pain");
@@ -307,7 +327,7 @@ Checked<Assessment> assess(const Signs& signs, const Exposure& exposure, const p
   if (!signs.assessed) return out;
   const auto present = present_signs(signs);
   add_warnings(present, exposure, out);
-  for (auto& name : responses_of(out.grades, present, exposure))
+  for (auto& name : responses_of(out.grades, present, exposure, policy))
     if (policy.responses.contains(name)) out.responses.push_back(std::move(name));
   if (!out.responses.empty()) {
     out.response = out.responses.front();

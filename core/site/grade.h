@@ -35,8 +35,11 @@ struct Exposure {
   std::optional<Flow> flow;
   std::optional<Interval> since_last_sound_check;
   std::optional<Volume> given_since_sound_check = std::nullopt;  ///< rate by rate; else rate × time is taken
+  std::optional<access::Region> region = std::nullopt;           ///< where the catheter lies
+  std::optional<line::AgeBand> age = std::nullopt;
 };
-BOOST_DESCRIBE_STRUCT(Exposure, (), (harm, leak_family, flow, since_last_sound_check, given_since_sound_check))
+BOOST_DESCRIBE_STRUCT(Exposure, (),
+                      (harm, leak_family, flow, since_last_sound_check, given_since_sound_check, region, age))
 
 struct Assessment {
   std::vector<Grade> grades;

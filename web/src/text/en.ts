@@ -78,6 +78,7 @@ export const text = {
     putAway: 'Seen, put away',
   },
   noWard: 'no ward named',
+  sharedLimb: 'another line in this limb',
   quoted: (words: string): string => (words.startsWith('“') && words.endsWith('”') ? words : `“${words}”`),
   entry: {
     waiting: 'On this device',

@@ -89,6 +89,7 @@ const spanish: Said<Words> = {
     putAway: 'Visto, quitar',
   },
   noWard: 'sin unidad indicada',
+  sharedLimb: 'otra vía en este miembro',
   quoted: (words: string): string => (words.startsWith('“') && words.endsWith('”') ? words : `«${words}»`),
   entry: {
     waiting: 'En este dispositivo',

@@ -72,7 +72,7 @@ const names: Readonly<Record<string, string>> = {
   set_intermittent: 'equipo en uso intermitente', set_blood: 'equipo de sangre', emergency_dwell: 'permanencia de la vía de emergencia', soon: 'aviso previo',
   add_ons: 'conectores y alargaderas', trace_after_move: 'comprobar el sistema tras un traslado', longest_put_off: 'aplazamiento máximo',
   adult_infusing: 'adulto con infusión', cannot_report: 'no puede referir dolor', vesicant: 'vesicante', flexion_site: 'punto de flexión', locked: 'sellada',
-  pressure: 'compresión', pressure_anticoagulant: 'compresión con anticoagulante', length_tolerance: 'tolerancia de longitud', after_watch: 'vigilancia tras la retirada',
+  pressure: 'compresión', pressure_anticoagulant: 'compresión con anticoagulante', length_tolerance: 'tolerancia de longitud', after_watch: 'vigilancia tras la retirada', stays_listed: 'tiempo en la lista tras la retirada',
   keep_closed: 'conservación tras el cierre', weight_gauge: 'peso del calibre', weight_region: 'peso de la zona', weight_ratio: 'peso de la relación',
   weight_share: 'peso de la parte en la vena', weight_flow: 'peso del flujo', weight_side: 'peso del lado', diameter_error_by_eye: 'error del diámetro a ojo',
   diameter_error_ultrasound: 'error del diámetro con ecografía', preferred_gauges: 'calibres preferidos', preferred_gauges_large_bore: 'calibres preferidos, gran calibre',

@@ -35,6 +35,7 @@ it('no line is missing because it is not known what falls due on it', () => {
   expect(withEveryLine([known], states)[1]?.unknown).toBe(true);
   expect(withEveryLine([known], states).map(({ line }) => line)).toEqual(['a', 'b']);
   expect(withEveryLine([known], [{ ...states[1], stage: 'closed' } as LineState])).toEqual([known]);
+  expect(withEveryLine([known], states, ['b'])).toEqual([known]); // the engine says that it is listed no longer
 });
 
 it('a ward that nobody here knows is asked about, with those that are known', () => {

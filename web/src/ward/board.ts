@@ -30,9 +30,12 @@ export async function readBoard(ask: (address: string) => Promise<string>): Prom
   };
 }
 
-/** A line of which it is not worked out what falls due stands on the board all the same, and says so. */
-export function withEveryLine(due: CareLineDue[], states: LineState[]): DueHere[] {
-  const known = new Set(due.map((one) => one.line));
+/**
+ * A line of which it is not worked out what falls due stands on the board all the same, and says so; but for those of which the
+ * engine says that a ward lists them no longer.
+ */
+export function withEveryLine(due: CareLineDue[], states: LineState[], offTheList: readonly string[] = []): DueHere[] {
+  const known = new Set([...due.map((one) => one.line), ...offTheList]);
   const rest = states.filter((one) => one.stage !== 'closed' && !known.has(one.id));
   const bare = ({ id, nurse, place, patient }: LineState): DueHere => ({
     line: id, nurse, unit: place.unit, bed: place.bed, patient: `${patient.family}, ${patient.given}`, site: '', items: [], urgency: 0, findings: [], unknown: true,

@@ -55,7 +55,7 @@ export function ribbonOf(state: LineState, due: DueHere | undefined, now: number
     id: state.id,
     bed: state.place.bed,
     patient: `${state.patient.family}, ${state.patient.given}`,
-    site: [...(isOfNoWard(state) ? [text.noWard] : []), site, ...(state.running === undefined ? [] : [say(state.running.mixture.base)])].join('; '),
+    site: [...(isOfNoWard(state) ? [text.noWard] : []), site, ...(due?.findings.some((one) => one.code === 'shared_limb') === true ? [text.sharedLimb] : []), ...(state.running === undefined ? [] : [say(state.running.mixture.base)])].join('; '),
     placedAt: state.placement ? Date.parse(state.placement.at) : null,
     removedAt: state.removal ? Date.parse(state.removal.at) : null,
     marks: state.history.map((one) => ({

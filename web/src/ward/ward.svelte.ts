@@ -387,7 +387,7 @@ class Ward {
     const rest = JSON.stringify({ now: new Date(this.now).toISOString(), order: this.order === 'bed' ? 'walk' : 'urgency' }).slice(1);
     const answer = await this.call('care.ward', new Written(`{"states":[${states.join(',')}],${rest}`));
     if (!answer.ok) return;
-    this.allDue = withEveryLine(answer.value.lines, Object.values(this.states));
+    this.allDue = withEveryLine(answer.value.lines, Object.values(this.states), answer.value.off_the_list);
     this.allVisits = answer.value.visits;
   }
 

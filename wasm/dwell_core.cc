@@ -18,12 +18,19 @@ std::string outcome(const dwell::Checked<dwell::json::Value>& result) {
   return json::to_text(json::Object{{"ok", false}, {"errors", json::encode(result.error())}});
 }
 
+/// The functions that this module has: the page asks the others elsewhere without trying them here first.
+dwell::json::Value names() {
+  dwell::json::Array all;
+  for (const auto& function : dwell::engine::functions()) all.emplace_back(function.name);
+  return all;
+}
+
 std::string configure(std::string_view text) {
   using namespace dwell;
   const auto read = [](const json::Value& value) { return json::decode<engine::Library>(value); };
   return outcome(json::parse_text(text).and_then(read).map([](engine::Library given) {
     library() = std::move(given);
-    return json::Value(true);
+    return names();
   }));
 }
 
@@ -45,7 +52,7 @@ const char* kept(std::string text) {
 // Plain C names and texts: the binding library's tables would cost more to download than what they say here.
 extern "C" {
 
-/// Takes the ward's library (policy and catalogues) as the server gives it at api/library.
+/// Takes the ward's library (policy and catalogues) as the server gives it at api/library; answers what can be called.
 EMSCRIPTEN_KEEPALIVE const char* engine_configure(const char* text) { return kept(configure(text)); }
 
 EMSCRIPTEN_KEEPALIVE const char* engine_call(const char* name, const char* input) { return kept(call(name, input)); }

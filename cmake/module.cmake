@@ -2,13 +2,14 @@
 # folder's .cc files and, beside it, the test program flow_test of its *_test.cc files. With DWELL_FUZZ, each *_fuzz.cc
 # becomes a program of its own (preset `fuzz`).
 #
-#   dwell_module(NAME [FAST] [DEPENDS other modules and libraries...] [TEST_DEPENDS what only the tests use...]
-#                [TEST_LOCK what only one test may use at a time])
+#   dwell_module(NAME [FAST [SMALL_IN_BROWSER]] [DEPENDS other modules and libraries...]
+#                [TEST_DEPENDS what only the tests use...] [TEST_LOCK what only one test may use at a time])
 #
 # FAST compiles the folder at -O2 in release builds and in the browser's engine: the modules that compute or encode. The
-# rest is mostly the codec's templates, which only cost build time and download there.
+# rest is mostly the codec's templates, which only cost build time and download there. SMALL_IN_BROWSER: all the same for
+# size there, because it is in the part that is waited for, and was measured to be as quick so (docs/performance.md).
 function(dwell_module NAME)
-  cmake_parse_arguments(ARG "FAST" "TEST_LOCK" "DEPENDS;TEST_DEPENDS" ${ARGN})
+  cmake_parse_arguments(ARG "FAST;SMALL_IN_BROWSER" "TEST_LOCK" "DEPENDS;TEST_DEPENDS" ${ARGN})
   file(GLOB sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/*.cc)
   set(tests ${sources})
   set(fuzzers ${sources})
@@ -24,7 +25,11 @@ function(dwell_module NAME)
     target_link_libraries(dwell_${NAME} PUBLIC ${ARG_DEPENDS} PRIVATE dwell_options)
     if(EMSCRIPTEN)
       # emcc keeps the first -O that asks for size, so each folder has only one.
-      target_compile_options(dwell_${NAME} PRIVATE $<IF:$<BOOL:${ARG_FAST}>,-O2,-Oz>)
+      if(ARG_FAST AND NOT ARG_SMALL_IN_BROWSER)
+        target_compile_options(dwell_${NAME} PRIVATE -O2)
+      else()
+        target_compile_options(dwell_${NAME} PRIVATE -Oz)
+      endif()
     elseif(ARG_FAST AND CMAKE_BUILD_TYPE STREQUAL "Release" AND NOT DWELL_SANITIZE)
       target_compile_options(dwell_${NAME} PRIVATE -O2)
     endif()

@@ -24,6 +24,13 @@ std::string outcome(const dwell::Checked<dwell::json::Value>& result) {
   return json::to_text(json::Object{{"ok", false}, {"errors", json::encode(result.error())}});
 }
 
+/// The functions that this module has: the page asks the others elsewhere without trying them here first.
+dwell::json::Value names() {
+  dwell::json::Array all;
+  for (const auto& function : dwell::engine::functions()) all.emplace_back(function.name);
+  return all;
+}
+
 std::string configure(std::string_view text, std::string_view decimal) {
   using namespace dwell;
   page() = json::Codec<DecimalSign>::from_name(decimal);
@@ -31,7 +38,7 @@ std::string configure(std::string_view text, std::string_view decimal) {
   const auto read = [](const json::Value& value) { return json::decode<engine::Library>(value); };
   return outcome(json::parse_text(text).and_then(read).map([](engine::Library given) {
     library() = std::move(given);
-    return json::Value(true);
+    return names();
   }));
 }
 
@@ -54,7 +61,7 @@ const char* kept(std::string text) {
 extern "C" {
 
 /// Takes the ward's library (policy and catalogues) as the server gives it at api/library, and how the page's language
-/// writes decimals: "point" or "comma".
+/// writes decimals: "point" or "comma". Answers what can be called.
 EMSCRIPTEN_KEEPALIVE const char* engine_configure(const char* text, const char* decimal) {
   return kept(configure(text, decimal));
 }

@@ -1,17 +1,10 @@
-// Attempts, steps and the site: what is decided at the bedside, with or without a network.
+// Attempts and what came out: what is counted and looked at beside the patient.
 #include "access/attempts.h"
 #include "engine/define.h"
 #include "procedure/steps.h"
-#include "site/grade.h"
 
 namespace dwell::engine {
 namespace {
-
-struct AssessInput {
-  site::Signs signs;
-  site::Exposure exposure;
-};
-BOOST_DESCRIBE_STRUCT(AssessInput, (), (signs, exposure))
 
 struct CatheterCheckInput {
   std::optional<Length> placed, found;
@@ -29,10 +22,6 @@ std::vector<Function> bedside_functions() {
                        "Length and tip found against length placed; the alarm when a piece is missing.",
                        [](const CatheterCheckInput& in, const Library& library) {
                          return procedure::check_catheter(in.placed, in.found, in.tip_whole, library.policy);
-                       }));
-  all.push_back(define("site.assess", "From ticked signs to the grade on each scale in force, and the first response.",
-                       [](const AssessInput& in, const Library& library) {
-                         return site::assess(in.signs, in.exposure, library.policy);
                        }));
   return all;
 }

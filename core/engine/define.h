@@ -96,6 +96,7 @@ Function define(std::string name, std::string summary) {
 [[nodiscard]] std::vector<Function> planning_functions();
 [[nodiscard]] std::vector<Function> bedside_functions();
 [[nodiscard]] std::vector<Function> rate_functions();
+[[nodiscard]] std::vector<Function> watch_functions();
 [[nodiscard]] std::vector<Function> record_functions();
 [[nodiscard]] std::vector<Function> checking_functions();
 [[nodiscard]] std::vector<Function> document_functions();

@@ -20,10 +20,11 @@ const std::vector<Function>& functions() {
   static const std::vector<Function> all = [] {
     std::vector<Function> joined;
     const auto join = [&](std::vector<Function> part) { joined.insert(joined.end(), part.begin(), part.end()); };
+    join(watch_functions());
+#ifndef DWELL_FIRST_FUNCTIONS_ONLY
+    // All but what a nurse needs in the first minute: the page fetches it behind that.
     join(bedside_functions());
     join(record_functions());
-#ifndef DWELL_FIRST_FUNCTIONS_ONLY
-    // All but what a nurse at the bedside needs first: the page fetches it behind that.
     join(checking_functions());
     join(rate_functions());
     join(document_functions());

@@ -40,7 +40,7 @@ struct Codec<engine::KeptState> {
     doubt->not_kept = std::move(lacks);
   }
 
-  static Value schema() { return Codec<line::State>::schema(); }
+  static Value schema(Schemas& schemas) { return Codec<line::State>::schema(schemas); }
 
  private:
   static std::vector<std::string> lacking(const Object& given) {

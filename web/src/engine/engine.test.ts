@@ -8,7 +8,7 @@ import { TwoParts, WasmEngine, type EngineAtWork } from './wasm_engine';
 const anything = new Written('{}');
 const echo: EngineAtWork = {
   call: async (name, json) => `{"ok":true,"value":{"name":"${name}","input":${json}}}`,
-  configure: async () => '{"ok":true,"value":null}',
+  configure: async () => '{"ok":true,"value":["a","b"]}',
   end: () => undefined,
 };
 
@@ -38,7 +38,7 @@ describe('errorsAt', () => {
 describe('WasmEngine', () => {
   it('configures once and passes JSON through', async () => {
     let configured = 0;
-    const module = { ...echo, configure: async (): Promise<string> => (configured++, '{"ok":true,"value":null}') };
+    const module = { ...echo, configure: async (): Promise<string> => (configured++, '{"ok":true,"value":["a","b"]}') };
     const engine = new WasmEngine(
       async () => '{}',
       async () => module,
@@ -122,22 +122,29 @@ describe('DeviceOnceReady', () => {
 });
 
 describe('TwoParts', () => {
-  const unknown = '{"ok":false,"errors":[{"path":"/name","found":"device.plan","expected":"a function of the engine"}]}';
-  const part = (answer: string) => new WasmEngine(async () => '{}', async () => ({ ...echo, call: async () => answer }));
+  const part = (value: string, ...names: string[]) =>
+    new WasmEngine(
+      async () => '{}',
+      async () => ({ ...echo, configure: async () => JSON.stringify({ ok: true, value: names }), call: async () => JSON.stringify({ ok: true, value }) }),
+    );
+  const never = () => new WasmEngine(async () => '{}', () => Promise.reject(new Error('no network')));
 
-  it('answers from the small part what it can, and asks the whole one for the rest, once told', async () => {
-    const first = part(unknown);
-    const engine = new TwoParts(first, part('{"ok":true,"value":"whole"}'));
-    first.warm();
-    await first.call('care.ward', anything);
-    expect(engine.isReadyFor('device.plan')).toBe(true);
+  it('answers from the small part what it has, and asks the whole one for the rest', async () => {
+    const engine = new TwoParts(part('first', 'care.ward'), part('whole', 'care.ward', 'device.plan'));
+    expect(await engine.call('care.ward', anything)).toEqual(accepted('first'));
+    expect(engine.isReadyFor('care.ward')).toBe(true);
+    expect(engine.isReadyFor('device.plan')).toBe(false);
     expect(await engine.call('device.plan', anything)).toEqual(accepted('whole'));
+    expect(await engine.call('care.ward', anything)).toEqual(accepted('whole'));
   });
-  it('is not ready for what the small part was found to lack, until the whole one is here', async () => {
-    const engine = new TwoParts(part(unknown), new WasmEngine(async () => '{}', () => Promise.reject(new Error('no network'))));
+  it('is not ready for what the small part lacks, until the whole one is here', async () => {
+    const engine = new TwoParts(part('first', 'care.ward'), never());
     await expect(engine.call('device.plan', anything)).rejects.toThrow('no network');
     expect(engine.isReadyFor('device.plan')).toBe(false);
     expect(engine.isReadyFor('care.ward')).toBe(true);
+  });
+  it('is ready for nothing before any part is here', async () => {
+    expect(new TwoParts(never(), never()).isReadyFor('care.ward')).toBe(false);
   });
 });
 

@@ -53,7 +53,7 @@ export const inWorker = (part: 'first' | 'whole', decimal: Decimal): StartEngine
 export class WasmEngine implements Engine {
   readonly where = 'device';
   private ready: Promise<EngineAtWork> | undefined;
-  private loaded = false;
+  private names: ReadonlySet<string> | undefined;
 
   /** `library` gives policy and catalogues as JSON text. */
   constructor(
@@ -63,7 +63,17 @@ export class WasmEngine implements Engine {
 
   /** Whether a call would be answered at once, without a download. */
   get isReady(): boolean {
-    return this.loaded;
+    return this.names !== undefined;
+  }
+
+  /** Whether it is here and has this function; only then a call of it is worth the asking. */
+  has(name: string): boolean {
+    return this.names?.has(name) ?? false;
+  }
+
+  /** Resolves once it is here. */
+  async come(): Promise<void> {
+    await this.module();
   }
 
   /** Begins the download, for later. */
@@ -90,20 +100,19 @@ export class WasmEngine implements Engine {
 
   private async start(): Promise<EngineAtWork> {
     const [module, library] = await Promise.all([this.begin(), this.library()]);
-    const configured = readResult<unknown>(await module.configure(library));
+    const configured = readResult<string[]>(await module.configure(library));
     if (!configured.ok) throw new Error(`the engine refused its library: ${JSON.stringify(configured.errors)}`);
-    this.loaded = true;
+    this.names = new Set(configured.value);
     return module;
   }
 }
 
 /**
  * The engine on this device in two parts: a small one with what a nurse needs first, and the whole one, fetched behind it.
- * A function that the small part lacks is remembered and asked of the whole one.
+ * Each says which functions it has; what the small part lacks is asked of the whole one.
  */
 export class TwoParts implements Engine {
   readonly where = 'device';
-  private readonly lacking = new Set<string>();
   private ended = false;
 
   constructor(
@@ -113,7 +122,7 @@ export class TwoParts implements Engine {
 
   /** Whether this function would be answered at once, without a download. */
   isReadyFor(name: string): boolean {
-    return this.whole.isReady || (this.first.isReady && !this.lacking.has(name));
+    return this.whole.isReady || this.first.has(name);
   }
 
   warm(): void {
@@ -127,10 +136,8 @@ export class TwoParts implements Engine {
   }
 
   async call<Name extends FunctionName>(name: Name, input: Input<Name> | Written): Promise<Result<Output<Name>>> {
-    if (this.whole.isReady || this.lacking.has(name)) return this.whole.call(name, input);
-    const answer = await this.first.call(name, input);
-    if (answer.ok || answer.errors[0]?.path !== '/name') return answer;
-    this.lacking.add(name);
-    return this.whole.call(name, input);
+    if (!this.whole.isReady) await this.first.come();
+    const small = !this.whole.isReady && this.first.has(name);
+    return (small ? this.first : this.whole).call(name, input);
   }
 }

@@ -14,7 +14,7 @@ namespace {
 template <QuantityType Q>
 std::string refusal_of(const char* text, DecimalSign sign = DecimalSign::point) {
   const auto read = parse<Q>(text, sign);
-  return read ? "read as " + show(*read) : read.error().front().expected;
+  return read ? "read as " + show(*read) : read.error().front().expected.written();
 }
 
 bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }

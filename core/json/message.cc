@@ -115,7 +115,7 @@ void Codec<Message>::decode(const Value& v, const Path& path, Reading& reading, 
 
 Value Codec<Message>::schema() {
   return Object{
-      {"description", "what the engine says, to be shown in the reader's language"},
+      {"title", "message"},
       {"anyOf", Array{Object{{"type", "string"}}, Object{{"type", "object"},
                                                          {"properties", Object{{"id", Object{{"type", "string"}}},
                                                                                {"args", Object{{"type", "object"}}}}},

@@ -78,7 +78,8 @@ Checked<void> SociLedger::writing(Work work) {
   } catch (const soci::soci_error& e) {
     drop_statements();
     if (blame(e) != Blame::entry) throw unreachable(e);
-    return refuse("", "what the record's engine does not take", "what it takes (" + said::in_english(spoken(e).front().expected) + ")");
+    return refuse("", "what the record's engine does not take",
+                  "what it takes (" + said::in_english(spoken(e).front().expected) + ")");
   }
 }
 

@@ -397,8 +397,8 @@ std::vector<bool> held_back(const std::vector<const Pair*>& feasible, const Cont
   for (const auto* pair : feasible) {
     if (seen[pair->vein]) continue;
     seen[pair->vein] = true;
-    held[pair->vein] = is_fenced(in_context.vein(*pair), in_context.nursing_case) ||
-                       has_stop(cautions(*pair, in_context, harm));
+    held[pair->vein] =
+        is_fenced(in_context.vein(*pair), in_context.nursing_case) || has_stop(cautions(*pair, in_context, harm));
   }
   return held;
 }

@@ -74,7 +74,8 @@ TEST(Placing, AFineCatheterIsAdvancedLess) {
 TEST(Placing, ChlorhexidineUnderTwoMonthsIsCautioned) {
   auto in = placing();
   in.patient.birth_date = *parse_date("2026-10-15");
-  EXPECT_NE(find(*placing_steps(in, standard()), "scrub")->cautions.front().written().find("burns thin skin"), std::string::npos);
+  EXPECT_NE(find(*placing_steps(in, standard()), "scrub")->cautions.front().written().find("burns thin skin"),
+            std::string::npos);
   in.patient.birth_date = *parse_date("2026-09-26");  // 60 days old
   EXPECT_TRUE(find(*placing_steps(in, standard()), "scrub")->cautions.empty());
   in.patient.birth_date = *parse_date("2026-09-27");
@@ -127,7 +128,8 @@ TEST(Placing, ACreamThatIsNotForThisAgeStops) {
   in.patient.birth_date = *parse_date("2026-11-11");
   EXPECT_EQ(find(*placing_steps(in, standard()), "numb")->stops.size(), 2u) << "weeks not recorded, and under a year";
   in.patient.weeks_at_birth = 36;
-  EXPECT_NE(find(*placing_steps(in, standard()), "numb")->stops.front().written().find("not before 37 weeks"), std::string::npos);
+  EXPECT_NE(find(*placing_steps(in, standard()), "numb")->stops.front().written().find("not before 37 weeks"),
+            std::string::npos);
   in.patient.weeks_at_birth = 37;
   EXPECT_EQ(find(*placing_steps(in, standard()), "numb")->stops.size(), 1u);
   in.patient.birth_date = *parse_date("2020-01-01");
@@ -167,7 +169,8 @@ bool cautions_of(const std::vector<Step>& steps, std::string_view id, std::strin
   auto all = find(steps, id)->cautions;
   const auto& stops = find(steps, id)->stops;
   all.insert(all.end(), stops.begin(), stops.end());
-  return std::any_of(all.begin(), all.end(), [&](const Message& c) { return c.written().find(words) != std::string::npos; });
+  return std::any_of(all.begin(), all.end(),
+                     [&](const Message& c) { return c.written().find(words) != std::string::npos; });
 }
 
 TEST(Removing, ALeakOfWhatMayBeAVesicantComesOutOnlyAfterTheCall) {

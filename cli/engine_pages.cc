@@ -5,6 +5,7 @@
 #include <sstream>
 #include <vector>
 
+#include "cli/session.h"
 #include "engine/notes.h"
 
 namespace dwell::cli {
@@ -120,8 +121,8 @@ void write_fields(const Value& schema, bool is_output, std::ostream& out) {
   }
 }
 
-/// boost::json puts quotation marks around a string that is streamed.
-std::string_view plain(const Value& text) { return text.as_string(); }
+/// What the engine says, in the language of this run.
+std::string plain(const Value& text) { return said_here(need(json::decode<Message>(text))); }
 
 /// The workings of an answer, at whatever depth they lie.
 void collect_workings(const Value& value, std::vector<const Object*>& out) {

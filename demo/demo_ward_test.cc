@@ -29,7 +29,8 @@ std::string refused(const std::vector<line::Event>& events, Instant now) {
   std::set<std::string> ids;
   for (const auto& event : events) {
     if (const auto errors = line::check(event, now); !errors.empty())
-      return event.id + ": " + errors.front().path + " " + errors.front().found + "; " + errors.front().expected;
+      return event.id + ": " + errors.front().path + " " + errors.front().found + "; " +
+             errors.front().expected.written();
     if (!ids.insert(event.id).second) return event.id + " twice";
     if (event.recorded_at > now) return event.id + " is charted after now";
   }

@@ -1,6 +1,7 @@
 #pragma once
 // How SociLedger's parts use its session: one at a time, in a transaction when they write, with the engine's errors
 // said for people.
+#include "exchange/said/said.h"
 #include "ledger/soci_ledger.h"
 
 namespace dwell::ledger {
@@ -77,7 +78,8 @@ Checked<void> SociLedger::writing(Work work) {
   } catch (const soci::soci_error& e) {
     drop_statements();
     if (blame(e) != Blame::entry) throw unreachable(e);
-    return refuse("", "what the record's engine does not take", "what it takes (" + spoken(e).front().expected + ")");
+    return refuse("", "what the record's engine does not take",
+                  "what it takes (" + said::in_english(spoken(e).front().expected) + ")");
   }
 }
 

@@ -222,6 +222,10 @@ Option option_of(const Pair& pair, const Pair& first, const Context& in_context,
   return option;
 }
 
+bool has_stop(const std::vector<Finding>& findings) {
+  return std::any_of(findings.begin(), findings.end(), [](const Finding& f) { return f.severity == Severity::stop; });
+}
+
 Message stops_in(const std::vector<Finding>& findings) {
   std::vector<Message> stops;
   for (const auto& finding : findings)
@@ -400,8 +404,8 @@ std::vector<bool> held_back(const std::vector<const Pair*>& feasible, const Cont
   for (const auto* pair : feasible) {
     if (seen[pair->vein]) continue;
     seen[pair->vein] = true;
-    held[pair->vein] = is_fenced(in_context.vein(*pair), in_context.nursing_case) ||
-                       !stops_in(cautions(*pair, in_context, harm)).empty();
+    held[pair->vein] =
+        is_fenced(in_context.vein(*pair), in_context.nursing_case) || has_stop(cautions(*pair, in_context, harm));
   }
   return held;
 }

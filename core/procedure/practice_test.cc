@@ -126,7 +126,8 @@ TEST(Practice, EachCaseChangesWhatIsAskedFor) {
   const auto removing = steps(Skill::removing, 3);
   const auto ground = std::find_if(removing.begin(), removing.end(), [](const Step& s) { return s.id == "ground"; });
   ASSERT_NE(ground, removing.end());
-  EXPECT_NE(ground->stops.front().find("do not remove yet"), std::string::npos) << "a leak of something unknown";
+  EXPECT_NE(ground->stops.front().written().find("do not remove yet"), std::string::npos)
+      << "a leak of something unknown";
   EXPECT_EQ(practice_case({Skill::placing, how_many_cases(), utc_date(begun())}, standard()).error().front().path,
             "/number");
 }

@@ -74,7 +74,8 @@ TEST(Placing, AFineCatheterIsAdvancedLess) {
 TEST(Placing, ChlorhexidineUnderTwoMonthsIsCautioned) {
   auto in = placing();
   in.patient.birth_date = *parse_date("2026-10-15");
-  EXPECT_NE(find(*placing_steps(in, standard()), "scrub")->cautions.front().find("burns thin skin"), std::string::npos);
+  EXPECT_NE(find(*placing_steps(in, standard()), "scrub")->cautions.front().written().find("burns thin skin"),
+            std::string::npos);
   in.patient.birth_date = *parse_date("2026-09-26");  // 60 days old
   EXPECT_TRUE(find(*placing_steps(in, standard()), "scrub")->cautions.empty());
   in.patient.birth_date = *parse_date("2026-09-27");
@@ -88,8 +89,8 @@ TEST(Placing, AnAllergyToAntisepticAnaestheticLatexOrTapeStopsOnItsStep) {
   in.topical_anaesthetic = "lidocaine_prilocaine";
   const auto steps = *placing_steps(in, standard());
   EXPECT_EQ(find(steps, "scrub")->stops,
-            std::vector<std::string>{"Allergic to Chlorhexidine (swollen eyes): take another antiseptic."});
-  EXPECT_EQ(find(steps, "numb")->stops, std::vector<std::string>{"Allergic to lidocaine: not this one."});
+            std::vector<Message>{"Allergic to Chlorhexidine (swollen eyes): take another antiseptic."});
+  EXPECT_EQ(find(steps, "numb")->stops, std::vector<Message>{"Allergic to lidocaine: not this one."});
   EXPECT_EQ(find(steps, "supplies")->stops.size(), 1u);
   EXPECT_EQ(find(steps, "dress")->stops.size(), 1u);
   in.antiseptic = "povidone_iodine";
@@ -127,7 +128,8 @@ TEST(Placing, ACreamThatIsNotForThisAgeStops) {
   in.patient.birth_date = *parse_date("2026-11-11");
   EXPECT_EQ(find(*placing_steps(in, standard()), "numb")->stops.size(), 2u) << "weeks not recorded, and under a year";
   in.patient.weeks_at_birth = 36;
-  EXPECT_NE(find(*placing_steps(in, standard()), "numb")->stops.front().find("not before 37 weeks"), std::string::npos);
+  EXPECT_NE(find(*placing_steps(in, standard()), "numb")->stops.front().written().find("not before 37 weeks"),
+            std::string::npos);
   in.patient.weeks_at_birth = 37;
   EXPECT_EQ(find(*placing_steps(in, standard()), "numb")->stops.size(), 1u);
   in.patient.birth_date = *parse_date("2020-01-01");
@@ -140,7 +142,7 @@ TEST(Placing, ALimbToLeaveAloneStandsInTheStep) {
   auto in = placing();
   in.patient.restrictions = {{access::Side::left, access::Limb::arm, access::RestrictionReason::fistula_or_graft, ""}};
   EXPECT_EQ(find(*placing_steps(in, standard()), "wishes")->stops,
-            std::vector<std::string>{"Leave alone: left arm, fistula or graft."});
+            std::vector<Message>{"Leave alone: left arm, fistula or graft."});
 }
 
 TEST(Placing, NoFistIsPumpedBeforeASample) {
@@ -155,8 +157,8 @@ TEST(Placing, NoFistIsPumpedBeforeASample) {
 TEST(Placing, NothingComesOutUnderATightTourniquet) {
   const auto steps = *placing_steps(placing(), standard());
   for (const auto& caution : find(steps, "insert")->cautions) {
-    if (caution.find(" out, press") == std::string::npos) continue;
-    EXPECT_NE(caution.find("ourniquet off, out"), std::string::npos) << caution;
+    if (caution.written().find(" out, press") == std::string::npos) continue;
+    EXPECT_NE(caution.written().find("ourniquet off, out"), std::string::npos) << caution.written();
   }
   EXPECT_NE(find(steps, "blood_return")->why.find("not certain"), std::string::npos);
   ASSERT_TRUE(find(steps, "scrub_hub")->clock);
@@ -167,7 +169,8 @@ bool cautions_of(const std::vector<Step>& steps, std::string_view id, std::strin
   auto all = find(steps, id)->cautions;
   const auto& stops = find(steps, id)->stops;
   all.insert(all.end(), stops.begin(), stops.end());
-  return std::any_of(all.begin(), all.end(), [&](const std::string& c) { return c.find(words) != std::string::npos; });
+  return std::any_of(all.begin(), all.end(),
+                     [&](const Message& c) { return c.written().find(words) != std::string::npos; });
 }
 
 TEST(Removing, ALeakOfWhatMayBeAVesicantComesOutOnlyAfterTheCall) {

@@ -14,7 +14,7 @@ namespace {
 template <QuantityType Q>
 std::string refusal_of(const char* text, DecimalSign sign = DecimalSign::point) {
   const auto read = parse<Q>(text, sign);
-  return read ? "read as " + show(*read) : read.error().front().expected;
+  return read ? "read as " + show(*read) : read.error().front().expected.written();
 }
 
 bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
@@ -155,7 +155,7 @@ RC_GTEST_PROP(NumbersProperty, WhatARefusalOffersIsRead, ()) {
   const auto text = *rc::gen::container<std::string>(rc::gen::element('0', '1', '5', ',', '.'));
   const auto read = parse<Volume>(text + " mL", DecimalSign::unknown);
   if (read) return;
-  const std::string offered = read.error().front().expected;
+  const std::string offered = read.error().front().expected.written();
   const auto end = offered.find(';');
   if (end == std::string::npos || !offered.starts_with(offered.substr(0, offered.find(" mL")))) return;
   std::string rest = offered.substr(0, end);

@@ -22,7 +22,7 @@ std::vector<std::string> faults(std::string_view text) {
   std::vector<std::string> paths;
   const auto read = read_pack_code(text, today);
   if (!read)
-    for (const auto& error : read.error()) paths.push_back(error.path + ": " + error.expected);
+    for (const auto& error : read.error()) paths.push_back(error.path + ": " + error.expected.written());
   return paths;
 }
 bool fault_says(std::string_view text, std::string_view part) {

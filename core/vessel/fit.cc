@@ -5,6 +5,8 @@
 #include <numbers>
 
 #include "quantity/within.h"
+#include "say/common.h"
+#include "say/vessel.h"
 
 namespace dwell::vessel {
 namespace {
@@ -17,7 +19,7 @@ FieldErrors check(const FitInput& input) {
   check_within("/depth", input.depth, 0.0 * millimetre, 60.0 * millimetre, errors);
   check_within("/exposed", input.exposed, 0.0 * millimetre, 30.0 * millimetre, errors);
   if (!(input.angle_degrees >= 1 && input.angle_degrees <= 90))
-    errors.push_back({"/angle_degrees", show_number(input.angle_degrees), "from 1 to 90 degrees"});
+    errors.push_back({"/angle_degrees", show_number(input.angle_degrees), say::angle_from_to(1, 90)});
   return errors;
 }
 
@@ -25,37 +27,25 @@ FieldErrors check(const FitInput& input) {
 void tell_ratio(const Fit& f, const FitLimits& limits, std::vector<Finding>& findings) {
   const Source geometry{"geometry", Mark::computed}, policy{"sources.md#vein-ratio", Mark::computed};
   if (f.ratio >= Ratio(1.0))
-    findings.push_back({Severity::stop, "filled_vein",
-                        "The catheter is as wide as the vein or wider: no blood can pass it. Choose a smaller one or a "
-                        "larger vein.",
-                        geometry});
+    findings.push_back({Severity::stop, "filled_vein", say::fills_the_vein(), geometry});
   else if (limits.highest_ratio && f.ratio > *limits.highest_ratio)
-    findings.push_back({Severity::stop, "vein_share",
-                        "Fills " + show(f.ratio) + " of the vein; the ward allows " + show(*limits.highest_ratio) + ".",
-                        policy});
+    findings.push_back(
+        {Severity::stop, "vein_share", say::fills_more_than_allowed(f.ratio, *limits.highest_ratio), policy});
   else if (limits.good_ratio && f.ratio > *limits.good_ratio)
-    findings.push_back({Severity::caution, "vein_share_high",
-                        "Fills " + show(f.ratio) + " of the vein; good is up to " + show(*limits.good_ratio) + ".",
-                        policy});
+    findings.push_back(
+        {Severity::caution, "vein_share_high", say::fills_more_than_is_good(f.ratio, *limits.good_ratio), policy});
 }
 
 void tell_share(const Fit& f, const FitLimits& limits, std::vector<Finding>& findings) {
   const Source geometry{"geometry", Mark::computed},
       published{"geometry; outcome by share: Pandurangadu et al. 2018", Mark::computed};
   if (f.share_in_vein <= Ratio(0.0))
-    findings.push_back({Severity::stop, "not_in_vein",
-                        "The catheter is too short to reach the vein at this angle: it would lie in the tissue.",
-                        geometry});
+    findings.push_back({Severity::stop, "not_in_vein", say::too_short_to_reach(), geometry});
   else if (limits.least_share_in_vein && f.share_in_vein < *limits.least_share_in_vein)
     findings.push_back({Severity::stop, "share_in_vein",
-                        "Only " + show(f.share_in_vein) + " of it would lie in the vein; the ward asks for " +
-                            show(*limits.least_share_in_vein) + ".",
-                        published});
+                        say::share_in_vein_below_limit(f.share_in_vein, *limits.least_share_in_vein), published});
   else if (limits.target_share_in_vein && f.share_in_vein < *limits.target_share_in_vein)
-    findings.push_back(
-        {Severity::caution, "short_in_vein",
-         "Only " + show(f.share_in_vein) + " of the catheter would lie in the vein: secure it well and check it often.",
-         published});
+    findings.push_back({Severity::caution, "short_in_vein", say::short_in_vein(f.share_in_vein), published});
 }
 
 }  // namespace
@@ -94,25 +84,26 @@ Checked<Fit> fit(const FitInput& input, const FitLimits& limits) {
   f.in_vein = f.share_in_vein * input.catheter_length;
   tell_ratio(f, limits, f.findings);
   tell_share(f, limits, f.findings);
-  const std::string angle = show_number(input.angle_degrees) + "°";
-  f.workings = {{"catheter-to-vein ratio",
-                 "catheter outer diameter / vein diameter",
-                 {{"catheter outer diameter", show(input.catheter_outer)}, {"vein diameter", show(input.vein_inner)}},
-                 show(f.ratio),
-                 {"sources.md#vein-ratio", Mark::computed}},
-                {"flow past the catheter",
-                 "1 − k⁴ − (1 − k²)² / ln(1/k)",
-                 {{"k", show(f.ratio)}},
-                 show(f.annular_flow) + " of the vein's flow, at worst",
-                 {"concentric annulus, standard result (value from memory)", Mark::memory}},
-                {"share of the catheter in the vein",
-                 "(length − depth / sin(angle) − length outside) / length",
-                 {{"length", show(input.catheter_length)},
-                  {"depth", show(input.depth)},
-                  {"angle", angle},
-                  {"length outside", show(input.exposed)}},
-                 show(f.share_in_vein),
-                 {"geometry; outcome by share: Pandurangadu et al. 2018", Mark::computed}}};
+  const auto of = [](auto quantity) { return say::quantity(shown(quantity)); };
+  f.workings = {
+      {say::catheter_to_vein_ratio(),
+       say::catheter_to_vein_formula(),
+       {{say::catheter_outer_diameter(), of(input.catheter_outer)}, {say::vein_diameter(), of(input.vein_inner)}},
+       of(f.ratio),
+       {"sources.md#vein-ratio", Mark::computed}},
+      {say::flow_past_catheter(),
+       say::symbol("1 − k⁴ − (1 − k²)² / ln(1/k)"),
+       {{say::symbol("k"), of(f.ratio)}},
+       say::share_of_the_veins_flow(f.annular_flow),
+       {"concentric annulus, standard result (value from memory)", Mark::memory}},
+      {say::share_in_vein(),
+       say::share_in_vein_formula(),
+       {{say::length_name(), of(input.catheter_length)},
+        {say::depth_name(), of(input.depth)},
+        {say::angle_name(), say::degrees(shown_number(input.angle_degrees))},
+        {say::length_outside(), of(input.exposed)}},
+       of(f.share_in_vein),
+       {"geometry; outcome by share: Pandurangadu et al. 2018", Mark::computed}}};
   return f;
 }
 

@@ -6,6 +6,8 @@
 
 #include "quantity/difference.h"
 #include "quantity/within.h"
+#include "say/common.h"
+#include "say/vessel.h"
 #include "vessel/fit.h"
 
 namespace dwell::vessel {
@@ -18,9 +20,9 @@ FieldErrors check(const TipInput& in) {
   check_within("/vein_inner", in.vein_inner, 0.2 * millimetre, 30.0 * millimetre, errors);
   check_within("/lead", in.lead, 0.1 * millimetre, 15.0 * millimetre, errors);
   if (!(in.angle_degrees >= 1 && in.angle_degrees <= 90))
-    errors.push_back({"/angle_degrees", show_number(in.angle_degrees), "from 1 to 90 degrees"});
+    errors.push_back({"/angle_degrees", show_number(in.angle_degrees), say::angle_from_to(1, 90)});
   if (in.lowered_degrees && !(*in.lowered_degrees >= 1 && *in.lowered_degrees <= in.angle_degrees))
-    errors.push_back({"/lowered_degrees", show_number(*in.lowered_degrees), "from 1 degree to the first angle"});
+    errors.push_back({"/lowered_degrees", show_number(*in.lowered_degrees), say::angle_up_to_the_first()});
   return errors;
 }
 
@@ -50,29 +52,26 @@ Checked<Tip> tip(const TipInput& in) {
   out.room = in.vein_inner / std::sin(angle * degrees);
   out.spare = difference(out.room, out.advance);
   out.steepest_degrees = std::asin(std::min(1.0, double(in.vein_inner / out.advance))) / degrees;
-  out.workings = {{"room to the far wall",
-                   "vein diameter / sin(angle)",
-                   {{"vein diameter", show(in.vein_inner)}, {"angle", show_number(angle) + "°"}},
-                   show(out.room),
+  const auto of = [](auto quantity) { return say::quantity(shown(quantity)); };
+  out.workings = {{say::room_to_far_wall(),
+                   say::room_to_far_wall_formula(),
+                   {{say::vein_diameter(), of(in.vein_inner)}, {say::angle_name(), say::degrees(shown_number(angle))}},
+                   of(out.room),
                    {"geometry", Mark::computed}},
-                  {"room to spare",
-                   "room − (needle's lead and bevel)",
-                   {{"room", show(out.room)}, {"lead and bevel", show(in.lead)}},
-                   show(out.spare),
+                  {say::room_to_spare(),
+                   say::room_to_spare_formula(),
+                   {{say::room_name(), of(out.room)}, {say::lead_and_bevel(), of(in.lead)}},
+                   of(out.spare),
                    {"lead and bevel 1 to 3 mm by gauge (value from memory)", Mark::memory}}};
   if (out.spare < Length())
     out.findings.push_back({Severity::stop,
                             "far_wall",
-                            "At this angle the point passes the far wall before the catheter is in: lower the device "
-                            "to " +
-                                show_number(std::floor(out.steepest_degrees)) + "° or less first.",
+                            say::passes_the_far_wall(shown_number(std::floor(out.steepest_degrees))),
                             {"geometry", Mark::computed}});
-  out.findings.push_back(
-      {Severity::information,
-       "advance",
-       "At flashback lower the device and go on a little (texts say 1 to 2 mm, or 6 mm), then thread "
-       "the catheter. Never put the needle back in.",
-       {"clinical manual, and a study quiz; re-inserting: BMC Anesthesiol 2022", Mark::read}});
+  out.findings.push_back({Severity::information,
+                          "advance",
+                          say::go_on_at_flashback(),
+                          {"clinical manual, and a study quiz; re-inserting: BMC Anesthesiol 2022", Mark::read}});
   return out;
 }
 
@@ -82,17 +81,17 @@ Checked<Dilution> dilution(const DilutionInput& in) {
   out.passing = in.vein_flow * double(in.catheter_to_vein ? annular_flow_share(*in.catheter_to_vein) : Ratio(1.0));
   out.fold = double((in.infusion + out.passing) / in.infusion);
   out.at_tip = in.plasma + (in.infusate - in.plasma) / out.fold;
-  out.workings = {{"osmolarity at the tip",
-                   "(infusion × its osmolarity + blood × plasma osmolarity) / (infusion + blood)",
-                   {{"infusion", show(in.infusion) + " of " + show(in.infusate)},
-                    {"blood past the catheter", show(out.passing)},
-                    {"plasma", show(in.plasma)}},
-                   show(out.at_tip),
+  out.workings = {{say::osmolarity_at_tip(),
+                   say::osmolarity_at_tip_formula(),
+                   {{say::infusion_name(), say::flow_of_osmolarity(in.infusion, in.infusate)},
+                    {say::blood_past_catheter(), say::quantity(shown(out.passing))},
+                    {say::plasma_name(), say::quantity(shown(in.plasma))}},
+                   say::quantity(shown(out.at_tip)),
                    {"mass balance, fully mixed", Mark::computed}}};
   if (out.fold < 2)
     out.findings.push_back({Severity::caution,
                             "little_blood",
-                            "Less blood passes than fluid runs in: the vein wall meets the fluid almost undiluted.",
+                            say::wall_meets_the_fluid(),
                             {"mass balance, fully mixed", Mark::computed}});
   return out;
 }

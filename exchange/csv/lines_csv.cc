@@ -183,7 +183,7 @@ class Reader {
   void add(FieldError error) {
     if (errors_.size() < most_errors) errors_.push_back(std::move(error));
   }
-  void refuse_field(std::string_view column, const std::string& found, std::string expected) {
+  void refuse_field(std::string_view column, const std::string& found, Message expected) {
     add({"line " + std::to_string(line_) + ", column " + shortened(column), shortened(found), std::move(expected)});
   }
 

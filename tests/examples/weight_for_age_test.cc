@@ -41,7 +41,8 @@ TEST_P(WeightForAge, IsQuestionedWhereverBothAreGiven) {
   const auto& asked = GetParam();
   const auto says = [&](const char* birth_date) {
     const auto found = answer(asked, birth_date);
-    EXPECT_TRUE(found.has_value()) << (found ? "" : found.error().front().path + found.error().front().expected);
+    EXPECT_TRUE(found.has_value()) << (found ? ""
+                                             : found.error().front().path + found.error().front().expected.written());
     return found && json::to_text(*found).find("Weight 80 kg at 2 y is far above") != std::string::npos;
   };
   EXPECT_EQ(says("2024-11-01"), asked.questions);

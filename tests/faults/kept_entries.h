@@ -28,7 +28,7 @@ inline std::vector<line::Event> notes(demo::IdSource& ids, int count) {
 inline std::string refusal_of(ledger::Ledger& ledger, const std::vector<line::Event>& events) {
   try {
     const auto appended = ledger.append(events, moment());
-    return appended ? "" : "a fault of the entries: " + appended.error().front().expected;
+    return appended ? "" : "a fault of the entries: " + appended.error().front().expected.written();
   } catch (const ledger::Unreachable& e) {
     return e.what();
   }

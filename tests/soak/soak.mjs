@@ -15,6 +15,8 @@ const binary = process.env.DWELL_BINARY;
 const smallDisk = process.env.DWELL_SOAK_SMALL_DISK === '1';
 const ends = Date.now() + seconds * 1000;
 const pause = (milliseconds) => new Promise((done) => setTimeout(done, milliseconds));
+/** A message by its id; prose as it is. */
+const textOf = (said) => (typeof said === 'string' ? said : said.id);
 const below = (limit) => Math.floor(Math.random() * limit);
 const counts = { made: 0, kept: 0, refused: 0, unanswered: 0, hostile: 0, kills: 0, stops: 0, crashes: 0, failovers: 0, jumps: 0, full: 0, compared: 0 };
 
@@ -348,7 +350,7 @@ for (const ward of wards)
   for (const device of ward.devices)
     for (const { status, errors } of device.outbox.values())
       if (status === 'refused') {
-        const reason = `${errors[0].path.replace(/^\/\d+/, '')}: expected ${errors[0].expected.replace(/\d{4}-\d\d-\d\dT[\d:.]+Z/, '…')}`;
+        const reason = `${errors[0].path.replace(/^\/\d+/, '')}: expected ${textOf(errors[0].expected).replace(/\d{4}-\d\d-\d\dT[\d:.]+Z/, '…')}`;
         reasons.set(reason, (reasons.get(reason) ?? 0) + 1);
       }
 for (const [reason, times] of reasons) console.log(`# refused ${times} times: ${reason}`);

@@ -103,9 +103,7 @@ export const phrases: Readonly<Record<string, string>> = {
   // ---- access
   '0 or more': '0 o más',
   '1 or more': '1 o más',
-  'one of: {=0}': 'uno de: {0}',
   'one of {=0}': 'uno de {0}',
-  'not answered': 'sin contestar',
   'cephalic': 'cefálica',
   'basilic': 'basílica',
   'dorsal': 'dorsal',
@@ -178,7 +176,6 @@ export const phrases: Readonly<Record<string, string>> = {
   '{0}: {#1} after': '{0}: a las {1}',
   'what ran through it is not known, taken as blood: every {#0}': 'no se sabe qué pasó por él, se toma como sangre: cada {0}',
   'lipid: every {#0}': 'lípidos: cada {0}',
-  'Another line lies in the same limb: {0}. Trace each tubing and label both; a cuff or a tourniquet stops both.': 'Hay otra vía en la misma extremidad: {0}. Comprobar el recorrido de cada sistema y rotular las dos; un manguito o un torniquete para las dos.',
   'an order is charted after the line was removed; it needs a line of its own': 'hay una prescripción registrada después de retirar la vía; necesita una vía propia',
   'a plan is charted after the line was removed; it needs a line of its own': 'hay un plan registrado después de retirar la vía; necesita una vía propia',
   'an attempt is charted after the line was removed; it needs a line of its own': 'hay un intento registrado después de retirar la vía; necesita una vía propia',
@@ -681,12 +678,6 @@ export const phrases: Readonly<Record<string, string>> = {
   'a height from which the line can run at all': 'una altura desde la que la vía pueda pasar',
   'a flow that a bore of 0.1 to 10 mm gives at this length': 'un flujo que dé una luz de 0.1 a 10 mm con esta longitud',
   'at most 8 counts': 'como máximo 8 recuentos',
-  'The catheter is as wide as the vein or wider: no blood can pass it. Choose a smaller one or a larger vein.':
-    'El catéter es tan ancho como la vena o más: la sangre no puede pasar. Elegir uno más pequeño o una vena mayor.',
-  'Fills {#0} of the vein; the ward allows {#1}.': 'Ocupa el {0} de la vena; la unidad permite el {1}.',
-  'Fills {#0} of the vein; good is up to {#1}.': 'Ocupa el {0} de la vena; lo bueno es hasta el {1}.',
-  'The catheter is too short to reach the vein at this angle: it would lie in the tissue.': 'El catéter es demasiado corto para llegar a la vena con este ángulo: quedaría en el tejido.',
-  'Only {#0} of it would lie in the vein; the ward asks for {#1}.': 'Solo el {0} quedaría en la vena; la unidad pide el {1}.',
   '{#0} drops/min slower, to {#1}': '{0} gotas/min menos, hasta {1}',
   '{#0} drops/min faster, to {#1}': '{0} gotas/min más, hasta {1}',
   'one drop every {#0} instead of every {#1}': 'una gota cada {0} en vez de cada {1}',
@@ -874,25 +865,12 @@ export const phrases: Readonly<Record<string, string>> = {
 
   // ---- vessel
   'from 1 to 90 degrees': 'de 1 a 90 grados',
-  'from 1 degree to the first angle': 'de 1 grado al primer ángulo',
   'above 0, below 100 %': 'más de 0, menos de 100 %',
   'flow past the catheter': 'flujo alrededor del catéter',
-  "{#0} of the vein's flow, at worst": '{0} del flujo de la vena, en el peor caso',
   'room to the far wall': 'espacio hasta la pared opuesta',
-  'vein diameter / sin(angle)': 'diámetro de la vena / sen(ángulo)',
-  'room to spare': 'espacio de sobra',
-  "room − (needle's lead and bevel)": 'espacio − (adelanto y bisel de la aguja)',
-  'room': 'espacio',
   'lead and bevel': 'adelanto y bisel',
   'At this angle the point passes the far wall before the catheter is in: lower the device to {#0} or less first.':
     'Con este ángulo la punta atraviesa la pared opuesta antes de que entre el catéter: bajar antes a {0} o menos.',
-  'At flashback lower the device and go on a little (texts say 1 to 2 mm, or 6 mm), then thread the catheter. Never put the needle back in.':
-    'Al ver sangre, bajar el ángulo y avanzar un poco (los textos dicen 1 a 2 mm, o 6 mm); después deslizar el catéter. Nunca reintroducir la aguja.',
-  'osmolarity at the tip': 'osmolaridad en la punta',
-  '(infusion × its osmolarity + blood × plasma osmolarity) / (infusion + blood)': '(infusión × su osmolaridad + sangre × osmolaridad del plasma) / (infusión + sangre)',
-  'blood past the catheter': 'sangre alrededor del catéter',
-  'plasma': 'plasma',
-  'Less blood passes than fluid runs in: the vein wall meets the fluid almost undiluted.': 'Pasa menos sangre que líquido: la pared de la vena recibe el líquido casi sin diluir.',
 
   // ---- site: signs, grades, trend
   'pain': 'dolor',
@@ -1312,7 +1290,6 @@ export const phrases: Readonly<Record<string, string>> = {
   'between its bounds, {#0} and {#1}': 'entre sus límites, {0} y {1}',
   'who writes this': 'quién lo escribe',
   'after it was put off, by at most 24 h': 'después de aplazarlo, como máximo 24 h',
-  'a day that has come': 'un día que ya haya llegado',
   'the id of another event': 'el identificador de otro registro',
   'the id of the event that is taken back': 'el identificador del registro que se anula',
   'the same line as the first event': 'la misma vía que el primer registro',

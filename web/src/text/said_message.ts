@@ -75,7 +75,11 @@ export function speaker(language: LanguageFile, english: LanguageFile, prose: (e
       // A count chooses its plural by the number and is shown by its digits.
       if ('count' in argument) filled[`${name}_shown`] = text;
     }
-    return String(format.format(filled));
+    try {
+      return String(format.format(filled));
+    } catch {
+      return `[${said.id}]`; // of another version of the engine, with other arguments: what was meant is not guessed
+    }
   }
   return say;
 }

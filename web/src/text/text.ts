@@ -4,7 +4,8 @@ import type { Decimal } from '../engine/engine';
 import { keep, readKept } from '../record/kept';
 import { text as english } from './en';
 import type { Said } from './message';
-import type { LanguageFile } from './said_message';
+import englishPatterns from './made/en.json';
+import { type LanguageFile, speaker } from './said_message';
 
 export type Words = typeof english;
 
@@ -17,10 +18,13 @@ export const languages = {
 } as const satisfies Record<string, { name: string; direction: 'ltr' | 'rtl'; decimal: Decimal }>;
 export type Language = keyof typeof languages;
 
+/** The build reads the patterns; what the compiler sees of the file is their text. */
+const englishFile = englishPatterns as unknown as LanguageFile;
+
 export let text: Words = english;
 export let language: Language = 'en';
 /** What the engine said, in the language of the page. To be called where it is shown: what is charted stays as it came. */
-export let say: (said: Said) => string = (said) => (typeof said === 'string' ? said : said.id);
+export let say: (said: Said) => string = speaker(englishFile, englishFile, (english) => english);
 
 export const isLanguage = (name: string): name is Language => name in languages;
 
@@ -32,22 +36,16 @@ export function wantedLanguage(): Language {
   return asked ?? 'en';
 }
 
-const patternsOf = {
-  en: async () => import('./made/en.json') as Promise<{ default: LanguageFile }>,
-  es: async () => import('./made/es.json') as Promise<{ default: LanguageFile }>,
-  'en-XA': async () => import('./made/en-XA.json') as Promise<{ default: LanguageFile }>,
-} satisfies Record<Language, () => Promise<{ default: LanguageFile }>>;
-
 /** Before the first screen is made. */
 export async function speak(wanted: Language): Promise<void> {
-  const [{ speaker }, { default: ownPatterns }, { default: englishPatterns }, prose] = await Promise.all([
-    import('./said_message'),
-    patternsOf[wanted](),
-    patternsOf.en(),
-    wanted === 'es' ? Promise.all([import('./es'), import('./engine_es'), import('./said')]) : undefined,
-  ]);
-  if (prose !== undefined) text = prose[0].text;
-  say = speaker(ownPatterns, englishPatterns, prose === undefined ? (english) => english : prose[2].translator(prose[1].phrases));
+  if (wanted === 'es') {
+    const [patterns, words, { phrases }, { translator }] = await Promise.all([import('./made/es.json'), import('./es'), import('./engine_es'), import('./said')]);
+    text = words.text;
+    say = speaker(patterns.default as unknown as LanguageFile, englishFile, translator(phrases));
+  } else if (wanted === 'en-XA') {
+    const patterns = await import('./made/en-XA.json');
+    say = speaker(patterns.default as unknown as LanguageFile, englishFile, (english) => english);
+  }
   language = wanted;
   document.documentElement.lang = wanted;
   document.documentElement.dir = languages[wanted].direction;

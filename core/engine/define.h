@@ -23,11 +23,13 @@ constexpr int how_often(boost::mp11::mp_list<Members...>) {
   return (0 + ... + std::is_same_v<std::remove_cvref_t<decltype(std::declval<Whole&>().*Members::pointer)>, Part>);
 }
 
-/// What a function asks for beside its input: the library, one of its members, or the one section of the policy that is
-/// of that type.
+/// What a function asks for beside its input: how decimals are written, the library, one of its members, or the one
+/// section of the policy that is of that type.
 template <class Part>
-const Part& part_of(const Library& library) {
-  if constexpr (std::is_same_v<Part, Library>) {
+const Part& part_of(const Library& library, const DecimalSign& sign) {
+  if constexpr (std::is_same_v<Part, DecimalSign>) {
+    return sign;
+  } else if constexpr (std::is_same_v<Part, Library>) {
     return library;
   } else {
     using boost::mp11::mp_list, boost::mp11::mp_rename;
@@ -63,9 +65,10 @@ Function defined(std::string name, std::string summary, Answer (*)(Argument, Par
   using Output = typename Unchecked<Answer>::Type;
   return {std::move(name), std::move(summary), &schema_of<Input>, &schema_of<Output>,
           [](const json::Value& in, const Library& library) -> Checked<json::Value> {
-            auto input = json::decode<Input>(in, policy::decimal_sign(library.policy));
+            const DecimalSign sign = policy::decimal_sign(library.policy);
+            auto input = json::decode<Input>(in, sign);
             if (!input) return refuse(std::move(input.error()));
-            Checked<Output> output = Callable{}(*input, part_of<std::remove_cvref_t<Parts>>(library)...);
+            Checked<Output> output = Callable{}(*input, part_of<std::remove_cvref_t<Parts>>(library, sign)...);
             if (!output) return refuse(std::move(output.error()));
             return json::encode(*output);
           }};

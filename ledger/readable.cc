@@ -8,6 +8,7 @@
 #include "ledger/chain.h"
 #include "ledger/policy_change.h"
 #include "ledger/same.h"
+#include "upcast/upcast.h"
 
 namespace dwell::ledger {
 namespace {
@@ -68,8 +69,11 @@ bool alike(const json::Value& a, const json::Value& b) {
   return a.is_structured() == b.is_structured() && json::to_text(a) == json::to_text(b);
 }
 
-/// `shown` says whether the words in which quantities are shown must be those of this program too: in what comes in.
-FieldErrors faults_of(const Paper& paper, const Checked<json::Value>& content, bool shown) {
+/// What comes in is as this program writes it, and without faults by today's rules. What was kept was so by the rules
+/// and in the form of its day.
+enum class Comes { in, from_the_record };
+
+FieldErrors faults_of(const Paper& paper, const Checked<json::Value>& content, Comes comes) {
   FieldErrors errors;
   if (!line::is_id(paper.id)) errors.push_back({"/id", paper.id, "an id as entries have"});
   if (paper.kind != policy_paper && paper.kind != practice_paper)
@@ -79,16 +83,38 @@ FieldErrors faults_of(const Paper& paper, const Checked<json::Value>& content, b
   else if (!content->is_object())
     errors.push_back({"/json", json::found_text(*content), "an object"});
   else if (paper.kind == policy_paper) {
-    const auto change = new_policy_change(*content);
+    const bool in = comes == Comes::in;
+    const auto change = in ? new_policy_change(*content) : read_policy_change(paper.json);
     if (!change)
       for (const auto& e : change.error()) errors.push_back({"/json" + e.path, e.found, e.expected});
     else if (change->id != paper.id)
       errors.push_back({"/json/id", change->id, "the paper's own id, " + paper.id});
-    else if (const auto again = json::encode(*change);
-             shown ? json::to_text(again) != json::to_text(*content) : !alike(again, *content))
+    else if (in && json::to_text(json::encode(*change)) != json::to_text(*content))
       errors.push_back({"/json", "a policy that reads back as another", "what can be read as it was written"});
   }
   return errors;
+}
+
+/// What a paper holds, in today's form.
+json::Value todays_content(const PaperText& paper) {
+  json::Value room;
+  const auto form = [&](upcast::Kept of) { return upcast::in_todays_form(of, paper.content, room); };
+  if (paper.kind == policy_paper) return form(upcast::Kept::policy_change);
+  return paper.kind == practice_paper ? form(upcast::Kept::practice) : paper.content;
+}
+
+/// What a kept text says, as this program would write it; as it stands where it cannot be read.
+std::optional<json::Value> in_todays_words(const std::string& text) {
+  if (const auto event = decoded<line::Event>(text)) return json::encode(*event);
+  auto paper = decoded<PaperText>(text);
+  if (paper) {
+    paper->content = todays_content(*paper);
+    if (paper->kind == policy_paper)
+      if (const auto change = json::decode<PolicyChange>(paper->content)) paper->content = json::encode(*change);
+    return json::encode(*paper);
+  }
+  const auto value = json::parse_text(text);
+  return value ? std::optional(*value) : std::nullopt;
 }
 
 /// The event of a row, when it says what the row's columns say.
@@ -123,14 +149,14 @@ Checked<std::string> readable_json(const line::Event& event) {
 
 Checked<std::string> readable_json(const Paper& paper) {
   auto content = json::parse_text(paper.json);
-  if (auto errors = faults_of(paper, content, true); !errors.empty()) return refuse(std::move(errors));
+  if (auto errors = faults_of(paper, content, Comes::in); !errors.empty()) return refuse(std::move(errors));
   const PaperText text{paper.id, paper.kind, paper.who, paper.at, std::move(*content)};
   return as_it_reads(text, json::to_text(json::encode(text)));
 }
 
 bool says_the_same(const std::string& a, const std::string& b) {
   if (a == b) return true;
-  const auto one = json::parse_text(a), other = json::parse_text(b);
+  const auto one = in_todays_words(a), other = in_todays_words(b);
   return one && other && alike(*one, *other);
 }
 
@@ -155,9 +181,11 @@ Checked<Paper> read_paper(const StoredEntry& stored) {
   if (!text) return refuse(text.error());
   if (text->id != stored.id || text->kind != stored.kind)
     return refuse("/id", text->id, "the id and kind under which it is kept");
-  const auto* plain = text->content.if_string();
-  Paper paper{text->id, text->kind, text->who, text->at, plain ? std::string(*plain) : json::to_text(text->content)};
-  if (auto errors = faults_of(paper, plain ? json::parse_text(paper.json) : Checked<json::Value>(text->content), false);
+  const auto content = todays_content(*text);
+  const auto* plain = content.if_string();
+  Paper paper{text->id, text->kind, text->who, text->at, plain ? std::string(*plain) : json::to_text(content)};
+  if (auto errors = faults_of(paper, plain ? json::parse_text(paper.json) : Checked<json::Value>(content),
+                              Comes::from_the_record);
       !errors.empty())
     return refuse(std::move(errors));
   return paper;

@@ -14,8 +14,8 @@ namespace dwell::ledger {
 /// content that is no JSON object or, for a policy, no policy change of this id without faults.
 [[nodiscard]] Checked<std::string> readable_json(const Paper& paper);
 
-/// Whether two kept texts say the same, whatever program wrote them: beside a quantity's value and unit stands how it
-/// was shown, and that is another program's way as soon as numbers are shown in another way.
+/// Whether two kept texts say the same, whatever program wrote them: in an older form, or with a quantity shown in another
+/// way beside its value and unit.
 [[nodiscard]] bool says_the_same(const std::string& a, const std::string& b);
 
 /// A paper as records of schema 3 held it, beside the chain.
@@ -27,7 +27,7 @@ struct PaperBeside {
 /// An id for one whose own is taken; the same paper gets the same again.
 [[nodiscard]] std::string another_id(const PaperBeside& paper);
 
-/// Never refuses: what cannot be read says so.
+/// Never refuses: what cannot be read says so. Older forms are read as what they come to today (upcast/upcast.h).
 [[nodiscard]] Entry read_entry(const StoredEntry& stored);
 [[nodiscard]] Checked<Paper> read_paper(const StoredEntry& stored);
 

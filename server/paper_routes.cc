@@ -42,7 +42,7 @@ Reply Routes::keep_practice(const Asked& asked) const {
   if (!line::is_id(run->id)) return refusal(422, "/id", run->id, "an id as entries have");
   auto score = procedure::score(*run, watch_.in_force()->library.policy);
   if (!score) return refusal(422, score.error());
-  const Practised done{std::move(*run), std::move(*score)};
+  const procedure::Practised done{std::move(*run), std::move(*score)};
   const auto value = json::encode(done);
   const auto kept = options_.ledger->keep_paper(
       {done.run.id, ledger::practice_paper, done.run.learner, done.run.ended_at, json::to_text(value)}, std::nullopt,

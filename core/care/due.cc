@@ -10,6 +10,7 @@
 #include "access/restart.h"
 #include "care/exposure.h"
 #include "care/findings.h"
+#include "care/task_row.h"
 #include "line/findings.h"
 #include "line/history_text.h"
 #include "quantity/display.h"
@@ -92,30 +93,6 @@ std::string site_check_reason(const SiteClock& clock, const line::Patient& patie
 }
 
 // ---- urgency ----
-
-int task_weight(Task task) {
-  switch (task) {
-    case Task::catheter_missing_alarm: return 1000;
-    case Task::response: return 800;
-    case Task::contradiction: return 95;
-    case Task::follow_up: return 88;
-    case Task::tubing_trace: return 85;
-    case Task::site_check: return 80;
-    case Task::bag_change: return 75;
-    case Task::removal: return 70;
-    case Task::drip_recount: return 60;
-    case Task::after_check: return 50;
-    case Task::flush: return 40;
-    case Task::set_change: return 35;
-    case Task::add_on_change: return 32;
-    case Task::dressing_change: return 30;
-    case Task::need_review: return 20;
-  }
-  return 0;
-}
-
-/// Alarms and answers have one urgency, however late.
-constexpr int alarm_from = 800;
 
 int with_lateness(int weight, DueState state) {
   return weight >= alarm_from ? weight : weight + 100 * static_cast<int>(state);
@@ -565,7 +542,7 @@ class Dues {
   template <class Why>
   void add_hard(Task task, Instant from, const Figure<Interval>& figure, const char* title, Why why) {
     const Instant due_at = from + figure.value;
-    const DueClock clock{task, due_at, due_at, due_at - policy_.watch.soon.value, task_weight(task)};
+    const DueClock clock{task, due_at, due_at, due_at - policy_.watch.soon.value, row_of(task).weight};
     sink_.take(clock, due_at, std::nullopt, title, why, [&] { return source_of(figure); });
     sink_.more([](DueItem& item) { item.may_wait = false; });
   }
@@ -576,7 +553,7 @@ class Dues {
     const Instant waits_for = wait ? std::max(due_at, wait->until) : due_at;
     const Interval from_then = wait ? Interval{0} : interval;
     const DueClock clock{task, waits_for, waits_for + grace(from_then), waits_for - policy_.watch.soon.value,
-                         task_weight(task) + more};
+                         row_of(task).weight + more};
     sink_.take(clock, due_at, wait, title, why, whose);
     sink_.more([&](DueItem& item) { item.may_wait = may_be_put_off(task); });
   }

@@ -7,31 +7,10 @@
 #include <utility>
 
 #include "care/due.h"
+#include "care/task_row.h"
 
 namespace dwell::care {
 namespace {
-
-/// What is carried to the bedside for a task (common practice, no source).
-std::vector<const char*> take_along(Task task) {
-  switch (task) {
-    case Task::site_check: return {"ruler"};
-    case Task::flush: return {"flush, in date", "hub wipe"};
-    case Task::dressing_change: return {"gloves", "skin antiseptic", "dressing", "label"};
-    case Task::set_change: return {"gloves", "set, in date", "hub wipe", "label"};
-    case Task::add_on_change: return {"gloves", "connector and extension, in date", "flush, in date", "hub wipe"};
-    case Task::tubing_trace: return {};
-    case Task::bag_change: return {"next container, as ordered", "hub wipe"};
-    case Task::drip_recount: return {"watch with seconds"};
-    case Task::need_review: return {};
-    case Task::removal: return {"gloves", "gauze and tape", "ruler"};
-    case Task::catheter_missing_alarm: return {"tourniquet", "container for every piece"};
-    case Task::response: return {"gloves", "ruler", "skin marker"};
-    case Task::after_check: return {"ruler"};
-    case Task::follow_up: return {"ruler", "skin marker"};
-    case Task::contradiction: return {};
-  }
-  return {};
-}
 
 /// What is on the lists of one visit; a bed that nobody named may gather the lines of a whole house.
 struct Listed {
@@ -99,7 +78,7 @@ std::vector<Visit> visits(const std::vector<LineDue>& ward, RoundOrder order) {
       Visit& visit = out[place->second];
       Listed& on = listed[place->second];
       add_once(visit.tasks, on.tasks, item.title + (line.site.empty() ? "" : " (" + line.site + ")"));
-      for (const char* thing : take_along(item.task)) add_once(visit.take_along, on.things, thing);
+      for (const char* thing : row_of(item.task).take_along) add_once(visit.take_along, on.things, thing);
       if (!line.nurse.empty()) add_once(visit.nurses, on.nurses, line.nurse);
       visit.urgency = std::max(visit.urgency, item.urgency);
     }

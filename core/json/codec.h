@@ -12,6 +12,7 @@
 //   message       {"id", "args": {name: {type: value}}}; a string while it is prose
 //   variant       an object with "kind" naming the alternative
 // A field that nobody knows is refused, because it is usually a misspelt one that somebody needed.
+// What is kept for ever declares beside its type how older forms of it are read: in_todays_form (upcast/upcast.h).
 #include <array>
 #include <boost/describe.hpp>
 #include <boost/json.hpp>
@@ -353,7 +354,12 @@ struct Codec<T, std::enable_if_t<DescribedStruct<T>>> {
     return out;
   }
   static void decode(const Value& v, const Path& path, Reading& reading, T& out) {
-    decode_members(members(), v, path, reading, &out, {});
+    if constexpr (requires(Value room) { in_todays_form(&out, v, room); }) {
+      Value room;
+      decode_members(members(), in_todays_form(&out, v, room), path, reading, &out, {});
+    } else {
+      decode_members(members(), v, path, reading, &out, {});
+    }
   }
   static Value schema(Schemas& schemas) {
     return schemas.named(name(), &OperationsOf<T>::all, [&] { return schema_of_members(members(), schemas); });

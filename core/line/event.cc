@@ -5,7 +5,13 @@
 #include <boost/uuid/uuid.hpp>
 #include <boost/uuid/uuid_io.hpp>
 
+#include "upcast/upcast.h"
+
 namespace dwell::line {
+
+const json::Value& in_todays_form(const Event*, const json::Value& kept, json::Value& room) {
+  return upcast::in_todays_form(upcast::Kept::event, kept, room);
+}
 
 std::string_view kind_of(const Body& body) {
   return std::visit([](const auto& fact) { return std::remove_cvref_t<decltype(fact)>::kind; }, body);

@@ -19,6 +19,7 @@
 #include "access/vein.h"
 #include "care/task.h"
 #include "dosing/order.h"
+#include "json/codec.h"
 #include "line/patient.h"
 #include "quantity/quantity.h"
 #include "quantity/time.h"
@@ -465,6 +466,9 @@ BOOST_DESCRIBE_STRUCT(Event, (),
 constexpr auto names_in(const Event*) {
   return std::tuple(&Event::id, &Event::line, &Event::author, &Event::device, &Event::corrects);
 }
+
+/// Read through the upcasters, so that what was once accepted can be read for ever.
+[[nodiscard]] const json::Value& in_todays_form(const Event*, const json::Value& kept, json::Value& room);
 
 /// An entry of a line that this program cannot read. It is named until somebody takes it back or charts it anew.
 struct SetAside {

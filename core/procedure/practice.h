@@ -102,6 +102,13 @@ BOOST_DESCRIBE_STRUCT(PracticeScore, (),
                       (steps, asked_for, in_order, out_of_order, missed, clocks_broken, share, passed, again, source,
                        good_until))
 
+/// A run and what it came to, as the record keeps them.
+struct Practised {
+  PracticeRun run;
+  PracticeScore score;
+};
+BOOST_DESCRIBE_STRUCT(Practised, (), (run, score))
+
 /// What is wrong with the words of a run that comes in, its id and names by the rules of text/text_rule.h. Runs that
 /// were kept earlier are read as they are.
 [[nodiscard]] FieldErrors check_words(const PracticeRun& run);

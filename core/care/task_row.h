@@ -1,0 +1,21 @@
+#pragma once
+// One row for each task of care: what orders it among the others, and what is carried to the bed for it. A task without
+// a row does not compile.
+#include <span>
+
+#include "care/task.h"
+
+namespace dwell::care {
+
+/// An alarm and the answer to a finding have this weight or more, and are urgent however late they are.
+constexpr int alarm_from = 800;
+
+struct TaskRow {
+  Task task;
+  int weight;                               ///< its urgency but for lateness
+  std::span<const char* const> take_along;  ///< common practice, no source
+};
+
+[[nodiscard]] const TaskRow& row_of(Task task);
+
+}  // namespace dwell::care

@@ -1,4 +1,5 @@
 // The engine on the server, for a device that cannot run its own.
+import type { Address } from '../record/api';
 import type { Engine, FunctionName, Input, Output } from './engine';
 import { readResult, type Result } from './result';
 import { written, type Written } from './written';
@@ -9,7 +10,8 @@ export class ServerEngine implements Engine {
   constructor(private readonly ask: typeof fetch = (...args) => fetch(...args)) {}
 
   async call<Name extends FunctionName>(name: Name, input: Input<Name> | Written): Promise<Result<Output<Name>>> {
-    const answer = await this.ask(`api/engine/${encodeURIComponent(name)}`, {
+    const address: Address<'POST /api/engine/{function}'> = `api/engine/${encodeURIComponent(name)}`;
+    const answer = await this.ask(address, {
       method: 'POST',
       headers: { 'Content-Type': 'application/json', Accept: 'application/json' },
       body: written(input),

@@ -75,7 +75,8 @@ Value Codec<AnyQuantity>::schema(Schemas& schemas) {
     Array kinds;
     boost::mp11::mp_for_each<boost::describe::describe_enumerators<QuantityKind>>(
         [&](auto kind) { kinds.push_back(quantity_schema(kind.value, schemas)); });
-    return Object{{"anyOf", std::move(kinds)}};
+    return Object{{"description", "a quantity of the kind that was asked for: value and unit"},
+                  {"anyOf", std::move(kinds)}};
   });
 }
 Value Codec<bool>::schema(Schemas&) { return Object{{"type", "boolean"}}; }

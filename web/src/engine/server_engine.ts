@@ -1,4 +1,5 @@
 // The engine on the server, for a device that cannot run its own.
+import type { Address } from '../record/api';
 import type { Decimal, Engine, FunctionName, Input, Output } from './engine';
 import { readResult, type Result } from './result';
 import { written, type Written } from './written';
@@ -12,7 +13,8 @@ export class ServerEngine implements Engine {
   ) {}
 
   async call<Name extends FunctionName>(name: Name, input: Input<Name> | Written): Promise<Result<Output<Name>>> {
-    const answer = await this.ask(`api/engine/${encodeURIComponent(name)}?decimal=${this.decimal}`, {
+    const address: Address<'POST /api/engine/{function}'> = `api/engine/${encodeURIComponent(name)}?decimal=${this.decimal}`;
+    const answer = await this.ask(address, {
       method: 'POST',
       headers: { 'Content-Type': 'application/json', Accept: 'application/json' },
       body: written(input),

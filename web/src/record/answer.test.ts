@@ -44,7 +44,7 @@ describe('retryAfterOf', () => {
 });
 
 it('tells nobody there, later, and unclear apart', async () => {
-  const ask = (answer: () => Response) => postEvents('x', [], async () => answer());
+  const ask = (answer: () => Response) => postEvents('api/events', [], async () => answer());
   expect(await ask(() => { throw new TypeError('Failed to fetch'); })).toEqual({ kind: 'none', retryAfter: null });
   expect(await ask(() => new Response('', { status: 503, headers: { 'Retry-After': '3' } }))).toEqual({ kind: 'none', retryAfter: 3_000 });
   expect(await ask(() => new Response('<html>', { status: 200 }))).toEqual({ kind: 'unclear' });

@@ -1,5 +1,6 @@
 // Pictures on their way: sealed on this device until the server has named them, then forgotten here. What was fetched to be
 // looked at is never kept on the device at all.
+import type { Address } from './api';
 import { blake2b } from '@noble/hashes/blake2.js';
 import { bytesToHex } from '@noble/hashes/utils.js';
 import { isFieldError, type FieldError } from '../engine/result';
@@ -54,7 +55,8 @@ export async function sendPicture(name: string, ask: typeof fetch = (...args) =>
   const picture = await readPicture(name);
   if (picture === null) return 'ready'; // it was named before
   try {
-    const answer = await ask('api/photos', { method: 'POST', headers: { 'Content-Type': picture.type }, body: picture, signal: AbortSignal.timeout(patience) });
+    const address: Address<'POST /api/photos'> = 'api/photos';
+    const answer = await ask(address, { method: 'POST', headers: { 'Content-Type': picture.type }, body: picture, signal: AbortSignal.timeout(patience) });
     const said = parsed(await answer.text());
     const names = isObject(said) ? [said['written'], said['already_there']].flatMap((list) => (isListOfWords(list) ? list : [])) : [];
     if (answer.status !== 200 || !names.includes(name)) return reasonsOf(answer.status, said) ?? 'later';

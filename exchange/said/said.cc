@@ -79,7 +79,8 @@ struct Display {
   std::string operator()(const message::Messages& messages) const {
     const auto between = messages.join == message::Join::list ? language.list : language.sentences;
     std::string text;
-    for (const auto& one : messages.all) text += (text.empty() ? "" : std::string(between)) + said(one, reader);
+    for (std::size_t i = 0; i < messages.all.size(); ++i)
+      text += std::string(i ? between : std::string_view()) + said(messages.all[i], reader);
     return text;
   }
 };

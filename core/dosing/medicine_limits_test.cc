@@ -242,6 +242,16 @@ TEST(MedicineLimits, WhatIsSaidOfAPush) {
   EXPECT_EQ(pushed(entry, "harm class"), "lacks");
 }
 
+TEST(MedicineLimits, APushWithoutANameIsNotCheckedAtAll) {
+  for (const auto& name : {std::optional<std::string>{}, std::optional<std::string>{""}}) {
+    const auto plan =
+        push_plan({some, 1.0 * minute, 16.0 * millilitre, in_it, std::nullopt, name}, list_of(medicine()));
+    EXPECT_EQ(plan->verdict, Verdict::not_fully_checked);
+    const auto& pushed = plan->looks.at(static_cast<std::size_t>(PushLook::pushed));
+    EXPECT_EQ(pushed.missing, std::vector<std::string>{"which medicine it is"});
+  }
+}
+
 TEST(MedicineLimits, ThePushThatWasEntered) {
   // 1,000 mg in 20 min is 50 mg/min.
   const auto at = [](double over) {

@@ -407,6 +407,8 @@ void look_at_maintenance_fluid(const OrderCase& order, Look& look) {
                          purpose == Purpose::keep_open || purpose == Purpose::other;
   if (!maintains || order.is_blood()) return look.does_not_apply();
   if (order.band == AgeBand::neonate) return look_at_newborn_fluid(order, look);
+  if (order.band == AgeBand::unknown && !(order.out.mixture.glucose_at_least > MassConcentration()))
+    look.lacks("the birth date");
   const auto& child = order.limits().child;
   if (!child) {
     if (!order.age || *order.age < 18) look.lacks("the ward's rule for a child's maintenance");
@@ -420,7 +422,8 @@ void look_at_maintenance_fluid(const OrderCase& order, Look& look) {
   }
   const auto& least = child->isotonic_sodium_least;
   if (*sodium * hair >= least.value) return;
-  if (!order.age) return look.lacks("the birth date");
+  if (!order.age && look.missing().empty()) look.lacks("the birth date");
+  if (!order.age) return;
   look.say(Severity::caution, "hypotonic_for_child",
            "Sodium " + show(*sodium) + ": below " + show(least.value) +
                " as maintenance it lowers a child's sodium. Isotonic fluid is advised to " +

@@ -404,8 +404,26 @@ TEST(LessKnowledge, NobodyAskedAboutAllergies) {
   });
 }
 TEST(LessKnowledge, NobodySaidWhatItIsFor) {
-  less_knowledge("purpose unknown", [](OrderCheckInput& in, Random&) {
+  // What is asked of a bolus alone, or of a vein that is kept open, is asked of no other order.
+  const auto has_questions_of_its_own = [](const OrderCheckInput& in) {
+    return in.order.purpose == Purpose::resuscitation || in.order.purpose == Purpose::keep_open;
+  };
+  less_knowledge("purpose unknown", [&](OrderCheckInput& in, Random&) {
+    if (has_questions_of_its_own(in)) return false;
     in.order.purpose = Purpose::other;
+    return true;
+  });
+  each_case("purpose unknown, of its own", [&](Random& random) {
+    auto in = order(random);
+    const auto before = checked(in);
+    if (!before || !has_questions_of_its_own(in)) return false;
+    in.order.purpose = Purpose::other;
+    const auto after = checked(in);
+    if (!after) return false;
+    auto was = ranks(before->looks), is = ranks(after->looks);
+    was.erase("resuscitation"), was.erase("flow");
+    for (const auto& [look, rank_before] : was)
+      EXPECT_GE(is[look], std::min(rank_before, 2)) << look << " " << written(in);
     return true;
   });
 }

@@ -8,6 +8,7 @@
 
 #include "engine/engine.h"
 #include "exchange/library.h"
+#include "say/growth.h"
 
 namespace dwell::engine {
 namespace {
@@ -54,7 +55,7 @@ TEST_P(WeightForAge, OfADayToComeIsRefused) {
   const auto found = answer(asked, "2027-01-01");
   ASSERT_FALSE(found.has_value());
   EXPECT_EQ(found.error().front().path, std::string("/") + asked.who + "/birth_date");
-  EXPECT_EQ(found.error().front().expected, "a day that has come");
+  EXPECT_EQ(found.error().front().expected, say::a_day_that_has_come());
 }
 
 INSTANTIATE_TEST_SUITE_P(Engine, WeightForAge,

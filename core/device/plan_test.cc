@@ -5,6 +5,8 @@
 #include "device/plan.h"
 #include "exchange/library.h"
 #include "quantity/display.h"
+#include "say/access.h"
+#include "say/common.h"
 
 namespace dwell::device {
 namespace {
@@ -84,9 +86,11 @@ TEST(PlanMainCase, SaysWhichVeinsAreOutAndWhy) {
                         [&](const Exclusion& x) { return x.vein == id && x.catheters.empty(); });
   };
   ASSERT_NE(out("hand"), p.exclusions.end());
-  EXPECT_NE(out("hand")->reason.find("bruised"), std::string::npos);
+  EXPECT_NE(out("hand")->reason.written().find("bruised"), std::string::npos);
   ASSERT_NE(out("right"), p.exclusions.end());
-  EXPECT_NE(out("right")->reason.find("fistula"), std::string::npos);
+  EXPECT_EQ(out("right")->reason,
+            say::sentences({say::limb_is_closed(Side::right, access::Limb::arm,
+                                                say::restriction(access::RestrictionReason::fistula_or_graft))}));
   EXPECT_EQ(out("elbow"), p.exclusions.end());  // a joint is a caution, not a wall
 }
 

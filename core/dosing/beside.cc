@@ -4,6 +4,7 @@
 
 #include "dosing/order_looks.h"
 #include "quantity/display.h"
+#include "say/dosing.h"
 
 namespace dwell::dosing {
 namespace {
@@ -66,8 +67,7 @@ void judge_sum(const OrderCase& order, OrderCheck& sum, const std::vector<Part>&
   composed.add("together", std::move(of_sum));
   const auto answer = std::move(composed).answer();
   for (const auto& finding : answer.findings)
-    look.say(finding.severity, finding.code + "_together", "Together with what runs beside it: " + finding.text,
-             finding.source);
+    look.say(finding.severity, finding.code + "_together", say::together(finding.text), finding.source);
   for (const auto& report : answer.looks)
     for (const auto& missing : report.missing) look.lacks(missing);
 }

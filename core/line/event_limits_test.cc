@@ -226,6 +226,9 @@ TEST(EventLimits, AnIdHoldsItsMomentAndItsVersion) {
   const std::array<std::uint8_t, 10> random{0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff};
   EXPECT_EQ(make_id(Instant{milliseconds{0x0123456789ab}}, random), "01234567-89ab-7fff-bfff-ffffffffffff");
   EXPECT_EQ(make_id(Instant{milliseconds{0x0123456789ab}}, {}), "01234567-89ab-7000-8000-000000000000");
+  EXPECT_EQ(
+      make_id(Instant{milliseconds{0x0123456789ab}}, {0xa1, 0xb2, 0xc3, 0xd4, 0xe5, 0xf6, 0x07, 0x18, 0x29, 0x3a}),
+      "01234567-89ab-71b2-83d4-e5f60718293a");
 }
 
 TEST(EventLimits, WhatPutsACatheterIn) {

@@ -161,7 +161,8 @@ class Section {
     beware_of_what_runs(words);
     beware_of_the_line(words);
     if (due)
-      for (const auto& finding : due->findings) words.push_back(lower(first_sentence(finding.text)));
+      for (const auto& finding : due->findings)  // the room of care still writes prose; never nothing, if it moves
+        words.push_back(finding.text.has_id() ? finding.code : lower(first_sentence(finding.text.written())));
     if (patient.can_report_pain == false) words.push_back("cannot report pain");
     if (patient.fragile_skin == true) words.push_back("fragile skin");
     if (text::is_blank(state_.place.unit)) words.push_back("ward not recorded, so that every ward sees this line");

@@ -95,9 +95,9 @@ bool may_meet(const Part& one, const Part& other, const policy::InfusateLimits& 
 
 void judge_meeting(const OrderCase& order, const Part& ours, const Part& theirs, std::vector<std::string>& strangers,
                    Look& look) {
-  const bool forbidden =
-      infusate::forbid_meeting(ours, theirs, false, look) | infusate::forbid_meeting(theirs, ours, false, look);
-  if (forbidden || may_meet(ours, theirs, order.policy.infusate)) return;
+  const bool one_way = infusate::forbid_meeting(ours, theirs, false, look);
+  const bool other_way = infusate::forbid_meeting(theirs, ours, false, look);
+  if (one_way || other_way || may_meet(ours, theirs, order.policy.infusate)) return;
   if (is_blood(ours) != is_blood(theirs) && ours.infusate && theirs.infusate)
     return look.say(Severity::stop, "blood_alone",
                     "Nothing but saline 0.9 % runs with blood: not " + (is_blood(ours) ? theirs : ours).name + ".",

@@ -127,21 +127,14 @@ struct Charted {
 };
 BOOST_DESCRIBE_STRUCT(Charted, (), (ok, sequence, written, already_there, refused, said))
 
-/// A run and what it came to.
-struct Practised {
-  procedure::PracticeRun run;
-  procedure::PracticeScore score;
-};
-BOOST_DESCRIBE_STRUCT(Practised, (), (run, score))
-
 struct PractiseKept {
   bool ok = true;
-  Practised value;
+  procedure::Practised value;
 };
 BOOST_DESCRIBE_STRUCT(PractiseKept, (), (ok, value))
 
 struct PracticeRuns {
-  std::vector<Practised> runs;
+  std::vector<procedure::Practised> runs;
   std::optional<std::string> next;
 };
 BOOST_DESCRIBE_STRUCT(PracticeRuns, (), (runs, next))

@@ -138,9 +138,9 @@ void take<DilutionLook::diluent>(const DilutionCase& c, Look& look) {
                     "\"" + diluent->name + "\" is not on the ward's list: cannot be checked. Ask pharmacy.",
                     {"unknown is not safe", Mark::practice});
   const Part medicine{c.entry.name, {}, &c.entry};
-  const bool forbidden = infusate::forbid_meeting(medicine, *diluent, true, look) |
-                         infusate::forbid_meeting(*diluent, medicine, false, look);
-  if (forbidden) return;
+  const bool one_way = infusate::forbid_meeting(medicine, *diluent, true, look);
+  const bool other_way = infusate::forbid_meeting(*diluent, medicine, false, look);
+  if (one_way || other_way) return;
   if (diluent->infusate->kind == infusate::FluidKind::blood)
     return look.say(Severity::stop, "blood_alone", "Nothing is added to blood: not " + medicine.name + ".", practice);
   const auto& mixing = c.entry.mixing;

@@ -153,7 +153,7 @@ describe('answered', () => {
   it('says that no engine was reached, to who asked and to who keeps that in mind', async () => {
     const heard: boolean[] = [];
     const away: Engine = { where: 'server', call: () => Promise.reject(new Error('no network')) };
-    const asked = new FirstOf([away, away]).call('site.assess', {});
+    const asked = new FirstOf([away, away]).call('site.assess', anything);
     await expect(answered(asked, nowhere, (was) => heard.push(was))).resolves.toEqual({ ok: false, errors: nowhere() });
     await expect(answered(Promise.resolve(accepted(1)), nowhere, (was) => heard.push(was))).resolves.toEqual(accepted(1));
     expect(heard).toEqual([false, true]);

@@ -70,7 +70,7 @@ it('a form of a page that was closed in the middle finds out what became of it',
   await server.send(there, 'honest'); // by a device that could keep nothing
   const inRecord = async (): Promise<Set<string>> => new Set(server.record.keys());
   const unreached = (): Promise<never> => Promise.reject(new Error('no network'));
-  const asked = (events: LineEvent[], record: () => Promise<Set<string>>) => wasCharted({ line: 'l', ids: ids(events) }, own, record);
+  const asked = (events: LineEventIn[], record: () => Promise<Set<string>>) => wasCharted({ line: 'l', ids: ids(events) }, own, record);
   expect(await Promise.all([charted, onItsWay, never, wrong, there].map((one) => asked(one, inRecord)))).toEqual([true, true, false, false, true]);
   expect(await Promise.all([charted, onItsWay, never, wrong, there].map((one) => asked(one, unreached)))).toEqual([true, true, null, false, null]);
 });

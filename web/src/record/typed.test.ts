@@ -1,6 +1,7 @@
 import 'fake-indexeddb/auto';
 import { expect, it, vi } from 'vitest';
-import { newId, schemaVersion, type LineEvent } from './entry';
+import type { LineEventIn } from '../engine/generated/shapes';
+import { newId, schemaVersion } from './entry';
 import { Outbox } from './outbox';
 import { Seal } from './sealed';
 import { shelfOfThisDevice } from './shelf';
@@ -28,14 +29,14 @@ const partOf = async (work: string): Promise<string> => {
   const digest = await crypto.subtle.digest('SHA-256', new TextEncoder().encode(`${work}/${session.person ?? ''}`));
   return Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, '0')).join('');
 };
-const fact = (line: string): LineEvent => ({
-  id: newId(), line, occurred_at: '', recorded_at: '', author: 'M. Koller', device: 'page', schema: schemaVersion, body: { kind: 'noted' },
+const fact = (line: string): LineEventIn => ({
+  id: newId(), line, occurred_at: '', recorded_at: '', author: 'M. Koller', device: 'page', schema: schemaVersion, body: { kind: 'noted', note: 'seen' },
 });
 const answers = (events: { id: string }[] | null): void =>
   void vi.stubGlobal('fetch', () => (events === null ? Promise.reject(new TypeError('no network')) : Promise.resolve(new Response(JSON.stringify({ events })))));
 
 /** Something was typed, was on its way, and the page was closed in the middle of it. */
-async function closedInTheMiddle(work: string, event: LineEvent, isHere: boolean): Promise<void> {
+async function closedInTheMiddle(work: string, event: LineEventIn, isHere: boolean): Promise<void> {
   await (await form(work)).typed.goes({ line: event.line, ids: [event.id] });
   await typedHere.keep(await partOf(work), { note: 'slept well' });
   if (!isHere) return;

@@ -2,7 +2,7 @@
 import { moment } from '../time/clock';
 import { readResult, type Result } from '../engine/result';
 import { asCharted } from '../record/entry';
-import type { ProcedureClockRunIn, ProcedureSkill, ServerPractised } from '../engine/generated/shapes';
+import type { ProcedureClockRunIn, ProcedureSkill, ProcedurePractised } from '../engine/generated/shapes';
 import { answerOf, post, type Address } from '../record/api';
 
 /** As the observer ticks; the clocks keep their moments, so that they go on after the page was closed. */
@@ -26,14 +26,14 @@ function clocksOf(run: Run, endedAt: number): ProcedureClockRunIn[] {
 }
 
 /** Scored and kept by the server; a resend of the same run is harmless. Rejects when it cannot be reached. */
-export async function sendRun(run: Run, now = moment()): Promise<Result<ServerPractised>> {
+export async function sendRun(run: Run, now = moment()): Promise<Result<ProcedurePractised>> {
   const body = { ...asCharted(run), ended_at: new Date(Math.max(now, Date.parse(run.begun_at))).toISOString(), clocks: clocksOf(run, now) };
   const answer = await post('POST /api/practice', 'api/practice', body);
   if (!answer.ok && answer.status !== 422) throw new Error(`the server answered ${answer.status}`);
-  return readResult<ServerPractised>(await answer.text());
+  return readResult<ProcedurePractised>(await answer.text());
 }
 
-export async function skillsOf(learner: string): Promise<ServerPractised[]> {
+export async function skillsOf(learner: string): Promise<ProcedurePractised[]> {
   const address: Address<'GET /api/practice'> = `api/practice?learner=${encodeURIComponent(learner)}`;
   const answer = await fetch(address);
   if (!answer.ok) throw new Error(`the server answered ${answer.status}`);

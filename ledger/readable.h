@@ -14,8 +14,8 @@ namespace dwell::ledger {
 /// content that is no JSON object or, for a policy, no policy change of this id without faults.
 [[nodiscard]] Checked<std::string> readable_json(const Paper& paper);
 
-/// Whether two kept texts say the same, whatever program wrote them: in an older form, or with a quantity shown in another
-/// way beside its value and unit.
+/// Whether two kept texts say the same, whatever program wrote them: in an older form, or with a quantity shown in
+/// another way beside its value and unit.
 [[nodiscard]] bool says_the_same(const std::string& a, const std::string& b);
 
 /// A paper as records of schema 3 held it, beside the chain.

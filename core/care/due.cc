@@ -555,7 +555,9 @@ class Dues {
     const DueClock clock{task, waits_for, waits_for + grace(from_then), waits_for - policy_.watch.soon.value,
                          row_of(task).weight + more};
     sink_.take(clock, due_at, wait, title, why, whose);
-    sink_.more([&](DueItem& item) { item.may_wait = may_be_put_off(task); });
+    // What has waited its interval already waits no longer, and is not offered to.
+    const bool waited = interval > Interval{0} && now_ >= due_at + interval;
+    sink_.more([&](DueItem& item) { item.may_wait = may_be_put_off(task) && !waited; });
   }
 
   /// Late by so much: 15 minutes, or a quarter of the interval when that is less.

@@ -444,6 +444,8 @@ TEST(PutOff, NoTaskWaitsForLongerThanItsOwnInterval) {
   EXPECT_EQ(ward.item(Task::site_check, h, test::after(minutes{30}))->state, DueState::overdue) << "again and again";
   h.at(minutes{40}, put_off(Task::site_check, test::after(minutes{100})));
   EXPECT_EQ(ward.item(Task::site_check, h, test::after(minutes{41}))->state, DueState::overdue) << "late already";
+  EXPECT_TRUE(ward.item(Task::site_check, h, test::after(minutes{29}))->may_wait);
+  EXPECT_FALSE(ward.item(Task::site_check, h, test::after(minutes{41}))->may_wait) << "it would change nothing";
 }
 
 TEST(PutOff, AnAlarmDoesNotWait) {

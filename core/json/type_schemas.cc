@@ -60,7 +60,7 @@ Value Codec<Message>::schema(Schemas& schemas) {
   static const char identity = 0;
   return schemas.named("Said", &identity, [] {
     return Object{
-        {"description", "what the engine says, to be shown in the reader's language"},
+        {"title", "message"},
         {"anyOf", Array{Object{{"type", "string"}}, Object{{"type", "object"},
                                                            {"properties", Object{{"id", Object{{"type", "string"}}},
                                                                                  {"args", Object{{"type", "object"}}}}},

@@ -223,11 +223,15 @@ TEST(DoseRate, AHigherRate) {
     return true;
   });
 }
+// At the same dose rate a bag with more in it lasts longer: a medicine that must take its time is then given more
+// slowly.
 TEST(DoseRate, AStrongerBag) {
-  dose().more_danger("dose: stronger bag", [](auto& in, Random& random) {
-    *in.bag.mass *= random.spread(1.01, 20);
-    return true;
-  });
+  dose().more_danger("dose: stronger bag",
+                     [](auto& in, Random& random) {
+                       *in.bag.mass *= random.spread(1.01, 20);
+                       return true;
+                     },
+                     {"speed"});
 }
 TEST(DoseRate, LessFluidInTheBag) {
   dose().more_danger("dose: less fluid", [](auto& in, Random& random) {

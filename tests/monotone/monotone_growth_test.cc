@@ -1,6 +1,7 @@
 // Weight for age: further from the chart is never milder, nor is knowing less; older is never milder for a light child.
 #include "engine/engine.h"
 #include "exchange/library.h"
+#include "exchange/said/said.h"
 #include "generated.h"
 #include "growth/weight_question.h"
 #include "quantity/display.h"
@@ -35,7 +36,7 @@ TEST(MonotoneGrowth, LighterThanUsualIsNeverMilder) {
     const double heavier = chance.by_magnitude(0.3, usual(age)), lighter = chance.by_magnitude(0.3, heavier);
     EXPECT_GE(gravity(question_weight(lighter * kilogram, age, sex)),
               gravity(question_weight(heavier * kilogram, age, sex)))
-        << lighter << " and " << heavier << " kg at " << age.text;
+        << lighter << " and " << heavier << " kg at " << said::in_english(age.text);
   });
 }
 
@@ -46,7 +47,7 @@ TEST(MonotoneGrowth, HeavierThanUsualIsNeverMilder) {
     const double lighter = chance.by_magnitude(usual(age), 400), heavier = chance.by_magnitude(lighter, 400);
     EXPECT_GE(gravity(question_weight(heavier * kilogram, age, sex)),
               gravity(question_weight(lighter * kilogram, age, sex)))
-        << lighter << " and " << heavier << " kg at " << age.text;
+        << lighter << " and " << heavier << " kg at " << said::in_english(age.text);
   });
 }
 

@@ -257,8 +257,7 @@ TEST(Agreement, AContradictionIsFound) {
       {"lets it be flushed",
        [](Library& library) {
          auto& steps = library.policy.responses.at("leak_vesicant_vasopressor").steps;
-         std::erase_if(steps,
-                       [](const auto& step) { return step.text.written().find("Do not flush") != std::string::npos; });
+         std::erase_if(steps, [](const auto& step) { return step.text.find("Do not flush") != std::string::npos; });
        }},
       {"no card opens", [](Library& library) { library.policy.responses.erase("leak_vesicant_other"); }},
       {"marked as read, and says in a copy",

@@ -30,7 +30,7 @@ const partOf = async (work: string): Promise<string> => {
   return Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, '0')).join('');
 };
 const fact = (line: string): LineEventIn => ({
-  id: newId(), line, occurred_at: '', recorded_at: '', author: 'M. Koller', device: 'page', schema: schemaVersion, body: { kind: 'noted', note: 'seen' },
+  id: newId(), line, occurred_at: '', recorded_at: '', author: 'M. Koller', device: 'page', schema: schemaVersion, body: { kind: 'noted', text: 'seen' },
 });
 const answers = (events: { id: string }[] | null): void =>
   void vi.stubGlobal('fetch', () => (events === null ? Promise.reject(new TypeError('no network')) : Promise.resolve(new Response(JSON.stringify({ events })))));

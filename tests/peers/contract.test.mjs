@@ -10,9 +10,10 @@ const require = createRequire(new URL('../../web/package.json', import.meta.url)
 const Ajv = require('ajv/dist/2020').default;
 const dwell = process.env.DWELL_BINARY ?? 'build/release/dwell';
 
-function run(args, input = '') {
+/** `ends`: 0, and 1 where an answer may be no. */
+function run(args, input = '', ends = [0]) {
   const { status, stdout, stderr } = spawnSync(dwell, args, { input, encoding: 'utf8', maxBuffer: 1 << 27 });
-  assert.equal(status, 0, `${args.join(' ')}: ${stderr}`);
+  assert.ok(ends.includes(status), `${args.join(' ')}: ${stderr}`);
   return JSON.parse(stdout);
 }
 
@@ -33,7 +34,7 @@ test('every example is an input as the schema has it, and its answer an output',
   assert.ok(examples.length > 50);
   for (const [name, input] of examples) {
     assert.deepEqual(faults(partOf(name, 'input'), input), [], `${name}: input`);
-    assert.deepEqual(faults(partOf(name, 'output'), run(['engine', 'call', name], JSON.stringify(input))), [], `${name}: output`);
+    assert.deepEqual(faults(partOf(name, 'output'), run(['engine', 'call', name], JSON.stringify(input), [0, 1])), [], `${name}: output`);
   }
 });
 

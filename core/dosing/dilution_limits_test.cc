@@ -9,7 +9,9 @@ namespace {
 
 using namespace test;
 
-Checked<DilutionPlan> planned(const DilutionInput& in, const infusate::Formulary& list) { return dilution(in, list); }
+Checked<DilutionPlan> planned(const DilutionInput& in, const infusate::Formulary& list) {
+  return dilution(in, list, exchange::default_library().policy);
+}
 
 TEST(DilutionLimits, OfWhatIsTyped) {
   const auto refuses = [](Mass dose, std::optional<Volume> volume, std::optional<Duration> duration) -> std::string {

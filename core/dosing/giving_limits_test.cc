@@ -26,7 +26,7 @@ std::string told(const std::vector<Finding>& findings, std::string_view code) {
 bool lacks(const std::vector<verdict::LookReport>& looks, std::string_view what) {
   for (const auto& report : looks)
     for (const auto& missing : report.missing)
-      if (missing.find(what) != std::string::npos) return true;
+      if (missing.written().find(what) != std::string::npos) return true;
   return false;
 }
 

@@ -189,7 +189,7 @@ std::string pushed(const infusate::Infusate& entry, const char* code, double fas
     if (finding.code == code) return std::string(json::name_of(finding.severity));
   for (const auto& report : plan->looks)
     for (const auto& missing : report.missing)
-      if (missing.find(code) != std::string::npos) return "lacks";
+      if (missing.written().find(code) != std::string::npos) return "lacks";
   return "";
 }
 
@@ -248,7 +248,7 @@ TEST(MedicineLimits, APushWithoutANameIsNotCheckedAtAll) {
         push_plan({some, 1.0 * minute, 16.0 * millilitre, in_it, std::nullopt, name}, list_of(medicine()));
     EXPECT_EQ(plan->verdict, Verdict::not_fully_checked);
     const auto& pushed = plan->looks.at(static_cast<std::size_t>(PushLook::pushed));
-    EXPECT_EQ(pushed.missing, std::vector<std::string>{"which medicine it is"});
+    EXPECT_EQ(pushed.missing, std::vector<Message>{"which medicine it is"});
   }
 }
 
@@ -282,7 +282,7 @@ std::string dosed(const infusate::Infusate& entry, const char* code, double fast
     if (finding.code == code) return std::string(json::name_of(finding.severity));
   for (const auto& report : dose->looks)
     for (const auto& missing : report.missing)
-      if (missing.find(code) != std::string::npos) return "lacks";
+      if (missing.written().find(code) != std::string::npos) return "lacks";
   return "";
 }
 

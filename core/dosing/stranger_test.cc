@@ -55,7 +55,7 @@ bool cautions(const OrderCheckInput& in, std::string_view code) {
 bool lacks(const std::vector<verdict::LookReport>& looks, std::string_view name, std::string_view what) {
   const auto look = std::find_if(looks.begin(), looks.end(), [&](const auto& one) { return one.look == name; });
   return std::any_of(look->missing.begin(), look->missing.end(),
-                     [&](const std::string& missing) { return missing.find(what) != std::string::npos; });
+                     [&](const Message& missing) { return missing.written().find(what) != std::string::npos; });
 }
 
 // NICE CG174: fluid to fill vessels holds sodium 130 to 154 mmol/L (value from memory).

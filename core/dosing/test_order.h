@@ -59,7 +59,7 @@ inline std::string told(const OrderCheckInput& in, std::string_view code) { retu
 
 inline std::string text_of(const OrderCheck& check, std::string_view code) {
   for (const auto& finding : check.findings)
-    if (finding.code == code) return finding.text;
+    if (finding.code == code) return finding.text.written();
   return "";
 }
 
@@ -67,7 +67,7 @@ inline bool lacks(const OrderCheck& check, OrderLook look, std::string_view what
   for (const auto& report : check.looks)
     if (report.look == json::name_of(look))
       for (const auto& missing : report.missing)
-        if (missing.find(what) != std::string::npos) return true;
+        if (missing.written().find(what) != std::string::npos) return true;
   return false;
 }
 inline bool lacks(const OrderCheckInput& in, OrderLook look, std::string_view what) {

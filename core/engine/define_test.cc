@@ -11,7 +11,7 @@ struct Asked {
 BOOST_DESCRIBE_STRUCT(Asked, (), (number))
 
 json::Value call(const Function& function, const Library& library, const char* input = R"({"number": 3})") {
-  return function.call(json::parse_text(input).value(), library).value();
+  return function.call(json::parse_text(input).value(), library, DecimalSign::point).value();
 }
 
 Checked<int> twice(const Asked& in) { return in.number * 2; }
@@ -29,8 +29,12 @@ TEST(Define, TakesAFunctionAsItStands) {
   EXPECT_EQ(function.summary, "A.");
   EXPECT_EQ(call(function, {}), 6);
   EXPECT_EQ(call(define<&of_a_copy>("a", "A."), {}), 3);
-  EXPECT_EQ(function.call(json::parse_text("{}").value(), {}).error().front().path, "/number");
-  EXPECT_EQ(define<&refused>("a", "A.").call(json::parse_text(R"({"number": 3})").value(), {}).error().front().expected,
+  EXPECT_EQ(function.call(json::parse_text("{}").value(), {}, DecimalSign::point).error().front().path, "/number");
+  EXPECT_EQ(define<&refused>("a", "A.")
+                .call(json::parse_text(R"({"number": 3})").value(), {}, DecimalSign::point)
+                .error()
+                .front()
+                .expected,
             "another");
 }
 

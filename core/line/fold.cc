@@ -661,6 +661,7 @@ class LineFold::Parts {
  public:
   Parts(const policy::Policy& policy, std::string line) : policy_(policy) {
     state_.id = std::move(line);
+    state_.doubt.emplace();  // nothing was taken in yet, and nothing is in doubt
     folding_.emplace(state_, policy_, said_);
   }
 

@@ -418,7 +418,6 @@ export const phrases: Readonly<Record<string, string>> = {
   'whether {0} is blood': 'si {0} es sangre',
   'whether {0} is a lipid': 'si {0} es un lípido',
   // ---- what several fluids do together, and what an order may be for
-  'Together with what runs beside it: {0}': 'Junto con lo que pasa a la vez: {0}',
   'the rate of {0}': 'la velocidad de {0}',
   'Nothing but saline 0.9 % runs with blood: not {0}.': 'Con la sangre no pasa nada más que suero salino al 0.9 %: tampoco {0}.',
   '{0} never meets {1} in a bag or a line.': '{0} nunca se junta con {1} en una bolsa o una vía.',

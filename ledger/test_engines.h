@@ -12,6 +12,7 @@
 #include <stdexcept>
 
 #include "exchange/library.h"
+#include "exchange/said/said.h"
 #include "json/codec.h"
 #include "ledger/policy_change.h"
 #include "ledger/test_notes.h"
@@ -64,7 +65,7 @@ class EachEngine : public testing::TestWithParam<Engine>, protected Notes {
   [[nodiscard]] const std::string& where() const { return where_; }
   [[nodiscard]] std::unique_ptr<Ledger> open() const {
     auto opened = open_ledger(where_);
-    if (!opened) throw std::runtime_error(opened.error().front().expected);
+    if (!opened) throw std::runtime_error(said::in_english(opened.error().front().expected));
     return std::move(*opened);
   }
 

@@ -64,6 +64,11 @@ class Section {
   }
 
   /// What is so, as a part of the list; what to do about it stands on the line's own page.
+  /// A sheet is still prose; what is a message has its few words here, and is never left out.
+  static std::string in_few_words(const Finding& finding) {
+    if (!finding.text.has_id()) return lower(first_sentence(finding.text.written()));
+    return finding.text.id() == "line_in_same_limb" ? "another line lies in the same limb" : finding.code;
+  }
   static std::string first_sentence(const std::string& text) { return text.substr(0, text.find(". ")); }
 
   void say_running() {
@@ -161,8 +166,7 @@ class Section {
     beware_of_what_runs(words);
     beware_of_the_line(words);
     if (due)
-      for (const auto& finding : due->findings)  // the room of care still writes prose; never nothing, if it moves
-        words.push_back(finding.text.has_id() ? finding.code : lower(first_sentence(finding.text.written())));
+      for (const auto& finding : due->findings) words.push_back(in_few_words(finding));
     if (patient.can_report_pain == false) words.push_back("cannot report pain");
     if (patient.fragile_skin == true) words.push_back("fragile skin");
     if (text::is_blank(state_.place.unit)) words.push_back("ward not recorded, so that every ward sees this line");

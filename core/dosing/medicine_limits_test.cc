@@ -184,6 +184,7 @@ TEST(MedicineLimits, WhereThereIsNoMedicineNothingIsAsked) {
 std::string pushed(const infusate::Infusate& entry, const char* code, double faster = 1, double kilograms = 64) {
   PushInput in{some, 64.0 * minute / 64.0 / faster, 16.0 * millilitre, in_it, std::nullopt, entry.name};
   if (kilograms > 0) in.weight = kilograms * kilogram;
+  in.person = growth::Person{*parse_date("1960-01-01"), line::Sex::female, *parse_date("2026-11-25")};
   const auto plan = push_plan(in, list_of(entry));
   for (const auto& finding : plan->findings)
     if (finding.code == code) return std::string(json::name_of(finding.severity));
@@ -301,10 +302,11 @@ TEST(MedicineLimits, ADoseByItsRate) {
   EXPECT_EQ(dosed(entry, "too_fast", 1, true), "");
   EXPECT_EQ(dosed(entry, "too_fast", beyond, true), "stop");
   EXPECT_EQ(dosed(entry, "the dose in units", 1, false), "lacks");
-  // A shortest time says nothing of what runs on.
+  // A shortest time is held against the time that the bag lasts: 64 mg at 1 mg/min.
   entry.giving = infusate::GivingLimit{};
-  entry.giving->shortest = 1.0 * hour;
-  EXPECT_EQ(dosed(entry, "how fast", 1, false), "lacks");
+  entry.giving->shortest = 64.0 * minute;
+  EXPECT_EQ(dosed(entry, "too_fast", within, false), "");
+  EXPECT_EQ(dosed(entry, "too_fast", beyond, false), "stop");
 }
 
 }  // namespace

@@ -192,15 +192,16 @@ TEST(OrderSoluteLimits, MaintenanceOfAChildFromItsSodium) {
   EXPECT_EQ(told(at(least, Birth::child), "hypotonic_for_child"), "");
   EXPECT_EQ(told(at(least * within, Birth::child), "hypotonic_for_child"), "caution");
   EXPECT_TRUE(lacks(at(least * within, Birth::unknown), OrderLook::maintenance_fluid, "the birth date"));
-  EXPECT_FALSE(lacks(at(least, Birth::unknown), OrderLook::maintenance_fluid, "the birth date"));
+  // It holds no glucose, and who has no birth date may be a newborn.
+  EXPECT_TRUE(lacks(at(least, Birth::unknown), OrderLook::maintenance_fluid, "the birth date"));
   EXPECT_EQ(told(at(least * within, Birth::unknown), "hypotonic_for_child"), "");
   for (const auto purpose : {Purpose::maintenance, Purpose::rehydration, Purpose::keep_open, Purpose::other})
     EXPECT_EQ(told(at(least * within, Birth::child, purpose), "hypotonic_for_child"), "caution");
   for (const auto purpose : {Purpose::resuscitation, Purpose::medicine, Purpose::contrast, Purpose::blood})
     EXPECT_EQ(state(at(least * within, Birth::child, purpose), OrderLook::maintenance_fluid),
               verdict::LookState::does_not_apply);
-  EXPECT_EQ(state(at(least * within, Birth::newborn), OrderLook::maintenance_fluid),
-            verdict::LookState::does_not_apply);
+  EXPECT_EQ(told(at(least * within, Birth::newborn), "hypotonic_for_child"), "")
+      << "a newborn's fluid has a rule of its own";
   // 18 today, and 18 tomorrow.
   EXPECT_EQ(state(at(least * within, "2008-11-25"), OrderLook::maintenance_fluid), verdict::LookState::does_not_apply);
   EXPECT_EQ(told(at(least * within, "2008-11-26"), "hypotonic_for_child"), "caution");

@@ -11,7 +11,7 @@ struct Asked {
 BOOST_DESCRIBE_STRUCT(Asked, (), (number))
 
 json::Value call(const Function& function, const Library& library, const char* input = R"({"number": 3})") {
-  return function.call(json::parse_text(input).value(), library, DecimalSign::point).value();
+  return function.call(json::parse_text(input).value(), library, policy::decimal_sign(library.policy)).value();
 }
 
 Checked<int> twice(const Asked& in) { return in.number * 2; }

@@ -72,7 +72,7 @@ TEST(RegionRules, ARegionNeverMakesItMilder) {
     for (int a = 0; a < signs; ++a)
       for (int b = a; b < signs; ++b) {
         const std::vector present{static_cast<Sign>(a), static_cast<Sign>(b)};
-        const auto anywhere = cards(present, std::nullopt, harm);
+        const auto anywhere = cards(present, std::nullopt, harm, line::AgeBand::unknown);
         for (const auto region : {Region::hand_back, Region::antecubital, Region::forearm_lower, Region::scalp}) {
           const auto here = cards(present, region, harm, line::AgeBand::unknown);
           for (const auto& card : anywhere) EXPECT_TRUE(opens(here, card.c_str())) << card;

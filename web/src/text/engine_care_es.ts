@@ -284,6 +284,7 @@ export const carePhrases: Readonly<Record<string, string>> = {
   'a vesicant or something unknown ran since the site was last seen sound': 'se infundió un vesicante o algo desconocido desde que el punto se vio sano',
   'it runs where policy forbids: over a joint or in the back of the hand': 'se infunde donde la norma lo prohíbe: sobre una articulación o en el dorso de la mano',
   'the only line: a new one before this one goes': 'la única vía: otra nueva antes de quitar esta',
+  'another line lies in the same limb': 'hay otra vía en la misma extremidad',
   'another line lies in the same limb: {0}': 'hay otra vía en la misma extremidad: {0}',
   'NO BLOOD RETURN: no irritant or vesicant': 'SIN REFLUJO DE SANGRE: ni irritantes ni vesicantes',
   'blood return not recorded': 'reflujo de sangre no registrado',

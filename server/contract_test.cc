@@ -63,7 +63,8 @@ TEST(Contract, HasEveryFunctionAndEveryKindOfEvent) {
 /// The converter to the page's types leaves the dots out: then, too, no two are called alike.
 TEST(Contract, NoTwoTypesAreCalledAlikeOnThePage) {
   std::set<std::string> names;
-  for (const auto& member : schema_document().at("$defs").as_object()) {
+  const auto document = schema_document();
+  for (const auto& member : document.at("$defs").as_object()) {
     std::string name;
     bool capital = true;
     for (const char c : member.key()) {

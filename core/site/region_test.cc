@@ -75,7 +75,9 @@ TEST(RegionRules, ARegionNeverMakesItMilder) {
         const auto anywhere = cards(present, std::nullopt, harm, line::AgeBand::unknown);
         for (const auto region : {Region::hand_back, Region::antecubital, Region::forearm_lower, Region::scalp}) {
           const auto here = cards(present, region, harm, line::AgeBand::unknown);
-          for (const auto& card : anywhere) EXPECT_TRUE(opens(here, card.c_str())) << card;
+          for (const auto& card : anywhere)  // of the leaks' cards the gravest stands for the others
+            EXPECT_TRUE(opens(here, card.c_str()) || (card == "leak_harmless" && here.front().starts_with("leak_")))
+                << card;
         }
       }
 }

@@ -7,7 +7,6 @@
 namespace dwell::dosing {
 namespace {
 
-using infusate::Part;
 using line::AgeBand;
 using verdict::Look;
 

@@ -31,10 +31,13 @@ void each_figure_of(const std::vector<T>& value, const std::string& path, See&& 
 template <class K, class T, class See>
 void each_figure_of(const std::map<K, T>& value, const std::string& path, See&& see) {
   for (const auto& [key, item] : value) {
+    std::string here = path;
+    here += '/';
     if constexpr (std::is_enum_v<K>)
-      each_figure(item, path + "/" + std::string(json::name_of(key)), see);
+      here += json::name_of(key);
     else
-      each_figure(item, path + "/" + key, see);
+      here += key;
+    each_figure(item, here, see);
   }
 }
 template <class T, class See>

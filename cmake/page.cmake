@@ -30,7 +30,7 @@ function(dwell_page TARGET)
        ${PROJECT_SOURCE_DIR}/cmake/messages.cmake ${PROJECT_SOURCE_DIR}/tools/messages)
   set(wasm_configure ${CMAKE_COMMAND} -E env NODE_PATH=/usr/share/nodejs ${EMCMAKE} ${CMAKE_COMMAND} -S
                      ${PROJECT_SOURCE_DIR} -B ${wasm_dir} -G Ninja -DCMAKE_BUILD_TYPE=MinSizeRel
-                     -DDWELL_HEADERS=${headers})
+                     -DDWELL_HEADERS=${headers} -DCMAKE_CXX_COMPILER_LAUNCHER=${CMAKE_CXX_COMPILER_LAUNCHER})
   set(engines)
   foreach(part first whole)
     list(APPEND engines ${wasm_dir}/wasm/dwell-${part}.js ${wasm_dir}/wasm/dwell-${part}.wasm)

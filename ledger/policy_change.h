@@ -6,7 +6,7 @@
 
 #include "json/codec.h"
 #include "ledger/ledger.h"
-#include "policy/policy.h"
+#include "policy/policy_codec.h"
 
 namespace dwell::ledger {
 

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "ledger/chain.h"
+#include "line/invented/any.h"
 #include "line/test_events.h"
 
 namespace dwell::ledger {

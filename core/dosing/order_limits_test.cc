@@ -93,8 +93,9 @@ TEST(OrderLimits, EachAgeHasItsRateByWeight) {
                                                         {Birth::adult, line::AgeBand::adult},
                                                         {Birth::older, line::AgeBand::older_adult}};
   const BodyWeight weight = 4.0 * kilogram;
-  for (const auto& [born, band] : ages) {
-    const auto& of_age = limits().by_age.at(band);
+  for (const auto& age : ages) {
+    const char* const born = age.first;
+    const auto& of_age = limits().by_age.at(age.second);
     const FlowPerMass stop = of_age.flow_stop.value;
     const FlowPerMass caution = of_age.flow_caution ? of_age.flow_caution->value : limits().caution_flow_per_mass.value;
     const auto at = [&](FlowPerMass rate) {

@@ -15,7 +15,6 @@ namespace {
 const Instant noon = *parse_instant("2026-11-25T12:00:00Z");
 constexpr const char* saline = "sodium chloride 0.9 %";
 constexpr const char* dextrose = "dextrose 5 %";
-constexpr const char* concentrate = "potassium chloride 2 mmol/mL concentrate";
 constexpr const char* with_potassium = "sodium chloride 0.9 % with potassium chloride 20 mmol/L";
 
 const infusate::Formulary& ward() { return exchange::default_library().infusates; }

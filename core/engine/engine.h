@@ -9,7 +9,7 @@
 #include "device/plan.h"
 #include "infusate/infusate.h"
 #include "json/codec.h"
-#include "policy/policy.h"
+#include "policy/policy_codec.h"
 
 namespace dwell::engine {
 

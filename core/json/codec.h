@@ -346,29 +346,15 @@ struct MemberOf {
   static constexpr Member member() { return {D::name, &OperationsOf<M>::all, &within}; }
 };
 
+/// Its members stand outside, so that a type in wide use can be compiled once: `extern template struct json::Codec<T>;`
+/// beside the type, `template struct json::Codec<T>;` in one source.
 template <class T>
 struct Codec<T, std::enable_if_t<DescribedStruct<T>>> {
-  static Value encode(const T& v) {
-    Object out;
-    encode_members(members(), &v, out);
-    return out;
-  }
-  static void decode(const Value& v, const Path& path, Reading& reading, T& out) {
-    if constexpr (requires(Value room) { in_todays_form(&out, v, room); }) {
-      Value room;
-      decode_members(members(), in_todays_form(&out, v, room), path, reading, &out, {});
-    } else {
-      decode_members(members(), v, path, reading, &out, {});
-    }
-  }
-  static Value schema(Schemas& schemas) {
-    return schemas.named(name(), &OperationsOf<T>::all, [&] { return schema_of_members(members(), schemas); });
-  }
-  static std::string name() { return type_name<T>(); }
-
-  static std::span<const Member> members() {
-    return table(boost::mp11::mp_rename<members_of<T>, boost::mp11::mp_list>());
-  }
+  static Value encode(const T& v);
+  static void decode(const Value& v, const Path& path, Reading& reading, T& out);
+  static Value schema(Schemas& schemas);
+  static std::string name();
+  static std::span<const Member> members();
 
  private:
   template <class... D>
@@ -377,6 +363,39 @@ struct Codec<T, std::enable_if_t<DescribedStruct<T>>> {
     return all;
   }
 };
+
+template <class T>
+Value Codec<T, std::enable_if_t<DescribedStruct<T>>>::encode(const T& v) {
+  Object out;
+  encode_members(members(), &v, out);
+  return out;
+}
+
+template <class T>
+void Codec<T, std::enable_if_t<DescribedStruct<T>>>::decode(const Value& v, const Path& path, Reading& reading,
+                                                            T& out) {
+  if constexpr (requires(Value room) { in_todays_form(&out, v, room); }) {
+    Value room;
+    decode_members(members(), in_todays_form(&out, v, room), path, reading, &out, {});
+  } else {
+    decode_members(members(), v, path, reading, &out, {});
+  }
+}
+
+template <class T>
+Value Codec<T, std::enable_if_t<DescribedStruct<T>>>::schema(Schemas& schemas) {
+  return schemas.named(name(), &OperationsOf<T>::all, [&] { return schema_of_members(members(), schemas); });
+}
+
+template <class T>
+std::string Codec<T, std::enable_if_t<DescribedStruct<T>>>::name() {
+  return type_name<T>();
+}
+
+template <class T>
+std::span<const Member> Codec<T, std::enable_if_t<DescribedStruct<T>>>::members() {
+  return table(boost::mp11::mp_rename<members_of<T>, boost::mp11::mp_list>());
+}
 
 // ---- variants of described structs, each with a static `kind` ----
 

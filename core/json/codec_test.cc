@@ -17,7 +17,6 @@ struct Bag {
   Flow flow;
   std::optional<Volume> volume;
   std::vector<Side> sides;
-  friend bool operator==(const Bag&, const Bag&) = default;
 };
 BOOST_DESCRIBE_STRUCT(Bag, (), (flow, volume, sides))
 

@@ -68,3 +68,5 @@ bool is_line_id(std::string_view text) {
 }
 
 }  // namespace dwell::line
+
+template struct dwell::json::Codec<dwell::line::Event>;

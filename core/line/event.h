@@ -499,3 +499,5 @@ BOOST_DESCRIBE_STRUCT(SetAside, (), (id, sequence, reason))
 [[nodiscard]] FieldErrors check(const Event& event, Instant now);
 
 }  // namespace dwell::line
+
+extern template struct dwell::json::Codec<dwell::line::Event>;  // compiled once, in event.cc

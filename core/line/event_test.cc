@@ -7,6 +7,7 @@
 #include <map>
 #include <set>
 
+#include "line/invented/any.h"
 #include "line/test_events.h"
 #include "text/each_text.h"
 

@@ -5,6 +5,7 @@
 #include <tuple>
 
 #include "line/failed_sites.h"
+#include "line/invented/any.h"
 #include "line/state.h"
 #include "line/test_events.h"
 #include "line/test_policy.h"

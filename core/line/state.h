@@ -270,3 +270,5 @@ BOOST_DESCRIBE_STRUCT(RunningState, (), (given, left, empty_at, share_left))
 [[nodiscard]] RunningState running_state(const Running& running, Instant now);
 
 }  // namespace dwell::line
+
+extern template struct dwell::json::Codec<dwell::line::State>;  // compiled once, in state_codec.cc

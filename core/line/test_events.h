@@ -1,8 +1,8 @@
 #pragma once
 // Events for tests: a short way to write a history, and a generator of every kind of event from its description.
-#include <rapidcheck.h>
+#include <string>
+#include <vector>
 
-#include "json/codec.h"
 #include "line/event.h"
 
 namespace dwell::test {
@@ -115,114 +115,15 @@ class History {
   return fact;
 }
 
-// ---- a generator made from the description, so that a new field or kind is generated from its first day ----
+// ---- generated, for properties (invented/any_event.cc) ----
 
-template <class T>
-[[nodiscard]] T any();
-
-template <class T>
-struct AnyList : std::false_type {};
-template <class T>
-struct AnyList<std::vector<T>> : std::true_type {
-  static std::vector<T> make() {
-    std::vector<T> out(*rc::gen::inRange<std::size_t>(0, 3));
-    for (auto& item : out) item = any<T>();
-    return out;
-  }
-};
-
-template <class T>
-struct AnyOf : std::false_type {};
-template <class... A>
-struct AnyOf<std::variant<A...>> : std::true_type {
-  static std::variant<A...> make() {
-    std::variant<A...> out;
-    const auto chosen = *rc::gen::inRange<std::size_t>(0, sizeof...(A));
-    boost::mp11::mp_with_index<sizeof...(A)>(
-        chosen, [&](auto index) { out = any<boost::mp11::mp_at_c<std::variant<A...>, index>>(); });
-    return out;
-  }
-};
-
-[[nodiscard]] inline std::string any_text() {
-  return *rc::gen::element<std::string>("", "sodium chloride 0.9 %", "as ordered", "quote \" and \\ slash", "π ≈ 3 mL",
-                                        "R. Ode");
-}
-
-template <class T>
-T any() {
-  if constexpr (json::is_optional<T>::value) {
-    if (*rc::gen::arbitrary<bool>()) return any<typename T::value_type>();
-    return std::nullopt;
-  } else if constexpr (AnyList<T>::value) {
-    return AnyList<T>::make();
-  } else if constexpr (AnyOf<T>::value) {
-    return AnyOf<T>::make();
-  } else if constexpr (QuantityType<T>) {
-    const UnitName& unit = unit_names(KindOf<T>::value).front();
-    return T::from_value(static_cast<double>(*rc::gen::inRange(1, 2000)) / 8 * unit.si);
-  } else if constexpr (boost::describe::has_describe_enumerators<T>::value) {
-    std::vector<T> all;
-    boost::mp11::mp_for_each<boost::describe::describe_enumerators<T>>([&](auto d) { all.push_back(d.value); });
-    return *rc::gen::elementOf(all);
-  } else if constexpr (std::is_same_v<T, std::string>) {
-    return any_text();
-  } else if constexpr (std::is_same_v<T, bool>) {
-    return *rc::gen::arbitrary<bool>();
-  } else if constexpr (std::is_same_v<T, int>) {
-    return *rc::gen::inRange(0, 5);
-  } else if constexpr (std::is_same_v<T, double>) {
-    return static_cast<double>(*rc::gen::inRange(0, 4000)) / 8;
-  } else if constexpr (std::is_same_v<T, Gauge>) {
-    return Gauge{*rc::gen::inRange(14, 27)};
-  } else if constexpr (std::is_same_v<T, Interval>) {
-    return Interval{*rc::gen::inRange(0, 100000)};
-  } else if constexpr (std::is_same_v<T, Instant>) {
-    return after(std::chrono::minutes{*rc::gen::inRange(0, 24) * 30});
-  } else if constexpr (std::is_same_v<T, Date>) {
-    return utc_date(start + std::chrono::hours{24 * *rc::gen::inRange(-20000, 2000)});
-  } else {
-    T out{};
-    boost::mp11::mp_for_each<json::members_of<T>>([&](auto member) {
-      using M = std::remove_cvref_t<decltype(out.*member.pointer)>;
-      out.*member.pointer = any<M>();
-    });
-    return out;
-  }
-}
-
+[[nodiscard]] std::string any_text();
 /// One moment of few, so that ties in time are common.
-[[nodiscard]] inline Instant any_moment() { return after(std::chrono::minutes{*rc::gen::inRange(0, 8) * 30}); }
-
+[[nodiscard]] Instant any_moment();
 /// Entry `number` of a history; now and then it corrects another one, which may be missing or come later.
-[[nodiscard]] inline line::Event any_event(unsigned number, unsigned of) {
-  line::Event event;
-  event.id = id(number);
-  event.line = line_id;
-  event.occurred_at = any_moment();
-  event.recorded_at = any_moment();
-  event.author = any_text();
-  event.device = any_text();
-  if (*rc::gen::inRange(0, 3) == 0) event.corrects = id(*rc::gen::inRange(1u, of + 2));
-  event.deviation_reason = any<std::optional<std::string>>();
-  event.body = any<line::Body>();
-  return event;
-}
-
-[[nodiscard]] inline std::vector<line::Event> any_history() {
-  const auto length = *rc::gen::inRange(1u, 12u);
-  std::vector<line::Event> events;
-  for (unsigned i = 1; i <= length; ++i) events.push_back(any_event(i, length));
-  return events;
-}
-
+[[nodiscard]] line::Event any_event(unsigned number, unsigned of);
+[[nodiscard]] std::vector<line::Event> any_history();
 /// The same entries in another order, some of them twice.
-[[nodiscard]] inline std::vector<line::Event> shuffled_with_repeats(const std::vector<line::Event>& events) {
-  std::vector<line::Event> out = events;
-  const auto repeats = *rc::gen::inRange<std::size_t>(0, 4);
-  for (std::size_t i = 0; i < repeats; ++i) out.push_back(events[*rc::gen::inRange<std::size_t>(0, events.size())]);
-  for (std::size_t i = out.size(); i > 1; --i) std::swap(out[i - 1], out[*rc::gen::inRange<std::size_t>(0, i)]);
-  return out;
-}
+[[nodiscard]] std::vector<line::Event> shuffled_with_repeats(const std::vector<line::Event>& events);
 
 }  // namespace dwell::test

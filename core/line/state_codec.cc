@@ -1,0 +1,3 @@
+#include "line/state.h"
+
+template struct dwell::json::Codec<dwell::line::State>;

@@ -8,7 +8,7 @@ namespace dwell::cli {
 namespace {
 
 struct Options {
-  std::string line, pdf;
+  std::string line, pdf, size = "usual";
 };
 
 void add_note(CLI::App& app, Session& session) {
@@ -32,10 +32,14 @@ void add_label(CLI::App& app, Session& session) {
   auto* command = app.add_subcommand("label", "The label for the dressing");
   command->add_option("line", options->line, "Id of the line")->required();
   command->add_option("--pdf", options->pdf, "Write it as a PDF file");
+  command->add_option("--size", options->size, "Of the PDF: small (50 by 25 mm), usual (70 by 30), large (90 by 40)")
+      ->check(CLI::IsMember({"small", "usual", "large"}));
   command->callback([=, &session] {
-    const auto state = line_state(session, library(session), options->line);
-    const auto label = need(document::compose_label(state, local_time(session, now())));
-    if (!options->pdf.empty()) write_private_file(options->pdf, documents::label_pdf(label));
+    const auto ward = library(session);
+    const auto state = line_state(session, ward, options->line);
+    const auto label = need(document::compose_label(state, ward.policy, local_time(session, now())));
+    const auto size = json::Codec<document::LabelSize>::from_name(options->size);
+    if (!options->pdf.empty()) write_private_file(options->pdf, documents::label_pdf(label, size.value()));
     if (session.json)
       print_json(json::encode(label));
     else if (options->pdf.empty())
@@ -63,7 +67,7 @@ void add_handover(CLI::App& app, Session& session) {
                                           at + need(parse_interval(options->until, sign)), options->nurse};
     const auto sheet = need(document::compose_handover(all_states(session, ward), ward.policy, ward.infusates,
                                                        local_time(session, at), period));
-    if (!options->pdf.empty()) write_private_file(options->pdf, documents::note_pdf(sheet));
+    if (!options->pdf.empty()) write_private_file(options->pdf, documents::handover_pdf(sheet));
     if (session.json)
       print_json(json::encode(sheet));
     else if (options->pdf.empty())

@@ -113,6 +113,7 @@ void serve(const Options& o, Session session) {
   options.local = local_time(session, now());
   options.clock = now;
   options.note_pdf = documents::note_pdf;
+  options.handover_pdf = documents::handover_pdf;
   options.label_pdf = documents::label_pdf;
   options.ledger = ledger(session, ledger::Access::made);
   options.reading = ledger(session, ledger::Access::made);

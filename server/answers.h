@@ -8,7 +8,7 @@
 
 #include "care/board.h"
 #include "care/due.h"
-#include "document/note.h"
+#include "document/handover.h"
 #include "json/codec.h"
 #include "ledger/policy_change.h"
 #include "line/state.h"
@@ -96,8 +96,8 @@ struct LineEvents : Stood {
 };
 BOOST_DESCRIBE_STRUCT(LineEvents, (Stood), (events, next))
 
-struct Sheet : document::Note, Stood {};
-BOOST_DESCRIBE_STRUCT(Sheet, (document::Note, Stood), ())
+struct Sheet : document::HandoverSheet, Stood {};
+BOOST_DESCRIBE_STRUCT(Sheet, (document::HandoverSheet, Stood), ())
 
 struct Learned : statistics::LearnResult, Stood {
   std::optional<int> set_aside_in_all;  ///< when not all are in the answer

@@ -157,7 +157,7 @@ std::span<const Routes::Route> Routes::table() {
        nullptr,
        as_pdf,
        "",
-       {},
+       {{"size", "small (50 by 25 mm), usual (70 by 30) or large (90 by 40)"}},
        "The dressing label on paper."},
       {"GET",
        "/api/photos/{hash}",

@@ -275,7 +275,7 @@ Reply Routes::due(const Asked& asked) const {
 }
 
 struct Routes::ComposedSheet {
-  document::Note note;
+  document::HandoverSheet sheet;
   Standing standing;
 };
 
@@ -323,15 +323,15 @@ tl::expected<Routes::ComposedSheet, Reply> Routes::composed_sheet(const Asked& a
     return tl::unexpected(
         refusal(413, "/unit", "more than 1\u202f000 lines", "less: the sheet of one ward, or of a shorter time"));
   const auto& library = in_force->library;
-  auto note = document::compose_handover(states, library.policy, library.infusates, options_.local, *period);
-  if (!note) return tl::unexpected(refusal(422, note.error()));
-  return ComposedSheet{std::move(*note), standing};
+  auto sheet = document::compose_handover(states, library.policy, library.infusates, options_.local, *period);
+  if (!sheet) return tl::unexpected(refusal(422, sheet.error()));
+  return ComposedSheet{std::move(*sheet), standing};
 }
 
 Reply Routes::sheet(const Asked& asked) const {
   auto made = composed_sheet(asked);
   if (!made) return std::move(made.error());
-  Sheet answer{std::move(made->note), {}};
+  Sheet answer{std::move(made->sheet), {}};
   add_standing(answer, made->standing);
   return json_reply(200, json::encode(answer));
 }
@@ -339,7 +339,7 @@ Reply Routes::sheet(const Asked& asked) const {
 Reply Routes::sheet_pdf(const Asked& asked) const {
   auto made = composed_sheet(asked);
   if (!made) return std::move(made.error());
-  return paper(made->standing, "application/pdf", options_.note_pdf(made->note));
+  return paper(made->standing, "application/pdf", options_.handover_pdf(made->sheet));
 }
 
 /// Paper does not say that it is old: it is made only of a record that was just looked at.
@@ -447,13 +447,19 @@ Reply Routes::note_pdf(const Asked& asked) const {
 
 Reply Routes::label_text(const Asked& asked) const {
   return paper_of_line(asked, plain_text, [&](const line::State& state) {
-    return document::compose_label(state, options_.local).map([](const document::Label& label) { return label.text; });
+    return document::compose_label(state, watch_.in_force()->library.policy, options_.local)
+        .map([](const document::Label& label) { return label.text; });
   });
 }
 
 Reply Routes::label_pdf(const Asked& asked) const {
+  using Sizes = json::Codec<document::LabelSize>;
+  const auto asked_size = asked.query.value("size");
+  const auto size = asked_size.empty() ? document::LabelSize::usual : Sizes::from_name(asked_size);
+  if (!size) return refusal(422, "/size", asked_size, "one of " + json::to_text(Sizes::names()));
   return paper_of_line(asked, pdf, [&](const line::State& state) {
-    return document::compose_label(state, options_.local).map(options_.label_pdf);
+    return document::compose_label(state, watch_.in_force()->library.policy, options_.local)
+        .map([&](const document::Label& label) { return options_.label_pdf(label, *size); });
   });
 }
 

@@ -30,7 +30,8 @@ struct Options {
   document::LocalTime local;
   std::function<Instant()> clock;
   std::function<std::string(const document::Note&)> note_pdf;
-  std::function<std::string(const document::Label&)> label_pdf;
+  std::function<std::string(const document::HandoverSheet&)> handover_pdf;
+  std::function<std::string(const document::Label&, document::LabelSize)> label_pdf;
   std::function<void()> every_minute;  ///< on a thread of its own; may be empty
   /// What is known of the record's proof and whoever charts should know, or nothing to say. From any thread; may be
   /// empty.

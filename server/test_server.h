@@ -66,7 +66,8 @@ class ServerTest : public testing::Test {
     o.time_zone = "Etc/UTC";
     o.clock = moment;
     o.note_pdf = [](const document::Note&) { return std::string("%PDF-note"); };
-    o.label_pdf = [](const document::Label&) { return std::string("%PDF-label"); };
+    o.handover_pdf = [](const document::HandoverSheet&) { return std::string("%PDF-handover"); };
+    o.label_pdf = [](const document::Label&, document::LabelSize) { return std::string("%PDF-label"); };
     return o;
   }
 

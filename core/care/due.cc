@@ -393,15 +393,15 @@ class Dues {
     if (!state_.dressing || !state_.dressing_since) return;
     const bool film = *state_.dressing == line::Dressing::film;
     const auto& figure = film ? policy_.watch.film_dressing : policy_.watch.gauze_dressing;
-    const bool broken = state_.dressing_broken_at.has_value();
-    if (broken)
+    const Instant due_at = *dressing_due_at(state_, policy_);
+    if (state_.dressing_broken_at)
       add(
-          Task::dressing_change, *state_.dressing_broken_at, Interval{0}, "Change the dressing",
+          Task::dressing_change, due_at, Interval{0}, "Change the dressing",
           [] { return "found not intact, and not changed since"; }, [&] { return source_of(figure); });
     else if (const auto rule = policy_.watch.film_rule.find(line::age_band(state_.patient, today_));
              film && rule != policy_.watch.film_rule.end())
       add(
-          Task::dressing_change, *state_.dressing_since + figure.value, figure.value, "Look whether the film must go",
+          Task::dressing_change, due_at, figure.value, "Look whether the film must go",
           [&] { return rule->second.value; }, [&] { return source_of(rule->second); });
     else
       add_every(Task::dressing_change, *state_.dressing_since, figure, "Change the dressing",
@@ -728,6 +728,13 @@ void say_neighbours(const std::vector<line::State>& states, std::vector<LineDue>
 std::vector<DueItem> due_items(const line::State& state, const policy::Policy& policy,
                                const infusate::Formulary& formulary, Instant now) {
   return items_of(state, policy, formulary, now, utc_date(now));
+}
+
+std::optional<Instant> dressing_due_at(const line::State& state, const policy::Policy& policy) {
+  if (!state.dressing || !state.dressing_since) return std::nullopt;
+  if (state.dressing_broken_at) return state.dressing_broken_at;
+  const bool film = *state.dressing == line::Dressing::film;
+  return *state.dressing_since + (film ? policy.watch.film_dressing : policy.watch.gauze_dressing).value;
 }
 
 std::optional<Instant> listed_until(const line::State& state, const policy::Policy& policy) {

@@ -49,6 +49,9 @@ BOOST_DESCRIBE_STRUCT(DueItem, (),
 [[nodiscard]] std::vector<DueItem> due_items(const line::State& state, const policy::Policy& policy,
                                              const infusate::Formulary& formulary, Instant now);
 
+/// When the dressing is to be changed or looked at; a broken one at once. Nothing while none is charted.
+[[nodiscard]] std::optional<Instant> dressing_due_at(const line::State& state, const policy::Policy& policy);
+
 /// How long a ward lists a line; nothing: for as long as it is not closed. A removed line that only waits for an answer
 /// leaves the list when the policy's time since its last entry, or since the last look that a card asks for, is over,
 /// and stands on its own page. What may hide a catheter, an infusion or part of a catheter never leaves.

@@ -25,36 +25,32 @@ FieldErrors check(const HandoverPeriod& period) {
   return errors;
 }
 
-/// Composes the lines of one section.
-class Section {
+/// Composes the row of one line.
+class Row {
  public:
-  Section(const State& state, const std::vector<State>& ward, const policy::Policy& policy,
-          const infusate::Formulary& formulary, const LocalTime& local, const HandoverPeriod& period)
-      : state_(state), ward_(ward), policy_(policy), formulary_(formulary), local_(local), period_(period) {
-    section_.heading = text::one_line("Bed " + (state.place.bed.empty() ? "not recorded" : state.place.bed) + " · " +
-                                      line::display_name(state.patient) + " · " + second_identifier());
-  }
+  Row(const State& state, const std::vector<State>& ward, const policy::Policy& policy,
+      const infusate::Formulary& formulary, const LocalTime& local, const HandoverPeriod& period)
+      : state_(state), ward_(ward), policy_(policy), formulary_(formulary), local_(local), period_(period) {}
 
-  NoteSection compose(const care::LineDue* due) && {
-    say_line();
+  HandoverRow compose(const care::LineDue* due) && {
+    row_.bed = text::one_line(state_.place.bed.empty() ? "not recorded" : state_.place.bed);
+    row_.who = text::one_line(line::display_name(state_.patient));
+    row_.second_identifier = text::one_line(second_identifier());
+    row_.line = text::one_line(line_in_words());
+    row_.running = text::one_line(running());
+    row_.site = text::one_line(site_in_words());
     say_beware(due);
-    say_running();
-    say_site();
     say_due(due);
     say_changes();
-    return std::move(section_);
+    return std::move(row_);
   }
 
  private:
-  void say(const std::string& what, const std::string& text) {
-    section_.lines.push_back(what + ": " + text::one_line(text));
-  }
-
-  void say_line() {
-    if (!state_.placement) return say("Line", std::string(json::name_of(state_.stage)) + ", not placed");
+  [[nodiscard]] std::string line_in_words() const {
+    if (!state_.placement) return std::string(json::name_of(state_.stage)) + ", not placed";
     const auto& placed = state_.placement->placed;
-    say("Line", access::describe(placed.site) + ", " + show(placed.gauge) + ", " + show(placed.length) + ", placed " +
-                    local_.show(state_.placement->at) + " (" + show(between(state_.placement->at, period_.now)) + ")");
+    return access::describe(placed.site) + ", " + show(placed.gauge) + ", " + show(placed.length) + ", placed " +
+           local_.show(state_.placement->at) + " (" + show(between(state_.placement->at, period_.now)) + ")";
   }
 
   static std::string lower(std::string text) {
@@ -71,24 +67,21 @@ class Section {
   }
   static std::string first_sentence(const std::string& text) { return text.substr(0, text.find(". ")); }
 
-  void say_running() {
-    if (!state_.running) return;
+  [[nodiscard]] std::string running() const {
+    if (!state_.running) return "";
     const auto bag = line::running_state(*state_.running, period_.now);
-    say("Running", line::describe(state_.running->mixture) + " at " + show(state_.running->flow) + "; " +
-                       show(bag.left) + " left" + (bag.empty_at ? ", empty " + local_.show(*bag.empty_at) : ""));
+    return line::describe(state_.running->mixture) + " at " + show(state_.running->flow) + "; " + show(bag.left) +
+           " left" + (bag.empty_at ? ", empty " + local_.show(*bag.empty_at) : "");
   }
 
-  void say_site() {
-    if (!state_.last_check) {
-      if (state_.placement) say("Site", "not looked at since it was placed");
-      return;
-    }
+  [[nodiscard]] std::string site_in_words() const {
+    if (!state_.last_check) return state_.placement ? "not looked at since it was placed" : "";
     const auto& mark = *state_.last_check;
     const std::string seen = "; seen " + local_.show(mark.at) + " (" + mark.author + ")";
-    if (nothing_found(mark.check)) return say("Site", "sound, 0 on every scale" + seen);
+    if (nothing_found(mark.check)) return "sound, 0 on every scale" + seen;
     std::string grades;
     for (const auto& given : mark.check.grades) grades += (grades.empty() ? "" : "; ") + line::describe(given);
-    say("Site", line::describe(mark.check.signs) + (grades.empty() ? "" : "; " + grades) + seen);
+    return line::describe(mark.check.signs) + (grades.empty() ? "" : "; " + grades) + seen;
   }
 
   /// Looked, graded, and nothing: said in few words, so that the others are seen.
@@ -183,9 +176,7 @@ class Section {
       words.push_back("refused: " + text::attributed(text::quoted(refusal.refused.what), refusal.author));
     const auto course = site::trend(state_.looks, policy_.scales, policy_.remove.length_tolerance.value);
     if (course.course == site::Course::worse) words.push_back("site getting " + lower(course.text));
-    std::string text;
-    for (const auto& word : words) text += (text.empty() ? "" : "; ") + word;
-    if (!text.empty()) say("Beware", text);
+    for (const auto& word : words) row_.beware.push_back(text::one_line(word));
   }
 
   void say_changes() {
@@ -201,27 +192,27 @@ class Section {
         last_sound = entry.at;
         continue;
       }
-      say("Since then", local_.show(entry.at) + " " + charted(entry));
+      happened(local_.show(entry.at) + " " + charted(entry));
     }
     if (sound_looks > 0)
-      say("Since then", "site looked at and sound " + std::to_string(sound_looks) +
-                            (sound_looks == 1 ? " time, " : " times, last ") + local_.show(last_sound));
-    if (!any) say("Since then", "nothing charted");
+      happened("site looked at and sound " + std::to_string(sound_looks) +
+               (sound_looks == 1 ? " time, " : " times, last ") + local_.show(last_sound));
+    if (!any) happened("nothing charted");
   }
+  void happened(const std::string& text) { row_.since.push_back(text::one_line(text)); }
 
   void say_due(const care::LineDue* due) {
     if (!due) return;
-    bool any = false;
     for (const auto& item : due->items) {
       if (item.due_at > period_.until) continue;
-      any = true;
-      say(item.state == care::DueState::overdue ? "OVERDUE" : "Due",
-          item.title + ", " + local_.show(item.due_at) + " (" + item.why + ")" +
-              (item.put_off_until ? "; put off until " + local_.show(*item.put_off_until) + ": " +
-                                        text::quoted(item.put_off_because.value_or(""))
-                                  : ""));
+      const std::string put_off = item.put_off_until ? "; put off until " + local_.show(*item.put_off_until) + ": " +
+                                                           text::quoted(item.put_off_because.value_or(""))
+                                                     : "";
+      row_.due.push_back(
+          {item.state == care::DueState::overdue,
+           text::one_line(item.title + ", " + local_.show(item.due_at) + " (" + item.why + ")" + put_off)});
     }
-    if (!any) say("Due", "nothing until the end of the shift");
+    if (row_.due.empty()) row_.due.push_back({false, "nothing until the end of the shift"});
   }
 
   const State& state_;
@@ -230,43 +221,64 @@ class Section {
   const infusate::Formulary& formulary_;
   const LocalTime& local_;
   const HandoverPeriod& period_;
-  NoteSection section_;
+  HandoverRow row_;
 };
 
+/// The same words in lines, for a reader of text.
+NoteSection section_of(const HandoverRow& row) {
+  NoteSection section{"Bed " + row.bed + " · " + row.who + " · " + row.second_identifier, {}};
+  const auto say = [&](const char* what, const std::string& text) {
+    if (!text.empty()) section.lines.push_back(std::string(what) + ": " + text);
+  };
+  say("Line", row.line);
+  std::string beware;
+  for (const auto& word : row.beware) beware += (beware.empty() ? "" : "; ") + word;
+  say("Beware", beware);
+  say("Running", row.running);
+  say("Site", row.site);
+  for (const auto& due : row.due) say(due.overdue ? "OVERDUE" : "Due", due.text);
+  for (const auto& happened : row.since) say("Since then", happened);
+  return section;
+}
+
 /// Lines that ended since: the next shift should know that they are gone.
-void add_closed(const std::vector<State>& states, const LocalTime& local, const HandoverPeriod& period, Note& note) {
-  NoteSection closed{"Ended since", {}};
+std::vector<std::string> ended_since(const std::vector<State>& states, const LocalTime& local,
+                                     const HandoverPeriod& period) {
+  std::vector<std::string> ended;
   for (const auto& state : states)
     if (state.stage == line::Stage::closed && state.removal && state.removal->at >= period.since)
-      closed.lines.push_back(text::one_line("Bed " + state.place.bed + ", " + line::display_name(state.patient) +
-                                            ": removed " + local.show(state.removal->at) + ", " +
-                                            line::spoken(json::name_of(state.removal->removed.reason))));
-  if (!closed.lines.empty()) note.sections.push_back(std::move(closed));
+      ended.push_back(text::one_line("Bed " + state.place.bed + ", " + line::display_name(state.patient) +
+                                     ": removed " + local.show(state.removal->at) + ", " +
+                                     line::spoken(json::name_of(state.removal->removed.reason))));
+  return ended;
 }
 
 }  // namespace
 
-Checked<Note> compose_handover(const std::vector<State>& states, const policy::Policy& policy,
-                               const infusate::Formulary& formulary, const LocalTime& local,
-                               const HandoverPeriod& period) {
+Checked<HandoverSheet> compose_handover(const std::vector<State>& states, const policy::Policy& policy,
+                                        const infusate::Formulary& formulary, const LocalTime& local,
+                                        const HandoverPeriod& period) {
   if (auto errors = check(period); !errors.empty()) return refuse(std::move(errors));
   std::map<std::string, const State*> by_id;
   for (const auto& state : states) by_id[state.id] = &state;
-  Note note;
-  note.title = "Peripheral IV lines: handover";
-  note.patient = (period.nurse ? (period.nurse->empty() ? "Nobody's lines · "
-                                                        : "Lines of " + text::unmarked(*period.nurse) + " · ")
-                               : std::string()) +
-                 "Since " + local.show(period.since) + " · written " + local.show(period.now) + " · until " +
-                 local.show(period.until);
+  HandoverSheet sheet;
+  sheet.title = "Peripheral IV lines: handover";
+  sheet.written = period.now;
+  sheet.patient = (period.nurse ? (period.nurse->empty() ? "Nobody's lines · "
+                                                         : "Lines of " + text::unmarked(*period.nurse) + " · ")
+                                : std::string()) +
+                  "Since " + local.show(period.since) + " · written " + local.show(period.now) + " · until " +
+                  local.show(period.until);
   auto ward = care::ward_due(states, policy, formulary, period.now);
   if (period.nurse) ward = care::lines_of(ward, *period.nurse);
   for (const auto& due : ward)
-    note.sections.push_back(Section(*by_id.at(due.line), states, policy, formulary, local, period).compose(&due));
-  if (!period.nurse) add_closed(states, local, period, note);
-  if (note.sections.empty()) note.sections.push_back({"No open line", {"Nothing to hand over."}});
-  note.text = plain_text(note, "");
-  return note;
+    sheet.rows.push_back(Row(*by_id.at(due.line), states, policy, formulary, local, period).compose(&due));
+  if (!period.nurse) sheet.ended = ended_since(states, local, period);
+  for (const auto& row : sheet.rows) sheet.sections.push_back(section_of(row));
+  if (!sheet.ended.empty()) sheet.sections.push_back({"Ended since", sheet.ended});
+  if (sheet.sections.empty()) sheet.sections.push_back({"No open line", {"Nothing to hand over."}});
+  sheet.text = plain_text(sheet, "");
+  return sheet;
 }
 
 }  // namespace dwell::document

@@ -18,10 +18,38 @@ struct HandoverPeriod {
 };
 BOOST_DESCRIBE_STRUCT(HandoverPeriod, (), (since, now, until, nurse))
 
+struct HandoverDue {
+  bool overdue = false;
+  std::string text;
+};
+BOOST_DESCRIBE_STRUCT(HandoverDue, (), (overdue, text))
+
+/// A line of the ward as a row of the sheet's table. Its section has the same words.
+struct HandoverRow {
+  std::string bed;                ///< "12", "not recorded"
+  std::string who;                ///< "Marsh, Ada"
+  std::string second_identifier;  ///< "born 3 Mar 1961", "no. 1007", "no birth date, no number"
+  std::string line;               ///< where it lies, what it is, since when
+  std::string running;            ///< empty: nothing runs
+  std::string site;               ///< empty: not placed
+  std::vector<std::string> beware;
+  std::vector<HandoverDue> due;    ///< until the end of the shift
+  std::vector<std::string> since;  ///< what was charted in the shift that ends
+};
+BOOST_DESCRIBE_STRUCT(HandoverRow, (), (bed, who, second_identifier, line, running, site, beware, due, since))
+
+/// The sheet as sections of words, and as a table.
+struct HandoverSheet : Note {
+  std::vector<HandoverRow> rows;
+  std::vector<std::string> ended;  ///< lines removed since, a sentence each
+};
+BOOST_DESCRIBE_STRUCT(HandoverSheet, (Note), (rows, ended))
+
 /// One section a line, most urgent first; closed lines are left out, but a line that was closed since is named.
 /// Errors: since not before now, or until not after now; either more than 7 days away.
-[[nodiscard]] Checked<Note> compose_handover(const std::vector<line::State>& states, const policy::Policy& policy,
-                                             const infusate::Formulary& formulary, const LocalTime& local,
-                                             const HandoverPeriod& period);
+[[nodiscard]] Checked<HandoverSheet> compose_handover(const std::vector<line::State>& states,
+                                                      const policy::Policy& policy,
+                                                      const infusate::Formulary& formulary, const LocalTime& local,
+                                                      const HandoverPeriod& period);
 
 }  // namespace dwell::document

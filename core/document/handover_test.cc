@@ -23,7 +23,7 @@ std::vector<line::State> ward() {
   return states;
 }
 
-Checked<Note> sheet(const std::vector<line::State>& states, int hours_back = 8, int hours_on = 8) {
+Checked<HandoverSheet> sheet(const std::vector<line::State>& states, int hours_back = 8, int hours_on = 8) {
   return compose_handover(
       states, library().policy, library().infusates, LocalTime{},
       {moment() - std::chrono::hours(hours_back), moment(), moment() + std::chrono::hours(hours_on)});

@@ -1,7 +1,9 @@
+#include "care/due.h"
 #include "document/note.h"
 #include "quantity/display.h"
 #include "text/code_points.h"
 #include "text/own_words.h"
+#include "text/text_rule.h"
 
 namespace dwell::document {
 namespace {
@@ -20,7 +22,7 @@ std::string initials_of(const std::string& person) {
 
 }  // namespace
 
-Checked<Label> compose_label(const line::State& state, const LocalTime& local) {
+Checked<Label> compose_label(const line::State& state, const policy::Policy& policy, const LocalTime& local) {
   if (!state.placement) return refuse("/placement", "nothing", "a line that has been placed");
   const auto& [at, author, placed] = *state.placement;
   const std::string moment = local.show(at);
@@ -31,7 +33,13 @@ Checked<Label> compose_label(const line::State& state, const LocalTime& local) {
   label.catheter = show(placed.gauge) + " · " + show(placed.length);
   label.initials = initials_of(text::unmarked(placed.inserter.empty() ? author : placed.inserter));
   label.emergency = placed.asepsis == line::Asepsis::not_assured;
-  label.text = moment + " · " + label.catheter + " · " + label.initials + (label.emergency ? " · EMERGENCY" : "");
+  const auto change = care::dressing_due_at(state, policy);
+  label.site = text::one_line(access::describe(placed.site));
+  label.next_change = change ? local.show(*change) : "not known";
+  label.code = std::string(label_code_prefix) + state.id;
+  label.placed_at = at;
+  label.text = moment + " · " + label.catheter + " · " + label.site + " · dressing due " + label.next_change + " · " +
+               label.initials + (label.emergency ? " · EMERGENCY" : "");
   return label;
 }
 

@@ -38,6 +38,7 @@ class Composing {
 
   [[nodiscard]] Note compose() {
     note_.title = "Peripheral IV line: " + version();
+    note_.written = now_;
     note_.patient = patient();
     order_and_plan();
     listed("Veins", {"assessed"});
@@ -45,6 +46,7 @@ class Composing {
     listed("Refused", {"refused"});
     listed("Attempts", {"attempted"});
     if (state_.placement) {
+      note_.ribbon = ribbon();
       placement();
       infusions();
       listed("Checks and care", {"site_checked", "photographed", "dressing_changed", "set_changed", "add_on_changed",
@@ -95,13 +97,77 @@ class Composing {
     return local_.show(entry.at) + ": " + charted(entry);
   }
 
-  /// The entries in force of these kinds, as they happened.
+  /// The entries in force of these kinds, as they happened; those one after another that say the same stand in one
+  /// line, each with its moment.
   [[nodiscard]] std::vector<std::string> entries(std::initializer_list<std::string_view> kinds) const {
+    struct Like {
+      std::vector<Instant> at;
+      std::string text;
+    };
+    std::vector<Like> found;
+    for (const auto& entry : state_.history) {
+      if (entry.corrected || std::find(kinds.begin(), kinds.end(), entry.kind) == kinds.end()) continue;
+      auto text = charted(entry);
+      if (found.empty() || found.back().text != text) found.push_back({{}, std::move(text)});
+      found.back().at.push_back(entry.at);
+    }
     std::vector<std::string> lines;
-    for (const auto& entry : state_.history)
-      if (!entry.corrected && std::find(kinds.begin(), kinds.end(), entry.kind) != kinds.end())
-        lines.push_back(entry_text(entry));
+    for (const auto& like : found) lines.push_back(moments(like.at) + ": " + like.text);
     return lines;
+  }
+
+  /// "25 Nov 2026 08:00", "25 Nov 2026 08:00, 10:00, 26 Nov 2026 06:00 (3 times)"
+  [[nodiscard]] std::string moments(const std::vector<Instant>& all) const {
+    std::string text, day;
+    for (const auto at : all) {
+      const std::string moment = local_.show(at);
+      const auto time = moment.rfind(' ') + 1;
+      text += text.empty() ? "" : ", ";
+      text += moment.substr(0, time) == day ? moment.substr(time) : moment;
+      day = moment.substr(0, time);
+    }
+    return text + (all.size() > 1 ? " (" + std::to_string(all.size()) + " times)" : "");
+  }
+
+  [[nodiscard]] NoteRibbon ribbon() const {
+    NoteRibbon drawn;
+    drawn.from = state_.placement->at;
+    drawn.out = state_.removal.has_value();
+    drawn.until = std::max(drawn.from, drawn.out ? state_.removal->at : now_);
+    drawn.from_text = local_.show(drawn.from);
+    drawn.until_text = local_.show(drawn.until);
+    for (const auto midnight : local_.midnights(drawn.from, drawn.until)) {
+      const std::string moment = local_.show(midnight);
+      drawn.days.push_back({midnight, moment.substr(0, moment.rfind(' '))});
+    }
+    for (const auto& entry : state_.history) {
+      if (entry.corrected || entry.at < drawn.from || entry.at > drawn.until) continue;
+      if (entry.kind == line::SiteChecked::kind)
+        drawn.looks.push_back({entry.at, entry.worst_grade, entry.unmatched.value_or(false)});
+    }
+    drawn.ran = ran(drawn.until);
+    return drawn;
+  }
+
+  /// When something ran: from each start to what ended it, or until now.
+  [[nodiscard]] std::vector<NoteRibbon::Span> ran(Instant until) const {
+    std::vector<NoteRibbon::Span> spans;
+    std::optional<Instant> began;
+    const auto end = [&](Instant at) {
+      if (began && at > *began) spans.push_back({*began, at});
+      began.reset();
+    };
+    for (const auto& entry : state_.history) {
+      if (entry.corrected || entry.at > until) continue;
+      if (entry.kind == line::InfusionStarted::kind) {
+        end(entry.at);
+        began = entry.at;
+      } else if (entry.kind == line::InfusionEnded::kind) {
+        end(entry.at);
+      }
+    }
+    end(until);
+    return spans;
   }
 
   void listed(const char* heading, std::initializer_list<std::string_view> kinds) {

@@ -3,7 +3,9 @@
 // what was not charted reads "not recorded".
 #include <boost/describe.hpp>
 #include <chrono>
+#include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "line/state.h"
@@ -16,23 +18,62 @@ struct NoteSection {
 };
 BOOST_DESCRIBE_STRUCT(NoteSection, (), (heading, lines))
 
+/// The line's life as a drawing: from placing until it came out, or until the note was written.
+struct NoteRibbon {
+  struct Span {
+    Instant from{}, until{};
+    BOOST_DESCRIBE_CLASS(Span, (), (from, until), (), ())
+  };
+  struct Look {
+    Instant at{};
+    std::optional<int> grade;  ///< the worst; nothing: looked at, and not graded
+    bool unmatched = false;    ///< signs that match no grade of a scale
+    BOOST_DESCRIBE_CLASS(Look, (), (at, grade, unmatched), (), ())
+  };
+  struct Day {
+    Instant at{};      ///< midnight on the ward
+    std::string text;  ///< "26 Nov 2026"
+    BOOST_DESCRIBE_CLASS(Day, (), (at, text), (), ())
+  };
+  Instant from{}, until{};
+  std::string from_text, until_text;  ///< the ward's time
+  bool out = false;                   ///< ends with the catheter's removal
+  std::vector<Span> ran;
+  std::vector<Look> looks;
+  std::vector<Day> days;
+};
+BOOST_DESCRIBE_STRUCT(NoteRibbon, (), (from, until, from_text, until_text, out, ran, looks, days))
+
 struct Note {
   std::string title;    ///< "Peripheral IV line: closing note"
   std::string patient;  ///< "Patient: FAMILY, Given · born 3 Mar 1941 · no. 123"
   std::vector<NoteSection> sections;
-  std::string text;  ///< the same as plain text, wrapped at 78 columns
+  std::string text;                  ///< the same as plain text, wrapped at 78 columns
+  Instant written{};                 ///< a document is dated by it, so that the same facts make the same bytes
+  std::optional<NoteRibbon> ribbon;  ///< of a line that was placed
 };
-BOOST_DESCRIBE_STRUCT(Note, (), (title, patient, sections, text))
+BOOST_DESCRIBE_STRUCT(Note, (), (title, patient, sections, text, written, ribbon))
 
 struct Label {
   std::string date;      ///< "25 Nov 2026"
   std::string time;      ///< "08:19"
   std::string catheter;  ///< "22 gauge · 25 mm"
+  std::string site;      ///< "left forearm, middle"
   std::string initials;
+  std::string next_change;  ///< of the dressing: "2 Dec 2026 08:19"; "not known"
   bool emergency = false;
+  std::string code;  ///< what a reader of codes finds on it: the line's id after `label_code_prefix`
   std::string text;
+  Instant placed_at{};
 };
-BOOST_DESCRIBE_STRUCT(Label, (), (date, time, catheter, initials, emergency, text))
+BOOST_DESCRIBE_STRUCT(Label, (), (date, time, catheter, site, initials, next_change, emergency, code, text, placed_at))
+
+/// For the edge of the dressing: 50 by 25, 70 by 30 and 90 by 40 mm.
+enum class LabelSize { small, usual, large };
+BOOST_DESCRIBE_ENUM(LabelSize, small, usual, large)
+
+/// Before the line's id in the code of its label. It names nobody: the id means nothing without the record.
+inline constexpr std::string_view label_code_prefix = "urn:uuid:";
 
 /// `utc_offset` is the ward's offset at each printed moment's day; the caller gives a function from the zone rules.
 struct LocalTime {
@@ -45,11 +86,14 @@ struct LocalTime {
   std::vector<Change> changes;
   [[nodiscard]] std::chrono::minutes offset(Instant instant) const;
   [[nodiscard]] std::string show(Instant instant) const;
+  /// The midnights within a time, each at most once.
+  [[nodiscard]] std::vector<Instant> midnights(Instant from, Instant until) const;
 };
 BOOST_DESCRIBE_STRUCT(LocalTime, (), (changes))
 
 [[nodiscard]] Note compose_note(const line::State& state, const LocalTime& local, Instant now);
 /// Errors: the line is not placed.
-[[nodiscard]] Checked<Label> compose_label(const line::State& state, const LocalTime& local);
+[[nodiscard]] Checked<Label> compose_label(const line::State& state, const policy::Policy& policy,
+                                           const LocalTime& local);
 
 }  // namespace dwell::document

@@ -265,21 +265,25 @@ RC_GTEST_PROP(Wrap, LosesNoWordAndCutsNone, ()) {
 
 TEST(Label, SaysWhenWhatAndWho) {
   const auto state = line::fold(History{}.at(minutes{19}, test::placed()).events, test::small_policy());
-  const auto label = compose_label(state, local()).value();
+  const auto label = compose_label(state, test::small_policy(), local()).value();
   EXPECT_EQ(label.date, "25 Nov 2026");
   EXPECT_EQ(label.time, "09:19");
   EXPECT_EQ(label.catheter, "22 gauge · 25 mm");
   EXPECT_EQ(label.initials, "RO");
   EXPECT_FALSE(label.emergency);
-  EXPECT_EQ(label.text, "25 Nov 2026 09:19 · 22 gauge · 25 mm · RO");
+  EXPECT_EQ(label.site, "left forearm, middle");
+  EXPECT_EQ(label.code, "urn:uuid:019abb2c-1111-7111-8111-111111111111");
+  EXPECT_EQ(label.text,
+            "25 Nov 2026 09:19 · 22 gauge · 25 mm · " + label.site + " · dressing due " + label.next_change + " · RO");
 }
 
 TEST(Label, MarksTheEmergencyLine) {
   auto fact = test::placed();
   fact.asepsis = line::Asepsis::not_assured;
   fact.inserter = "TL";
-  const auto label =
-      compose_label(line::fold(History{}.at(minutes{0}, fact).events, test::small_policy()), local()).value();
+  const auto label = compose_label(line::fold(History{}.at(minutes{0}, fact).events, test::small_policy()),
+                                   test::small_policy(), local())
+                         .value();
   EXPECT_TRUE(label.emergency);
   EXPECT_TRUE(label.text.ends_with("TL · EMERGENCY"));
 }
@@ -288,7 +292,9 @@ TEST(Label, InitialsAreWholeLettersOfOneLine) {
   auto fact = test::placed();
   fact.inserter = "Ödön Élan";
   const auto label_of = [&] {
-    return compose_label(line::fold(History{}.at(minutes{0}, fact).events, test::small_policy()), local()).value();
+    return compose_label(line::fold(History{}.at(minutes{0}, fact).events, test::small_policy()), test::small_policy(),
+                         local())
+        .value();
   };
   EXPECT_EQ(label_of().initials, "ÖÉ");
   fact.inserter = "RO\nEMERGENCY";
@@ -296,7 +302,7 @@ TEST(Label, InitialsAreWholeLettersOfOneLine) {
 }
 
 TEST(Label, NeedsAPlacedLine) {
-  const auto refused = compose_label({}, local());
+  const auto refused = compose_label({}, test::small_policy(), local());
   ASSERT_FALSE(refused);
   EXPECT_EQ(refused.error().front().path, "/placement");
 }

@@ -36,9 +36,11 @@ std::vector<Function> document_functions() {
                        [](const DocumentInput& in, const Library&) -> Checked<document::Note> {
                          return document::compose_note(in.state, in.local, in.now);
                        }));
-  all.push_back(
-      define("document.label", "The dressing label: date, time, catheter, initials, emergency mark.",
-             [](const DocumentInput& in, const Library&) { return document::compose_label(in.state, in.local); }));
+  all.push_back(define("document.label",
+                       "The dressing label: date, time, catheter, site, initials, next change, emergency mark, code.",
+                       [](const DocumentInput& in, const Library& library) {
+                         return document::compose_label(in.state, library.policy, in.local);
+                       }));
   return all;
 }
 

@@ -1,16 +1,22 @@
 #pragma once
-// The note and the dressing label on paper. The words come from core/document; here they are only set. Without a font
-// that has the letters there is no document (std::runtime_error): sheets of empty boxes would look like a note.
+// What is carried on paper: the note, the sheet of the handover, the dressing label. The words come from core/document;
+// here they are only set and drawn. The same document makes the same bytes.
 #include <string>
 
+#include "document/handover.h"
 #include "document/note.h"
 
 namespace dwell::documents {
 
-/// A4, one or more pages, numbered, the patient's line on each. The bytes of a PDF file.
+/// A4, one or more pages, numbered, the patient's line on each; the line's life as a ribbon under the head. The bytes
+/// of a PDF file.
 [[nodiscard]] std::string note_pdf(const document::Note& note);
 
-/// One label of 70 by 30 mm, for the edge of the dressing. The bytes of a PDF file.
-[[nodiscard]] std::string label_pdf(const document::Label& label);
+/// A4 across, a row a line of the ward, most urgent first; nothing is cut: a row is as high as it must be.
+[[nodiscard]] std::string handover_pdf(const document::HandoverSheet& sheet);
+
+/// One label with its code as a Data Matrix (ISO/IEC 16022). The bytes of a PDF file.
+[[nodiscard]] std::string label_pdf(const document::Label& label,
+                                    document::LabelSize size = document::LabelSize::usual);
 
 }  // namespace dwell::documents

@@ -36,6 +36,7 @@ class Section {
   }
 
   NoteSection compose(const care::LineDue* due) && {
+    section_.line = state_.id;
     say_line();
     say_beware(due);
     say_running();
@@ -185,7 +186,9 @@ class Section {
     if (course.course == site::Course::worse) words.push_back("site getting " + lower(course.text));
     std::string text;
     for (const auto& word : words) text += (text.empty() ? "" : "; ") + word;
-    if (!text.empty()) say("Beware", text);
+    if (text.empty()) return;
+    section_.beware = text::one_line(text);
+    say("Beware", text);
   }
 
   void say_changes() {
@@ -201,7 +204,9 @@ class Section {
         last_sound = entry.at;
         continue;
       }
-      say("Since then", local_.show(entry.at) + " " + charted(entry));
+      const std::string change = local_.show(entry.at) + " " + charted(entry);
+      section_.changed = text::one_line(change);
+      say("Since then", change);
     }
     if (sound_looks > 0)
       say("Since then", "site looked at and sound " + std::to_string(sound_looks) +

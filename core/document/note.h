@@ -3,6 +3,7 @@
 // what was not charted reads "not recorded".
 #include <boost/describe.hpp>
 #include <chrono>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -13,8 +14,12 @@ namespace dwell::document {
 struct NoteSection {
   std::string heading;
   std::vector<std::string> lines;
+  /// Of a handover: the line that the section is about, and what stands in its one row of a table.
+  std::optional<std::string> line = std::nullopt;
+  std::optional<std::string> beware = std::nullopt;   ///< what can hurt, the gravest first; absent: nothing
+  std::optional<std::string> changed = std::nullopt;  ///< the last change that is no sound look; absent: none
 };
-BOOST_DESCRIBE_STRUCT(NoteSection, (), (heading, lines))
+BOOST_DESCRIBE_STRUCT(NoteSection, (), (heading, lines, line, beware, changed))
 
 struct Note {
   std::string title;    ///< "Peripheral IV line: closing note"

@@ -98,16 +98,17 @@ Ratio share_used(Flow needed, Flow given) { return given > Flow() ? Ratio(needed
 
 Margin flow_margin(const Pair& pair, const flow::FlowBand& band, const Context& in_context) {
   const auto& gravity = in_context.policy.gravity;
+  const Flow needed = in_context.setting.needed_flow;
   Margin margin;
-  margin.name = "flow the open line can give";
-  margin.value = show(pair.open_flow);
-  margin.limit = "at least " + show(in_context.setting.needed_flow);
-  margin.share_of_limit = pair.open_flow.value() > 0 ? double(in_context.setting.needed_flow / pair.open_flow) : 99.0;
-  margin.inside = pair.open_flow >= in_context.setting.needed_flow;
-  margin.share = share_used(in_context.setting.needed_flow, pair.open_flow);
+  margin.name = "share of the open flow used";
+  margin.share = share_used(needed, pair.open_flow);
   margin.limit_share = Ratio(1.0);
-  margin.likely_low = share_used(in_context.setting.needed_flow, band.high);
-  margin.likely_high = share_used(in_context.setting.needed_flow, band.low);
+  margin.likely_low = share_used(needed, band.high);
+  margin.likely_high = share_used(needed, band.low);
+  margin.value = show(margin.share);
+  margin.limit = "at most " + show(margin.limit_share);
+  margin.share_of_limit = pair.open_flow.value() > 0 ? double(needed / pair.open_flow) : 99.0;
+  margin.inside = pair.open_flow >= needed;
   margin.working = {"flow through the open gravity line",
                     "head = losses in set, catheter and vein",
                     {{"bag above the tip", show_in(in_context.setting.bag_height, centimetre, "cm")},
@@ -116,7 +117,7 @@ Margin flow_margin(const Pair& pair, const flow::FlowBand& band, const Context& 
                      {"catheter length", show(in_context.catheter(pair).length)},
                      {"flow of the set alone",
                       show_in(set_of(gravity, SetKind::ward).part.open_flow, millilitre / minute, "mL/min")}},
-                    margin.value,
+                    show(pair.open_flow),
                     {"flow.md: model, published series and errors", Mark::computed}};
   return margin;
 }

@@ -288,7 +288,7 @@ export const phrases: Readonly<Record<string, string>> = {
   'depth': 'profundidad',
   'angle': 'ángulo',
   'length outside': 'longitud fuera',
-  'flow the open line can give': 'flujo que puede dar la vía abierta',
+  'share of the open flow used': 'parte del flujo abierto que se usa',
   'flow through the open gravity line': 'flujo por la vía abierta, por gravedad',
   'head = losses in set, catheter and vein': 'altura = pérdidas en equipo, catéter y vena',
   'bag above the tip': 'bolsa por encima de la punta',

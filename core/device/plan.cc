@@ -157,11 +157,12 @@ std::vector<std::string> own_reasons(const Pair& pair, const flow::FlowBand& ban
   if (in_context.setting.preferred && !in_context.setting.preferred->empty()) {
     if (c.gauge == 1)
       reasons.push_back(show(catheter.gauge) +
-                        " is the ward's first choice for this patient: smallest that does the job.");
+                        " is the gauge that the ward prefers for this patient: smallest that does the job.");
     else if (c.gauge == 0)
-      reasons.push_back(show(catheter.gauge) + " is not among the ward's choices for this patient.");
+      reasons.push_back(show(catheter.gauge) + " is not among the ward's gauges for this patient.");
     else
-      reasons.push_back(show(catheter.gauge) + " is an accepted choice for this patient, not the first.");
+      reasons.push_back(show(catheter.gauge) +
+                        " is accepted for this patient; of the gauges alone the ward prefers another.");
   }
   reasons.push_back("Fills " + show(pair.ratio) + " of the vein; " + show(vessel::annular_flow_share(pair.ratio)) +
                     " of the blood flow can pass it at worst.");

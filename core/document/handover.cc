@@ -204,9 +204,9 @@ class Section {
         last_sound = entry.at;
         continue;
       }
-      const std::string change = local_.show(entry.at) + " " + charted(entry);
-      section_.changed = text::one_line(change);
-      say("Since then", change);
+      section_.changed = text::one_line(charted(entry));
+      section_.changed_at = entry.at;
+      say("Since then", local_.show(entry.at) + " " + charted(entry));
     }
     if (sound_looks > 0)
       say("Since then", "site looked at and sound " + std::to_string(sound_looks) +

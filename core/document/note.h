@@ -18,8 +18,9 @@ struct NoteSection {
   std::optional<std::string> line = std::nullopt;
   std::optional<std::string> beware = std::nullopt;   ///< what can hurt, the gravest first; absent: nothing
   std::optional<std::string> changed = std::nullopt;  ///< the last change that is no sound look; absent: none
+  std::optional<Instant> changed_at = std::nullopt;
 };
-BOOST_DESCRIBE_STRUCT(NoteSection, (), (heading, lines, line, beware, changed))
+BOOST_DESCRIBE_STRUCT(NoteSection, (), (heading, lines, line, beware, changed, changed_at))
 
 struct Note {
   std::string title;    ///< "Peripheral IV line: closing note"

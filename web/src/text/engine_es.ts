@@ -300,9 +300,9 @@ export const phrases: Readonly<Record<string, string>> = {
     'Aquí no debe pasar un vesicante: poco tejido sobre tendón y nervio. Elegir una vena grande del antebrazo.',
   'Fragile vein: flat angle, little or no tourniquet, smallest catheter that serves.': 'Vena frágil: ángulo plano, torniquete suave o ninguno, el catéter más pequeño que sirva.',
   'Only {#0} of the catheter would lie in the vein: secure it well and check it often.': 'Solo el {0} del catéter quedaría dentro de la vena: fijarlo bien y revisarlo a menudo.',
-  "{#0} gauge is the ward's first choice for this patient: smallest that does the job.": '{0} G es la primera opción de la unidad para este paciente: el más pequeño que cumple.',
-  "{#0} gauge is not among the ward's choices for this patient.": '{0} G no está entre las opciones de la unidad para este paciente.',
-  '{#0} gauge is an accepted choice for this patient, not the first.': '{0} G es una opción aceptada para este paciente, no la primera.',
+  '{#0} gauge is the gauge that the ward prefers for this patient: smallest that does the job.': '{0} G es el calibre que la unidad prefiere para este paciente: el más pequeño que cumple.',
+  "{#0} gauge is not among the ward's gauges for this patient.": '{0} G no está entre los calibres de la unidad para este paciente.',
+  '{#0} gauge is accepted for this patient; of the gauges alone the ward prefers another.': '{0} G se acepta para este paciente; solo por el calibre la unidad prefiere otro.',
   'Fills {#0} of the vein; {#1} of the blood flow can pass it at worst.': 'Ocupa el {0} de la vena; en el peor caso puede pasar el {1} del flujo de sangre.',
   'Needs a vein of at least {#0}: about {#1} sure, as the vein was assessed and as such veins are.':
     'Necesita una vena de al menos {0}: seguridad de cerca del {1}, según se valoró la vena y cómo son esas venas.',

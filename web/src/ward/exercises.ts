@@ -30,7 +30,7 @@ export const planCases: readonly ((now: number) => PlanCase)[] = [
   (now) => ({
     patient: {
       number: 'P-2', family: 'Practice', given: 'Two', birth_date: bornBefore(now, 84), sex: 'female', weight: '47 kg', allergies: [], allergies_known: true, anticoagulant: false, fragile_skin: true,
-      restrictions: [{ side: 'right', limb: 'arm', reason: 'lymph_node_dissection', note: '' }],
+      restrictions: [{ side: 'right', limb: 'arm', reason: 'node_dissection', note: '' }],
     },
     order: { mixture: { base: 'balanced crystalloid (acetate-gluconate)', volume: '1 L', additives: [] }, duration: '8 h', therapy: '2 d', drop_factor: '20 {drop}/mL', purpose: 'rehydration', prescriber: '' },
     veins: [

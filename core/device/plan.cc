@@ -60,6 +60,8 @@ Margin ratio_margin(const Pair& pair, const Context& in_context) {
   margin.value = show(pair.ratio);
   margin.limit = "at most " + show(limit.value);
   margin.share_of_limit = pair.ratio / limit.value;
+  margin.share = pair.ratio;
+  margin.limit_share = limit.value;
   margin.working = {"catheter-to-vein ratio",
                     "catheter outer diameter / vein diameter",
                     {{"catheter outer diameter", show(in_context.catheter(pair).outer)},
@@ -77,6 +79,9 @@ Margin share_margin(const Pair& pair, const Context& in_context) {
   margin.limit = "at least " + show(least.value);
   margin.share_of_limit = pair.share_in_vein.value() > 0 ? double(least.value / pair.share_in_vein) : 99.0;
   margin.inside = pair.share_in_vein >= least.value;
+  margin.share = pair.share_in_vein;
+  margin.limit_share = least.value;
+  margin.rule = MarginRule::at_least;
   margin.working = {"share of the catheter in the vein",
                     "(length − depth / sin(angle) − length outside) / length",
                     {{"length", show(in_context.catheter(pair).length)},
@@ -88,14 +93,22 @@ Margin share_margin(const Pair& pair, const Context& in_context) {
   return margin;
 }
 
-Margin flow_margin(const Pair& pair, const Context& in_context) {
+/// A line that gives nothing is used up by any order.
+Ratio share_used(Flow needed, Flow given) { return given > Flow() ? Ratio(needed / given) : Ratio(1.0); }
+
+Margin flow_margin(const Pair& pair, const flow::FlowBand& band, const Context& in_context) {
   const auto& gravity = in_context.policy.gravity;
+  const Flow needed = in_context.setting.needed_flow;
   Margin margin;
-  margin.name = "flow the open line can give";
-  margin.value = show(pair.open_flow);
-  margin.limit = "at least " + show(in_context.setting.needed_flow);
-  margin.share_of_limit = pair.open_flow.value() > 0 ? double(in_context.setting.needed_flow / pair.open_flow) : 99.0;
-  margin.inside = pair.open_flow >= in_context.setting.needed_flow;
+  margin.name = "share of the open flow used";
+  margin.share = share_used(needed, pair.open_flow);
+  margin.limit_share = Ratio(1.0);
+  margin.likely_low = share_used(needed, band.high);
+  margin.likely_high = share_used(needed, band.low);
+  margin.value = show(margin.share);
+  margin.limit = "at most " + show(margin.limit_share);
+  margin.share_of_limit = pair.open_flow.value() > 0 ? double(needed / pair.open_flow) : 99.0;
+  margin.inside = pair.open_flow >= needed;
   margin.working = {"flow through the open gravity line",
                     "head = losses in set, catheter and vein",
                     {{"bag above the tip", show_in(in_context.setting.bag_height, centimetre, "cm")},
@@ -104,7 +117,7 @@ Margin flow_margin(const Pair& pair, const Context& in_context) {
                      {"catheter length", show(in_context.catheter(pair).length)},
                      {"flow of the set alone",
                       show_in(set_of(gravity, SetKind::ward).part.open_flow, millilitre / minute, "mL/min")}},
-                    margin.value,
+                    show(pair.open_flow),
                     {"flow.md: model, published series and errors", Mark::computed}};
   return margin;
 }
@@ -144,11 +157,12 @@ std::vector<std::string> own_reasons(const Pair& pair, const flow::FlowBand& ban
   if (in_context.setting.preferred && !in_context.setting.preferred->empty()) {
     if (c.gauge == 1)
       reasons.push_back(show(catheter.gauge) +
-                        " is the ward's first choice for this patient: smallest that does the job.");
+                        " is the gauge that the ward prefers for this patient: smallest that does the job.");
     else if (c.gauge == 0)
-      reasons.push_back(show(catheter.gauge) + " is not among the ward's choices for this patient.");
+      reasons.push_back(show(catheter.gauge) + " is not among the ward's gauges for this patient.");
     else
-      reasons.push_back(show(catheter.gauge) + " is an accepted choice for this patient, not the first.");
+      reasons.push_back(show(catheter.gauge) +
+                        " is accepted for this patient; of the gauges alone the ward prefers another.");
   }
   reasons.push_back("Fills " + show(pair.ratio) + " of the vein; " + show(vessel::annular_flow_share(pair.ratio)) +
                     " of the blood flow can pass it at worst.");
@@ -166,7 +180,7 @@ bool is_fenced(const Vein& vein, const Case& nursing_case) {
   return !access::check_limb(vein.site, nursing_case.patient.restrictions).empty();
 }
 
-/// In words, why `other` stands below `first`: every criterion in which it is clearly worse.
+/// In words, why `other` stands below `first`: every criterion in which it is clearly worse, the weightiest first.
 std::vector<std::string> reasons_below(const Pair& first, const Pair& other, const Context& in_context) {
   constexpr double clearly = 0.02;
   const auto worse = [&](double Criteria::*criterion) {
@@ -175,23 +189,26 @@ std::vector<std::string> reasons_below(const Pair& first, const Pair& other, con
   const Catheter& a = in_context.catheter(first);
   const Catheter& b = in_context.catheter(other);
   std::vector<std::string> reasons;
-  const std::string below = "Below " + a.id + " in the " + access::describe(in_context.vein(first).site) + ": ";
-  if (worse(&Criteria::gauge) && b.gauge > a.gauge)
-    reasons.push_back(below + "wider than the therapy needs; a wider catheter irritates the vein more.");
-  if (worse(&Criteria::gauge) && b.gauge < a.gauge)
-    reasons.push_back(below + "narrower; narrow catheters block and come out sooner.");
-  if (worse(&Criteria::ratio))
-    reasons.push_back(below + "fills " + show(other.ratio) + " of its vein against " + show(first.ratio) + ".");
-  if (worse(&Criteria::share))
-    reasons.push_back(below + show(other.share_in_vein) + " of it lies in the vein against " +
-                      show(first.share_in_vein) + ".");
-  if (worse(&Criteria::region)) reasons.push_back(below + "the site lasts less well.");
-  if (worse(&Criteria::side)) reasons.push_back(below + "the dominant or a restricted arm.");
   if (is_fenced(in_context.vein(other), in_context.nursing_case))
-    reasons.push_back(below + "a limb to be left alone comes last, and only with a reason.");
-  if (worse(&Criteria::flow)) reasons.push_back(below + "less flow in hand.");
-  if (reasons.empty()) reasons.push_back(below + "nearly equal; small differences add up.");
+    reasons.emplace_back("a limb to be left alone comes last, and only with a reason.");
+  if (worse(&Criteria::gauge) && b.gauge > a.gauge)
+    reasons.emplace_back("wider than the therapy needs; a wider catheter irritates the vein more.");
+  if (worse(&Criteria::gauge) && b.gauge < a.gauge)
+    reasons.emplace_back("narrower; narrow catheters block and come out sooner.");
+  if (worse(&Criteria::ratio))
+    reasons.push_back("fills " + show(other.ratio) + " of its vein against " + show(first.ratio) + ".");
+  if (worse(&Criteria::share))
+    reasons.push_back(show(other.share_in_vein) + " of it lies in the vein against " + show(first.share_in_vein) + ".");
+  if (worse(&Criteria::region)) reasons.emplace_back("the site lasts less well.");
+  if (worse(&Criteria::side)) reasons.emplace_back("the dominant or a restricted arm.");
+  if (worse(&Criteria::flow)) reasons.emplace_back("less flow in hand.");
+  if (reasons.empty()) reasons.emplace_back("nearly equal; small differences add up.");
   return reasons;
+}
+
+std::string with_capital(std::string words) {
+  if (!words.empty() && words.front() >= 'a' && words.front() <= 'z') words.front() -= 'a' - 'A';
+  return words;
 }
 
 Option option_of(const Pair& pair, const Pair& first, const Context& in_context, infusate::HarmClass harm) {
@@ -209,10 +226,18 @@ Option option_of(const Pair& pair, const Pair& first, const Context& in_context,
   option.open_flow_low = band.low;
   option.open_flow_high = band.high;
   option.fits_probability = fits(pair, in_context);
-  option.margins = {ratio_margin(pair, in_context), share_margin(pair, in_context), flow_margin(pair, in_context)};
+  option.lie = {in_context.vein(pair).diameter, catheter.outer, in_context.vein(pair).depth,
+                catheter.length * double(pair.share_in_vein), in_context.setting.angle_degrees};
+  option.margins = {ratio_margin(pair, in_context), share_margin(pair, in_context),
+                    flow_margin(pair, band, in_context)};
   option.reasons = own_reasons(pair, band, in_context);
-  if (&pair != &first)
-    for (auto& reason : reasons_below(first, pair, in_context)) option.reasons.push_back(std::move(reason));
+  if (&pair != &first) {
+    const auto reasons = reasons_below(first, pair, in_context);
+    const std::string below =
+        "Below " + in_context.catheter(first).id + " in the " + access::describe(in_context.vein(first).site) + ": ";
+    for (const auto& reason : reasons) option.reasons.push_back(below + reason);
+    option.why = with_capital(reasons.front());
+  }
   option.cautions = cautions(pair, in_context, harm);
   if (in_context.setting.gravity && band.low < in_context.setting.needed_flow)
     option.cautions.push_back({Severity::caution,

@@ -50,6 +50,10 @@ BOOST_DESCRIBE_STRUCT(Case, (),
                       (patient, order, veins, surgery_expected, blood_expected, rapid_fluids_expected, contrast_flow,
                        now, failed_sites, bag_height, beside))
 
+/// Which side of the limit is allowed.
+enum class MarginRule { at_most, at_least };
+BOOST_DESCRIBE_ENUM(MarginRule, at_most, at_least)
+
 /// One number against its limit: drawn as a bar.
 struct Margin {
   std::string name;           ///< "share of the vein"
@@ -58,8 +62,24 @@ struct Margin {
   double share_of_limit = 0;  ///< value/limit for upper limits, limit/value for lower ones; <= 1 is inside
   bool inside = true;
   Working working;
+  /// The same as a share of a whole, so that every margin stands on one axis from 0 to 100 %; of a flow, the share of
+  /// the open flow that the order uses.
+  Ratio share, limit_share;
+  MarginRule rule = MarginRule::at_most;
+  std::optional<Ratio> likely_low, likely_high;  ///< the band that the share likely lies in
 };
-BOOST_DESCRIBE_STRUCT(Margin, (), (name, value, limit, share_of_limit, inside, working))
+BOOST_DESCRIBE_STRUCT(Margin, (),
+                      (name, value, limit, share_of_limit, inside, working, share, limit_share, rule, likely_low,
+                       likely_high))
+
+/// How the catheter would lie, for a drawing to scale.
+struct Lie {
+  Diameter vein, catheter;  ///< inner and outer
+  Length depth;             ///< from the skin to the vein
+  Length in_vein;
+  double angle_degrees = 0;
+};
+BOOST_DESCRIBE_STRUCT(Lie, (), (vein, catheter, depth, in_vein, angle_degrees))
 
 struct Option {
   std::string catheter;
@@ -72,14 +92,16 @@ struct Option {
   Flow open_flow;                      ///< what the open gravity line would give at the bedside
   Flow open_flow_low, open_flow_high;  ///< the band that holds nine of ten lines, and the slow ones that were published
   Ratio fits_probability;  ///< that the vein is wide enough for the policy's limit, from what is believed of its size
+  Lie lie;
   std::vector<Margin> margins;
   std::vector<std::string> reasons;  ///< why it stands where it stands
+  std::string why;                   ///< the weightiest of them in one line; empty for the first of a plan
   bool needs_reason = false;         ///< a limb or vein to be left alone: only when somebody says why
   std::vector<Finding> cautions;
 };
 BOOST_DESCRIBE_STRUCT(Option, (),
                       (catheter, vein, gauge, length, site, score, pareto_best, open_flow, open_flow_low,
-                       open_flow_high, fits_probability, margins, reasons, needs_reason, cautions))
+                       open_flow_high, fits_probability, lie, margins, reasons, why, needs_reason, cautions))
 
 /// Pairs that a hard limit takes out, one row a vein and reason.
 struct Exclusion {

@@ -218,7 +218,15 @@ RC_GTEST_PROP(PlanProperty, OptionsAreInsideEveryHardLimitAndInOrder, ()) {
       vein("b", Side::left, Region::hand_back, *rc::gen::inRange(5, 60) / 10.0, *rc::gen::inRange(5, 80) / 10.0)};
   const auto p = *planned(c);
   for (std::size_t i = 0; i < p.options.size(); ++i) {
-    RC_ASSERT(p.options[i].margins[0].share_of_limit <= 1.0);
+    for (const auto& margin : p.options[i].margins) {
+      RC_ASSERT(margin.share_of_limit <= 1.0);
+      const bool inside =
+          margin.rule == MarginRule::at_most ? margin.share <= margin.limit_share : margin.share >= margin.limit_share;
+      RC_ASSERT(inside == margin.inside);
+      RC_ASSERT(margin.share >= Ratio() && margin.share <= Ratio(1.0));
+    }
+    RC_ASSERT(p.options[i].why.empty() == (i == 0));
+    RC_ASSERT(p.options[i].lie.in_vein <= p.options[i].length);
     RC_ASSERT(p.options[i].open_flow >= p.needed_flow);
     if (i > 0) RC_ASSERT(p.options[i - 1].score >= p.options[i].score);
   }

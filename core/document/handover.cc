@@ -33,6 +33,7 @@ class Row {
       : state_(state), ward_(ward), policy_(policy), formulary_(formulary), local_(local), period_(period) {}
 
   HandoverRow compose(const care::LineDue* due) && {
+    row_.id = state_.id;
     row_.bed = text::one_line(state_.place.bed.empty() ? "not recorded" : state_.place.bed);
     row_.who = text::one_line(line::display_name(state_.patient));
     row_.second_identifier = text::one_line(second_identifier());
@@ -192,6 +193,8 @@ class Row {
         last_sound = entry.at;
         continue;
       }
+      row_.changed = text::one_line(charted(entry));
+      row_.changed_at = entry.at;
       happened(local_.show(entry.at) + " " + charted(entry));
     }
     if (sound_looks > 0)
@@ -227,12 +230,16 @@ class Row {
 /// The same words in lines, for a reader of text.
 NoteSection section_of(const HandoverRow& row) {
   NoteSection section{"Bed " + row.bed + " · " + row.who + " · " + row.second_identifier, {}};
+  section.line = row.id;
+  section.changed = row.changed;
+  section.changed_at = row.changed_at;
   const auto say = [&](const char* what, const std::string& text) {
     if (!text.empty()) section.lines.push_back(std::string(what) + ": " + text);
   };
   say("Line", row.line);
   std::string beware;
   for (const auto& word : row.beware) beware += (beware.empty() ? "" : "; ") + word;
+  if (!beware.empty()) section.beware = beware;
   say("Beware", beware);
   say("Running", row.running);
   say("Site", row.site);

@@ -22,10 +22,10 @@ struct HandoverDue {
   bool overdue = false;
   std::string text;
 };
-BOOST_DESCRIBE_STRUCT(HandoverDue, (), (overdue, text))
 
-/// A line of the ward as a row of the sheet's table. Its section has the same words.
+/// A line of the ward as a row of the sheet's table, for paper. Its section has the same words.
 struct HandoverRow {
+  std::string id;                 ///< the line's
   std::string bed;                ///< "12", "not recorded"
   std::string who;                ///< "Marsh, Ada"
   std::string second_identifier;  ///< "born 3 Mar 1961", "no. 1007", "no birth date, no number"
@@ -33,17 +33,18 @@ struct HandoverRow {
   std::string running;            ///< empty: nothing runs
   std::string site;               ///< empty: not placed
   std::vector<std::string> beware;
-  std::vector<HandoverDue> due;    ///< until the end of the shift
-  std::vector<std::string> since;  ///< what was charted in the shift that ends
+  std::vector<HandoverDue> due;        ///< until the end of the shift
+  std::vector<std::string> since;      ///< what was charted in the shift that ends
+  std::optional<std::string> changed;  ///< the last change that is no sound look
+  std::optional<Instant> changed_at;
 };
-BOOST_DESCRIBE_STRUCT(HandoverRow, (), (bed, who, second_identifier, line, running, site, beware, due, since))
 
-/// The sheet as sections of words, and as a table.
+/// The sheet as sections of words, which is what is sent, and as a table.
 struct HandoverSheet : Note {
   std::vector<HandoverRow> rows;
   std::vector<std::string> ended;  ///< lines removed since, a sentence each
 };
-BOOST_DESCRIBE_STRUCT(HandoverSheet, (Note), (rows, ended))
+BOOST_DESCRIBE_STRUCT(HandoverSheet, (Note), ())
 
 /// One section a line, most urgent first; closed lines are left out, but a line that was closed since is named.
 /// Errors: since not before now, or until not after now; either more than 7 days away.

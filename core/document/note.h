@@ -15,8 +15,13 @@ namespace dwell::document {
 struct NoteSection {
   std::string heading;
   std::vector<std::string> lines;
+  /// Of a handover: the line that the section is about, and what stands in its one row of a table.
+  std::optional<std::string> line = std::nullopt;
+  std::optional<std::string> beware = std::nullopt;   ///< what can hurt, the gravest first; absent: nothing
+  std::optional<std::string> changed = std::nullopt;  ///< the last change that is no sound look; absent: none
+  std::optional<Instant> changed_at = std::nullopt;
 };
-BOOST_DESCRIBE_STRUCT(NoteSection, (), (heading, lines))
+BOOST_DESCRIBE_STRUCT(NoteSection, (), (heading, lines, line, beware, changed, changed_at))
 
 /// The line's life as a drawing: from placing until it came out, or until the note was written.
 struct NoteRibbon {

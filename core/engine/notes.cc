@@ -244,6 +244,8 @@ constexpr std::array all{
          "a bag that is no bag", "infusion arithmetic (#infusion-arithmetic)"},
     Note{"policy.compare", "each figure, word or list in which two policies differ, by path",
          "paths as in the policy file", "a policy with faults, all of them at once", "the policy's own sources"},
+    Note{"policy.effect", "what falls due on each open line by the policy in force and by the other, where they differ",
+         "states of lines, a moment", "a policy with faults, all of them at once", "the policy's own sources"},
     Note{"practice.case", "the steps of a skill for a patient of ours", "number of the case, from 0",
          "a number that names no case; a skill that the case is not for; no antiseptic that suits the patient",
          "the steps' own sources"},

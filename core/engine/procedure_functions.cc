@@ -1,5 +1,11 @@
 // Procedures step by step, practice of them on an invented patient, and the ward's policy looked at as a whole.
+#include <algorithm>
+#include <iterator>
+#include <set>
+
+#include "care/due.h"
 #include "engine/define.h"
+#include "engine/kept_state.h"
 #include "policy/difference.h"
 #include "procedure/practice.h"
 #include "procedure/steps.h"
@@ -24,6 +30,69 @@ struct PolicyOutput {
   std::vector<policy::Difference> differences;  ///< from the policy in force
 };
 BOOST_DESCRIBE_STRUCT(PolicyOutput, (), (differences))
+
+struct EffectInput {
+  policy::Policy policy;
+  std::vector<KeptState> states;
+  Instant now{};
+};
+BOOST_DESCRIBE_STRUCT(EffectInput, (), (policy, states, now))
+
+/// One thing that would fall due at another moment, or no longer, or that did not before.
+struct Effect {
+  std::string line;
+  std::string bed;
+  std::string patient;
+  std::string title;  ///< "Check the site"
+  std::optional<Instant> before, after;
+};
+BOOST_DESCRIBE_STRUCT(Effect, (), (line, bed, patient, title, before, after))
+
+struct EffectOutput {
+  int lines = 0;  ///< that were looked at
+  std::vector<Effect> effects;
+};
+BOOST_DESCRIBE_STRUCT(EffectOutput, (), (lines, effects))
+
+using Moments = std::multiset<std::pair<std::string, Instant>>;
+
+Moments moments_of(const line::State& state, const policy::Policy& policy, const Library& library, Instant now) {
+  Moments moments;
+  for (const auto& item : care::due_items(state, policy, library.infusates, now))
+    moments.emplace(item.title, item.due_at);
+  return moments;
+}
+
+void add_effects(const line::State& state, const Moments& before, const Moments& after, std::vector<Effect>& effects) {
+  const auto only = [](const Moments& some, const Moments& others) {
+    std::vector<std::pair<std::string, Instant>> left;
+    std::set_difference(some.begin(), some.end(), others.begin(), others.end(), std::back_inserter(left));
+    return left;
+  };
+  auto now_due = only(after, before);
+  const auto add = [&](const std::string& title, std::optional<Instant> was, std::optional<Instant> is) {
+    effects.push_back({state.id, state.place.bed, state.patient.family + ", " + state.patient.given, title, was, is});
+  };
+  for (const auto& [title, was] : only(before, after)) {
+    const auto moved =
+        std::find_if(now_due.begin(), now_due.end(), [&](const auto& one) { return one.first == title; });
+    add(title, was, moved == now_due.end() ? std::nullopt : std::optional(moved->second));
+    if (moved != now_due.end()) now_due.erase(moved);
+  }
+  for (const auto& [title, is] : now_due) add(title, std::nullopt, is);
+}
+
+Checked<EffectOutput> effect(const EffectInput& in, const Library& library) {
+  if (auto errors = policy::check(in.policy); !errors.empty()) return refuse(std::move(errors));
+  EffectOutput out;
+  for (const auto& [state] : in.states) {
+    if (state.stage == line::Stage::closed) continue;
+    ++out.lines;
+    add_effects(state, moments_of(state, library.policy, library, in.now),
+                moments_of(state, in.policy, library, in.now), out.effects);
+  }
+  return out;
+}
 
 }  // namespace
 
@@ -58,6 +127,8 @@ std::vector<Function> procedure_functions() {
                          if (auto errors = policy::check(in.policy); !errors.empty()) return refuse(std::move(errors));
                          return PolicyOutput{policy::differences(in.policy, library.policy)};
                        }));
+  all.push_back(
+      define<&effect>("policy.effect", "What a policy would move on the ward: what falls due, before and after."));
   return all;
 }
 

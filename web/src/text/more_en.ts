@@ -19,7 +19,6 @@ export const more = {
   aloud: { again: 'Once more' },
   whatIf: {
     title: 'What if?',
-    lead: 'Move a slider: everything is worked out again on this device. The order stays as it is.',
     height: 'Bag above the site',
     duration: 'Over',
     diameter: (vein: string): string => `Vein: ${vein}`,
@@ -28,6 +27,7 @@ export const more = {
     mm: (n: number): string => `${n} mm`,
     back: 'Back to the order',
     asOrdered: 'As ordered',
+    others: (n: number): string => (n === 1 ? 'The other vein' : `The other ${n} veins`),
   },
   practice: {
     title: 'Practice',

@@ -19,7 +19,6 @@ export const more = {
   aloud: { again: 'Otra vez' },
   whatIf: {
     title: '¿Y si…?',
-    lead: 'Mover un control: todo se calcula de nuevo en este dispositivo. La prescripción queda como está.',
     height: 'Bolsa por encima del sitio',
     duration: 'En',
     diameter: (vein: string): string => `Vena: ${vein}`,
@@ -28,6 +27,7 @@ export const more = {
     mm: (n: number): string => `${n} mm`,
     back: 'Volver a la prescripción',
     asOrdered: 'Como está prescrito',
+    others: (n: number): string => (n === 1 ? 'La otra vena' : `Las otras ${n} venas`),
   },
   practice: {
     title: 'Práctica',

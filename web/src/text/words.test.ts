@@ -3,11 +3,13 @@ import { text as firstEnglish } from './en';
 import { text as firstSpanish } from './es';
 import { more as moreEnglish } from './more_en';
 import { more as moreSpanish } from './more_es';
+import { plans as plansEnglish } from './plans_en';
+import { plans as plansSpanish } from './plans_es';
 import { difficulty as difficultyEnglish, sums as sumsEnglish } from './sums_en';
 import { difficulty as difficultySpanish, sums as sumsSpanish } from './sums_es';
 
-const english = { ...firstEnglish, more: moreEnglish, sums: sumsEnglish, difficulty: difficultyEnglish };
-const spanish = { ...firstSpanish, more: moreSpanish, sums: sumsSpanish, difficulty: difficultySpanish };
+const english = { ...firstEnglish, more: moreEnglish, sums: sumsEnglish, difficulty: difficultyEnglish, plans: plansEnglish };
+const spanish = { ...firstSpanish, more: moreSpanish, sums: sumsSpanish, difficulty: difficultySpanish, plans: plansSpanish };
 
 /** The same in both languages, by its path in the catalogue: names, units, words that the two share. */
 const same = new Set([

@@ -1,5 +1,5 @@
 // Changing the ward's policy: figures typed anew, looked at by the engine, and put into force by the server.
-import type { FieldError, Mark, PolicyPolicyIn, ServerPolicyPage } from '../engine/generated/shapes';
+import type { FieldError, Mark, PolicyPolicyIn, ServerPolicyPage, Source } from '../engine/generated/shapes';
 import { answerOf, post, type Address } from '../record/api';
 import { isFieldError } from '../engine/result';
 import { asCharted, newId } from '../record/entry';
@@ -38,6 +38,58 @@ export function withEdits<Policy extends object>(policy: Policy, edits: Edits): 
     node[last] = { ...before, value: typed(figure.value, before['value']), source: figure.source.trim(), mark: figure.mark };
   }
   return changed;
+}
+
+/** One figure as a row shows it. */
+export interface FigureRow {
+  path: string;
+  canBeTyped: boolean;
+  name: string;
+  value: string;
+  source: Source;
+}
+/** Figures that stand together in the index. */
+export interface PolicyPart {
+  key: string;
+  name: string;
+  rows: FigureRow[];
+}
+
+function shown(value: unknown): string {
+  if (Array.isArray(value)) return value.map(shown).join(', ');
+  if (isObject(value)) return typeof value['text'] === 'string' ? value['text'] : '';
+  return String(value);
+}
+
+/** All figures beneath a part of the policy: whatever carries a value, a source and a mark. */
+function rowsOf(node: unknown, name: string, path: string, plain: (word: string) => string): FigureRow[] {
+  if (!isObject(node)) return [];
+  if ('value' in node && typeof node['source'] === 'string' && typeof node['mark'] === 'string')
+    return [{ path, canBeTyped: canBeTyped(node['value']), name: plain(name), value: shown(node['value']), source: { text: node['source'], mark: node['mark'] as Mark } }];
+  return Object.entries(node).flatMap(([key, child]) => rowsOf(child, name === '' ? key : `${name}: ${key}`, `${path}/${key}`, plain));
+}
+
+/** As many rows stand on one screen and a little more; of a longer section the largest of its own parts are shown apart. */
+const mostRows = 24;
+
+/** The policy's sections in the order of the file. */
+export function partsOf(policy: object | undefined, plain: (word: string) => string): PolicyPart[] {
+  return Object.entries(policy ?? {}).flatMap(([key, section]): PolicyPart[] => {
+    let rest = rowsOf(section, '', key, plain);
+    const apart: PolicyPart[] = [];
+    const subs = isObject(section)
+      ? Object.entries(section)
+          .map(([sub, child]) => ({ key: `${key}/${sub}`, name: plain(`${key}: ${sub}`), rows: rowsOf(child, '', `${key}/${sub}`, plain) }))
+          .sort((a, b) => b.rows.length - a.rows.length)
+      : [];
+    for (const sub of subs) {
+      if (rest.length <= mostRows || sub.rows.length < 2) break;
+      const gone = new Set(sub.rows.map((row) => row.path));
+      rest = rest.filter((row) => !gone.has(row.path));
+      apart.push(sub);
+    }
+    return [...(rest.length > 0 ? [{ key, name: plain(key), rows: rest }] : []), ...apart];
+  });
 }
 
 export async function policyPage(): Promise<ServerPolicyPage> {

@@ -4,6 +4,7 @@ import { say, text } from '../text/text';
 import type { LineState, Quantity } from '../engine/generated/shapes';
 import type { DueHere } from './board';
 import { isOfNoWard } from './board';
+import { levelOf } from './level';
 
 const kinds: Record<string, MarkKind> = {
   placed: 'placed', site_checked: 'site_check', flushed: 'flush', dressing_changed: 'dressing', rate_changed: 'rate',
@@ -43,19 +44,37 @@ const emptyAtOf = (due: DueHere | undefined): number | null => {
   return change === undefined ? null : Date.parse(change.due_at);
 };
 
-export function ribbonOf(state: LineState, due: DueHere | undefined, now: number): RibbonLine {
-  const emptyAt = emptyAtOf(due);
+/** Where it lies and with what, as it was placed; else where it is planned. */
+export function siteOf(state: LineState): string {
   const placed = state.placement?.placed;
-  const site = placed
-    ? `${text.site(placed.site.side, placed.site.region)}, ${text.job.gauge(placed.gauge)}`
-    : state.planned
-      ? text.site(state.planned.site.side, state.planned.site.region)
-      : text.job.notPlaced;
+  if (placed) return `${text.site(placed.site.side, placed.site.region)}, ${text.job.gauge(placed.gauge)}`;
+  return state.planned ? text.site(state.planned.site.side, state.planned.site.region) : text.job.notPlaced;
+}
+
+/** As it stands in a row of the ward: what is cut there is a place, never the gauge. */
+function shortSite(state: LineState): { side: string; rest: string } {
+  const placed = state.placement?.placed;
+  const site = placed?.site ?? state.planned?.site;
+  const failed = state.attempts.length;
+  const words = site === undefined ? (failed > 0 ? text.care.failed(failed) : text.job.notPlaced) : text.regionsShort[site.region];
+  const end = state.removal ? `, ${text.care.out}` : placed ? `, ${text.care.gaugeShort(placed.gauge)}` : '';
+  return { side: site === undefined ? '' : text.sides[site.side], rest: words + end };
+}
+
+/** `hasTwin`: the same patient has another line on the list. */
+export function ribbonOf(state: LineState, due: DueHere | undefined, now: number, hasTwin = false, number = ''): RibbonLine {
+  const emptyAt = emptyAtOf(due);
+  const { side, rest } = shortSite(state);
+  const notes = [...(isOfNoWard(state) ? [text.noWard] : []), ...(number === '' ? [] : [number])];
   return {
     id: state.id,
     bed: state.place.bed,
     patient: `${state.patient.family}, ${state.patient.given}`,
-    site: [...(isOfNoWard(state) ? [text.noWard] : []), site, ...(due?.findings.some((one) => one.code === 'shared_limb') === true ? [text.sharedLimb] : []), ...(state.running === undefined ? [] : [say(state.running.mixture.base)])].join('; '),
+    site: [...notes, [side, rest].filter((part) => part !== '').join(' ')].join('; '),
+    hasTwin,
+    side,
+    siteRest: [rest, ...notes, ...(due?.findings.some((one) => one.code === 'shared_limb') === true ? [text.sharedLimb] : [])].join('; '),
+    nurse: state.nurse,
     placedAt: state.placement ? Date.parse(state.placement.at) : null,
     removedAt: state.removal ? Date.parse(state.removal.at) : null,
     marks: state.history.map((one) => ({
@@ -74,6 +93,7 @@ export function ribbonOf(state: LineState, due: DueHere | undefined, now: number
       task: item.task as RibbonTask,
       at: Date.parse(item.due_at),
       state: item.state,
+      level: levelOf(item),
       title: say(item.title),
       why: say(item.why),
     })),

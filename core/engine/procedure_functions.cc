@@ -73,9 +73,10 @@ void add_effects(const line::State& state, const Moments& before, const Moments&
   const auto add = [&](const std::string& title, std::optional<Instant> was, std::optional<Instant> is) {
     effects.push_back({state.id, state.place.bed, state.patient.family + ", " + state.patient.given, title, was, is});
   };
-  for (const auto& [title, was] : only(before, after)) {
+  for (const auto& gone : only(before, after)) {
+    const auto& [title, was] = gone;
     const auto moved =
-        std::find_if(now_due.begin(), now_due.end(), [&](const auto& one) { return one.first == title; });
+        std::find_if(now_due.begin(), now_due.end(), [&](const auto& one) { return one.first == gone.first; });
     add(title, was, moved == now_due.end() ? std::nullopt : std::optional(moved->second));
     if (moved != now_due.end()) now_due.erase(moved);
   }

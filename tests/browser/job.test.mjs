@@ -290,9 +290,7 @@ test('the line page tells the whole story', async () => {
 });
 
 test('the code of the dressing label, typed by a scanner into the search, opens the line', async () => {
-  const { states } = await (await page.request.get(`${server.address}/api/ward`)).json();
-  const line = states[0].id;
-  await page.goto(`${server.address}/#/plan`);
+  await go('plan');
   await page.locator('#find').fill(`]d1urn:uuid:${line}`);
   await page.locator('#find').press('Enter');
   await page.waitForURL(`**/#/watch/${line}`);

@@ -39,7 +39,7 @@ class DiskFiles : public testing::Test {
 };
 
 TEST_F(DiskFiles, WhatIsMadeIsItsOwnersAloneWhateverTheUmask) {
-  for (const mode_t mask : {0000, 0077, 0777}) {
+  for (const mode_t mask : {mode_t{0000}, mode_t{0077}, mode_t{0777}}) {
     const mode_t before = umask(mask);
     const std::string folder = in_folder("a/b"), file = folder + "/file";
     EXPECT_TRUE(disk_.make_folder(folder));

@@ -7,7 +7,7 @@
 #include <span>
 #include <string>
 
-#include "document/note.h"
+#include "document/handover.h"
 #include "engine/engine.h"
 #include "ledger/announcements.h"
 #include "ledger/ledger.h"

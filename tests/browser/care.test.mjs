@@ -120,16 +120,24 @@ test('two looks say where the site is going, and how much can have leaked', asyn
   assert.deepEqual(await violations(page), []);
 });
 
-test('the shift hands over: a sheet to read, a sheet to carry, and a name', async () => {
+test('the shift hands over: a row a line, said aloud, a sheet to carry, and a name', async () => {
   await go('handover');
-  await see(/Bed 21/);
+  const row = page.getByRole('listitem').filter({ has: page.getByRole('button', { name: /^Bed 21:/ }) });
+  await row.getByRole('button', { name: /^Bed 21:/ }).click();
   await see(/Beware:.*refused: .*“a new dressing”.*site getting worse/);
   assert.deepEqual(await violations(page), []);
   await page.screenshot({ path: join(pictures, 'handover-page.png') });
   const pdf = await context.request.get(`${ward.address}/${await page.getByRole('link', { name: /PDF/ }).getAttribute('href')}`);
   assert.equal((await pdf.body()).subarray(0, 5).toString(), '%PDF-');
   await page.getByLabel('To whom').fill('J. Reyes, nurse');
-  await page.getByRole('button', { name: 'Hand 1 line over to J. Reyes, nurse' }).click();
+  // What was not said aloud is asked about, by name.
+  const give = page.getByRole('button', { name: 'Hand 1 line over to J. Reyes, nurse' });
+  await give.click();
+  await see(/Not said aloud yet: Bed 21/);
+  assert.notEqual((await line()).nurse, 'J. Reyes, nurse');
+  await row.getByText(/^Said aloud: /).evaluate((words) => words.closest('label').click());
+  await see('1 of my 1 said');
+  await give.click();
   await see('1 line handed over to J. Reyes, nurse.');
   assert.equal((await line()).nurse, 'J. Reyes, nurse');
   assert.deepEqual(faults, []);

@@ -88,12 +88,23 @@ test('Plan: 22 gauge in the forearm is offered first, with reasons', async () =>
   await vein('bend of the elbow', 'Left', '3.4 mm', '3 mm', 'At a joint');
   await page.getByRole('button', { name: 'Find catheter and vein' }).click();
   const first = page.getByRole('article').first();
-  await first.getByText('First choice').first().waitFor();
-  assert.match(await first.innerText(), /22 gauge 25 mm, Left forearm, middle third/);
-  await see(/wider than the therapy needs/);
-  await see(/Left back of the hand.*bruised/s);
+  await first.getByText('First choice', { exact: false }).filter({ visible: true }).first().waitFor();
+  await page.getByRole('article', { name: 'First choice: 22 gauge 25 mm, Left forearm, middle third' }).waitFor();
+  // Every margin on one axis, read whole; each row says in a line why it stands there.
+  await first.getByRole('img', { name: /^share of the vein filled: 32\.1 %, at most 45 %, within the limit/ }).waitFor();
+  await first.getByRole('img', { name: /^To scale: a vein 2\.8 mm wide and 2 mm deep/ }).waitFor();
+  await see(/Wider than the therapy needs/);
+  await page.getByText(/^Out, and why: \d+ more/).click().catch(() => undefined);
+  const out = page.getByRole('region', { name: 'Out, and why' }).getByRole('listitem');
+  assert.ok((await out.allInnerTexts()).some((words) => /Left back of the hand.*bruised/s.test(words)), 'a bruised vein is out, and says so');
   await shot('plan');
-  await first.getByRole('button', { name: /^Choose 22 gauge/ }).click();
+  // Another choice asks why; the first one does not.
+  const main = page.locator('.bar').getByRole('button', { name: /^Choose/ });
+  await page.getByRole('article', { name: /^Option 2: / }).getByRole('button').first().click();
+  await page.locator('#override').waitFor();
+  assert.ok(await main.isDisabled(), 'another choice needs a reason');
+  await first.getByRole('button').first().click();
+  await page.getByRole('button', { name: /^Choose 22 gauge/ }).click();
   await page.waitForURL(/#\/place\//);
 });
 
@@ -276,9 +287,12 @@ test('the closing note holds the whole line', async () => {
 
 test('Learn shows the line among the others', async () => {
   await go('learn');
+  await see('How long do our lines last?');
+  await see(/\d+ lines, \d+ ended/);
+  await shot('learn-questions');
+  await page.getByRole('group', { name: 'Compare by' }).getByRole('button', { name: 'gauge' }).click();
   await see('Lines still working, by days in place');
   await see(/\d+ lines in all/);
-  await page.getByRole('button', { name: 'gauge' }).click();
   await see(/Log-rank/);
   await shot('learn');
 });

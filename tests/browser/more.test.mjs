@@ -81,24 +81,36 @@ test('what if the bag hung higher, the time were longer, the vein wider: worked 
   await see('As ordered');
 });
 
+const part = (name) => page.getByRole('navigation', { name: 'The ward’s policy' }).getByRole('button', { name }).click();
+const figure = () => page.getByLabel(/adult infusing: Figure$/i);
+async function edit(name) {
+  await page.getByRole('button', { name }).click();
+}
+
 test('the policy: a figure is typed anew with its source, looked at, put into force, and what is due follows', async () => {
   await go('policy');
+  await part('What this ward changed');
   await see('This is the policy that comes with Dwell, unchanged.');
-  await page.getByRole('button', { name: 'Change figures' }).click();
-  const figure = page.getByLabel(/adult infusing: Figure$/i);
-  await figure.fill('a while');
-  await page.getByRole('button', { name: 'Look at the change' }).click();
-  await see(/a while/);
-  assert.equal(await figure.inputValue(), 'a while', 'what was typed stays');
-  await figure.fill('1 h 37 min');
+  await part(/^watch: site check/i);
+  await edit(/^Edit: .*adult infusing$/i);
+  await figure().fill('a while');
+  await page.getByRole('button', { name: 'Keep a while, not yet in force' }).click();
+  await see(/“a while”/);
+  assert.equal(await figure().inputValue(), 'a while', 'what was typed stays');
+  await figure().fill('1 h 37 min');
   await page.getByLabel(/adult infusing: Source$/i).fill('our ward, agreed in November');
-  await page.getByRole('button', { name: 'Look at the change' }).click();
-  await see('1 h 37 min');
+  // What it would do to the ward is said before it counts.
+  await see(/times? would move, of \d+ open lines/);
+  await page.getByRole('button', { name: 'Keep 1 h 37 min, not yet in force' }).click();
+  await see('not yet in force');
+  await see('1 figure changed');
+  assert.ok(await page.getByRole('button', { name: 'Put into force' }).isDisabled(), 'it asks why first');
   await page.locator('#policy-reason').fill('a month of late finds');
   await picture('policy-change');
   assert.deepEqual(await violations(page), []);
   await page.getByRole('button', { name: 'Put into force' }).click();
   await see('In force now.');
+  await part('What this ward changed');
   await see('1 difference from the policy that comes with Dwell');
   await see(/a month of late finds/);
   await page.getByRole('heading', { name: 'What this ward changed' }).evaluate((title) => title.scrollIntoView());
@@ -109,32 +121,77 @@ test('the policy: a figure is typed anew with its source, looked at, put into fo
 
 test('two change the policy at the same time: the second looks again, on the first one’s, and loses nothing', async () => {
   await go('policy');
-  await page.getByRole('button', { name: 'Change figures' }).click();
-  await page.getByLabel(/adult infusing: Figure$/i).fill('1 h 41 min');
+  await part(/^watch: site check/i);
+  await edit(/^Edit: .*adult infusing$/i);
+  await figure().fill('1 h 41 min');
   await page.getByLabel(/adult infusing: Source$/i).fill('our ward, agreed in December');
   const { policy, paper } = await api('policy');
   const other = { id: v7(), policy, who: 'B. Cole, nurse', reason: 'a word put right', after: paper };
   assert.equal((await context.request.post(`${ward.address}/api/policy`, { data: other })).status(), 200);
-  await page.getByRole('button', { name: 'Look at the change' }).click();
+  await page.getByRole('button', { name: 'Keep 1 h 41 min, not yet in force' }).click();
   await page.locator('#policy-reason').fill('two months of late finds');
   await page.getByRole('button', { name: 'Put into force' }).click();
   await see('Somebody else changed the policy meanwhile');
-  assert.equal(await page.getByLabel(/adult infusing: Figure$/i).inputValue(), '1 h 41 min');
-  await see(/a word put right/);
-  await page.getByRole('button', { name: 'Look at the change' }).click();
+  await see('1 figure changed');
+  await see('1 h 41 min');
   await page.getByRole('button', { name: 'Put into force' }).click();
   await see('In force now.');
   const lastTwo = async () => (await api('policy')).changes.map((one) => one.reason).slice(-2).join('; ');
   await until(async () => (await lastTwo()) === 'a word put right; two months of late finds', 'the second is in force after the first');
+  await part('What this ward changed');
+  await see(/a word put right/);
 });
 
 test('a policy that could hurt is refused, and says where', async () => {
   await go('policy');
-  await page.getByRole('button', { name: 'Change figures' }).click();
+  await part(/^remove/i);
+  await edit(/^Edit: pressure$/i);
   await page.getByLabel(/^pressure: Figure$/i).fill('5 s');
-  await page.getByRole('button', { name: 'Look at the change' }).click();
+  await page.getByRole('button', { name: /^Keep 5 s/ }).click();
   await see(/at least 30 s; no policy may press for less/);
+  assert.ok(await page.getByRole('button', { name: 'Put into force' }).isDisabled(), 'nothing of it can be put into force');
   await page.getByRole('button', { name: 'Leave it as it was' }).first().click();
+});
+
+test('the policy: a figure is found by a word of its source, and those to confirm stand alone', async () => {
+  await go('policy');
+  await page.getByLabel('Find a figure, a word of its source').fill('tourniquet');
+  await page.getByRole('button', { name: /^Edit: tourniquet nearest$/i }).waitFor();
+  await page.getByLabel('Find a figure, a word of its source').fill('no such word');
+  await see('No figure fits.');
+  await page.getByLabel('Find a figure, a word of its source').fill('');
+  await page.getByRole('button', { name: /to confirm$/ }).click();
+  const rows = page.getByRole('listitem').filter({ has: page.getByRole('button', { name: /^Edit: / }) });
+  for (const words of await rows.allInnerTexts()) assert.match(words, /confirm locally/);
+});
+
+test('practice by oneself: a plan, a grade and a drip, judged by the ward’s own policy', async () => {
+  const before = (await api('ward')).states.length;
+  await go('practice');
+  await page.getByRole('button', { name: 'Plan a line' }).click();
+  await see(/58-year-old with pneumonia/);
+  await page.getByRole('radio', { name: '22 gauge 25 mm, Left forearm, upper third' }).check();
+  await page.getByRole('button', { name: 'Show what policy says' }).click();
+  await see(/As you said\. First choice: 22 gauge 25 mm in the left forearm, upper third/);
+  assert.deepEqual(await violations(page), []);
+  await page.getByRole('button', { name: 'Case 3' }).click();
+  await page.getByRole('radio', { name: /^22 gauge/ }).first().check();
+  await page.getByRole('button', { name: 'Show what policy says' }).click();
+  await see(/Not as you said\. No first choice/);
+  await page.getByRole('button', { name: 'Grade a site' }).click();
+  for (const scale of await page.locator('.sheet [role=group]').all()) await scale.getByRole('button').first().click();
+  await page.getByRole('button', { name: 'Show what policy says' }).click();
+  await see('Not as you said. grade 2');
+  await page.getByRole('button', { name: 'Set a drip' }).click();
+  const area = page.getByRole('button', { name: /Tap at each drop/ });
+  await area.focus();
+  const began = Date.now();
+  for (let drop = 0; drop < 14; drop++) {
+    await page.waitForTimeout(Math.max(0, began + drop * 1000 - Date.now())); // 60 drops a minute; 42 are ordered
+    await page.keyboard.press('Space');
+  }
+  await see(/Close the roller clamp a little/);
+  assert.equal((await api('ward')).states.length, before, 'nothing of it is a line');
 });
 
 test('settings: colours, reading aloud, and the language of the page', async () => {

@@ -76,7 +76,7 @@ test('the open sums are accessible', async () => {
 test('the scale of difficult veins says when to call for help first', async () => {
   await page.goto(`${ward.address}/#/plan`);
   await page.getByRole('link', { name: /LINDQUIST/ }).first().click();
-  await page.getByRole('heading', { name: 'Will this vein be hard to enter?' }).waitFor();
+  await page.getByRole('heading', { name: 'Will this vein be hard to enter?' }).click(); // it is folded until asked for
   for (const question of ['Was it difficult before?', 'Do you expect it to be difficult?']) await page.getByLabel(question).selectOption({ label: 'Yes' });
   await page.getByText('2 to 5 points', { exact: true }).waitFor();
   await page.getByText('could make this a hard vein').waitFor();

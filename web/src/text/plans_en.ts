@@ -21,6 +21,7 @@ export const plans = {
     moreOut: (n: number): string => `Out, and why: ${n} more`,
     veins: (n: number): string => (n === 0 ? 'No vein assessed yet' : counted(n, 'vein assessed', 'veins assessed')),
     shown: (fit: number, shown: number): string => (fit === 0 ? 'Nothing fits' : fit === shown ? counted(fit, 'option fits', 'options fit') : `${fit} options fit, ${shown} shown`),
+    moreOptions: (n: number): string => counted(n, 'more option', 'more options'),
     pick: 'Pick a row first',
     whyAtAll: 'Not advised: why all the same?',
   },

@@ -21,6 +21,7 @@ export const plans = {
     moreOut: (n: number): string => `Fuera, y por qué: ${n} más`,
     veins: (n: number): string => (n === 0 ? 'Aún no se ha valorado ninguna vena' : counted(n, 'vena valorada', 'venas valoradas')),
     shown: (fit: number, shown: number): string => (fit === 0 ? 'Nada cabe' : fit === shown ? counted(fit, 'opción cabe', 'opciones caben') : `${fit} opciones caben, se ven ${shown}`),
+    moreOptions: (n: number): string => counted(n, 'opción más', 'opciones más'),
     pick: 'Elija antes una fila',
     whyAtAll: 'No se aconseja: ¿por qué aun así?',
   },

@@ -1,0 +1,111 @@
+// The budgets of Plan, Handover, Policy and Learn, measured; and how many taps a figure of the policy takes.
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+import { rows } from './budgets_plans.mjs';
+import { fill, launch, open, serve, until } from './ward.mjs';
+
+const sizes = { desktop: [1440, 900], tablet: [1024, 768], phone: [390, 844] };
+let ward, browser;
+before(async () => {
+  ward = await serve(60);
+  browser = await launch();
+  const { context } = await open(browser, ward.address, { who: null });
+  await fill(ward.address, context.request, 17);
+  await context.close();
+});
+after(async () => {
+  await browser?.close();
+  await ward?.stop();
+});
+
+/** In the page: of the cells of 8 px that tile the first screen, how many a line of text or a drawing outside a control crosses. */
+function measure(side) {
+  const { innerWidth: wide, innerHeight: high } = globalThis;
+  const columns = Math.ceil(wide / side);
+  const cells = new Set();
+  const controls = 'button, input, select, textarea, summary, [role=slider], a.button, a.link, header a, .folder > nav';
+  const fillIn = (box, holder) => {
+    const cut = { left: 0, top: 0, right: wide, bottom: high };
+    for (let one = holder; one !== null && one !== document.documentElement; one = one.parentElement) {
+      const style = getComputedStyle(one);
+      const around = one.getBoundingClientRect();
+      if (style.clipPath !== 'none' && around.width <= 2) return;
+      if (style.overflowX === 'visible' && style.overflowY === 'visible') continue;
+      Object.assign(cut, { left: Math.max(cut.left, around.left), top: Math.max(cut.top, around.top), right: Math.min(cut.right, around.right), bottom: Math.min(cut.bottom, around.bottom) });
+    }
+    const [left, top, right, bottom] = [Math.max(box.left, cut.left), Math.max(box.top, cut.top), Math.min(box.right, cut.right), Math.min(box.bottom, cut.bottom)];
+    if (right - left < 1 || bottom - top < 1) return;
+    for (let y = Math.floor(top / side); y < Math.ceil(bottom / side); y++) for (let x = Math.floor(left / side); x < Math.ceil(right / side); x++) cells.add(y * columns + x);
+  };
+  const isSeen = (element) => element.checkVisibility({ visibilityProperty: true, opacityProperty: true }) && element.closest(controls) === null;
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  for (let node = texts.nextNode(); node !== null; node = texts.nextNode()) {
+    const holder = node.parentElement;
+    if (node.textContent.trim() === '' || holder.closest('script, style, svg') !== null || !isSeen(holder)) continue;
+    const range = document.createRange();
+    range.selectNodeContents(node);
+    for (const box of range.getClientRects()) fillIn(box, holder);
+  }
+  for (const drawing of document.querySelectorAll('svg')) if (isSeen(drawing)) fillIn(drawing.getBoundingClientRect(), drawing.parentElement);
+  return { content: cells.size / (columns * Math.ceil(high / side)), length: document.documentElement.scrollHeight / high, wider: document.documentElement.scrollWidth - document.documentElement.clientWidth };
+}
+
+for (const { screen, open: opens, budgets } of rows)
+  for (const [size, [width, height]] of Object.entries(sizes))
+    test(`${screen}, ${size}: the first screen keeps its budget`, async () => {
+      const { page, context, faults } = await open(browser, ward.address, { width, height, keepsPage: false });
+      page.setDefaultTimeout(20_000);
+      await opens(page, ward.address);
+      let last = '';
+      let is;
+      await until(async () => {
+        is = await page.evaluate(measure, 8);
+        const now = JSON.stringify(is);
+        const same = now === last;
+        last = now;
+        return same;
+      }, 'it stands still');
+      console.log(`# ${screen}, ${size}: content ${is.content.toFixed(3)}, length ${is.length.toFixed(2)}`);
+      const { content = 0, length } = budgets[size];
+      assert.ok(is.content >= content, `content ${is.content}, budget ${content}`);
+      assert.ok(is.length <= length, `length ${is.length}, budget ${length}`);
+      assert.ok(is.wider <= 0, `${is.wider} px too wide`);
+      assert.deepEqual(faults, []);
+      await context.close();
+    });
+
+test('seventeen lines stand in one handover on a desktop, each row 42 high or more', async () => {
+  const { page, context } = await open(browser, ward.address, { width: 1440, height: 900, keepsPage: false });
+  await page.goto(`${ward.address}/#/handover`);
+  const lines = page.locator('.handover .rows > li');
+  await lines.nth(15).waitFor();
+  const foot = (await page.locator('.bar').boundingBox()).y;
+  for (const box of await lines.evaluateAll((all) => all.map((one) => one.getBoundingClientRect()).map(({ bottom, height }) => ({ bottom, height })))) {
+    assert.ok(box.bottom <= foot, 'above the bar');
+    assert.ok(box.height >= 42, `${box.height} px`);
+  }
+  await context.close();
+});
+
+test('one figure of the policy is changed in three taps and the typing', async () => {
+  const { page, context } = await open(browser, ward.address, { width: 1440, height: 900, keepsPage: false });
+  page.setDefaultTimeout(20_000);
+  await page.goto(`${ward.address}/#/policy`);
+  let taps = 0;
+  const tap = async (what) => {
+    await what.click();
+    taps++;
+  };
+  await tap(page.getByRole('button', { name: /^Edit: tourniquet longest$/i }));
+  await page.getByLabel(/^tourniquet longest: Figure$/i).waitFor();
+  await page.keyboard.type('55 s'); // what stands there is chosen, and is typed over
+  await page.keyboard.press('Tab');
+  await page.keyboard.type('our ward, agreed in December');
+  await tap(page.getByRole('button', { name: 'Keep 55 s, not yet in force' }));
+  await until(() => page.evaluate(() => document.activeElement?.id === 'policy-reason'), 'it asks why');
+  await page.keyboard.type('a shorter one is easier to bear');
+  await tap(page.getByRole('button', { name: 'Put into force' }));
+  await page.getByText('In force now.').waitFor();
+  assert.equal(taps, 3);
+  await context.close();
+});

@@ -100,7 +100,7 @@ export const care = {
     origin: 'Where was it started?',
     origins: { here: 'Here', field: 'In the field', other_hospital: 'In another hospital', other_unit: 'In another unit' },
   },
-  find: { label: 'Find a patient', hint: 'Name, bed or record number', some: (n: number, all: number): string => `${n} of ${all} shown`, none: 'No open line fits.' },
+  find: { open: 'Search', label: 'Find a patient', hint: 'Name, bed or record number', some: (n: number, all: number): string => `${n} of ${all} shown`, none: 'No open line fits.' },
   policy: {
     title: 'The ward’s policy',
     lead: (name: string, version: string): string => `${name}, version ${version}. Every figure with where it comes from.`,

@@ -105,7 +105,7 @@ export const care: Said<typeof english> = {
     origin: '¿Dónde se colocó?',
     origins: { here: 'Aquí', field: 'Fuera del hospital', other_hospital: 'En otro hospital', other_unit: 'En otra unidad' },
   },
-  find: { label: 'Buscar un paciente', hint: 'Nombre, cama o número de historia', some: (n: number, all: number): string => `Se muestran ${n} de ${all}`, none: 'Ninguna vía abierta coincide.' },
+  find: { open: 'Buscar', label: 'Buscar un paciente', hint: 'Nombre, cama o número de historia', some: (n: number, all: number): string => `Se muestran ${n} de ${all}`, none: 'Ninguna vía abierta coincide.' },
   policy: {
     title: 'La norma de la unidad',
     lead: (name: string, version: string): string => `${name}, versión ${version}. Cada cifra con su origen.`,

@@ -43,19 +43,20 @@ const emptyAtOf = (due: DueHere | undefined): number | null => {
   return change === undefined ? null : Date.parse(change.due_at);
 };
 
+/** Where it lies and with what, as it was placed; else where it is planned. */
+export function siteOf(state: LineState): string {
+  const placed = state.placement?.placed;
+  if (placed) return `${text.site(placed.site.side, placed.site.region)}, ${text.job.gauge(placed.gauge)}`;
+  return state.planned ? text.site(state.planned.site.side, state.planned.site.region) : text.job.notPlaced;
+}
+
 export function ribbonOf(state: LineState, due: DueHere | undefined, now: number): RibbonLine {
   const emptyAt = emptyAtOf(due);
-  const placed = state.placement?.placed;
-  const site = placed
-    ? `${text.site(placed.site.side, placed.site.region)}, ${text.job.gauge(placed.gauge)}`
-    : state.planned
-      ? text.site(state.planned.site.side, state.planned.site.region)
-      : text.job.notPlaced;
   return {
     id: state.id,
     bed: state.place.bed,
     patient: `${state.patient.family}, ${state.patient.given}`,
-    site: [...(isOfNoWard(state) ? [text.noWard] : []), site, ...(due?.findings.some((one) => one.code === 'shared_limb') === true ? [text.sharedLimb] : []), ...(state.running === undefined ? [] : [say(state.running.mixture.base)])].join('; '),
+    site: [...(isOfNoWard(state) ? [text.noWard] : []), siteOf(state), ...(due?.findings.some((one) => one.code === 'shared_limb') === true ? [text.sharedLimb] : []), ...(state.running === undefined ? [] : [say(state.running.mixture.base)])].join('; '),
     placedAt: state.placement ? Date.parse(state.placement.at) : null,
     removedAt: state.removal ? Date.parse(state.removal.at) : null,
     marks: state.history.map((one) => ({

@@ -194,7 +194,7 @@ class Ward {
   }
 
   dueOf(id: string): DueHere | undefined {
-    return this.due.find((one) => one.line === id);
+    return this.allDue.find((one) => one.line === id); // whoever's lines are listed
   }
 
   async refresh(): Promise<void> {

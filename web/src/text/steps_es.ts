@@ -1,0 +1,1 @@
+export { steps } from './steps_en';

@@ -14,7 +14,7 @@ export function foundBefore(line: Pick<LineState, 'findings'>): { says: string }
 export function signWords({ signs }: Pick<LineFoundMark, 'signs'>): string {
   const pain = typeof signs.pain_score === 'number' && signs.pain_score > 0 ? [words.painOf(signs.pain_score)] : [];
   const seen = signs.present.filter((one) => one !== 'pain' || pain.length === 0).map((one) => words.signs[one].toLocaleLowerCase());
-  return [...pain, ...seen].join(', ') || words.aSign;
+  return [...pain, ...seen].join(', ');
 }
 
 /** The worst, by its own scale; no match counts as worse than none and less than any that asks for an act. */

@@ -229,11 +229,6 @@ export const text = {
   sign: { present: 'Present', absent: 'Not seen' },
 
   pain: {
-    label: 'Pain at the site, as the patient says',
-    none: 'no pain',
-    worst: 'worst pain',
-    cannot: 'Cannot say',
-    notAsked: 'Not asked',
     score: (n: number): string => `${n} of 10`,
   },
 

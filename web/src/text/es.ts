@@ -246,11 +246,6 @@ const spanish: Said<Words> = {
   sign: { present: 'Presente', absent: 'No se ve' },
 
   pain: {
-    label: 'Dolor en el punto, según el paciente',
-    none: 'sin dolor',
-    worst: 'el peor dolor',
-    cannot: 'No puede decirlo',
-    notAsked: 'Sin preguntar',
     score: (n: number): string => `${n} de 10`,
   },
 

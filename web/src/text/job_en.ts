@@ -197,7 +197,6 @@ export const job = {
     deviation: 'The antiseptic dried for less than policy asks: why?',
     placed: 'Placed and charted.',
     labelTitle: 'Dressing label',
-    noteTitle: 'Note',
   },
   infuse: {
     title: 'Infuse',

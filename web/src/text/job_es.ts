@@ -282,7 +282,6 @@ export const job: Said<typeof english> = {
     deviation: 'El antiséptico secó menos de lo que pide la norma: ¿por qué?',
     placed: 'Colocada y registrada.',
     labelTitle: 'Etiqueta del apósito',
-    noteTitle: 'Nota',
   },
   infuse: {
     title: 'Infundir',

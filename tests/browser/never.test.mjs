@@ -318,9 +318,24 @@ test('on a phone’s own page too: not "sent" while it is not, and nothing old w
   await page.getByRole('heading', { name: /^Charted/ }).waitFor();
   await page.getByText(/1 entry on this device only/).filter({ visible: true }).waitFor();
   assert.equal(await page.getByText('sent', { exact: true }).filter({ visible: true }).count(), 0);
-  await page.locator('.act-page').getByText(/As it stood .*; the record cannot be reached/).waitFor({ timeout: 60_000 });
   await context.setOffline(false);
   await page.getByText('sent', { exact: true }).filter({ visible: true }).waitFor({ timeout: 60_000 });
+});
+
+test('a phone’s own page says how old what it shows is', async () => {
+  const { page: own, context: ownContext } = await open(browser, ward.address, { width: 390, height: 844, keepsPage: false });
+  own.setDefaultTimeout(20_000);
+  await own.getByText('Next visit').waitFor();
+  const since = new Date(Date.now() - 3 * 60_000).toISOString();
+  await own.route('**/api/live*', (route) => route.abort());
+  await own.route('**/api/ward*', async (route) => {
+    const answer = await route.fetch();
+    await route.fulfill({ response: answer, json: { ...(await answer.json()), true_at: since } });
+  });
+  await own.reload();
+  await go(`watch/${await bed('JANKOVIC')}/check`, own);
+  await own.locator('.act-page').getByText(/As it stood .*, 3 min ago/).waitFor();
+  await ownContext.close();
 });
 
 test('no fault was heard from the page', () => assert.deepEqual(faults.filter((fault) => !/ERR_INTERNET_DISCONNECTED/.test(fault)), []));

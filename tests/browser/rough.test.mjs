@@ -49,7 +49,7 @@ test('with the keyboard alone: start charting, open the most urgent line, look a
   await page.getByText('What falls due').waitFor();
   await tabTo(page, /^\s*Check the site/);
   await page.keyboard.press('Enter');
-  await tabTo(page, /Chart: all sound/);
+  await tabTo(page, /Chart: (all sound|sound to look and feel)/);
   await page.keyboard.press('Enter');
   await until(async () => (await lineOf(context, id)).last_check?.author === 'K. Board, nurse', 'the look is charted');
   await context.close();

@@ -41,6 +41,7 @@ export const steps = {
   allSound: 'Chart: all sound',
   allSoundBy: 'looked, felt, asked',
   soundByHand: 'Chart: sound to look and feel',
+  chartDressing: 'Chart: dressing not sound',
   chartLook: 'Chart this look',
   chartUnmatched: 'Chart: no grade fits',
   chartGrade: (n: number): string => `Chart grade ${n}`,

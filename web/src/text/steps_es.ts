@@ -44,6 +44,7 @@ export const steps: Said<typeof english> = {
   allSound: 'Anotar: todo bien',
   allSoundBy: 'mirado, palpado, preguntado',
   soundByHand: 'Anotar: bien a la vista y al tacto',
+  chartDressing: 'Anotar: apósito mal',
   chartLook: 'Anotar esta mirada',
   chartUnmatched: 'Anotar: ningún grado',
   chartGrade: (n: number): string => `Anotar grado ${n}`,

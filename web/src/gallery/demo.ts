@@ -28,6 +28,7 @@ const due = (task: RibbonDue['task'], inHours: number, state: RibbonDue['state']
   task,
   at: now + inHours * hour,
   state,
+  level: state === 'overdue' ? 'late' : state === 'due' ? 'now' : state === 'soon' ? 'soon' : 'due',
   title,
   why,
 });
@@ -45,7 +46,7 @@ export const story: RibbonLine = {
   bed: '4',
   patient: 'ALDERSON, Ines',
   site: 'left forearm, middle third, 20 G',
-  placedAt: now - 29 * hour,
+  nurse: 'R. Okoro', placedAt: now - 29 * hour,
   removedAt: null,
   marks: [
     { ...mark('p', 29, 'placed', 'Placed 20 G', 'Placed at the second attempt, blood return, flushed 10 mL'), author: 'M. Lindqvist' },
@@ -82,25 +83,25 @@ export const story: RibbonLine = {
 export const ward: RibbonLine[] = [
   { ...story, id: 'w1' },
   {
-    id: 'w2', bed: '11', patient: 'NAKASHIMA, Tomo', site: 'right hand, back, 22 G', placedAt: now - 97 * hour, removedAt: null,
+    id: 'w2', bed: '11', patient: 'NAKASHIMA, Tomo', site: 'right hand, back, 22 G', nurse: 'R. Okoro', placedAt: now - 97 * hour, removedAt: null,
     marks: [check('a', 15, 0), check('b', 9, 2), mark('c', 8.8, 'flush', 'Flush', 'Flushed')],
     bags: [],
     due: [due('flush', -6, 'overdue', 'Flush', 'every 8 h'), due('site_check', -3.4, 'overdue', 'Check the site', 'every 4 h'), due('need_review', 2, 'soon', 'Still needed?', 'idle 24 h')],
   },
   {
-    id: 'w3', bed: '2', patient: 'MBEKI-HALL, Josephine Anne', site: 'left forearm, upper third, 18 G', placedAt: now - 5.2 * hour, removedAt: null,
+    id: 'w3', bed: '2', patient: 'MBEKI-HALL, Josephine Anne', site: 'left forearm, upper third, 18 G', nurse: 'R. Okoro', placedAt: now - 5.2 * hour, removedAt: null,
     marks: [mark('p', 5.2, 'placed', 'Placed', 'Placed'), check('a', 4, 0), check('b', 3, 0), check('c', 2, 0), check('d', 1, 0), mark('r', 5, 'rate', '60 mL/h', 'Started')],
     bags: [bag('potassium chloride 20 mmol in 1\u202f000 mL', 5, 0.7, 11)],
     due: [due('site_check', 0, 'due', 'Check the site', 'irritant running: every 1 h')],
   },
   {
-    id: 'w4', bed: '7', patient: 'OYELARAN, Daniel', site: 'right forearm, lower third, 20 G', placedAt: now - 44 * hour, removedAt: null,
+    id: 'w4', bed: '7', patient: 'OYELARAN, Daniel', site: 'right forearm, lower third, 20 G', nurse: 'R. Okoro', placedAt: now - 44 * hour, removedAt: null,
     marks: [check('a', 6, 0), check('b', 2, 0), mark('e', 6, 'set', 'Set', 'Set changed'), mark('d', 3, 'dressing', 'Dressing', 'Dressing')],
     bags: [bag('compound sodium lactate 1\u202f000 mL', 7, 0.12, 0.9)],
     due: [due('bag_change', 0.9, 'soon', 'Next bag', 'empty about 15:00'), due('site_check', 2, 'later', 'Check the site', 'every 4 h')],
   },
   {
-    id: 'w5', bed: '9', patient: 'BRANDT, Liesl', site: 'left hand, back, 22 G', placedAt: now - 20 * hour, removedAt: now - 1.5 * hour,
+    id: 'w5', bed: '9', patient: 'BRANDT, Liesl', site: 'left hand, back, 22 G', nurse: 'R. Okoro', placedAt: now - 20 * hour, removedAt: now - 1.5 * hour,
     marks: [check('a', 6, 0), check('b', 2, 3, 'Cord, redness'), mark('x', 1.5, 'removed', 'Removed', 'Removed: phlebitis')],
     bags: [{ text: 'x', levels: [{ at: now - 8 * hour, share: 1 }, { at: now - 2 * hour, share: 0.3 }], emptyAt: null }],
     due: [due('after_check', 3, 'later', 'Look again', 'after removal for phlebitis')],
@@ -111,7 +112,7 @@ const families = ['HOLT', 'IDOWU', 'JANSEN', 'KAUR', 'LUND', 'MORETTI', 'NOVAK',
 export const manyLines = (count: number): RibbonLine[] =>
   Array.from({ length: count }, (_, i) => {
     const from = ward[i % ward.length] ?? story;
-    return { ...from, id: `many-${i}`, bed: String(i + 1), patient: `${families[i % 10] ?? ''}, A`, placedAt: (from.placedAt ?? now) - (i % 7) * 17 * minute };
+    return { ...from, id: `many-${i}`, bed: String(i + 1), patient: `${families[i % 10] ?? ''}, A`, nurse: 'R. Okoro', placedAt: (from.placedAt ?? now) - (i % 7) * 17 * minute };
   });
 
 export const patient: BannerPatient = {

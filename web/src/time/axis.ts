@@ -1,7 +1,7 @@
 // One time axis for every ribbon on the page: the same moment stands at the same place on each line.
 import { day, hour } from './show';
 
-export const zooms = ['12h', '24h', '3d', '7d'] as const;
+export const zooms = ['12h', '18h', '24h', '3d', '7d'] as const;
 export type Zoom = (typeof zooms)[number];
 
 export interface Axis {
@@ -13,6 +13,7 @@ export interface Axis {
 
 const reach: Record<Zoom, { back: number; ahead: number }> = {
   '12h': { back: 8 * hour, ahead: 4 * hour },
+  '18h': { back: 12 * hour, ahead: 6 * hour },
   '24h': { back: 16 * hour, ahead: 8 * hour },
   '3d': { back: 54 * hour, ahead: 18 * hour },
   '7d': { back: 6 * day, ahead: day },

@@ -59,6 +59,13 @@ export function spanText(span: number): string {
   return parts.join(' ');
 }
 
+/** "45 min", "1 h 15 min", "9 h", "1 d 4 h": as fine as a wait of that length asks for; what is over is dropped. */
+export function waitText(span: number): string {
+  const whole = Math.abs(span);
+  if (whole < 2 * hour) return spanText(Math.max(minute, Math.floor(whole / minute) * minute));
+  return spanText(Math.floor(whole / hour) * hour);
+}
+
 /** A running clock: "0:09", "1:05", "12:00". */
 export function stopwatch(span: number): string {
   const whole = Math.max(0, Math.floor(span / second));

@@ -4,6 +4,7 @@ import { say, text } from '../text/text';
 import type { LineState, Quantity } from '../engine/generated/shapes';
 import type { DueHere } from './board';
 import { isOfNoWard } from './board';
+import { levelOf } from './level';
 
 const kinds: Record<string, MarkKind> = {
   placed: 'placed', site_checked: 'site_check', flushed: 'flush', dressing_changed: 'dressing', rate_changed: 'rate',
@@ -50,13 +51,30 @@ export function siteOf(state: LineState): string {
   return state.planned ? text.site(state.planned.site.side, state.planned.site.region) : text.job.notPlaced;
 }
 
-export function ribbonOf(state: LineState, due: DueHere | undefined, now: number): RibbonLine {
+/** As it stands in a row of the ward: what is cut there is a place, never the gauge. */
+function shortSite(state: LineState): { side: string; rest: string } {
+  const placed = state.placement?.placed;
+  const site = placed?.site ?? state.planned?.site;
+  const failed = state.attempts.length;
+  const words = site === undefined ? (failed > 0 ? text.care.failed(failed) : text.job.notPlaced) : text.regionsShort[site.region];
+  const end = state.removal ? `, ${text.care.out}` : placed ? `, ${text.care.gaugeShort(placed.gauge)}` : '';
+  return { side: site === undefined ? '' : text.sides[site.side], rest: words + end };
+}
+
+/** `hasTwin`: the same patient has another line on the list. */
+export function ribbonOf(state: LineState, due: DueHere | undefined, now: number, hasTwin = false, number = ''): RibbonLine {
   const emptyAt = emptyAtOf(due);
+  const { side, rest } = shortSite(state);
+  const notes = [...(isOfNoWard(state) ? [text.noWard] : []), ...(number === '' ? [] : [number])];
   return {
     id: state.id,
     bed: state.place.bed,
     patient: `${state.patient.family}, ${state.patient.given}`,
-    site: [...(isOfNoWard(state) ? [text.noWard] : []), siteOf(state), ...(due?.findings.some((one) => one.code === 'shared_limb') === true ? [text.sharedLimb] : []), ...(state.running === undefined ? [] : [say(state.running.mixture.base)])].join('; '),
+    site: [...notes, [side, rest].filter((part) => part !== '').join(' ')].join('; '),
+    hasTwin,
+    side,
+    siteRest: [rest, ...notes, ...(due?.findings.some((one) => one.code === 'shared_limb') === true ? [text.sharedLimb] : [])].join('; '),
+    nurse: state.nurse,
     placedAt: state.placement ? Date.parse(state.placement.at) : null,
     removedAt: state.removal ? Date.parse(state.removal.at) : null,
     marks: state.history.map((one) => ({
@@ -75,6 +93,7 @@ export function ribbonOf(state: LineState, due: DueHere | undefined, now: number
       task: item.task as RibbonTask,
       at: Date.parse(item.due_at),
       state: item.state,
+      level: levelOf(item),
       title: say(item.title),
       why: say(item.why),
     })),

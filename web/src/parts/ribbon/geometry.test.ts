@@ -1,14 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import { makeAxis } from '../../time/axis';
 import { hour } from '../../time/show';
-import { bagPath, bodyPath, clipLevels, compactBand, forecastPath, latePath, layLabels, signPaths } from './geometry';
+import { bagPath, bodyPath, clipLevels, forecastPath, latePaths, layLabels, signPaths, type Band } from './geometry';
 import type { RibbonLine } from './ribbon_line';
 import { symbolPath, symbols } from './symbols';
 
+const compactBand: Band = { tall: 48, top: 18, height: 16, above: 9, below: 41.5, r: 5, wait: 3 };
 const now = 1_800_000_000_000;
 const axis = makeAxis('12h', now); // 8 h back, 4 h ahead; 1,200 wide is 100 an hour
 const line: RibbonLine = {
-  id: 'l', bed: '4', patient: 'ALDER, Ines', site: 'left forearm', placedAt: now - 4 * hour, removedAt: null,
+  id: 'l', bed: '4', patient: 'ALDER, Ines', site: 'left forearm', nurse: '', placedAt: now - 4 * hour, removedAt: null,
   marks: [
     { id: 'a', at: now - 3 * hour, kind: 'site_check', grade: 0, short: '', text: '' },
     { id: 'b', at: now - 2 * hour, kind: 'site_check', grade: null, short: '', text: '' },
@@ -18,9 +19,9 @@ const line: RibbonLine = {
   ],
   bags: [],
   due: [
-    { task: 'flush', at: now - 30 * hour, state: 'overdue', title: '', why: '' },
-    { task: 'site_check', at: now + hour, state: 'soon', title: '', why: '' },
-    { task: 'set_change', at: now + 40 * hour, state: 'later', title: '', why: '' },
+    { task: 'flush', at: now - 30 * hour, state: 'overdue', level: 'late', title: '', why: '' },
+    { task: 'site_check', at: now + hour, state: 'soon', level: 'soon', title: '', why: '' },
+    { task: 'set_change', at: now + 40 * hour, state: 'later', level: 'due', title: '', why: '' },
   ],
 };
 
@@ -54,13 +55,21 @@ describe('ribbon', () => {
   });
   it('shows unmatched signs as such, hides corrected marks, and keeps overdue tasks on the axis', () => {
     const signs = signPaths(line, axis, 1200, compactBand);
-    expect(signs.map((sign) => sign.name)).toEqual(['sound', 'unmatched', 'flush', 'soon', 'overdue']);
+    expect(signs.map((sign) => sign.name)).toEqual(['sound', 'unmatched', 'flush', 'soon', 'late']);
     const oneFlush = symbolPath('flush', 600, compactBand.below, compactBand.r);
     expect(signs.find((sign) => sign.name === 'flush')?.path).toBe(oneFlush);
   });
-  it('draws how late a task is', () => {
-    expect(latePath(line, axis, 1200, compactBand)).toBe('M0 34H800v3H0Z');
-    expect(latePath({ ...line, due: [] }, axis, 1200, compactBand)).toBe('');
+  it('draws how late a task is, and what can hurt apart from what is only late', () => {
+    expect(latePaths(line, axis, 1200, compactBand)).toEqual([{ danger: false, path: 'M0 35H800v3H0Z' }]);
+    expect(latePaths({ ...line, due: [] }, axis, 1200, compactBand)).toEqual([]);
+    const check: RibbonLine['due'][number] = { task: 'site_check', at: now - hour, state: 'overdue', level: 'danger', title: '', why: '' };
+    expect(latePaths({ ...line, due: [check] }, axis, 1200, compactBand)).toEqual([{ danger: true, path: 'M700 12.6H800v4.8H700Z' }]);
+  });
+  it('joins sound looks that would touch, and leaves a gap where nobody looked', () => {
+    const looks = [3, 2.95, 2.9, 1].map((ago, at) => ({ id: String(at), at: now - ago * hour, kind: 'site_check' as const, grade: 0, short: '', text: '' }));
+    const sound = signPaths({ ...line, marks: looks, due: [] }, axis, 1200, compactBand)[0]?.path ?? '';
+    expect(sound.match(/M/g)?.length).toBe(2);
+    expect(sound).toContain('M500 5.6H510');
   });
   it('has a different shape for every symbol', () => {
     expect(new Set(symbols.map((name) => symbolPath(name, 50, 50, 6))).size).toBe(symbols.length);

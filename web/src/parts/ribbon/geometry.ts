@@ -1,19 +1,26 @@
 // Where the parts of a ribbon stand. Pure, so that a ward of hundreds of lines is a few paths each.
 import { place, type Axis } from '../../time/axis';
 import { day } from '../../time/show';
-import type { RibbonBag, RibbonLine } from './ribbon_line';
+import type { RibbonBag, RibbonDue, RibbonLine } from './ribbon_line';
 import { isAbove } from './ribbon_line';
-import { symbolOfDue, symbolOfMark, symbolPath, symbols, type SymbolName } from './symbols';
+import { beadOf, symbolOfDue, symbolOfMark, symbolPath, symbols, type SymbolName } from './symbols';
 
 export interface Band {
+  /** Of the whole drawing. */
+  tall: number;
   top: number;
   height: number;
   above: number;
   below: number;
   r: number;
+  /** How thick the bar of a wait is. */
+  wait: number;
 }
 
-export const compactBand: Band = { top: 18, height: 16, above: 9, below: 41.5, r: 5 };
+/** In a row of the ward, under the words on a phone, and of one line alone. */
+export const rowBand: Band = { tall: 44, top: 15, height: 14, above: 8, below: 36.5, r: 4.6, wait: 3.4 };
+export const phoneBand: Band = { tall: 36, top: 12, height: 11, above: 6, below: 29.5, r: 4.4, wait: 3.4 };
+export const largeBand: Band = { tall: 92, top: 34, height: 26, above: 18, below: 76, r: 7, wait: 5 };
 
 const n = (value: number): string => String(Math.round(value * 10) / 10);
 
@@ -84,21 +91,23 @@ export function bodyPath(line: RibbonLine, axis: Axis, width: number, band: Band
   return { path: `M${n(left)} ${n(top)}H${n(right)}V${n(bottom)}${leftEdge}Z`, notches, endX: right };
 }
 
-/** All signs of a compact ribbon, one path a kind. What lies outside the axis is left out, save what is overdue. */
+/** All signs of a compact ribbon, one path a kind. What lies outside the axis is left out, save what is late. */
 export function signPaths(line: RibbonLine, axis: Axis, width: number, band: Band): { name: SymbolName; path: string }[] {
   const paths = new Map<SymbolName, string>();
-  const add = (name: SymbolName, at: number, y: number): void => {
-    const x = Math.min(width - band.r - 1, Math.max(band.r + 1, place(axis, width, at)));
-    paths.set(name, (paths.get(name) ?? '') + symbolPath(name, x, y, band.r));
-  };
+  const draw = (name: SymbolName, path: string): void => void paths.set(name, (paths.get(name) ?? '') + path);
+  const xOf = (at: number): number => Math.min(width - band.r - 1, Math.max(band.r + 1, place(axis, width, at)));
+  const looks: number[] = [];
   for (const mark of line.marks) {
     if (mark.at < axis.from || mark.at > axis.to || mark.corrected === true) continue;
     const name = symbolOfMark(mark);
-    if (name !== null && name !== 'note' && name !== 'bag') add(name, mark.at, isAbove(mark.kind) ? band.above : band.below);
+    if (name === 'sound') looks.push(xOf(mark.at));
+    else if (name !== null && name !== 'note' && name !== 'bag') draw(name, symbolPath(name, xOf(mark.at), isAbove(mark.kind) ? band.above : band.below, band.r));
   }
+  for (const bead of beadPaths(looks, band)) draw('sound', bead);
   for (const due of line.due) {
-    if (due.at > axis.to || (due.at < axis.from && due.state !== 'overdue')) continue;
-    add(symbolOfDue(due), due.at, isAbove(due.task) ? band.above : band.below);
+    if (due.at > axis.to || (due.at < axis.from && !isLate(due))) continue;
+    const name = symbolOfDue(due);
+    draw(name, symbolPath(name, xOf(due.at), isAbove(due.task) ? band.above : band.below, band.r));
   }
   return symbols.flatMap((name) => {
     const path = paths.get(name);
@@ -106,17 +115,39 @@ export function signPaths(line: RibbonLine, axis: Axis, width: number, band: Ban
   });
 }
 
-/** From the moment a task fell due to now: how long it has been left. */
-export function latePath(line: RibbonLine, axis: Axis, width: number, band: Band): string {
-  let path = '';
-  for (const above of [true, false]) {
-    const late = line.due.filter((due) => due.state === 'overdue' && isAbove(due.task) === above);
-    if (late.length === 0) continue;
-    const since = Math.min(...late.map((due) => due.at));
-    const y = above ? band.top - 3 : band.top + band.height;
-    path += `M${n(place(axis, width, since))} ${n(y)}H${n(place(axis, width, axis.now))}v3H${n(place(axis, width, since))}Z`;
+/** Sound looks that would touch join to one long bead: a gap in it is a gap in the looks. */
+export function beadPaths(looks: readonly number[], band: Band): string[] {
+  const half = beadOf(band.r);
+  const sorted = looks.toSorted((a, b) => a - b);
+  const runs: [number, number][] = [];
+  for (const x of sorted) {
+    const last = runs.at(-1);
+    if (last !== undefined && x - last[1] < 2 * half + 2) last[1] = x;
+    else runs.push([x, x]);
   }
-  return path;
+  const y = band.above;
+  return runs.map(([from, to]) =>
+    from === to
+      ? symbolPath('sound', from, y, band.r)
+      : `M${n(from)} ${n(y - half)}H${n(to)}a${n(half)} ${n(half)} 0 0 1 0 ${n(2 * half)}H${n(from)}a${n(half)} ${n(half)} 0 0 1 0 ${n(-2 * half)}Z`,
+  );
+}
+
+export const isLate = (due: Pick<RibbonDue, 'state'>): boolean => due.state === 'overdue';
+
+/** From the moment a task fell due to now: how long it has been left. What can hurt is drawn apart, and thicker. */
+export function latePaths(line: RibbonLine, axis: Axis, width: number, band: Band): { danger: boolean; path: string }[] {
+  const paths: { danger: boolean; path: string }[] = [];
+  for (const danger of [false, true])
+    for (const above of [true, false]) {
+      const late = line.due.filter((due) => isLate(due) && isAbove(due.task) === above && (due.level !== 'late') === danger);
+      if (late.length === 0) continue;
+      const since = n(place(axis, width, Math.min(...late.map((due) => due.at))));
+      const more = danger ? 1.8 : 0;
+      const y = above ? band.top - band.wait - 0.6 - more : band.top + band.height + 1;
+      paths.push({ danger, path: `M${since} ${n(y)}H${n(place(axis, width, axis.now))}v${n(band.wait + more)}H${since}Z` });
+    }
+  return paths;
 }
 
 export interface Label {

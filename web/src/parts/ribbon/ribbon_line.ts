@@ -36,12 +36,16 @@ export interface RibbonBag {
   emptyText?: string;
 }
 
-export type RibbonTask = 'site_check' | 'flush' | 'dressing_change' | 'set_change' | 'bag_change' | 'drip_recount' | 'need_review' | 'removal' | 'catheter_missing_alarm' | 'response' | 'after_check' | 'follow_up' | 'contradiction';
+export type RibbonTask = 'site_check' | 'flush' | 'dressing_change' | 'set_change' | 'bag_change' | 'drip_recount' | 'add_on_change' | 'tubing_trace' | 'need_review' | 'removal' | 'catheter_missing_alarm' | 'response' | 'after_check' | 'follow_up' | 'contradiction';
+
+/** How near a task is, and whether leaving it can hurt now: the drawing is coloured for danger alone. */
+export type DueLevel = 'alarm' | 'danger' | 'late' | 'now' | 'soon' | 'due';
 
 export interface RibbonDue {
   task: RibbonTask;
   at: number;
   state: CareDueState;
+  level: DueLevel;
   title: string;
   why: string;
 }
@@ -51,8 +55,14 @@ export interface RibbonLine {
   bed: string;
   /** "FAMILY, Given" */
   patient: string;
-  /** Site and catheter: "left forearm, middle third, 20 G". */
+  /** Site and catheter: "20 G, left forearm, middle third". */
   site: string;
+  /** The patient has another line here too: then the side stands out, and the rest follows it. */
+  hasTwin?: boolean;
+  side?: string;
+  siteRest?: string;
+  /** Who looks after it; empty: nobody. */
+  nurse: string;
   placedAt: number | null;
   removedAt: number | null;
   marks: RibbonMark[];

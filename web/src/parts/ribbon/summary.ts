@@ -1,15 +1,13 @@
 // A ribbon in words, for those who hear it and for those who like a list.
-import { minute, momentText, spanText } from '../../time/show';
+import { hour, momentText, spanText, waitText } from '../../time/show';
 import { text } from '../../text/text';
 import type { RibbonDue, RibbonLine, RibbonMark } from './ribbon_line';
 
-/** Nobody acts on the seconds of a wait; below a minute it is a minute. */
-const wholeMinutes = (span: number): number => Math.max(minute, Math.floor(span / minute) * minute);
-
-export function dueWhen(due: RibbonDue, now: number): string {
-  if (due.state === 'overdue') return text.ribbon.lateBy(spanText(wholeMinutes(now - due.at)));
+/** Nobody acts on the seconds of a wait; what is further than an hour is said by the clock. */
+export function dueWhen(due: Pick<RibbonDue, 'state' | 'at'>, now: number): string {
+  if (due.state === 'overdue') return text.ribbon.lateBy(waitText(now - due.at));
   if (due.at <= now) return text.ribbon.dueNow;
-  return text.ribbon.inTime(spanText(wholeMinutes(due.at - now)));
+  return due.at - now <= hour ? text.ribbon.inTime(waitText(due.at - now)) : momentText(due.at, now);
 }
 
 export function dwellText(line: RibbonLine, now: number): string {

@@ -2,7 +2,7 @@
 import type { RibbonDue, RibbonMark } from './ribbon_line';
 
 export const symbols = [
-  'sound', 'one', 'two', 'severe', 'unmatched', 'problem', 'note', 'flush', 'dressing', 'rate', 'set', 'bag', 'due', 'soon', 'now_due', 'overdue',
+  'sound', 'one', 'two', 'severe', 'unmatched', 'problem', 'note', 'flush', 'dressing', 'rate', 'set', 'bag', 'due', 'soon', 'now_due', 'late', 'danger', 'alarm',
 ] as const;
 export type SymbolName = (typeof symbols)[number];
 
@@ -18,11 +18,12 @@ export function symbolOfMark(mark: RibbonMark): SymbolName | null {
   }
 }
 
-export function symbolOfDue(due: RibbonDue): SymbolName {
-  return due.state === 'overdue' ? 'overdue' : due.state === 'due' ? 'now_due' : due.state === 'soon' ? 'soon' : 'due';
-}
+export const symbolOfDue = (due: Pick<RibbonDue, 'level'>): SymbolName => (due.level === 'now' ? 'now_due' : due.level);
 
 const n = (value: number): string => String(Math.round(value * 10) / 10);
+/** Half the height of a sound look: looks that would touch join to one long bead. */
+export const beadOf = (r: number): number => r * 0.68;
+
 function circle(x: number, y: number, radius: number): string {
   const r = Number(n(radius)); // both halves must close on the same figure
   return `M${n(x - r)} ${n(y)}a${r} ${r} 0 1 0 ${n(2 * r)} 0a${r} ${r} 0 1 0 ${n(-2 * r)} 0Z`;
@@ -32,11 +33,11 @@ function circle(x: number, y: number, radius: number): string {
 export function symbolPath(name: SymbolName, x: number, y: number, r: number): string {
   switch (name) {
     case 'sound':
-      return circle(x, y, r * 0.72);
+      return circle(x, y, beadOf(r));
     case 'one':
       return `M${n(x)} ${n(y - r)}L${n(x + r)} ${n(y + r * 0.8)}H${n(x - r)}Z`;
     case 'two':
-      return `M${n(x)} ${n(y - r * 1.1)}L${n(x + r * 1.1)} ${n(y)}L${n(x)} ${n(y + r * 1.1)}L${n(x - r * 1.1)} ${n(y)}Z`;
+      return `M${n(x)} ${n(y - r * 1.15)}L${n(x + r * 1.15)} ${n(y)}L${n(x)} ${n(y + r * 1.15)}L${n(x - r * 1.15)} ${n(y)}Z`;
     case 'severe':
       return `M${n(x - r)} ${n(y - r)}H${n(x + r)}V${n(y + r)}H${n(x - r)}Z`;
     case 'unmatched':
@@ -61,7 +62,11 @@ export function symbolPath(name: SymbolName, x: number, y: number, r: number): s
       return circle(x, y, r * 0.8) + circle(x, y, r * 0.2);
     case 'now_due':
       return `${circle(x, y, r * 0.8)}M${n(x)} ${n(y - r * 0.8)}V${n(y + r * 0.8)}M${n(x + r * 0.4)} ${n(y - r * 0.6)}V${n(y + r * 0.6)}`;
-    case 'overdue':
+    case 'late':
       return `M${n(x - r)} ${n(y - r)}H${n(x + r)}L${n(x)} ${n(y + r)}Z`;
+    case 'danger':
+      return `M${n(x - r * 1.15)} ${n(y - r * 1.05)}H${n(x + r * 1.15)}L${n(x)} ${n(y + r * 1.1)}ZM${n(x)} ${n(y - r * 0.72)}V${n(y + r * 0.22)}`;
+    case 'alarm':
+      return `M${n(x - r * 0.55)} ${n(y - r * 1.3)}H${n(x + r * 0.55)}L${n(x + r * 1.3)} ${n(y - r * 0.55)}V${n(y + r * 0.55)}L${n(x + r * 0.55)} ${n(y + r * 1.3)}H${n(x - r * 0.55)}L${n(x - r * 1.3)} ${n(y + r * 0.55)}V${n(y - r * 0.55)}ZM${n(x)} ${n(y - r * 0.62)}V${n(y + r * 0.62)}`;
   }
 }

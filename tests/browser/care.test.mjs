@@ -56,6 +56,7 @@ test('no task waits without a reason; one that waits stays in sight', async () =
     await page.getByText('What falls due').waitFor();
     if ((await page.getByText(/^Put off: /).count()) > 0) break;
   }
+  await page.getByRole('heading', { name: 'Put off', exact: true }).click();
   const first = page.getByText(/^Put off: /).first();
   const task = (await first.textContent()).replace('Put off: ', '');
   await first.click();

@@ -12,7 +12,7 @@ const english = { ...firstEnglish, more: moreEnglish, steps: stepsEnglish, sums:
 const spanish = { ...firstSpanish, more: moreSpanish, steps: stepsSpanish, sums: sumsSpanish, difficulty: difficultySpanish };
 
 /** The same in both languages, by its path in the catalogue: names, units, words that the two share. */
-const same = new Set([
+const same = new Set(['care.gaugeShort', 
   'name', 'patient.no', 'job.place.no', 'care.begin.no', 'care.place.noNumb', 'header.ward',
   'steps.signs.pus', 'job.place.outcomes.haematoma',
 ]);

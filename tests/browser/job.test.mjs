@@ -275,7 +275,7 @@ test('Remove: the reason, the pressure clock, and an alarm when the catheter is 
   await see(/5 mm missing/);
   await shot('emergency');
   assert.ok(await page.getByRole('button', { name: /^Close the emergency/ }).isDisabled());
-  await page.getByRole('button', { name: /^Called: Call the practitioner/ }).click();
+  await page.getByRole('button', { name: /^Called: whom\? Call the practitioner/ }).click();
   await page.getByLabel('Who was called').fill('Dr T. Weller');
   await page.getByRole('button', { name: 'Chart the call' }).click();
   await see(/Dr T\. Weller called \d\d:\d\d/);

@@ -79,7 +79,6 @@ export const steps = {
   undone: 'Taken back.',
   undoReason: 'tapped by mistake',
   calledAsk: 'Called: whom?',
-  calledOf: (what: string): string => `Called: ${what}`,
   calledWho: (who: string): string => `${who} called`,
   calledWhom: (who: string): string => `${who} called. Charted.`,
   calledAt: (who: string, at: string): string => `${who} called ${at}`,

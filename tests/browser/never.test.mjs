@@ -13,13 +13,15 @@ before(async () => {
   browser = await launch();
   ({ page, context, faults } = await open(browser, ward.address, { width: 390, height: 844 }));
   page.setDefaultTimeout(40_000);
-  await page.getByText('Next visit').waitFor();
+  await stands(page);
 });
 after(async () => {
   await browser?.close();
   await ward?.stop();
 });
 
+/** The ward is shown. */
+const stands = (on) => on.getByRole('region', { name: 'Lines of the ward on one time axis' }).waitFor();
 const go = (hash, on = page) => on.goto(`${ward.address}/#/${hash}`);
 const statesOf = async () => (await (await context.request.get(`${ward.address}/api/ward`)).json()).states;
 const bed = async (family) => (await statesOf()).find((one) => one.patient.family === family).id;
@@ -45,7 +47,7 @@ const site = { side: 'left', region: 'forearm_middle', vein: '' };
 async function elsewhere(work) {
   const other = await open(browser, ward.address, { width: 390, height: 844, who: 'O. Ther, nurse' });
   other.page.setDefaultTimeout(40_000);
-  await other.page.getByText('Next visit').waitFor();
+  await stands(other.page);
   await work(other.page).finally(() => other.context.close());
 }
 
@@ -325,7 +327,7 @@ test('on a phone’s own page too: not "sent" while it is not, and nothing old w
 test('a phone’s own page says how old what it shows is', async () => {
   const { page: own, context: ownContext } = await open(browser, ward.address, { width: 390, height: 844, keepsPage: false });
   own.setDefaultTimeout(40_000);
-  await own.getByText('Next visit').waitFor();
+  await stands(own);
   const since = new Date(Date.now() - 3 * 60_000).toISOString();
   await own.route('**/api/live*', (route) => route.abort());
   await own.route('**/api/ward*', async (route) => {

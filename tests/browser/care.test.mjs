@@ -56,6 +56,7 @@ test('no task waits without a reason; one that waits stays in sight', async () =
     await page.getByText('What falls due').waitFor();
     if ((await page.getByText(/^Put off: /).count()) > 0) break;
   }
+  await page.getByRole('heading', { name: 'Put off', exact: true }).click();
   const first = page.getByText(/^Put off: /).first();
   const task = (await first.textContent()).replace('Put off: ', '');
   await first.click();
@@ -91,8 +92,10 @@ test('the smaller facts have one form', async () => {
 test('a photograph goes to the server, and its hash into the record', async () => {
   await go(`watch/${id}/check`);
   const picture = await page.screenshot({ clip: { x: 0, y: 0, width: 200, height: 120 } });
+  await page.getByRole('button', { name: /^Sizes/ }).click();
   await page.locator('input[type=file]').setInputFiles({ name: 'site.png', mimeType: 'image/png', buffer: picture });
   await see('Photograph charted.');
+  await page.getByRole('button', { name: 'Close' }).click();
   const { photos } = await line();
   assert.equal(photos.length, 1);
   const kept = await context.request.get(`${ward.address}/api/photos/${photos[0].photo.hash}`);
@@ -106,10 +109,12 @@ test('two looks say where the site is going, and how much can have leaked', asyn
     await go('watch');
     await go(`watch/${id}/check`);
     await page.getByText('Swelling', { exact: true }).click();
+    await page.getByRole('button', { name: /^Sizes/ }).click();
     await page.getByLabel('Longest diameter of the swelling').fill(extent);
+    await page.getByRole('button', { name: 'Close' }).click();
     await see(/^Up to .* can have leaked/);
-    await page.getByRole('button', { name: 'Confirm and chart' }).click();
-    await see('Site check charted.');
+    await page.getByRole('button', { name: /^Chart(: no grade fits| grade \d)/ }).click();
+    await page.getByRole('heading', { name: /^Charted \d\d:\d\d/ }).waitFor();
   };
   await check('10 mm');
   await page.waitForTimeout(1100);
@@ -147,10 +152,10 @@ test('any problem opens its first response, and what was done is charted', async
   await go(`watch/${id}`);
   await page.getByText('Something is wrong').click();
   await page.getByLabel('What is wrong').selectOption({ label: 'Hub or tubing has pressed the skin' });
+  await page.getByRole('link', { name: 'Hub or tubing has pressed the skin' }).click();
   await see(/lift the hub, pad under it/);
-  await page.getByRole('checkbox', { name: /Take the pressure away/ }).click();
-  await page.getByRole('button', { name: 'Chart the response' }).click();
-  await see('Charted.');
+  await page.getByRole('button', { name: /Take the pressure away/ }).click();
+  await see(/^done \d\d:\d\d, M\. Koller/);
   assert.equal((await line()).responses.at(-1).response.response, 'pressure_injury');
 });
 

@@ -61,11 +61,11 @@ test('from the start of the shift to a look that is charted', async () => {
   await hears(new RegExp(`^Watch: ${looked.patient.family}`));
   assert.equal(await page.title(), 'Watch · Dwell');
   await press('link', 'Check the site');
-  await page.waitForFunction(() => document.activeElement.textContent === 'Site check');
+  await page.waitForFunction(() => document.activeElement.textContent === 'Check the site');
   await press('checkbox', /Redness/);
   await hears(/grade 1|grade 0|no grade/i);
   await press('checkbox', /Redness/);
-  await press('button', /All normal/);
+  await press('button', /^Chart: (all sound|sound to look and feel)/);
   await hears(/Site check charted/);
 });
 

@@ -231,22 +231,30 @@ test('Infuse: the drip counted by taps is 20 % fast, and the page says how to co
 
 test('Watch: redness and pain make grade 2; the response card opens and removal is advised', async () => {
   await go(`watch/${line}/check`);
-  await page.getByRole('heading', { name: 'Site check' }).waitFor();
+  await page.getByRole('heading', { name: 'Check the site' }).waitFor();
   await page.getByText('Redness', { exact: true }).click();
   await page.getByText('Pain', { exact: true }).click();
-  await see('grade 2');
+  await page.getByRole('button', { name: 'Chart grade 2' }).waitFor();
+  await page.getByRole('button', { name: /^Sizes/ }).click();
   await page.getByRole('list', { name: 'phlebitis 0 to 4' }).getByText('this look').waitFor(); // among the grades, drawn
+  await page.getByRole('button', { name: 'Close' }).click();
   await shot('watch-check');
-  await page.getByRole('button', { name: 'Confirm and chart' }).click();
-  await see('Site check charted.');
-  await see('Removal is advised');
+  await page.getByRole('button', { name: 'Chart grade 2' }).click();
+  await page.getByRole('heading', { name: /^Charted \d\d:\d\d$/ }).waitFor();
+  await see(/Grade 2 of \d/);
   await page.getByRole('heading', { name: /Phlebitis: removal advised/ }).waitFor();
-  assert.ok(await page.getByRole('button', { name: 'Chart the response' }).isDisabled(), 'nobody has done anything yet');
-  await page.getByText('Stop the infusion.').first().click();
-  await page.getByRole('button', { name: 'Chart the response' }).click();
-  await see('Charted.');
+  const responses = async () => (await (await context.request.get(`${ward.address}/api/lines/${line}`)).json()).state.responses;
+  assert.deepEqual(await responses(), [], 'nobody has done anything yet');
+  // Going on now asks why, and charts nothing as done.
+  await page.getByRole('button', { name: 'Take the line out' }).click();
+  await see('Nothing of it is charted as done: why?');
+  assert.ok(await page.getByRole('button', { name: 'Go on', exact: true }).isDisabled());
+  await page.getByRole('button', { name: 'Back', exact: true }).click();
+  await page.getByRole('button', { name: 'Stop the infusion.' }).click();
+  await see(/^done \d\d:\d\d, M\. Koller/);
+  assert.deepEqual((await responses())[0].response.done, ['Stop the infusion.']);
   await shot('watch-response');
-  await page.getByRole('link', { name: 'Go to Remove' }).click();
+  await page.getByRole('button', { name: 'Take the line out' }).click();
 });
 
 test('Remove: the reason, the pressure clock, and an alarm when the catheter is short', async () => {
@@ -261,7 +269,9 @@ test('Remove: the reason, the pressure clock, and an alarm when the catheter is 
   await page.getByRole('button', { name: 'Start', exact: true }).click();
   await shot('remove-press');
   await page.getByText('Bleeding has stopped').click();
-  await next();
+  await next(); // pressed too short: that is asked for here
+  await page.getByLabel(/pressed for less than policy asks/).fill('a nurse took over the pressing');
+  await page.getByRole('button', { name: 'Go on', exact: true }).click();
   await step('Look at the catheter');
   await page.locator('#length').fill('20 mm');
   await page.getByRole('button', { name: 'No', exact: true }).click();
@@ -269,13 +279,28 @@ test('Remove: the reason, the pressure clock, and an alarm when the catheter is 
   await see('CATHETER NOT WHOLE');
   await see(/5 mm missing/);
   await shot('remove-alarm');
-  await next();
-  await step('Look at the site');
-  await page.getByText('Redness', { exact: true }).click();
-  for (let i = 0; i < 3; i++) await next();
-  await page.locator('#tolerance').fill('well');
-  await page.getByRole('button', { name: 'Chart the removal' }).click();
+  // Charted at once, with a word for what was not ticked; the emergency stands in its place.
+  await page.getByRole('button', { name: 'Chart it, act now' }).click();
+  await page.getByRole('heading', { name: 'Emergency' }).waitFor();
+  await see('CATHETER NOT WHOLE');
+  await see(/5 mm missing/);
+  await shot('emergency');
+  assert.ok(await page.getByRole('button', { name: /^Close the emergency/ }).isDisabled());
+  await page.getByRole('button', { name: /^Called: whom\? Call the practitioner/ }).click();
+  await page.getByLabel('Who was called').fill('Dr T. Weller');
+  await page.getByRole('button', { name: 'Chart the call' }).click();
+  await see(/Dr T\. Weller called \d\d:\d\d/);
+  for (const act of [/^Done: Tourniquet high/, /^Done: Call now/]) await page.getByRole('button', { name: act }).click();
+  await page.getByRole('button', { name: /^Not done: Keep every piece/ }).click();
+  await page.getByLabel('Why was it not done?').fill('thrown away before it was seen');
+  await page.getByRole('button', { name: 'Chart: not done' }).click();
+  await page.getByRole('button', { name: /^Close the emergency/ }).click();
+  // The site is looked at after all.
+  await go(`remove/${line}`);
   await see('Removed and charted.');
+  await page.getByText('Redness', { exact: true }).click();
+  await page.getByRole('button', { name: 'Chart this look' }).click();
+  await page.getByRole('heading', { name: /^Charted/ }).waitFor();
 });
 
 test('the closing note holds the whole line', async () => {

@@ -24,6 +24,14 @@ for (const [size, width, height] of [['phone', 390, 844], ['desktop', 1440, 1000
     const rows = page.getByRole('region', { name: 'Lines of the ward on one time axis' }).getByRole('listitem').filter({ has: page.getByRole('link') });
     const places = () => rows.evaluateAll((all) => all.map((one) => Number(one.getAttribute('aria-posinset'))));
     await rows.first().waitFor();
+    // What has nothing due on the axis is folded to one row that counts it; opened, none is missing.
+    const shown = Number(await rows.first().getAttribute('aria-setsize'));
+    await page.keyboard.press('End');
+    const folded = page.getByRole('button', { name: /^\d+ more lines, with nothing due here$/ });
+    assert.equal(shown + Number.parseInt(await folded.innerText(), 10), lines);
+    await folded.click();
+    await page.keyboard.press('Home');
+    await page.waitForTimeout(900);
     assert.equal(await rows.first().getAttribute('aria-setsize'), String(lines));
 
     const met = new Set();

@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { after, afterEach, before, test } from 'node:test';
 import { between } from './between.mjs';
-import { launch, open, serve, until, violations } from './ward.mjs';
+import { chartSound, launch, open, serve, until, violations } from './ward.mjs';
 
 let ward, browser, wire, context;
 before(async () => {
@@ -40,7 +40,7 @@ const sendNow = (page) => page.evaluate(() => dispatchEvent(new Event('online'))
 
 async function chartNormal(page, line) {
   await go(page, `watch/${line}/check`);
-  await page.getByRole('button', { name: /All normal/ }).click();
+  await chartSound(page);
 }
 const ownLooks = async (line, author) => (await get(`api/lines/${line}`)).events.filter((one) => one.author === author && one.body.kind === 'site_checked').length;
 
@@ -120,7 +120,7 @@ test('a record that was set back to an older copy is given again what it had fro
   const page = await opened({ who: 'R. Store, nurse' });
   const line = await dwelling(6);
   await chartNormal(page, line);
-  await page.getByText('Site check charted').first().waitFor();
+  await page.getByRole('heading', { name: /^Charted \d\d:\d\d/ }).waitFor();
   await page.getByText('All on the server').waitFor();
   const { events } = await get(`api/lines/${line}`);
   const { id } = events.find((one) => one.author === 'R. Store, nurse');

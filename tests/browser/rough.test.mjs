@@ -1,7 +1,7 @@
 // Rough days: no mouse, a slow and a failing network, a clock that is wrong, two at once.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { launch, open, serve, until } from './ward.mjs';
+import { chartSound, launch, open, serve, soundName, until } from './ward.mjs';
 
 let ward, browser;
 before(async () => {
@@ -49,7 +49,7 @@ test('with the keyboard alone: start charting, open the most urgent line, look a
   await page.getByText('What falls due').waitFor();
   await tabTo(page, /^\s*Check the site/);
   await page.keyboard.press('Enter');
-  await tabTo(page, /All normal/);
+  await tabTo(page, /Chart: (all sound|sound to look and feel)/);
   await page.keyboard.press('Enter');
   await until(async () => (await lineOf(context, id)).last_check?.author === 'K. Board, nurse', 'the look is charted');
   await context.close();
@@ -65,11 +65,11 @@ test('what is ticked for one patient never stands in the form of another', async
   assert.ok(await page.getByRole('checkbox', { name: /Redness/ }).isChecked());
   await page.goto(`${ward.address}/#/watch/${other}/check`);
   assert.ok(!(await page.getByRole('checkbox', { name: /Redness/ }).isChecked()), 'the signs of another patient');
-  await page.getByRole('button', { name: /All normal/ }).click();
-  await page.getByText('Site check charted').first().waitFor();
+  await chartSound(page);
+  await page.getByRole('heading', { name: /^Charted \d\d:\d\d/ }).waitFor();
   await page.goto(`${ward.address}/#/watch/${one}/check`);
   // What was ticked there may come back, marked; nothing of the other patient does.
-  await page.getByRole('button', { name: /All normal/ }).or(page.getByText(/Brought back/)).first().waitFor();
+  await page.getByRole('button', { name: soundName }).or(page.getByText(/Brought back/)).first().waitFor();
   // The same with a reason picked for taking the line out.
   await page.goto(`${ward.address}/#/remove/${one}`);
   const reason = page.locator('main select').first();
@@ -101,8 +101,8 @@ test('one request in six fails: every look is charted once', async () => {
   for (let nth = 1; nth < 6; nth++) {
     const id = await dwelling(context, nth);
     await page.goto(`${ward.address}/#/watch/${id}/check`);
-    await page.getByRole('button', { name: /All normal/ }).click();
-    await page.getByText(/Site check charted|On this device only/).first().waitFor();
+    await chartSound(page);
+    await page.getByRole('heading', { name: /^Charted \d\d:\d\d/ }).waitFor();
     charted.push(id);
   }
   await page.getByText('All on the server').waitFor({ timeout: 60_000 });
@@ -124,7 +124,7 @@ test('a slow network: the ward stands, and a look is charted', async () => {
   await page.getByText('Next visit').waitFor();
   const id = await dwelling(context, 0);
   await page.goto(`${ward.address}/#/watch/${id}/check`);
-  await page.getByRole('button', { name: /All normal/ }).click();
+  await chartSound(page);
   await until(async () => (await lineOf(context, id)).last_check?.author === 'S. Low, nurse', 'the look is charted');
   await context.close();
 });
@@ -140,7 +140,7 @@ for (const [what, hours] of [['three hours fast', 3], ['a day slow', -24]])
     await page.getByText(/The server’s time is used; set the clock right/).first().waitFor();
     const id = await dwelling(context, hours > 0 ? 6 : 7);
     await page.goto(`${ward.address}/#/watch/${id}/check`);
-    await page.getByRole('button', { name: /All normal/ }).click();
+    await chartSound(page);
     await until(async () => (await lineOf(context, id)).last_check?.author === `C. Lock ${hours}, nurse`, 'the look is charted');
     const { last_check: look } = await lineOf(context, id);
     assert.ok(Math.abs(Date.parse(look.at) - Date.now()) < 120_000, look.at);
@@ -155,16 +155,16 @@ test('two at once: what one charts stands on the other’s screen, and both look
     page.setDefaultTimeout(15_000);
     await page.getByText('Next visit').waitFor();
     await page.goto(`${ward.address}/#/watch/${id}/check`);
-    await page.getByRole('button', { name: /All normal/ }).waitFor();
+    await page.getByRole('button', { name: soundName }).waitFor();
   }
-  await Promise.all([one, two].map(({ page }) => page.getByRole('button', { name: /All normal/ }).click()));
+  await Promise.all([one, two].map(({ page }) => chartSound(page)));
   await until(async () => {
     const { history } = await lineOf(one.context, id);
     return ['A. First, nurse', 'B. Second, nurse'].every((name) => history.some((entry) => entry.author === name && entry.kind === 'site_checked'));
   }, 'both looks stand');
   // The other's look appears without a reload.
   for (const { page } of [one, two]) {
-    await page.getByText('Site check charted').first().waitFor();
+    await page.getByRole('heading', { name: /^Charted \d\d:\d\d/ }).waitFor();
     await page.goto(`${ward.address}/#/watch/${id}`);
   }
   await one.page.locator('section[aria-labelledby=charted]').getByText(/B\. Second, nurse/).first().waitFor();

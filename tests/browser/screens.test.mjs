@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
-import { changeOf, launch, open, pictures, serve, until, violations } from './ward.mjs';
+import { changeOf, chartSound, launch, open, pictures, serve, soundName, until, violations } from './ward.mjs';
 
 let ward, browser;
 before(async () => {
@@ -79,10 +79,10 @@ test('without a network the entry stays on this device and is sent later', async
   const states = (await (await context.request.get(`${ward.address}/api/ward`)).json()).states;
   const id = states.find((one) => one.stage === 'dwelling' && one.running).id;
   await page.goto(`${ward.address}/#/watch/${id}/check`);
-  await page.getByRole('button', { name: /All normal/ }).waitFor();
+  await page.getByRole('button', { name: soundName }).waitFor();
   await page.waitForTimeout(8_000); // the device's own engine comes in the background
   await context.setOffline(true);
-  await page.getByRole('button', { name: /All normal/ }).click();
+  await chartSound(page);
   await page.getByText(/1 entry on this device only/).waitFor();
   await context.setOffline(false);
   await page.getByText('All on the server').waitFor({ timeout: 40_000 });
@@ -108,7 +108,7 @@ test('without a network the page opens, shows the ward as last seen, charts, and
   await page.screenshot({ path: join(pictures, 'offline.png') });
   assert.deepEqual(await violations(page), []);
   await page.goto(`${ward.address}/#/watch/${id}/check`);
-  await page.getByRole('button', { name: /All normal/ }).click();
+  await chartSound(page);
   await page.getByText('Caution. On this device only, not yet in the record', { exact: true }).waitFor();
   await page.getByText(/site checked, /).first().waitFor();
   const charted = page.locator('section[aria-labelledby=charted] li').first();
@@ -153,13 +153,13 @@ test('two tablets without a network chart on one line; both entries stand, in th
     await page.getByText('Next visit').waitFor();
     await until(() => page.evaluate(async () => (await caches.keys()).length > 0 && navigator.serviceWorker.controller !== null), 'the page is kept');
     await page.goto(`${ward.address}/#/watch/${id}/check`);
-    await page.getByRole('button', { name: /All normal/ }).waitFor();
+    await page.getByRole('button', { name: soundName }).waitFor();
     await context.setOffline(true);
   }
-  await tablets[0].page.getByRole('button', { name: /All normal/ }).click();
+  await chartSound(tablets[0].page);
   await tablets[0].page.getByText('Caution. On this device only, not yet in the record', { exact: true }).waitFor();
   await tablets[1].page.getByText('Redness', { exact: true }).click();
-  await tablets[1].page.getByRole('button', { name: 'Confirm and chart' }).click();
+  await tablets[1].page.getByRole('button', { name: /^Chart grade/ }).click();
   await tablets[1].page.getByText('Caution. On this device only, not yet in the record', { exact: true }).waitFor();
   // The later one comes back first.
   for (const { page, context } of tablets.toReversed()) {

@@ -1,7 +1,7 @@
 // What is typed and not yet charted: through a reload and a step back, sealed, for one person alone, gone once charted.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { launch, open, serve, until, violations } from './ward.mjs';
+import { launch, open, serve, soundName, until, violations } from './ward.mjs';
 
 let ward, browser, page, context, faults;
 before(async () => {
@@ -89,14 +89,15 @@ test('signs that were ticked come back after a reload, ticked, and can be let go
   await go(`watch/${id}/check`);
   await page.getByText('Redness', { exact: true }).click();
   await page.getByText('Swelling', { exact: true }).click();
+  await page.getByRole('button', { name: /^Sizes/ }).click();
   await page.getByLabel('Longest diameter of the swelling').fill('3 cm');
-  await page.keyboard.press('Tab');
+  await page.getByRole('button', { name: 'Close' }).click();
   await settled();
   await page.reload();
   await broughtBack().waitFor();
   assert.ok(await page.getByRole('checkbox', { name: /Redness/ }).isChecked());
   assert.equal(await page.getByLabel('Longest diameter of the swelling').inputValue(), '3 cm');
-  await page.getByRole('button', { name: 'Confirm and chart' }).waitFor(); // graded anew
+  await page.getByRole('button', { name: /^Chart grade \d/ }).waitFor(); // graded anew
   await page.getByRole('button', { name: 'Start anew' }).click();
   assert.ok(!(await page.getByRole('checkbox', { name: /Redness/ }).isChecked()));
   await settled();
@@ -156,16 +157,16 @@ test('the ward is asked before two people lie in one bed, or one number belongs 
 test('what is ticked is never charted as all normal', async () => {
   const id = await dwelling(3);
   await go(`watch/${id}/check`);
-  await page.getByRole('button', { name: /All normal/ }).waitFor();
+  await page.getByRole('button', { name: soundName }).waitFor();
   await page.getByText('Swelling', { exact: true }).click();
-  await page.getByRole('button', { name: /All normal/ }).waitFor({ state: 'detached' });
+  await page.getByRole('button', { name: soundName }).waitFor({ state: 'detached' });
   await page.getByText('Swelling', { exact: true }).click();
-  await page.getByRole('button', { name: /All normal/ }).waitFor();
+  await page.getByRole('button', { name: soundName }).waitFor();
   // A dressing that is not whole is not all normal either, and can be charted.
-  await page.getByText('Dressing is clean, dry and whole').click();
-  await page.getByRole('button', { name: /All normal/ }).waitFor({ state: 'detached' });
-  await page.getByRole('button', { name: 'Confirm and chart' }).click();
-  await page.getByText('Site check charted').first().waitFor();
+  await page.getByRole('button', { name: 'Not sound' }).click();
+  await page.getByRole('button', { name: soundName }).waitFor({ state: 'detached' });
+  await page.getByRole('button', { name: 'Chart: dressing not sound' }).click();
+  await page.getByRole('heading', { name: /^Charted \d\d:\d\d/ }).waitFor();
   const { state } = await (await context.request.get(`${ward.address}/api/lines/${id}`)).json();
   assert.equal(state.last_check.check.dressing_intact, false);
 });

@@ -119,6 +119,17 @@ export async function open(browser, address, { width = 1440, height = 1000, dark
   return { page, context, faults };
 }
 
+/** The one tap that charts a sound site: it says so, and of whoever cannot report pain it claims less. */
+export const soundName = /^Chart: (all sound|sound to look and feel)/;
+
+/** Charts a sound site by that tap; where something was seen before, it is said first to be gone. */
+export async function chartSound(page) {
+  await page.locator('.bar .main').waitFor();
+  const before = page.getByRole('group', { name: /^Seen / });
+  if ((await before.count()) > 0) await before.getByRole('button', { name: 'Yes' }).click();
+  await page.getByRole('button', { name: soundName }).click();
+}
+
 /** Asks again until it is so; a promise given to the page's own waiting would count as true. */
 export async function until(isSo, what, patience = 15_000) {
   for (const end = Date.now() + patience; Date.now() < end; await new Promise((next) => setTimeout(next, 100))) if (await isSo()) return;

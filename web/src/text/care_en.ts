@@ -115,6 +115,9 @@ export const care = {
   },
   notFolded: (n: number): string => (n === 1 ? '1 line of the record cannot be worked out: it is on no list here. Look at the patient; tell whoever looks after the server.' : `${n} lines of the record cannot be worked out: they are on no list here. Look at the patients; tell whoever looks after the server.`),
   charted: {
+    counted: (n: number): string => (n === 1 ? '1 entry' : `${n} entries; like ones stand together`),
+    times: (n: number): string => `${n} times`,
+    open: 'open',
     title: 'What was charted',
     more: 'Show all',
     wrong: 'That was wrong',

@@ -181,11 +181,8 @@ export const text = {
       one: 'grade 1',
       two: 'grade 2',
       severe: '3 or more',
-      unmatched: 'no grade',
       flush: 'flush',
-      dressing: 'dressing',
       rate: 'rate',
-      set: 'set',
       problem: 'problem',
       due: 'later',
       soon: 'soon',
@@ -196,10 +193,15 @@ export const text = {
   },
 
   margin: {
-    within: 'within the limit',
-    over: 'over the limit',
-    short: 'below the least',
+    within: (room: string): string => `within the limit, ${room} to spare`,
+    within0: 'within the limit',
+    over: (by: string): string => `over the limit by ${by}`,
+    over0: 'over the limit',
+    short: (by: string): string => `below the least by ${by}`,
+    short0: 'below the least',
     mayCross: 'may cross the limit',
+    limit: (limit: string): string => `limit ${limit}`,
+    least: (limit: string): string => `at least ${limit}`,
     between: (low: string, high: string): string => `likely ${low} to ${high}`,
     unknown: 'Unknown: not enough is known to compare',
   },
@@ -243,11 +245,6 @@ export const text = {
   sign: { present: 'Present', absent: 'Not seen' },
 
   pain: {
-    label: 'Pain at the site, as the patient says',
-    none: 'no pain',
-    worst: 'worst pain',
-    cannot: 'Cannot say',
-    notAsked: 'Not asked',
     score: (n: number): string => `${n} of 10`,
   },
 

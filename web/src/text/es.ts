@@ -198,11 +198,8 @@ const spanish: Said<Words> = {
       one: 'grado 1',
       two: 'grado 2',
       severe: '3 o más',
-      unmatched: 'sin grado',
       flush: 'lavado',
-      dressing: 'apósito',
       rate: 'velocidad',
-      set: 'equipo',
       problem: 'problema',
       due: 'más tarde',
       soon: 'pronto',
@@ -213,10 +210,15 @@ const spanish: Said<Words> = {
   },
 
   margin: {
-    within: 'dentro del límite',
-    over: 'por encima del límite',
-    short: 'por debajo del mínimo',
+    within: (room: string): string => `dentro del límite, margen ${room}`,
+    within0: 'dentro del límite',
+    over: (by: string): string => `por encima del límite en ${by}`,
+    over0: 'por encima del límite',
+    short: (by: string): string => `por debajo del mínimo en ${by}`,
+    short0: 'por debajo del mínimo',
     mayCross: 'puede pasar el límite',
+    limit: (limit: string): string => `límite ${limit}`,
+    least: (limit: string): string => `al menos ${limit}`,
     between: (low: string, high: string): string => `probable de ${low} a ${high}`,
     unknown: 'No se sabe: faltan datos para comparar',
   },
@@ -260,11 +262,6 @@ const spanish: Said<Words> = {
   sign: { present: 'Presente', absent: 'No se ve' },
 
   pain: {
-    label: 'Dolor en el punto, según el paciente',
-    none: 'sin dolor',
-    worst: 'el peor dolor',
-    cannot: 'No puede decirlo',
-    notAsked: 'Sin preguntar',
     score: (n: number): string => `${n} de 10`,
   },
 

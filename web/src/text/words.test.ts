@@ -5,16 +5,18 @@ import { more as moreEnglish } from './more_en';
 import { more as moreSpanish } from './more_es';
 import { plans as plansEnglish } from './plans_en';
 import { plans as plansSpanish } from './plans_es';
+import { steps as stepsEnglish } from './steps_en';
+import { steps as stepsSpanish } from './steps_es';
 import { difficulty as difficultyEnglish, sums as sumsEnglish } from './sums_en';
 import { difficulty as difficultySpanish, sums as sumsSpanish } from './sums_es';
 
-const english = { ...firstEnglish, more: moreEnglish, sums: sumsEnglish, difficulty: difficultyEnglish, plans: plansEnglish };
-const spanish = { ...firstSpanish, more: moreSpanish, sums: sumsSpanish, difficulty: difficultySpanish, plans: plansSpanish };
+const english = { ...firstEnglish, more: moreEnglish, steps: stepsEnglish, sums: sumsEnglish, difficulty: difficultyEnglish, plans: plansEnglish };
+const spanish = { ...firstSpanish, more: moreSpanish, steps: stepsSpanish, sums: sumsSpanish, difficulty: difficultySpanish, plans: plansSpanish };
 
 /** The same in both languages, by its path in the catalogue: names, units, words that the two share. */
-const same = new Set([
+const same = new Set(['care.gaugeShort', 
   'name', 'patient.no', 'job.place.no', 'care.begin.no', 'care.place.noNumb', 'header.ward',
-  'job.check.signs.pus', 'job.place.outcomes.haematoma',
+  'steps.signs.pus', 'job.place.outcomes.haematoma',
 ]);
 /** Numbers with their units, and what only arranges what it is given. */
 const unitsOnly = /^[\d.,\s]*(?:%|[hd]|min|[cm]m|(?:mcg|mg|g|mmol)(?:\/kg)?\/(?:h|min))?$/;

@@ -1,7 +1,7 @@
 // A line's state and what falls due on it, in the form that its ribbon is drawn from.
-import type { MarkKind, RibbonBag, RibbonLine, RibbonTask } from '../parts/ribbon/ribbon_line';
+import type { MarkKind, RibbonBag, RibbonLine, RibbonMark, RibbonTask } from '../parts/ribbon/ribbon_line';
 import { say, text } from '../text/text';
-import type { LineState, Quantity } from '../engine/generated/shapes';
+import type { LineHistoryEntry, LineState, Quantity } from '../engine/generated/shapes';
 import type { DueHere } from './board';
 import { isOfNoWard } from './board';
 import { levelOf } from './level';
@@ -51,6 +51,17 @@ export function siteOf(state: LineState): string {
   return state.planned ? text.site(state.planned.site.side, state.planned.site.region) : text.job.notPlaced;
 }
 
+export const markOf = (one: LineHistoryEntry): RibbonMark => ({
+  id: one.id,
+  at: Date.parse(one.at),
+  kind: kinds[one.kind] ?? 'note',
+  ...(one.kind === 'site_checked' || one.kind === 'after_checked' ? { grade: one.worst_grade ?? null } : {}),
+  short: text.job.kinds[one.kind as keyof typeof text.job.kinds] ?? one.kind,
+  text: one.kind === 'noted' ? text.quoted(one.text) : say(one.text),
+  author: one.author,
+  corrected: one.corrected,
+});
+
 /** As it stands in a row of the ward: what is cut there is a place, never the gauge. */
 function shortSite(state: LineState): { side: string; rest: string } {
   const placed = state.placement?.placed;
@@ -77,16 +88,7 @@ export function ribbonOf(state: LineState, due: DueHere | undefined, now: number
     nurse: state.nurse,
     placedAt: state.placement ? Date.parse(state.placement.at) : null,
     removedAt: state.removal ? Date.parse(state.removal.at) : null,
-    marks: state.history.map((one) => ({
-      id: one.id,
-      at: Date.parse(one.at),
-      kind: kinds[one.kind] ?? 'note',
-      ...(one.kind === 'site_checked' || one.kind === 'after_checked' ? { grade: one.worst_grade ?? null } : {}),
-      short: text.job.kinds[one.kind as keyof typeof text.job.kinds] ?? one.kind,
-      text: one.kind === 'noted' ? text.quoted(one.text) : say(one.text),
-      author: one.author,
-      corrected: one.corrected,
-    })),
+    marks: state.history.map(markOf),
     bags: bagOf(state, now, emptyAt),
     dueUnknown: due?.unknown === true,
     due: (due?.items ?? []).map((item) => ({

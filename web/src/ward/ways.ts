@@ -4,7 +4,7 @@ import { address } from '../shell/route.svelte';
 
 const ways: Partial<Record<CareTask, [screen: string, part?: string]>> = {
   site_check: ['watch', 'check'], flush: ['infuse'], bag_change: ['infuse'], drip_recount: ['infuse'],
-  need_review: ['remove'], removal: ['remove'], catheter_missing_alarm: ['remove'], after_check: ['remove'], follow_up: ['watch', 'check'],
+  need_review: ['remove'], removal: ['remove'], catheter_missing_alarm: ['watch', 'response'], response: ['watch', 'response'], after_check: ['remove'], follow_up: ['watch', 'check'],
 };
 
 export function wayTo(task: CareTask, line: Pick<LineState, 'id' | 'stage'>): string | undefined {

@@ -1,9 +1,9 @@
 import { expect, it } from 'vitest';
-import { text } from '../../text/text';
+import { steps } from '../../text/steps_en';
 import { drawings, swellingOf } from './sign_drawing';
 
 it('draws every sign that can be ticked, and no other', () => {
-  expect(Object.keys(drawings).sort()).toEqual(Object.keys(text.job.check.signs).sort());
+  expect(Object.keys(drawings).sort()).toEqual(Object.keys(steps.signs).sort());
 });
 it('gives each sign a drawing of its own', () => {
   const looks = Object.values(drawings).map((layers) => JSON.stringify(layers));

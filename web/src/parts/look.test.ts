@@ -1,0 +1,14 @@
+import { describe, expect, it } from 'vitest';
+import { noLook, signsOf } from './look';
+
+describe('a look', () => {
+  it('is none while nothing was said', () => expect(signsOf(noLook())).toEqual({ assessed: false, present: [] }));
+  it('never turns into pain 0 what was not told', () => {
+    for (const pain of ['cannot_say', 'not_asked'] as const) expect(signsOf({ ...noLook(), pain })).toEqual({ assessed: true, present: [] });
+    expect(signsOf({ ...noLook(), pain: 0 })).toEqual({ assessed: true, present: [], pain_score: 0 });
+  });
+  it('gives a measure with its sign alone', () => {
+    const measured = { ...noLook(), swelling: '3 cm', cord: '2 cm' };
+    expect(signsOf({ ...measured, present: ['swelling'] })).toEqual({ assessed: true, present: ['swelling'], swelling_extent: '3 cm' });
+  });
+});

@@ -1,0 +1,28 @@
+// A look at a site as it is ticked: what was said, and what nobody said. Nothing is ticked beforehand.
+import type { SiteSignsIn } from '../engine/generated/shapes';
+
+/** A score; that it cannot be said or was not asked; null: nobody said anything. */
+export type Pain = number | 'cannot_say' | 'not_asked' | null;
+
+export interface Look {
+  present: string[];
+  pain: Pain;
+  swelling: string;
+  cord: string;
+  /** Looked, and said to have found nothing. */
+  nothing: boolean;
+}
+
+export const noLook = (): Look => ({ present: [], pain: null, swelling: '', cord: '', nothing: false });
+
+/** As the engine takes it: a look where nothing was said is none. */
+export function signsOf(look: Look): SiteSignsIn {
+  const measured = (sign: string, words: string): boolean => words.trim() !== '' && look.present.includes(sign);
+  return {
+    assessed: look.present.length > 0 || look.pain !== null || look.nothing,
+    present: look.present as SiteSignsIn['present'] & string[],
+    ...(typeof look.pain === 'number' ? { pain_score: look.pain } : {}),
+    ...(measured('swelling', look.swelling) ? { swelling_extent: look.swelling.trim() } : {}),
+    ...(measured('palpable_cord', look.cord) ? { cord_length: look.cord.trim() } : {}),
+  };
+}

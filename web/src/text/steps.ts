@@ -1,0 +1,7 @@
+// The words of the check, the response, removal, placing and the emergency; they come with those screens.
+import type { Said } from './es';
+import { steps as english } from './steps_en';
+import { steps as spanish } from './steps_es';
+import { language } from './text';
+
+export const steps: Said<typeof english> = language === 'es' ? spanish : english;

@@ -181,6 +181,7 @@ export const text = {
       one: 'grade 1',
       two: 'grade 2',
       severe: '3 or more',
+      unmatched: 'no grade',
       flush: 'flush',
       rate: 'rate',
       problem: 'problem',

@@ -198,6 +198,7 @@ const spanish: Said<Words> = {
       one: 'grado 1',
       two: 'grado 2',
       severe: '3 o más',
+      unmatched: 'sin grado',
       flush: 'lavado',
       rate: 'velocidad',
       problem: 'problema',

@@ -61,6 +61,8 @@ test('nothing moves when a sign is ticked, pain is told or the look is charted',
   await page.getByRole('button', { name: 'Still needed' }).click();
   await page.getByRole('button', { name: 'Chart grade 2' }).waitFor();
   assert.deepEqual(await boxes(), were);
+  const still = async () => assert.ok((await page.evaluate(() => globalThis.shifted)) < 0.001);
+  await still();
   const head = () => page.evaluate(() => ['.act-page .head', '.act-page .id', '.act-page .bar', '.bar .main'].map((one) => { const { x, y, width, height } = document.querySelector(one).getBoundingClientRect(); return [x, y, width, height].map(Math.round).join(' '); }));
   const before = await head();
   await page.getByRole('button', { name: 'Chart grade 2' }).click();
@@ -69,10 +71,11 @@ test('nothing moves when a sign is ticked, pain is told or the look is charted',
   // One tap from charted to the first act; nothing moves then either.
   const rowsOf = () => page.evaluate(() => [...document.querySelectorAll('.act-page ol > li')].map((node) => Math.round(node.getBoundingClientRect().y)).join(' '));
   const stood = await rowsOf();
+  await page.evaluate(() => (globalThis.shifted = 0));
   await page.getByRole('button', { name: /^Stop the infusion/ }).click();
   await page.getByText(/^done \d\d:\d\d/).waitFor();
   assert.equal(await rowsOf(), stood);
-  assert.ok((await page.evaluate(() => globalThis.shifted)) < 0.001);
+  await still();
   await at.context.close();
 });
 

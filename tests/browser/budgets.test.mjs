@@ -132,7 +132,7 @@ async function opened(size, { dark = false, language = 'en' } = {}) {
   const [width, height] = sizes[size];
   const context = await browser.newContext({ viewport: { width, height }, colorScheme: dark ? 'dark' : 'light', locale: language, timezoneId: 'Europe/Dublin', reducedMotion: 'reduce', serviceWorkers: 'block' });
   const page = await context.newPage();
-  page.setDefaultTimeout(15_000);
+  page.setDefaultTimeout(60_000);
   await page.goto(ward.address);
   await page.getByRole('textbox').first().fill('M. Koller, nurse');
   await page.getByRole('textbox').first().press('Enter');
@@ -149,7 +149,7 @@ async function settled(page, look, argument) {
     const same = now === last;
     last = now;
     return same;
-  }, 'it stands still');
+  }, 'it stands still', 60_000);
   return found;
 }
 
@@ -200,7 +200,7 @@ test('a sound check takes two taps from Watch by the next visit, three by a ribb
   await page.locator('.visit').getByRole('link', { name: 'Check the site' }).waitFor();
   await tap(page.locator('.visit').getByRole('link', { name: 'Check the site' }));
   await tap(page.getByRole('button', { name: /All normal|all sound/ }));
-  await until(async () => (await looks(own)) === 1, 'the look is in the record');
+  await until(async () => (await looks(own)) === 1, 'the look is in the record', 60_000);
   table.push(['watch', 'desktop', 'en', 'light', 'taps, by the next visit', '≤ 2', taps, taps <= 2 ? '' : 'BROKEN']);
   assert.ok(taps <= 2, `${taps} taps`);
 
@@ -210,7 +210,7 @@ test('a sound check takes two taps from Watch by the next visit, three by a ribb
   await tap(page.locator(`.ward a[href="#/watch/${other}"]`));
   await tap(page.locator('.first').getByRole('link'));
   await tap(page.getByRole('button', { name: /All normal|all sound/ }));
-  await until(async () => (await looks(other)) === 1, 'the look is in the record');
+  await until(async () => (await looks(other)) === 1, 'the look is in the record', 60_000);
   table.push(['watch', 'desktop', 'en', 'light', 'taps, by a ribbon', '≤ 3', taps, taps <= 3 ? '' : 'BROKEN']);
   assert.ok(taps <= 3, `${taps} taps`);
   await context.close();

@@ -312,6 +312,7 @@ export const care = {
     also: (what: string): string => `also: ${what}`,
   },
   roundBeds: (n: number): string => (n === 1 ? 'The round, 1 bed' : `The round, ${n} beds`),
+  roundShort: (n: number): string => `The round, ${n}`,
   roundDone: (done: number, all: number): string => `${done} of ${all} beds done`,
   roundClose: 'Close the round',
   thenBeds: (beds: string): string => `Then ${beds}.`,

@@ -318,6 +318,7 @@ export const care: Said<typeof english> = {
     also: (what: string): string => `también: ${what}`,
   },
   roundBeds: (n: number): string => (n === 1 ? 'La ronda, 1 cama' : `La ronda, ${n} camas`),
+  roundShort: (n: number): string => `La ronda, ${n}`,
   roundDone: (done: number, all: number): string => `${done} de ${all} camas hechas`,
   roundClose: 'Cerrar la ronda',
   thenBeds: (beds: string): string => `Después ${beds}.`,

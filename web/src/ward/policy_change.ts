@@ -70,7 +70,7 @@ function rowsOf(node: unknown, name: string, path: string, plain: (word: string)
 }
 
 /** As many rows stand on one screen and a little more; of a longer section the largest of its own parts are shown apart. */
-const mostRows = 24;
+const mostRows = 18;
 
 /** The policy's sections in the order of the file. */
 export function partsOf(policy: object | undefined, plain: (word: string) => string): PolicyPart[] {
@@ -88,7 +88,10 @@ export function partsOf(policy: object | undefined, plain: (word: string) => str
       rest = rest.filter((row) => !gone.has(row.path));
       apart.push(sub);
     }
-    return [...(rest.length > 0 ? [{ key, name: plain(key), rows: rest }] : []), ...apart];
+    const pieces = Math.ceil(rest.length / mostRows);
+    const each = Math.ceil(rest.length / Math.max(1, pieces));
+    const own = Array.from({ length: pieces }, (_, i) => ({ key: i === 0 ? key : `${key}/${i + 1}`, name: pieces === 1 ? plain(key) : `${plain(key)} ${i + 1}/${pieces}`, rows: rest.slice(i * each, (i + 1) * each) }));
+    return [...own, ...apart];
   });
 }
 

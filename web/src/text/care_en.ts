@@ -192,6 +192,7 @@ export const care = {
     notKnownHere: (what: string): string => `Not known here: ${what}`,
     volume: 'Volume',
     over: 'Over',
+    rate: 'Or at the rate',
     prescriber: 'Prescriber',
     dropFactor: 'Drop factor of the set, when by gravity',
     arrives: 'The patient comes with a line that is in already',

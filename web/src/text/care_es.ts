@@ -198,6 +198,7 @@ export const care: Said<typeof english> = {
     notKnownHere: (what: string): string => `Aquí no se sabe: ${what}`,
     volume: 'Volumen',
     over: 'En',
+    rate: 'O a la velocidad',
     prescriber: 'Prescriptor',
     dropFactor: 'Factor de goteo del equipo, si es por gravedad',
     arrives: 'El paciente llega con una vía ya colocada',

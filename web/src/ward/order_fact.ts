@@ -7,11 +7,12 @@ export interface TypedOrder {
   purpose: DosingPurpose | '';
   volume: string;
   over: string;
+  rate: string;
   needed: string;
   prescriber: string;
   factor: string;
 }
-export const noOrder = (): TypedOrder => ({ base: '', purpose: '', volume: '', over: '', needed: '', prescriber: '', factor: '' });
+export const noOrder = (): TypedOrder => ({ base: '', purpose: '', volume: '', over: '', rate: '', needed: '', prescriber: '', factor: '' });
 
 /** Nothing while no fluid is chosen. */
 export function orderFact(order: TypedOrder): Charted[] {
@@ -23,6 +24,7 @@ export function orderFact(order: TypedOrder): Charted[] {
       order: {
         mixture: { base: order.base, volume: order.volume.trim(), additives: [] }, purpose: order.purpose === '' ? 'other' : order.purpose, prescriber: order.prescriber.trim(),
         ...(order.over.trim() === '' ? {} : { duration: order.over.trim() }),
+        ...(order.rate.trim() === '' ? {} : { flow: order.rate.trim() }),
         ...(order.needed.trim() === '' ? {} : { therapy: order.needed.trim() }),
         ...(factor === '' ? {} : { drop_factor: /^\d+$/.test(factor) ? `${factor} {drop}/mL` : factor }),
       },

@@ -271,7 +271,7 @@ TEST(Label, SaysWhenWhatAndWho) {
   EXPECT_EQ(label.catheter, "22 gauge · 25 mm");
   EXPECT_EQ(label.initials, "RO");
   EXPECT_FALSE(label.emergency);
-  EXPECT_EQ(label.site, "left forearm, middle");
+  EXPECT_EQ(label.site, "left forearm, middle third, cephalic vein");
   EXPECT_EQ(label.code, "urn:uuid:019abb2c-1111-7111-8111-111111111111");
   EXPECT_EQ(label.text,
             "25 Nov 2026 09:19 · 22 gauge · 25 mm · " + label.site + " · dressing due " + label.next_change + " · RO");

@@ -73,6 +73,7 @@ void Paper::rule(double x_mm, double y_mm, double width_mm, double line_points) 
 
 void Paper::stroke(const std::vector<Millimetres>& along, double line_points) {
   cairo_set_line_width(context_.get(), line_points);
+  cairo_new_path(context_.get());  // text leaves a point behind it
   for (const auto& point : along) cairo_line_to(context_.get(), mm(point.x), mm(point.y));
   cairo_stroke(context_.get());
 }
@@ -91,7 +92,7 @@ void Paper::frame(double x_mm, double y_mm, double width_mm, double height_mm, d
 }
 
 void Paper::bead(Millimetres middle, double radius_mm, bool filled) {
-  cairo_new_sub_path(context_.get());
+  cairo_new_path(context_.get());
   cairo_arc(context_.get(), mm(middle.x), mm(middle.y), mm(radius_mm), 0, 2 * std::numbers::pi);
   if (!filled) cairo_set_source_rgb(context_.get(), 1, 1, 1);
   cairo_fill_preserve(context_.get());

@@ -72,6 +72,7 @@ test('a catheter that is not whole is left neither by going away, nor by a reloa
   await page.getByLabel(/charted as done: why/).fill('called away');
   await page.getByRole('button', { name: 'Go on', exact: true }).click();
   await until(async () => (await lineOf(id)).history.some((one) => one.kind === 'noted' && /called away/.test(one.text)), 'the reason stands');
+  await page.waitForURL((url) => url.hash === `#/watch/${id}`);
   assert.ok((await askedOf(id)).length > 0);
   // An act that is not done answers nothing either.
   await go(`watch/${id}/response`);

@@ -72,7 +72,7 @@ test('refused, all stands; charted with purpose and sex, nothing of it stays on 
   await page.getByText(/a bag/).first().waitFor();
   assert.equal(await page.getByLabel('Family name').inputValue(), 'ANDRADE');
   await page.getByLabel('Volume').fill('500 mL');
-  await page.getByLabel('Over').fill('4 h');
+  await page.getByLabel('Over', { exact: true }).fill('4 h');
   await page.getByLabel('How long a line will be needed').fill('2 d');
   await page.getByRole('button', { name: 'Begin', exact: true }).click();
   await page.getByRole('link', { name: 'To the plan' }).waitFor();

@@ -209,8 +209,8 @@ test('a removal that is interrupted goes on where it stopped', async () => {
   const title = await page.locator('#step-title, h2[tabindex="-1"]').first().textContent();
   await page.reload();
   await page.getByRole('heading', { name: title, level: 2 }).waitFor();
-  await page.getByRole('button', { name: 'Step back' }).click();
-  await page.getByRole('button', { name: 'Step back' }).click();
+  await page.getByRole('button', { name: 'Back' }).click();
+  await page.getByRole('button', { name: 'Back' }).click();
   assert.equal(await page.locator('#ground').inputValue(), 'order of Dr Weller');
 });
 

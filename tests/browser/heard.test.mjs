@@ -161,7 +161,7 @@ test('a step back leads to the row that was left, a step on to the top', async (
     await own.waitForTimeout(80);
   }
   const left = await own.evaluate(() => scrollY);
-  assert.ok(left > 1000, `${left}`);
+  assert.ok(left > 400, `${left}`);
   const row = own.getByRole('region', { name: 'Lines of the ward on one time axis' }).getByRole('listitem').filter({ has: own.getByRole('link') });
   const seen = async () => (await row.evaluateAll((all) => all.find((one) => one.getBoundingClientRect().top > 150)?.getAttribute('aria-posinset')));
   const place = await seen();
@@ -176,15 +176,16 @@ test('a step back leads to the row that was left, a step on to the top', async (
   await ownContext.close();
 });
 
-for (const [what, width, height, letters] of [['at 200 %', 640, 450, null], ['at 400 %, 320 px wide', 320, 256, null], ['with letters of twice the size', 1280, 900, '200%']])
+for (const [what, width, height, letters] of [['at 200 %', 640, 450, null], ['at 400 %, 320 px wide', 320, 256, null], ['with letters of twice the size', 1280, 900, 32]])
   test(`${what}: nothing is cut off, nothing lies beside the screen`, async () => {
     const { page: own, context: ownContext } = await open(browser, ward.address, { width, height });
     own.setDefaultTimeout(10_000);
+    // As the browser's own setting does it: the layouts, which are counted in letters, follow.
+    if (letters) await (await ownContext.newCDPSession(own)).send('Page.setFontSizes', { fontSizes: { standard: letters, fixed: letters } });
     await own.locator('main h1').waitFor();
     for (const hash of screensOf()) {
       await own.goto(`${ward.address}/#/${hash}`);
       await own.locator('main :is(h1, h2)').first().waitFor();
-      if (letters) await own.evaluate((size) => (document.documentElement.style.fontSize = size), letters);
       await own.waitForTimeout(300);
       const faultsHere = await own.evaluate(() => {
         const found = [];

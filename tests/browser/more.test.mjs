@@ -81,7 +81,7 @@ test('what if the bag hung higher, the time were longer, the vein wider: worked 
   await see('As ordered');
 });
 
-const part = (name) => page.getByRole('navigation', { name: 'The ward’s policy' }).getByRole('button', { name }).click();
+const part = (name) => page.getByRole('group', { name: 'The ward’s policy' }).getByRole('button', { name }).click();
 const figure = () => page.getByLabel(/adult infusing: Figure$/i);
 async function edit(name) {
   await page.getByRole('button', { name }).click();
@@ -190,7 +190,7 @@ test('practice by oneself: a plan, a grade and a drip, judged by the ward’s ow
     await page.waitForTimeout(Math.max(0, began + drop * 1000 - Date.now())); // 60 drops a minute; 42 are ordered
     await page.keyboard.press('Space');
   }
-  await see(/Close the roller clamp a little/);
+  await see(/Close the roller clamp/);
   assert.equal((await api('ward')).states.length, before, 'nothing of it is a line');
 });
 

@@ -64,7 +64,7 @@ test('whatever answers in the server’s place, two looks wait on this device un
   wire.now((request) => (isEvents(request) ? 'cut' : undefined));
   for (const [at, line] of lines.entries()) {
     await chartNormal(page, line);
-    await page.getByText(new RegExp(`${at + 1} entr(y|ies) on this device only`)).waitFor();
+    await page.getByRole('banner').getByText(new RegExp(`${at + 1} entr(y|ies) on this device only`)).waitFor();
   }
   for (const [what, failure] of Object.entries(failures)) {
     let asked = 0;
@@ -72,7 +72,7 @@ test('whatever answers in the server’s place, two looks wait on this device un
     await sendNow(page);
     await until(() => asked > 0, `${what}: asked`);
     await page.waitForTimeout(400);
-    await page.getByText('2 entries on this device only').waitFor();
+    await page.getByRole('banner').getByText('2 entries on this device only').waitFor();
     assert.equal(await page.getByText('All on the server').count(), 0, what);
   }
   wire.now();
@@ -86,7 +86,7 @@ test('one entry that the server chokes on holds up none of the others, and is no
   const lines = [await dwelling(2), await dwelling(3), await dwelling(4)];
   wire.now((request) => (isEvents(request) ? 'cut' : undefined));
   for (const line of lines) await chartNormal(page, line);
-  await page.getByText('3 entries on this device only').waitFor();
+  await page.getByRole('banner').getByText('3 entries on this device only').waitFor();
   let asked = 0;
   wire.now((request) => {
     if (!isEvents(request)) return undefined;
@@ -94,7 +94,7 @@ test('one entry that the server chokes on holds up none of the others, and is no
     return String(request.body).includes(lines[0]) ? json(500, 'bad_alloc') : undefined;
   });
   await sendNow(page);
-  await page.getByText('1 entry on this device only').waitFor({ timeout: 30_000 });
+  await page.getByRole('banner').getByText('1 entry on this device only').waitFor({ timeout: 30_000 });
   for (const line of lines.slice(1)) assert.equal(await ownLooks(line, 'P. Oison, nurse'), 1);
   const before = asked;
   await page.waitForTimeout(3_000);
@@ -371,6 +371,7 @@ test('a picture that was looked at stays on no disk', async () => {
   const page = await opened({ keepsPage: true });
   const line = await dwelling(2);
   await go(page, `watch/${line}/check`);
+  await page.getByRole('button', { name: /^Sizes/ }).click();
   const picture = await page.screenshot({ clip: { x: 0, y: 0, width: 64, height: 48 } });
   await page.locator('input[type=file]').setInputFiles({ name: 'site.png', mimeType: 'image/png', buffer: picture });
   await page.getByText('Photograph charted.').waitFor();

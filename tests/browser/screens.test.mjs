@@ -83,7 +83,7 @@ test('without a network the entry stays on this device and is sent later', async
   await page.waitForTimeout(8_000); // the device's own engine comes in the background
   await context.setOffline(true);
   await chartSound(page);
-  await page.getByText(/1 entry on this device only/).waitFor();
+  await page.getByRole('banner').getByText(/1 entry on this device only/).waitFor();
   await context.setOffline(false);
   await page.getByText('All on the server').waitFor({ timeout: 40_000 });
   await context.close();
@@ -116,7 +116,7 @@ test('without a network the page opens, shows the ward as last seen, charts, and
   const picture = await page.screenshot({ clip: { x: 0, y: 0, width: 200, height: 120 } });
   await page.locator('input[type=file]').setInputFiles({ name: 'site.png', mimeType: 'image/png', buffer: picture });
   await page.getByText('Photograph charted.').waitFor();
-  await page.getByText(/2 entries on this device only/).waitFor();
+  await page.getByRole('banner').getByText(/2 entries on this device only/).waitFor();
   await page.waitForFunction(() => [...document.querySelectorAll('main img')].some((one) => one.naturalWidth === 200)); // from here
   await page.reload(); // a flat battery loses nothing
   await page.getByText('Caution. On this device only, not yet in the record', { exact: true }).waitFor();

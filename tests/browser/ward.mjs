@@ -124,10 +124,14 @@ export const soundName = /^Chart: (all sound|sound to look and feel)/;
 
 /** Charts a sound site by that tap; where something was seen before, it is said first to be gone. */
 export async function chartSound(page) {
-  await page.locator('.bar .main').waitFor();
-  const before = page.getByRole('group', { name: /^Seen / });
-  if ((await before.count()) > 0) await before.getByRole('button', { name: 'Yes' }).click();
-  await page.getByRole('button', { name: soundName }).click();
+  const chart = page.getByRole('button', { name: soundName });
+  const yes = page.getByRole('group', { name: /^Seen / }).getByRole('button', { name: 'Yes' });
+  // Asked again: the page of the line before may still stand when this begins.
+  await until(async () => {
+    await page.locator('.bar .main').waitFor();
+    if ((await yes.count()) > 0 && (await yes.getAttribute('aria-pressed', { timeout: 3_000 }).catch(() => 'true')) !== 'true') await yes.click({ timeout: 3_000 }).catch(() => undefined);
+    return chart.click({ timeout: 3_000 }).then(() => true, () => false);
+  }, 'the site is charted', 40_000);
 }
 
 /** Asks again until it is so; a promise given to the page's own waiting would count as true. */

@@ -194,15 +194,10 @@ export const text = {
   },
 
   margin: {
-    within: (room: string): string => `within the limit, ${room} to spare`,
-    within0: 'within the limit',
-    over: (by: string): string => `over the limit by ${by}`,
-    over0: 'over the limit',
-    short: (by: string): string => `below the least by ${by}`,
-    short0: 'below the least',
+    within: 'within the limit',
+    over: 'over the limit',
+    short: 'below the least',
     mayCross: 'may cross the limit',
-    limit: (limit: string): string => `limit ${limit}`,
-    least: (limit: string): string => `at least ${limit}`,
     between: (low: string, high: string): string => `likely ${low} to ${high}`,
     unknown: 'Unknown: not enough is known to compare',
   },

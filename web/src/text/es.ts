@@ -211,15 +211,10 @@ const spanish: Said<Words> = {
   },
 
   margin: {
-    within: (room: string): string => `dentro del límite, margen ${room}`,
-    within0: 'dentro del límite',
-    over: (by: string): string => `por encima del límite en ${by}`,
-    over0: 'por encima del límite',
-    short: (by: string): string => `por debajo del mínimo en ${by}`,
-    short0: 'por debajo del mínimo',
+    within: 'dentro del límite',
+    over: 'por encima del límite',
+    short: 'por debajo del mínimo',
     mayCross: 'puede pasar el límite',
-    limit: (limit: string): string => `límite ${limit}`,
-    least: (limit: string): string => `al menos ${limit}`,
     between: (low: string, high: string): string => `probable de ${low} a ${high}`,
     unknown: 'No se sabe: faltan datos para comparar',
   },

@@ -14,7 +14,6 @@ export const job = {
   saved: 'Charted.',
   cancel: 'Back',
   next: 'Next',
-  before: 'Step back',
   note: 'Note',
   reason: 'Reason',
   needsReason: 'A reason is asked for; what happened can always be charted.',

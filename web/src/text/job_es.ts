@@ -99,7 +99,6 @@ export const job: Said<typeof english> = {
   saved: 'Registrado.',
   cancel: 'Volver',
   next: 'Siguiente',
-  before: 'Paso anterior',
   note: 'Nota',
   reason: 'Motivo',
   needsReason: 'Se pide un motivo; lo que ocurrió siempre se puede registrar.',

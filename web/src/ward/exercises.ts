@@ -19,7 +19,7 @@ export const planCases: readonly ((now: number) => PlanCase)[] = [
     },
     order: { mixture: { base: 'piperacillin with tazobactam 45 mg/mL', volume: '100 mL', additives: [] }, duration: '30 min', therapy: '3 d', drop_factor: '20 {drop}/mL', purpose: 'medicine', prescriber: '' },
     veins: [
-      vein('1', 'left', 'forearm_upper', '2.6 mm', '4 mm', { visible: false }),
+      vein('1', 'left', 'forearm_upper', '2.6 mm', '3 mm', { visible: false }),
       vein('2', 'left', 'hand_back', '2.2 mm', '1.5 mm'),
       vein('3', 'right', 'antecubital', '3.6 mm', '3 mm', { faults: ['at_joint'] }),
       vein('4', 'right', 'forearm_middle', '2 mm', '2.5 mm', { faults: ['hard_or_corded'] }),

@@ -112,6 +112,7 @@ class Composing {
       found.back().at.push_back(entry.at);
     }
     std::vector<std::string> lines;
+    lines.reserve(found.size());
     for (const auto& like : found) lines.push_back(moments(like.at) + ": " + like.text);
     return lines;
   }

@@ -131,7 +131,9 @@ export async function chartSound(page) {
     await page.locator('.bar .main').waitFor();
     if ((await yes.count()) > 0 && (await yes.getAttribute('aria-pressed', { timeout: 3_000 }).catch(() => 'true')) !== 'true') await yes.click({ timeout: 3_000 }).catch(() => undefined);
     return chart.click({ timeout: 3_000 }).then(() => true, () => false);
-  }, 'the site is charted', 40_000);
+  }, 'the site is charted', 40_000).catch(async (error) => {
+    throw new Error(`${error.message}; ${page.url()}; ${await page.locator('main').innerText()}`);
+  });
 }
 
 /** Asks again until it is so; a promise given to the page's own waiting would count as true. */

@@ -218,7 +218,7 @@ test('in Spanish every screen speaks Spanish, the engine too, and fits a phone',
     await page.waitForTimeout(500);
     const words = await page.locator('main').evaluate((main) => {
       const copy = main.cloneNode(true);
-      copy.querySelectorAll('.source, .mark, [class*=source], select, input').forEach((node) => node.remove());
+      copy.querySelectorAll('.source, .from, .mark, [class*=source], select, input').forEach((node) => node.remove());
       return copy.textContent;
     });
     const found = words.match(english);

@@ -253,7 +253,7 @@ test('a removal with identifiers unticked and pressed too short is not charted w
     await page.getByRole('button', { name: 'Done, next' }).click();
     if (was === 'Press') {
       assert.ok(await page.getByRole('button', { name: 'Go on', exact: true }).isDisabled(), 'pressed too short: asks why');
-      await page.getByRole('button', { name: 'Back', exact: true }).click();
+      await page.getByRole('dialog').getByRole('button', { name: 'Back', exact: true }).click();
       await page.getByRole('button', { name: 'Stop', exact: true }).click();
       await page.getByRole('button', { name: 'Done, next' }).click();
       await page.getByLabel(/pressed for less than policy asks/).fill('taken over by S. Iqbal');

@@ -129,11 +129,11 @@ export async function chartSound(page) {
   // Asked again: the page of the line before may still stand when this begins.
   await until(async () => {
     if (page.url().endsWith('/response')) return true; // what comes next stands there
-    await page.locator('.bar .main').waitFor();
+    await page.locator('.bar .main').waitFor({ timeout: 3_000 }).catch(() => undefined);
     if ((await yes.count()) > 0 && (await yes.getAttribute('aria-pressed', { timeout: 3_000 }).catch(() => 'true')) !== 'true') await yes.click({ timeout: 3_000 }).catch(() => undefined);
     await chart.click({ timeout: 3_000 }).catch(() => undefined);
     return false;
-  }, 'the site is charted', 40_000).catch(async (error) => {
+  }, 'the site is charted', 90_000).catch(async (error) => {
     throw new Error(`${error.message}; ${page.url()}; ${await page.locator('main').innerText()}`);
   });
 }

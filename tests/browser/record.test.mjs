@@ -70,7 +70,7 @@ test('whatever answers in the server’s place, two looks wait on this device un
     let asked = 0;
     wire.now((request) => (isEvents(request) ? (asked++, failure) : undefined));
     await sendNow(page);
-    await until(() => asked > 0, `${what}: asked`);
+    await until(() => asked > 0, `${what}: asked`, 40_000);
     await page.waitForTimeout(400);
     await page.getByRole('banner').getByText('2 entries on this device only').waitFor();
     assert.equal(await page.getByText('All on the server').count(), 0, what);

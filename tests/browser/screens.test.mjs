@@ -114,6 +114,8 @@ test('without a network the page opens, shows the ward as last seen, charts, and
   const charted = page.locator('section[aria-labelledby=charted] li').first();
   await charted.getByText('M. Koller, nurse').waitFor(); // the line as it will be: folded on the device
   const picture = await page.screenshot({ clip: { x: 0, y: 0, width: 200, height: 120 } });
+  await page.goto(`${ward.address}/#/watch/${id}/check`);
+  await page.getByRole('button', { name: /^Sizes/ }).click();
   await page.locator('input[type=file]').setInputFiles({ name: 'site.png', mimeType: 'image/png', buffer: picture });
   await page.getByText('Photograph charted.').waitFor();
   await page.getByRole('banner').getByText(/2 entries on this device only/).waitFor();

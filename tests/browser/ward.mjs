@@ -131,8 +131,9 @@ export async function chartSound(page) {
     if (page.url().endsWith('/response')) return true; // what comes next stands there
     await page.locator('.bar .main').waitFor({ timeout: 3_000 }).catch(() => undefined);
     if ((await yes.count()) > 0 && (await yes.getAttribute('aria-pressed', { timeout: 3_000 }).catch(() => 'true')) !== 'true') await yes.click({ timeout: 3_000 }).catch(() => undefined);
-    await chart.click({ timeout: 3_000 }).catch(() => undefined);
-    return false;
+    if (!(await chart.click({ timeout: 3_000 }).then(() => true, () => false))) return false;
+    // Once tapped it is not tapped again: two taps would chart two looks.
+    return page.waitForURL(/\/response$/, { timeout: 40_000 }).then(() => true);
   }, 'the site is charted', 90_000).catch(async (error) => {
     throw new Error(`${error.message}; ${page.url()}; ${await page.locator('main').innerText()}`);
   });

@@ -20,7 +20,7 @@ for (const [size, width, height] of [['phone', 390, 844], ['desktop', 1440, 1000
     page.setDefaultTimeout(10_000);
     await fill(ward.address, context.request, lines);
     await page.reload();
-    await page.getByText(`${lines} open lines`).waitFor();
+    await page.getByText(`${lines} open lines`).waitFor({ timeout: 40_000 });
     const rows = page.getByRole('region', { name: 'Lines of the ward on one time axis' }).getByRole('listitem').filter({ has: page.getByRole('link') });
     const places = () => rows.evaluateAll((all) => all.map((one) => Number(one.getAttribute('aria-posinset'))));
     await rows.first().waitFor();

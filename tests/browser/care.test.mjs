@@ -11,7 +11,7 @@ before(async () => {
   ward = await serve(20);
   browser = await launch();
   ({ page, context, faults } = await open(browser, ward.address));
-  page.setDefaultTimeout(10_000);
+  page.setDefaultTimeout(30_000);
   await page.getByText('Next visit').waitFor();
   const states = (await (await context.request.get(`${ward.address}/api/ward`)).json()).states;
   id = states.find((one) => one.stage === 'dwelling' && one.running && (one.last_check?.check.grades ?? []).every((grade) => grade.grade === 0)).id;

@@ -9,7 +9,7 @@ before(async () => {
   ward = await serve(20);
   browser = await launch();
   ({ page, context, faults } = await open(browser, ward.address, { who: null, width: 1280, height: 900 }));
-  page.setDefaultTimeout(10_000);
+  page.setDefaultTimeout(30_000);
   await page.evaluate(listen);
   states = (await (await context.request.get(`${ward.address}/api/ward`)).json()).states;
 });
@@ -153,7 +153,7 @@ test('every screen has its landmarks, one first heading, no level left out, and 
 
 test('a step back leads to the row that was left, a step on to the top', async () => {
   const { page: own, context: ownContext } = await open(browser, ward.address, { width: 390, height: 700 });
-  own.setDefaultTimeout(10_000);
+  own.setDefaultTimeout(30_000);
   await own.getByText('Next visit').waitFor();
   await own.mouse.move(200, 400);
   for (let turn = 0; turn < 8; turn++) {
@@ -179,7 +179,7 @@ test('a step back leads to the row that was left, a step on to the top', async (
 for (const [what, width, height, letters] of [['at 200 %', 640, 450, null], ['at 400 %, 320 px wide', 320, 256, null], ['with letters of twice the size', 1280, 900, 32]])
   test(`${what}: nothing is cut off, nothing lies beside the screen`, async () => {
     const { page: own, context: ownContext } = await open(browser, ward.address, { width, height });
-    own.setDefaultTimeout(10_000);
+    own.setDefaultTimeout(30_000);
     // As the browser's own setting does it: the layouts, which are counted in letters, follow.
     if (letters) await (await ownContext.newCDPSession(own)).send('Page.setFontSizes', { fontSizes: { standard: letters, fixed: letters } });
     await own.locator('main h1').waitFor();

@@ -31,7 +31,7 @@ before(async () => {
   ward = await serve();
   browser = await launch();
   ({ page, faults, context } = await open(browser, ward.address));
-  page.setDefaultTimeout(10_000);
+  page.setDefaultTimeout(30_000);
 });
 after(async () => {
   await browser?.close();

@@ -20,7 +20,7 @@ after(async () => {
 for (const [size, width, height] of [['phone', 390, 844], ['desktop', 1440, 1000]])
   test(`${size}: every line of a long list is reached by scrolling, by the End key and with the Tab key`, async () => {
     const { page, context, faults } = await open(browser, ward.address, { width, height });
-    page.setDefaultTimeout(10_000);
+    page.setDefaultTimeout(30_000);
     await page.getByText(`${lines} open lines`).waitFor({ state: 'attached', timeout: 40_000 });
     const rows = page.getByRole('region', { name: 'Lines of the ward on one time axis' }).getByRole('listitem').filter({ has: page.getByRole('link') });
     const places = () => rows.evaluateAll((all) => all.map((one) => Number(one.getAttribute('aria-posinset'))));

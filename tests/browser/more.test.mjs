@@ -10,7 +10,7 @@ before(async () => {
   ward = await serve(40);
   browser = await launch();
   ({ page, context, faults } = await open(browser, ward.address));
-  page.setDefaultTimeout(10_000);
+  page.setDefaultTimeout(30_000);
   await page.getByText('Next visit').waitFor();
 });
 after(async () => {

@@ -36,7 +36,7 @@ async function tabTo(page, name) {
 
 test('with the keyboard alone: start charting, open the most urgent line, look at its site, chart it', async () => {
   const { page, context } = await open(browser, ward.address, { who: null });
-  page.setDefaultTimeout(10_000);
+  page.setDefaultTimeout(30_000);
   await page.getByLabel('Name and role').waitFor();
   await tabTo(page, /Name and role/);
   await page.keyboard.type('K. Board, nurse');
@@ -57,7 +57,7 @@ test('with the keyboard alone: start charting, open the most urgent line, look a
 
 test('what is ticked for one patient never stands in the form of another', async () => {
   const { page, context } = await open(browser, ward.address);
-  page.setDefaultTimeout(10_000);
+  page.setDefaultTimeout(30_000);
   await page.getByText('Next visit').waitFor();
   const [one, other] = [await dwelling(context, 4), await dwelling(context, 5)];
   await page.goto(`${ward.address}/#/watch/${one}/check`);

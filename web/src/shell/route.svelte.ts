@@ -32,6 +32,17 @@ export function address(name: string, rest: readonly string[] = [], query: Recor
   return `#/${[name, ...rest].map(encodeURIComponent).join('/')}${tail === '' ? '' : `?${tail}`}`;
 }
 
+/** The way on from the page that is open now, for an act whose answer comes later: whoever has gone elsewhere meanwhile stays
+ *  there. `replace`: the page that is left has nothing more to show, so "back" does not lead to it. */
+export function fromHere(): (to: string, how?: 'replace') => void {
+  const here = location.hash;
+  return (to, how) => {
+    if (location.hash !== here) return;
+    if (how === 'replace') location.replace(to);
+    else location.hash = to;
+  };
+}
+
 class Current {
   route = $state.raw<Route>(readRoute(''));
   private place: number | null = null;

@@ -1,5 +1,5 @@
-import { expect, it } from 'vitest';
-import { address, readRoute } from './route.svelte';
+import { expect, it, vi } from 'vitest';
+import { address, fromHere, readRoute } from './route.svelte';
 
 it('reads section, rest and query', () => {
   const route = readRoute('#/watch/line%201?zoom=3d');
@@ -14,4 +14,18 @@ it('survives an address that cannot be decoded', () => {
 it('writes what it reads', () => {
   expect(address('watch', ['a/b'], { zoom: '7d' })).toBe('#/watch/a%2Fb?zoom=7d');
   expect(readRoute(address('watch', ['a/b'])).rest).toEqual(['a/b']);
+});
+it('leads on from the page an act was begun on, and drags nobody back who went elsewhere meanwhile', () => {
+  const place = { hash: '#/watch/a/check', replace: vi.fn() };
+  vi.stubGlobal('location', place);
+  const goOn = fromHere();
+  goOn('#/watch/a');
+  expect(place.hash).toBe('#/watch/a');
+  const late = fromHere();
+  place.hash = '#/watch';
+  late('#/watch/a/response');
+  late('#/watch/a/response', 'replace');
+  expect(place.hash).toBe('#/watch');
+  expect(place.replace).not.toHaveBeenCalled();
+  vi.unstubAllGlobals();
 });

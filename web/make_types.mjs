@@ -10,6 +10,7 @@ const document = JSON.parse(readFileSync(from, 'utf8'));
 const banner = '// Made by make_types.mjs from the schema document of `dwell engine schema`. Not to be edited.';
 // What the engine says has types of its own, made from the catalogue of messages.
 document.$defs.Said = { tsType: "import('../../text/message').Said" };
+document.$defs.Wording = { tsType: "import('../../text/message').Wording" };
 const types = await compile(document, 'Dwell', {
   additionalProperties: false,
   bannerComment: banner,

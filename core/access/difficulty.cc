@@ -64,7 +64,7 @@ void judge(const DifficultyScale& scale, DifficultyResult& out) {
   const auto& low = band_at(scale, out.points_least);
   const auto& high = band_at(scale, out.points_most);
   if (low.from == high.from) {
-    out.band = low.name;
+    out.band = policy::title_of(low);
     if (low.success) out.success = low.success->value;
   }
   out.call_for_help = high.call_for_help;

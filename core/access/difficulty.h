@@ -21,7 +21,7 @@ BOOST_DESCRIBE_STRUCT(DifficultyInput, (), (scale, answers))
 
 struct DifficultyResult {
   int points_least = 0, points_most = 0;  ///< differ while items are unknown
-  std::string band;                       ///< empty while the unknown items could change it
+  Message band;                           ///< empty while the unknown items could change it
   std::optional<Ratio> success;           ///< published share of first attempts that succeed; absent: not known
   bool call_for_help = false;             ///< also when an unknown item could make it so
   std::vector<std::string> unknown_items;

@@ -299,7 +299,7 @@ class Dues {
     std::string text;
     for (const auto& name : asked.unanswered) {
       const auto card = policy_.responses.find(name);
-      if (card != policy_.responses.end()) text += (text.empty() ? "; card: " : " + ") + card->second.title;
+      if (card != policy_.responses.end()) text += (text.empty() ? "; card: " : " + ") + card->second.title.known_as();
     }
     return text;
   }
@@ -325,14 +325,14 @@ class Dues {
 
   void follow(const policy::FollowUp& follow_up, const policy::ResponseCard& card, Instant charted) {
     const Instant looked = std::max(charted, state_.last_look_at.value_or(charted));
-    const auto why = [&](const std::string& when) { return card.title + ": " + when; };
+    const auto why = [&](const std::string& when) { return card.title.known_as() + ": " + when; };
     if (follow_up.every && follow_up.until) {
       const Instant end = charted + follow_up.until->value;
       const Instant due = std::min(looked + follow_up.every->value, end);
       if (looked < end - policy_.watch.soon.value) {
         following_ = true;
         add(
-            Task::follow_up, due, follow_up.every->value, follow_up.text.c_str(),
+            Task::follow_up, due, follow_up.every->value, follow_up.text.known_as().c_str(),
             [&] { return why("every " + show(follow_up.every->value) + " for " + show(follow_up.until->value)); },
             [&] { return source_of(*follow_up.every); });
       }
@@ -342,7 +342,7 @@ class Dues {
       if (looked >= charted + moment - policy_.watch.soon.value) continue;
       following_ = true;
       add(
-          Task::follow_up, charted + moment, moment, follow_up.text.c_str(),
+          Task::follow_up, charted + moment, moment, follow_up.text.known_as().c_str(),
           [&] { return why(show(moment) + " after"); }, [&] { return source_of(*follow_up.at); });
       break;
     }
@@ -402,7 +402,7 @@ class Dues {
              film && rule != policy_.watch.film_rule.end())
       add(
           Task::dressing_change, due_at, figure.value, "Look whether the film must go",
-          [&] { return rule->second.value; }, [&] { return source_of(rule->second); });
+          [&] { return rule->second.value.known_as(); }, [&] { return source_of(rule->second); });
     else
       add_every(Task::dressing_change, *state_.dressing_since, figure, "Change the dressing",
                 [&] { return (film ? "film: every " : "gauze: every ") + show(figure.value); });

@@ -150,7 +150,7 @@ TEST(Due, AChildsLineIsNotReplacedByTheCalendar) {
 
 TEST(Due, AChildsFilmIsLookedAtNotChangedByTheCalendar) {
   Ward ward;
-  ward.policy.watch.film_rule[line::AgeBand::child] = test::figure<std::string>("changed when loose");
+  ward.policy.watch.film_rule[line::AgeBand::child] = test::figure<Wording>("changed when loose");
   auto opened = test::opened();
   opened.patient.birth_date = Date{std::chrono::year{2020} / 1 / 1};
   const auto item =

@@ -113,7 +113,7 @@ void judge_rate(const OrderCase& order, const Part& part, Look& look) {
   if (limit.mildest && rate > *limit.mildest * hair)
     look.say(Severity::stop, "giving_rate",
              part.name + ": " + per_minute(rate) + " is faster than " + per_minute(*limit.mildest) + "." +
-                 (giving.note.empty() ? "" : " " + giving.note),
+                 (giving.note.empty() ? "" : " " + giving.note.known_as()),
              giving.source);
   else if (limit.strictest && rate > *limit.strictest * hair)
     look.lacks(order.age ? "whether heart or kidneys fail" : "the birth date");
@@ -129,7 +129,7 @@ void judge_unit_rate(const OrderCase& order, const Part& part, Look& look) {
   if (rate > *giving.highest_unit_rate * hair)
     look.say(Severity::stop, "giving_rate",
              part.name + ": " + show(rate) + " is faster than " + show(*giving.highest_unit_rate) + "." +
-                 (giving.note.empty() ? "" : " " + giving.note),
+                 (giving.note.empty() ? "" : " " + giving.note.known_as()),
              giving.source);
 }
 

@@ -38,7 +38,7 @@ struct GivingLimit {
   std::optional<Mass> highest_dose;           ///< in one container
   std::optional<Duration> shortest;           ///< whatever the dose
   std::optional<int> youngest_years;          ///< never to anybody younger
-  std::string note;
+  Wording note;
   Source source;
   friend bool operator==(const GivingLimit&, const GivingLimit&) = default;
 };
@@ -118,14 +118,20 @@ struct Infusate {
   std::optional<bool> pump_only;  ///< true: never by drops
   Source source;
   Source harm_source;
-  std::string note;
+  Wording note;
+  std::optional<Wording> title{};  ///< what it is called where it is shown; absent: its name
   friend bool operator==(const Infusate&, const Infusate&) = default;
 };
 BOOST_DESCRIBE_STRUCT(Infusate, (),
                       (name, synonyms, allergy_classes, kind, solutes, labelled_osmolarity, sodium, potassium, glucose,
                        ph_low, ph_high, harm, harm_evidence, leak_family, giving, relative_viscosity, density,
                        must_be_diluted, central_only, strength, unit_strength, mixing, pump_only, source, harm_source,
-                       note))
+                       note, title))
+
+/// What it is called where it is shown. Without a title it is its name, which is English.
+[[nodiscard]] inline Wording title_of(const Infusate& infusate) {
+  return infusate.title.value_or(Wording(infusate.name));
+}
 
 using Formulary = std::map<std::string, Infusate>;  ///< by generic name
 

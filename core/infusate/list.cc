@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "say/wording.h"
+
 namespace dwell::infusate {
 namespace {
 
@@ -38,6 +40,7 @@ Listed listed(const Infusate& infusate) {
   out.not_known = not_known(infusate, out.osmolarity);
   out.note = infusate.note;
   out.source = infusate.source;
+  out.title = infusate.title;
   return out;
 }
 
@@ -107,8 +110,8 @@ std::vector<Finding> notes_of(const std::vector<Part>& parts) {
   std::vector<Finding> findings;
   for (const auto& part : parts)
     if (part.infusate && !part.infusate->note.empty())
-      findings.push_back({Severity::information, "infusate_note", part.infusate->name + ": " + part.infusate->note,
-                          part.infusate->source});
+      findings.push_back({Severity::information, "infusate_note",
+                          say::named_text(title_of(*part.infusate), part.infusate->note), part.infusate->source});
   return findings;
 }
 

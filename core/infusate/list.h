@@ -20,12 +20,13 @@ struct Listed {
   bool must_be_diluted = false;
   std::optional<bool> central_only;
   std::vector<std::string> not_known;  ///< in words: "osmolarity", "how fast it may be given"
-  std::string note;
+  Wording note;
   Source source;
+  std::optional<Wording> title{};  ///< what it is called where it is shown; absent: its name
 };
 BOOST_DESCRIBE_STRUCT(Listed, (),
                       (name, synonyms, kind, harm, harm_evidence, leak_family, harm_source, osmolarity, sodium,
-                       potassium, ph_low, ph_high, giving, must_be_diluted, central_only, not_known, note, source))
+                       potassium, ph_low, ph_high, giving, must_be_diluted, central_only, not_known, note, source, title))
 
 struct ListQuery {
   std::optional<std::string> name;  ///< absent: the whole list

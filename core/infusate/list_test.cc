@@ -4,6 +4,7 @@
 #include <rapidcheck/gtest.h>
 
 #include "exchange/library.h"
+#include "say/wording.h"
 
 namespace dwell::infusate {
 namespace {
@@ -53,7 +54,7 @@ TEST(InfusateList, NoNoteIsLeftUnsaid) {
     const auto notes = notes_of(parts_of({name, 100.0 * millilitre, {}}, formulary()));
     ASSERT_EQ(notes.empty(), infusate.note.empty()) << name;
     if (notes.empty()) continue;
-    EXPECT_EQ(notes.front().text, name + ": " + infusate.note);
+    EXPECT_EQ(notes.front().text, say::named_text(title_of(infusate), infusate.note));
   }
 }
 

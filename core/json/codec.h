@@ -10,6 +10,7 @@
 //   optional      absent or null when unknown; unknown is never a default
 //   list, map     absent means empty
 //   message       {"id", "args": {name: {type: value}}}; a string while it is prose
+//   wording       {"en": "Stop.", "es": "Parar."}; plain text is English, and is written so where only English is there
 //   variant       an object with "kind" naming the alternative
 // A field that nobody knows is refused, because it is usually a misspelt one that somebody needed.
 // What is kept for ever declares beside its type how older forms of it are read: in_todays_form (upcast/upcast.h).
@@ -141,6 +142,7 @@ DWELL_PLAIN_CODEC(Gauge);
 DWELL_PLAIN_CODEC(Temperature);
 DWELL_PLAIN_CODEC(Value);
 DWELL_PLAIN_CODEC(Message);
+DWELL_PLAIN_CODEC(Wording);
 #undef DWELL_PLAIN_CODEC
 
 /// A quantity whose kind is known only when it is there; it is written, never read.

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "json/codec.h"
+#include "say/wording.h"
 
 namespace dwell::json {
 namespace {
@@ -177,6 +178,25 @@ RC_GTEST_PROP(CodecProperty, EveryPlainNumberReadsBack, ()) {
 TEST(Codec, TheTextIsThatOfTheNumberBesideIt) {
   const auto flow = Flow(41.649999999999991 * millilitre / hour);
   EXPECT_EQ(to_text(encode(flow)), R"({"value":4.165E1,"unit":"mL/h","text":"41.7 mL/h"})");
+}
+
+TEST(Codec, AWordingIsPlainTextWhereOnlyEnglishIsThere) {
+  const auto again = [](const char* text) { return to_text(encode(*decode<Wording>(*parse_text(text)))); };
+  for (const char* text : {R"("Stop.")", R"("")", R"({"en":"Stop.","es":"Parar."})", R"({"es":"Parar."})"})
+    EXPECT_EQ(again(text), text);
+  EXPECT_EQ(again(R"({"en":"Stop."})"), R"("Stop.")");
+}
+
+TEST(Codec, AWordingIsRefusedByThePathOfItsLanguage) {
+  const auto refused = [](const char* text) {
+    const auto read = decode<std::vector<Wording>>(*parse_text(text));
+    return read ? FieldError{"read", "", ""} : read.error().front();
+  };
+  EXPECT_EQ(refused("[7]"), (FieldError{"/0", "7", say::text_or_text_by_language()}));
+  EXPECT_EQ(refused("[{}]").path, "/0");
+  EXPECT_EQ(refused(R"(["a",{"en":"Stop.","English":"x"}])"), (FieldError{"/1/English", "English", say::a_language()}));
+  EXPECT_EQ(refused(R"([{"en":"Stop.","es":7}])"), (FieldError{"/0/es", "7", say::text_of_this_language()}));
+  EXPECT_EQ(refused(R"([{"es":""}])").path, "/0/es");
 }
 
 TEST(Codec, WhatWasFoundIsNeverCutWithinACharacter) {

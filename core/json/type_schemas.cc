@@ -69,6 +69,16 @@ Value Codec<Message>::schema(Schemas& schemas) {
   });
 }
 
+Value Codec<Wording>::schema(Schemas& schemas) {
+  static const char identity = 0;
+  return schemas.named("Wording", &identity, [] {
+    return Object{{"title", "wording"},
+                  {"description", "text by language; plain text is English"},
+                  {"anyOf", Array{Object{{"type", "string"}},
+                                  Object{{"type", "object"}, {"additionalProperties", Object{{"type", "string"}}}}}}};
+  });
+}
+
 Value Codec<AnyQuantity>::schema(Schemas& schemas) {
   static const char identity = 0;
   return schemas.named("Quantity", &identity, [&] {

@@ -15,6 +15,8 @@
 #include <variant>
 #include <vector>
 
+#include "message/wording.h"
+
 namespace dwell {
 
 class Message;
@@ -62,7 +64,7 @@ struct Messages {
   friend bool operator==(const Messages&, const Messages&);
 };
 
-using Value = std::variant<Quantity, Count, Moment, Day, Enumerator, OwnWords, Messages>;
+using Value = std::variant<Quantity, Count, Moment, Day, Enumerator, OwnWords, Messages, Wording>;
 
 struct Argument {
   std::string name;

@@ -16,8 +16,9 @@ struct Difference {
 };
 BOOST_DESCRIBE_STRUCT(Difference, (), (path, here, there, source, mark))
 
-/// Each figure, word or list in which two policies differ, by path. A figure differs also when only its source or its
-/// mark does. Lists are compared as a whole, except that those of equal length are compared item by item.
+/// Each figure, word or list in which two policies differ, by path; a text by language, each language by its own. A
+/// figure differs also when only its source or its mark does. Lists are compared as a whole, except that those of equal
+/// length are compared item by item.
 [[nodiscard]] std::vector<Difference> differences(const Policy& here, const Policy& there);
 
 }  // namespace dwell::policy

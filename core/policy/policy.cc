@@ -6,6 +6,7 @@
 #include "json/codec.h"
 #include "policy/each_figure.h"
 #include "quantity/display.h"
+#include "say/policy.h"
 
 namespace dwell::policy {
 namespace {
@@ -19,7 +20,7 @@ void check_sources(const Value& value, const std::string& path, FieldErrors& err
     for (const char* name : {"source", "text"}) {
       const Value* text = object->contains("mark") ? object->if_contains(name) : nullptr;
       if (text && text->is_string() && text->as_string().empty())
-        errors.push_back({path + "/" + name, "", "where this figure comes from, or \"common practice, no source\""});
+        errors.push_back({path + "/" + name, "", say::where_the_figure_comes_from()});
     }
     for (const auto& member : *object) check_sources(member.value(), path + "/" + std::string(member.key()), errors);
   } else if (value.is_array()) {
@@ -32,12 +33,12 @@ class Checker {
  public:
   template <class T>
   void rises(const char* path, const Figure<T>& low, const Figure<T>& high) {
-    if (!(low.value <= high.value)) fault(path, show_any(high.value), "at least " + show_any(low.value));
+    if (!(low.value <= high.value)) fault(path, show_any(high.value), say::figure_at_least(shown_any(low.value)));
   }
   /// The bounds of every figure: those of its kind, or the exception that names it.
   template <class T>
   void bound(const std::string& path, const Figure<T>& figure);
-  void fault(std::string path, std::string found, std::string expected) {
+  void fault(std::string path, std::string found, Message expected) {
     errors_.push_back({std::move(path), std::move(found), std::move(expected)});
   }
   [[nodiscard]] FieldErrors take() { return std::move(errors_); }
@@ -49,6 +50,13 @@ class Checker {
       return show_number(static_cast<double>(value));
     else
       return show(value);
+  }
+  template <class T>
+  static message::Quantity shown_any(const T& value) {
+    if constexpr (std::is_arithmetic_v<T>)
+      return shown_number(static_cast<double>(value));
+    else
+      return shown(value);
   }
   FieldErrors errors_;
 };
@@ -144,20 +152,22 @@ std::optional<Bounds<T>> bounds_of(std::string_view path) {
 
 template <class T>
 void Checker::bound(const std::string& path, const Figure<T>& figure) {
-  if constexpr (std::is_same_v<T, std::string>) {
-    if (figure.value.empty()) fault(path + "/value", "", "words");
+  if constexpr (std::is_same_v<T, Wording>) {
+    if (figure.value.empty()) fault(path + "/value", "", say::words_needed());
   } else if constexpr (std::is_same_v<T, bool> || std::is_enum_v<T>) {
     return;
   } else if constexpr (requires { figure.value.size(); }) {
-    if (figure.value.empty()) fault(path + "/value", "none", "at least one");
+    if (figure.value.empty()) fault(path + "/value", "", say::at_least_one());
   } else {
     const auto bounds = bounds_of<T>(path);
     const T low = bounds ? bounds->low : T{};
     const bool above = bounds && bounds->closed ? figure.value >= low : figure.value > low;
-    if (!above || (bounds && !(figure.value <= bounds->high)))
-      fault(path, show_any(figure.value),
-            (bounds && bounds->closed ? "from " : "above ") + show_any(low) +
-                (bounds ? ", at most " + show_any(bounds->high) : std::string()));
+    if (above && (!bounds || figure.value <= bounds->high)) return;
+    const auto least = shown_any(low);
+    if (!bounds) return fault(path, show_any(figure.value), say::figure_above(least));
+    const auto most = shown_any(bounds->high);
+    fault(path, show_any(figure.value),
+          bounds->closed ? say::figure_from_to(least, most) : say::figure_above_to(least, most));
   }
 }
 
@@ -165,7 +175,7 @@ void check_place(const Place& place, Checker& check) {
   check.rises("/place/tourniquet_farthest", place.tourniquet_nearest, place.tourniquet_farthest);
   check.rises("/place/attempts_in_all", place.attempts_per_clinician, place.attempts_in_all);
   if (!place.antiseptics.contains(place.usual_antiseptic))
-    check.fault("/place/usual_antiseptic", place.usual_antiseptic, "one of the antiseptics named in this policy");
+    check.fault("/place/usual_antiseptic", place.usual_antiseptic, say::an_antiseptic_of_the_policy());
   for (const auto& [key, anaesthetic] : place.topical_anaesthetics)
     if (anaesthetic.longest)
       check.rises(("/place/topical_anaesthetics/" + key + "/longest").c_str(), anaesthetic.dwell, *anaesthetic.longest);
@@ -183,7 +193,7 @@ void check_solutes(const std::vector<infusate::SoluteHarm>& rules, Checker& chec
   for (std::size_t i = 0; i < rules.size(); ++i) {
     const auto& rule = rules[i];
     const std::string path = "/infusate/harm_by_solute/" + std::to_string(i);
-    if (rule.solutes.empty()) check.fault(path + "/solutes", "none", "at least one name");
+    if (rule.solutes.empty()) check.fault(path + "/solutes", "", say::at_least_one_name());
     if (rule.irritant_from && rule.vesicant_from)
       check.rises((path + "/vesicant_from").c_str(), *rule.irritant_from, *rule.vesicant_from);
     if (rule.irritant_from_mass && rule.vesicant_from_mass)
@@ -230,27 +240,27 @@ void check_hydration(const Hydration& hydration, Checker& check) {
   for (std::size_t i = 0; i < hydration.dehydration.size(); ++i) {
     const auto& grade = hydration.dehydration[i];
     const std::string path = "/hydration/dehydration/" + std::to_string(i);
-    if (grade.name.empty()) check.fault(path + "/name", "", "what this grade is called");
+    if (grade.name.empty()) check.fault(path + "/name", "", say::what_this_grade_is_called());
     if (!(grade.most.value >= grade.least.value))
-      check.fault(path + "/most", show(grade.most.value), "at least " + show(grade.least.value));
+      check.fault(path + "/most", show(grade.most.value), say::figure_at_least(shown(grade.least.value)));
   }
 }
 
 void check_difficulty(const DifficultyScale& scale, const std::string& path, Checker& check) {
-  if (scale.name.empty()) check.fault(path + "/name", "", "what records call this scale");
-  if (scale.credit.empty()) check.fault(path + "/credit", "", "whose scale it is");
-  if (scale.items.empty()) check.fault(path + "/items", "none", "at least one item");
+  if (scale.name.empty()) check.fault(path + "/name", "", say::what_records_call_this_scale());
+  if (scale.credit.empty()) check.fault(path + "/credit", "", say::whose_scale_it_is());
+  if (scale.items.empty()) check.fault(path + "/items", "", say::at_least_one_item());
   for (std::size_t i = 0; i < scale.items.size(); ++i)
     if (scale.items[i].answers.size() < 2)
       check.fault(path + "/items/" + std::to_string(i) + "/answers", std::to_string(scale.items[i].answers.size()),
-                  "two answers or more");
+                  say::two_answers_or_more());
   if (scale.bands.empty() || scale.bands.front().from != 0)
-    check.fault(path + "/bands", scale.bands.empty() ? "none" : "from " + std::to_string(scale.bands.front().from),
-                "bands that rise from 0");
+    check.fault(path + "/bands", scale.bands.empty() ? "" : std::to_string(scale.bands.front().from),
+                say::bands_that_rise_from_0());
   for (std::size_t b = 1; b < scale.bands.size(); ++b)
     if (scale.bands[b].from <= scale.bands[b - 1].from)
       check.fault(path + "/bands/" + std::to_string(b) + "/from", std::to_string(scale.bands[b].from),
-                  "bands that rise");
+                  say::bands_that_rise());
 }
 
 void check_access(const Access& access, Checker& check) {
@@ -263,7 +273,8 @@ void check_access(const Access& access, Checker& check) {
 /// A set is a middle and two bounds about it, or its middle alone.
 void check_set(const std::string& path, const GivingSet& set, Checker& check) {
   if (set.open_flow_low.has_value() != set.open_flow_high.has_value())
-    check.fault(path + "/open_flow_low", "one bound alone", "both bounds, or none");
+    check.fault(path + "/open_flow_low", show((set.open_flow_low ? set.open_flow_low : set.open_flow_high)->value),
+                say::both_bounds_or_none());
   if (set.open_flow_low && set.open_flow)
     check.rises((path + "/open_flow").c_str(), *set.open_flow_low, *set.open_flow);
   if (set.open_flow_high && set.open_flow)
@@ -279,13 +290,13 @@ void check_watch(const Watch& watch, Checker& check) {
   for (const auto kind : {SiteCheckClass::adult_infusing, SiteCheckClass::cannot_report, SiteCheckClass::child,
                           SiteCheckClass::vesicant, SiteCheckClass::flexion_site, SiteCheckClass::locked})
     if (!watch.site_check.contains(kind))
-      check.fault("/watch/site_check/" + std::string(json::name_of(kind)), "nothing", "an interval for this class");
+      check.fault("/watch/site_check/" + std::string(json::name_of(kind)), "", say::an_interval_for_this_class());
   // Who is looked at oftener because more can go wrong is never looked at less often.
   const auto no_rarer = [&](SiteCheckClass oftener, SiteCheckClass usual) {
     const auto a = watch.site_check.find(oftener), b = watch.site_check.find(usual);
     if (a != watch.site_check.end() && b != watch.site_check.end() && a->second.value > b->second.value)
       check.fault("/watch/site_check/" + std::string(json::name_of(oftener)), show(a->second.value),
-                  "at most " + show(b->second.value) + ", as " + std::string(json::name_of(usual)));
+                  say::interval_at_most_as_class(b->second.value, usual));
   };
   no_rarer(SiteCheckClass::vesicant, SiteCheckClass::adult_infusing);
   no_rarer(SiteCheckClass::cannot_report, SiteCheckClass::adult_infusing);
@@ -298,13 +309,13 @@ void check_watch(const Watch& watch, Checker& check) {
 void check_remove(const Remove& remove, Checker& check) {
   constexpr Interval floor{30};
   if (remove.pressure.value < floor)
-    check.fault("/remove/pressure", show(remove.pressure.value), "at least 30 s; no policy may press for less");
+    check.fault("/remove/pressure", show(remove.pressure.value), say::no_policy_presses_for_less(floor));
   check.rises("/remove/pressure_anticoagulant", remove.pressure, remove.pressure_anticoagulant);
 }
 
 void check_gauges(const std::string& path, const Figure<std::vector<Gauge>>& figure, Checker& check) {
   for (const Gauge gauge : figure.value)
-    if (gauge.number < 14 || gauge.number > 26) check.fault(path + "/value", show(gauge), "14 to 26 gauge");
+    if (gauge.number < 14 || gauge.number > 26) check.fault(path + "/value", show(gauge), say::gauge_14_to_26());
 }
 
 void check_choice(const Choice& choice, Checker& check) {
@@ -314,35 +325,34 @@ void check_choice(const Choice& choice, Checker& check) {
     check_gauges("/choice/preferred_gauges_large_bore", *choice.preferred_gauges_large_bore, check);
   const double sum = choice.weight_gauge.value + choice.weight_region.value + choice.weight_ratio.value +
                      choice.weight_share.value + choice.weight_flow.value + choice.weight_side.value;
-  if (!(sum > 0)) check.fault("/choice", "weights that are all 0", "at least one weight above 0");
+  if (!(sum > 0)) check.fault("/choice", show_number(sum), say::at_least_one_weight_above_0());
 }
 
 /// A grade that no signs can reach is a grade that will never be given.
 void check_grade(const site::GradeCriteria& grade, const std::string& here, const Policy& policy, Checker& check) {
   if (grade.count && (*grade.count < 1 || *grade.count > static_cast<int>(grade.count_of.size())))
-    check.fault(here + "/count", std::to_string(*grade.count), "1 to the number of signs in count_of");
-  if (!grade.count && !grade.count_of.empty())
-    check.fault(here + "/count", "nothing", "how many of count_of must be present");
+    check.fault(here + "/count", std::to_string(*grade.count), say::one_to_the_number_counted());
+  if (!grade.count && !grade.count_of.empty()) check.fault(here + "/count", "", say::how_many_must_be_present());
   if (grade.swelling_from && grade.swelling_below && !(*grade.swelling_from < *grade.swelling_below))
-    check.fault(here + "/swelling_below", show(*grade.swelling_below), "above " + show(*grade.swelling_from));
+    check.fault(here + "/swelling_below", show(*grade.swelling_below), say::figure_above(shown(*grade.swelling_from)));
   // "leak" opens the card of what ran: leak_harmless, leak_irritant, …
   if (grade.advice && *grade.advice != "leak" && !policy.responses.contains(*grade.advice))
-    check.fault(here + "/advice", *grade.advice, "a response of this policy, or leak");
+    check.fault(here + "/advice", *grade.advice, say::a_response_or_leak());
 }
 
 void check_scales(const Policy& policy, Checker& check) {
-  if (policy.scales.empty()) check.fault("/scales", "none", "at least one scale in force");
+  if (policy.scales.empty()) check.fault("/scales", "", say::at_least_one_scale_in_force());
   for (std::size_t s = 0; s < policy.scales.size(); ++s) {
     const auto& scale = policy.scales[s];
     const std::string path = "/scales/" + std::to_string(s);
-    if (scale.name.empty()) check.fault(path + "/name", "", "what records call this scale");
-    if (scale.version.empty()) check.fault(path + "/version", "", "a version: old records keep the one they used");
-    if (scale.credit.empty()) check.fault(path + "/credit", "", "whose scale it is");
-    if (scale.grades.empty()) check.fault(path + "/grades", "none", "grades that rise");
+    if (scale.name.empty()) check.fault(path + "/name", "", say::what_records_call_this_scale());
+    if (scale.version.empty()) check.fault(path + "/version", "", say::a_version());
+    if (scale.credit.empty()) check.fault(path + "/credit", "", say::whose_scale_it_is());
+    if (scale.grades.empty()) check.fault(path + "/grades", "", say::grades_that_rise());
     for (std::size_t g = 0; g < scale.grades.size(); ++g) {
       const std::string here = path + "/grades/" + std::to_string(g);
       if (g > 0 && scale.grades[g].grade <= scale.grades[g - 1].grade)
-        check.fault(here + "/grade", std::to_string(scale.grades[g].grade), "grades that rise");
+        check.fault(here + "/grade", std::to_string(scale.grades[g].grade), say::grades_that_rise());
       check_grade(scale.grades[g], here, policy, check);
     }
   }
@@ -373,28 +383,29 @@ constexpr std::array needed_responses{"phlebitis_watch",
                                       "arterial_entry"};
 
 void check_follow_up(const FollowUp& follow_up, const std::string& path, Checker& check) {
-  if (follow_up.text.empty()) check.fault(path + "/text", "", "what is looked at");
+  if (follow_up.text.empty()) check.fault(path + "/text", "", say::what_is_looked_at());
   if (follow_up.every.has_value() != follow_up.until.has_value())
-    check.fault(path + "/until", follow_up.every ? "nothing" : "without every", "every and until, or neither");
-  if (!follow_up.every && !follow_up.at) check.fault(path, "no time", "every and until, or at");
+    check.fault(path + "/until", follow_up.until ? show(follow_up.until->value) : "",
+                say::every_and_until_or_neither());
+  if (!follow_up.every && !follow_up.at) check.fault(path, "", say::every_and_until_or_at());
   if (follow_up.every && follow_up.until) check.rises((path + "/until").c_str(), *follow_up.every, *follow_up.until);
   if (!follow_up.at) return;
   Interval before{0};
   for (const Interval moment : follow_up.at->value) {
-    if (moment <= before) check.fault(path + "/at/value", show(moment), "moments above 0 that rise");
+    if (moment <= before) check.fault(path + "/at/value", show(moment), say::moments_that_rise());
     before = moment;
   }
-  if (follow_up.at->value.empty()) check.fault(path + "/at/value", "none", "at least one moment");
+  if (follow_up.at->value.empty()) check.fault(path + "/at/value", "", say::at_least_one_moment());
 }
 
 void check_answering(const Answering& answering, const std::string& path, const Policy& policy, Checker& check) {
   if (answering.acts)
     for (const auto& act : *answering.acts)
       if (act.name.empty() || act.text.empty())
-        check.fault(path + "/acts", act.name + act.text, "each act with its name and its words");
+        check.fault(path + "/acts", act.name, say::each_act_with_name_and_words());
   if (answering.also_answers)
     for (const auto& name : *answering.also_answers)
-      if (!policy.responses.contains(name)) check.fault(path + "/also_answers", name, "a response of this policy");
+      if (!policy.responses.contains(name)) check.fault(path + "/also_answers", name, say::a_response_of_the_policy());
   if (answering.follow_up)
     for (std::size_t i = 0; i < answering.follow_up->size(); ++i)
       check_follow_up((*answering.follow_up)[i], path + "/follow_up/" + std::to_string(i), check);
@@ -402,10 +413,9 @@ void check_answering(const Answering& answering, const std::string& path, const 
 
 void check_responses(const Policy& policy, Checker& check) {
   for (const char* name : needed_responses)
-    if (!policy.responses.contains(name))
-      check.fault(std::string("/responses/") + name, "nothing", "this response; the engine opens it by name");
+    if (!policy.responses.contains(name)) check.fault(std::string("/responses/") + name, "", say::this_response());
   for (const auto& [name, card] : policy.responses) {
-    if (card.steps.empty()) check.fault("/responses/" + name + "/steps", "none", "what to do first");
+    if (card.steps.empty()) check.fault("/responses/" + name + "/steps", "", say::what_to_do_first());
     if (card.answering) check_answering(*card.answering, "/responses/" + name + "/answering", policy, check);
   }
 }
@@ -416,9 +426,9 @@ void check_region_rules(const Policy& policy, Checker& check) {
   for (std::size_t i = 0; i < policy.region_rules->size(); ++i) {
     const auto& rule = (*policy.region_rules)[i];
     const std::string path = "/region_rules/" + std::to_string(i);
-    if (rule.regions.empty()) check.fault(path + "/regions", "none", "where it holds");
-    if (rule.all_of.empty() && rule.any_of.empty()) check.fault(path + "/any_of", "none", "at least one sign");
-    if (!policy.responses.contains(rule.card)) check.fault(path + "/card", rule.card, "a response of this policy");
+    if (rule.regions.empty()) check.fault(path + "/regions", "", say::where_it_holds());
+    if (rule.all_of.empty() && rule.any_of.empty()) check.fault(path + "/any_of", "", say::at_least_one_sign());
+    if (!policy.responses.contains(rule.card)) check.fault(path + "/card", rule.card, say::a_response_of_the_policy());
   }
 }
 

@@ -17,35 +17,37 @@
 namespace dwell::policy {
 
 struct Antiseptic {
-  std::string name;  ///< "chlorhexidine 2 % in 70 % alcohol"
+  std::string name;  ///< "chlorhexidine 2 % in 70 % alcohol": as it is charted
   std::optional<Figure<Interval>> scrub;
   std::optional<Figure<Interval>> dry;  ///< absent: as its maker says
-  std::string note;
+  Wording note;
   std::vector<std::string> allergens{};        ///< by any of these names somebody may be allergic to it
   std::optional<Figure<Interval>> from_age{};  ///< younger: only by the ward's own rule
-  std::optional<std::string> younger_note{};   ///< what to do below that age
+  std::optional<Wording> younger_note{};       ///< what to do below that age
+  std::optional<Wording> title{};              ///< what it is called where it is shown; absent: its name
 };
-BOOST_DESCRIBE_STRUCT(Antiseptic, (), (name, scrub, dry, note, allergens, from_age, younger_note))
+BOOST_DESCRIBE_STRUCT(Antiseptic, (), (name, scrub, dry, note, allergens, from_age, younger_note, title))
 
 /// A cream or gel that numbs the skin; how long it must lie before the needle.
 struct TopicalAnaesthetic {
   std::string name;  ///< "lidocaine with prilocaine, cream"
   Figure<Interval> dwell;
-  std::string note;
+  Wording note;
   std::vector<std::string> allergens{};
   std::optional<Figure<Interval>> from_age{};                  ///< younger: not without the prescriber's word
   std::optional<Figure<int>> from_weeks_at_birth{};            ///< a newborn born earlier: not at all
   std::optional<Figure<Interval>> longest{};                   ///< left on for longer it poisons
   std::map<line::AgeBand, Figure<Interval>> longest_of_age{};  ///< where the young may bear it less long
+  std::optional<Wording> title{};                              ///< what it is called where it is shown
 };
 BOOST_DESCRIBE_STRUCT(TopicalAnaesthetic, (),
-                      (name, dwell, note, allergens, from_age, from_weeks_at_birth, longest, longest_of_age))
+                      (name, dwell, note, allergens, from_age, from_weeks_at_birth, longest, longest_of_age, title))
 
 /// What the adult's figures of `Place` are for another age.
 struct PlaceOfAge {
   std::optional<Figure<Volume>> first_flush;
-  std::optional<Figure<std::string>> tourniquet;  ///< in words; a newborn has no room for 10 cm
-  std::optional<Figure<std::string>> antiseptic;  ///< the ward's rule, in words
+  std::optional<Figure<Wording>> tourniquet;  ///< in words; a newborn has no room for 10 cm
+  std::optional<Figure<Wording>> antiseptic;  ///< the ward's rule, in words
 };
 BOOST_DESCRIBE_STRUCT(PlaceOfAge, (), (first_flush, tourniquet, antiseptic))
 
@@ -57,9 +59,9 @@ struct Place {
   Figure<Interval> tourniquet_longest;
   Figure<int> attempts_per_clinician, attempts_in_all;
   Figure<Volume> first_flush;
-  std::map<line::AgeBand, Figure<std::string>> insertion_angle;  ///< words: "10 to 30 degrees"
-  std::map<line::AgeBand, PlaceOfAge> ages{};                    ///< what differs from the adult's figures above
-  std::optional<Figure<Interval>> hub_scrub{};                   ///< a connector or port, before every access
+  std::map<line::AgeBand, Figure<Wording>> insertion_angle;  ///< words: "10 to 30 degrees"
+  std::map<line::AgeBand, PlaceOfAge> ages{};                ///< what differs from the adult's figures above
+  std::optional<Figure<Interval>> hub_scrub{};               ///< a connector or port, before every access
 };
 BOOST_DESCRIBE_STRUCT(Place, (),
                       (antiseptics, topical_anaesthetics, usual_antiseptic, tourniquet_nearest, tourniquet_farthest,
@@ -181,14 +183,14 @@ BOOST_DESCRIBE_STRUCT(Hydration, (),
 /// One answer to an item of a difficulty scale.
 struct DifficultyAnswer {
   std::string name;  ///< "not_felt"
-  std::string text;
+  Wording text;
   int points = 0;
 };
 BOOST_DESCRIBE_STRUCT(DifficultyAnswer, (), (name, text, points))
 
 struct DifficultyItem {
   std::string name;  ///< "vein_felt"
-  std::string question;
+  Wording question;
   std::vector<DifficultyAnswer> answers;
   std::string evidence;  ///< "odds ratio 4.94 (2.85 to 8.56)"; may be empty
 };
@@ -201,8 +203,9 @@ struct DifficultyBand {
   std::optional<Figure<Ratio>> success;  ///< published share of first attempts that succeed; absent: not known
   bool call_for_help = false;            ///< specialist or ultrasound before the first attempt
   Source source;
+  std::optional<Wording> title{};  ///< what it is called where it is shown; absent: its name
 };
-BOOST_DESCRIBE_STRUCT(DifficultyBand, (), (from, name, success, call_for_help, source))
+BOOST_DESCRIBE_STRUCT(DifficultyBand, (), (from, name, success, call_for_help, source, title))
 
 enum class DifficultyAges { adults, children };
 BOOST_DESCRIBE_ENUM(DifficultyAges, adults, children)
@@ -212,12 +215,13 @@ struct DifficultyScale {
   std::string name;
   std::string version;
   DifficultyAges ages = DifficultyAges::adults;
-  std::string credit;
+  Wording credit;
   Source source;
   std::vector<DifficultyItem> items;
   std::vector<DifficultyBand> bands;  ///< rising from 0
+  std::optional<Wording> title{};     ///< what it is called where it is shown; absent: its name
 };
-BOOST_DESCRIBE_STRUCT(DifficultyScale, (), (name, version, ages, credit, source, items, bands))
+BOOST_DESCRIBE_STRUCT(DifficultyScale, (), (name, version, ages, credit, source, items, bands, title))
 
 struct Access {
   Figure<Flow> vein_saving_filtration;  ///< of a body surface of 1.73 m²; below: spare the arm veins
@@ -273,16 +277,16 @@ struct Watch {
   Figure<Interval> film_dressing, gauze_dressing;
   Figure<Interval> flush_locked;
   Figure<Interval> set_continuous, set_intermittent, set_blood;
-  Figure<Interval> idle;                                     ///< not used this long: ask whether it may come out
-  Figure<Interval> emergency_dwell;                          ///< placed without assured asepsis: out by then
-  std::optional<Figure<Interval>> routine_dwell;             ///< only where the ward replaces on schedule
-  Figure<Interval> soon;                                     ///< this long before it is due, it counts as due soon
-  Figure<Interval> drip_recount;                             ///< gravity line: count again
-  Figure<Interval> add_ons;                                  ///< connector, extension, stopcock
-  Figure<Interval> trace_after_move;                         ///< tubing traced by then in the new place
-  Figure<Interval> longest_put_off;                          ///< a task put off for longer is a deviation
-  std::map<line::AgeBand, Figure<std::string>> film_rule{};  ///< in words, where a film is not changed by the calendar
-  std::optional<Figure<Interval>> set_lipid;                 ///< absent: as for blood
+  Figure<Interval> idle;                                 ///< not used this long: ask whether it may come out
+  Figure<Interval> emergency_dwell;                      ///< placed without assured asepsis: out by then
+  std::optional<Figure<Interval>> routine_dwell;         ///< only where the ward replaces on schedule
+  Figure<Interval> soon;                                 ///< this long before it is due, it counts as due soon
+  Figure<Interval> drip_recount;                         ///< gravity line: count again
+  Figure<Interval> add_ons;                              ///< connector, extension, stopcock
+  Figure<Interval> trace_after_move;                     ///< tubing traced by then in the new place
+  Figure<Interval> longest_put_off;                      ///< a task put off for longer is a deviation
+  std::map<line::AgeBand, Figure<Wording>> film_rule{};  ///< in words, where a film is not changed by the calendar
+  std::optional<Figure<Interval>> set_lipid;             ///< absent: as for blood
   /// Sets of single infusates, by name, where they are stricter than the rest.
   std::optional<std::map<std::string, Figure<Interval>>> set_of;
   /// What is gone sooner after it was last seen is to be confirmed; absent: always.
@@ -325,7 +329,7 @@ BOOST_DESCRIBE_STRUCT(Choice, (),
 
 /// First response to a problem: our words, the policy's source. Local protocol governs.
 struct ResponseStep {
-  std::string text;
+  Wording text;
   Source source;
 };
 BOOST_DESCRIBE_STRUCT(ResponseStep, (), (text, source))
@@ -333,13 +337,13 @@ BOOST_DESCRIBE_STRUCT(ResponseStep, (), (text, source))
 /// An act without which a charted response is no answer; ticked by name, so that its words may change.
 struct ResponseAct {
   std::string name;  ///< "called"
-  std::string text;  ///< "Practitioner called"
+  Wording text;      ///< "Practitioner called"
 };
 BOOST_DESCRIBE_STRUCT(ResponseAct, (), (name, text))
 
 /// A look that a card leaves behind, counted from when it was charted: again and again, at some moments, or both.
 struct FollowUp {
-  std::string text;                                 ///< "Look at the site: size, colour, feeling, pain"
+  Wording text;                                     ///< "Look at the site: size, colour, feeling, pain"
   std::optional<Figure<Interval>> every, until;     ///< both or neither
   std::optional<Figure<std::vector<Interval>>> at;  ///< rising
 };
@@ -354,12 +358,12 @@ struct Answering {
 BOOST_DESCRIBE_STRUCT(Answering, (), (acts, also_answers, follow_up))
 
 struct ResponseCard {
-  std::string title;
+  Wording title;
   bool stop_infusion = false;
   bool remove_advised = false;
-  std::string call;  ///< whom, when
+  Wording call;  ///< whom, when
   std::vector<ResponseStep> steps;
-  std::vector<std::string> cautions;
+  std::vector<Wording> cautions;
   std::optional<bool> emergency{};  ///< true: life or limb within minutes; whom to call stands before the first step
   std::optional<Answering> answering{};
 };
@@ -418,6 +422,12 @@ struct Policy {
 BOOST_DESCRIBE_STRUCT(Policy, (),
                       (name, version, decimal_sign, place, vessel, infusate, order, hydration, access, gravity, watch,
                        remove, record, practice, choice, scales, responses, region_rules))
+
+/// What one of these is called where it is shown. Without a title it is its name, which is English.
+template <class Named>
+[[nodiscard]] Wording title_of(const Named& one) {
+  return one.title.value_or(Wording(one.name));
+}
 
 /// As the ward writes numbers; unknown where its policy does not say.
 [[nodiscard]] inline DecimalSign decimal_sign(const Policy& policy) {

@@ -5,6 +5,9 @@
 #include "procedure/steps.h"
 #include "procedure/words.h"
 #include "quantity/display.h"
+#include "say/access.h"
+#include "say/common.h"
+#include "say/procedure.h"
 
 namespace dwell::procedure {
 namespace {
@@ -18,97 +21,71 @@ const std::vector<std::string> latex_names{"latex", "látex"};
 const std::vector<std::string> tape_names{"tape", "plaster", "adhesive", "film", "esparadrapo", "adhesivo"};
 
 Step wishes_step(const line::Patient& patient) {
-  Step wishes = because(
-      step("wishes", "Which arm?",
-           "Arms to leave alone first. Then the hand that writes, the arm preferred, earlier lines and how they ended.",
-           Capture::wishes),
-      "The other hand stays free, and a vein that failed before is not tried again.");
+  Step wishes = because(step("wishes", say::step_which_arm(), say::do_wishes(), Capture::wishes), say::why_which_arm());
   for (const auto& r : patient.restrictions)
-    wishes =
-        with_stop(std::move(wishes), "Leave alone: " + std::string(json::name_of(r.side)) + " " +
-                                         std::string(json::name_of(r.limb)) + ", " + access::describe(r.reason) + ".");
+    wishes = with_stop(std::move(wishes), say::leave_limb_alone(r.side, r.limb, say::restriction(r.reason)));
   return wishes;
 }
 
 Step allergies_step(const line::Patient& patient) {
-  std::string told = "Not known; ask";
+  Message told = patient.allergies_known ? say::no_allergies_known() : say::allergies_not_known();
   if (!patient.allergies.empty())
-    told = (patient.allergies_known ? "Known: " : "Told: ") + listed(patient.allergies) +
-           (patient.allergies_known ? "" : "; ask again");
-  else if (patient.allergies_known)
-    told = "None known; ask again";
-  return step("allergies", "Allergies",
-              told + " (drugs, latex, tape, antiseptic, anaesthetic). Hold them against the order and the tray.",
-              Capture::allergies_checked, checklist);
+    told = patient.allergies_known ? say::allergies_known(as_given(patient.allergies))
+                                   : say::allergies_told(as_given(patient.allergies));
+  return step("allergies", say::step_allergies(), std::move(told), Capture::allergies_checked, checklist);
 }
 
 void before_the_needle(const PlacingInput& in, AgeBand band, std::vector<Step>& steps) {
-  steps.push_back(step("identity", "Right patient", "Two identifiers against band and record.",
-                       Capture::identity_confirmed, checklist));
   steps.push_back(
-      because(step("need", "The order and the need",
-                   "Right order, right drug, right route. Must it be a vein? Is there a line that serves?",
-                   Capture::none, {"Australian care standard 2021, first statement, second-hand", Mark::secondary}),
-              "The line that is not placed harms nobody."));
-  steps.push_back(
-      step("consent", "Explain and ask",
-           "Why, what you will do, what to report. Ask for a yes: of the patient, or of whoever may decide. "
-           "Interpreter if needed. A no is an answer: write it down.",
-           Capture::consent));
+      step("identity", say::step_right_patient(), say::do_identity(), Capture::identity_confirmed, checklist));
+  steps.push_back(because(step("need", say::step_the_order_and_the_need(), say::do_need(), Capture::none,
+                               {"Australian care standard 2021, first statement, second-hand", Mark::secondary}),
+                          say::why_the_need()));
+  steps.push_back(step("consent", say::step_explain_and_ask(), say::do_consent(), Capture::consent));
   steps.push_back(wishes_step(in.patient));
   steps.push_back(allergies_step(in.patient));
-  Step supplies =
-      step("supplies", "Supplies",
-           "In date, pack dry and whole. Two catheters. Saline 0.9 % labelled, air out; extension primed, end capped.",
-           Capture::supplies, checklist);
+  Step supplies = step("supplies", say::step_supplies(), say::do_supplies(), Capture::supplies, checklist);
   if (!allergies_to(latex_names, in.patient).empty())
-    supplies = with_stop(std::move(supplies), "Allergic to latex: gloves, tourniquet and ports without it.");
+    supplies = with_stop(std::move(supplies), say::allergic_to_latex());
   steps.push_back(std::move(supplies));
   if (line::is_child(band))
-    steps.push_back(step("comfort", "Comfort first",
-                         band == AgeBand::child
-                             ? "Say what comes. Let the child choose: look away, blow, count, hold somebody."
-                             : "Warm, held, feeding or sucrose as the ward gives it; a second person.",
-                         Capture::none));
-  steps.push_back(step("hands", "Clean hands", "Before you touch the patient.", Capture::none, checklist));
+    steps.push_back(step("comfort", say::step_comfort_first(),
+                         band == AgeBand::child ? say::do_comfort_child() : say::do_comfort_newborn(), Capture::none));
+  steps.push_back(step("hands", say::step_clean_hands(), say::do_hands(), Capture::none, checklist));
 }
 
 /// Where an anaesthetic does not suit the age; unknown is not old enough.
 void judge_age(const policy::TopicalAnaesthetic& anaesthetic, const PlacingInput& in, AgeBand band, Step& numb) {
   if (!in.patient.birth_date) {
-    numb = with_stop(std::move(numb), "Age not recorded: dose and time go by age.");
+    numb = with_stop(std::move(numb), say::age_not_recorded_for_it());
     return;
   }
   if (const auto& weeks = anaesthetic.from_weeks_at_birth; weeks && band == AgeBand::neonate) {
     if (!in.patient.weeks_at_birth)
-      numb = with_stop(std::move(numb), "Weeks at birth not recorded: not before " + std::to_string(weeks->value) +
-                                            " weeks of gestation.");
+      numb = with_stop(std::move(numb), say::weeks_at_birth_not_recorded(weeks->value));
     else if (*in.patient.weeks_at_birth < weeks->value)
-      numb =
-          with_stop(std::move(numb), "Born at " + std::to_string(*in.patient.weeks_at_birth) + " weeks: not before " +
-                                         std::to_string(weeks->value) + " weeks of gestation.");
+      numb = with_stop(std::move(numb), say::born_too_early_for_it(*in.patient.weeks_at_birth, weeks->value));
   }
   if (const auto& from = anaesthetic.from_age;
       from && std::chrono::sys_days(in.today) - std::chrono::sys_days(*in.patient.birth_date) < from->value)
-    numb = with_stop(std::move(numb), "Under " + show(from->value) +
-                                          " of age: only as the prescriber orders for this age, dose and time.");
+    numb = with_stop(std::move(numb), say::too_young_for_it(from->value));
 }
 
 /// Only where one is ordered: it must lie long enough to work, and not so long that it poisons.
 void numb_the_skin(const policy::TopicalAnaesthetic& anaesthetic, const PlacingInput& in, AgeBand band,
                    std::vector<Step>& steps) {
-  Step numb = step("numb", "Numb the skin", anaesthetic.name + ". " + anaesthetic.note, Capture::topical_anaesthetic,
-                   source_of(anaesthetic.dwell));
-  numb = with_clock(std::move(numb), ClockRule::at_least, "topical anaesthetic", anaesthetic.dwell);
+  Step numb =
+      step("numb", say::step_numb_the_skin(), say::name_and_note(policy::title_of(anaesthetic), anaesthetic.note),
+           Capture::topical_anaesthetic, source_of(anaesthetic.dwell));
+  numb = with_clock(std::move(numb), ClockRule::at_least, say::clock_topical_anaesthetic(), anaesthetic.dwell);
   if (const auto allergies = allergies_to(anaesthetic.allergens, in.patient); !allergies.empty())
-    numb = with_stop(std::move(numb), "Allergic to " + listed(allergies) + ": not this one.");
+    numb = with_stop(std::move(numb), say::allergic_to_anaesthetic(as_given(allergies)));
   judge_age(anaesthetic, in, band, numb);
   const auto of_age = anaesthetic.longest_of_age.find(band);
   const auto& longest =
       of_age != anaesthetic.longest_of_age.end() ? std::optional(of_age->second) : anaesthetic.longest;
-  if (longest) numb = with_caution(std::move(numb), "Off again after " + show(longest->value) + " at the latest.");
-  steps.push_back(
-      with_caution(std::move(numb), "Ask for allergy to local anaesthetics. Wipe it off before you clean."));
+  if (longest) numb = with_caution(std::move(numb), say::off_again_after(longest->value));
+  steps.push_back(with_caution(std::move(numb), say::ask_for_allergy_to_anaesthetics()));
 }
 
 const policy::PlaceOfAge* of_age(const policy::Place& place, AgeBand band) {
@@ -116,165 +93,131 @@ const policy::PlaceOfAge* of_age(const policy::Place& place, AgeBand band) {
   return found == place.ages.end() ? nullptr : &found->second;
 }
 
-std::string tourniquet_words(const policy::Place& place, AgeBand band) {
+Message tourniquet_words(const policy::Place& place, AgeBand band) {
   if (const auto* own = of_age(place, band); own && own->tourniquet) return own->tourniquet->value;
-  if (line::is_child(band)) return "As the ward sets for this age.";
-  return show_number(in(place.tourniquet_nearest.value, centimetre)) + " to " +
-         show_in(place.tourniquet_farthest.value, centimetre, "cm") + " above the site; the pulse must still be felt.";
+  if (line::is_child(band)) return say::tourniquet_as_the_ward_sets();
+  return say::tourniquet_above_the_site(
+      shown_number(in(place.tourniquet_nearest.value, centimetre)),
+      message::Quantity{{{show_number(in(place.tourniquet_farthest.value, centimetre)), "cm"}}});
 }
 
 void find_the_vein(const PlacingInput& in, AgeBand band, const policy::Place& place, std::vector<Step>& steps) {
   const bool fragile = in.patient.fragile_skin.value_or(false);
-  Step tourniquet =
-      step("tourniquet", "Tourniquet",
-           tourniquet_words(place, band) + (fragile ? " Fragile skin: over a sleeve, light, or none." : ""),
-           Capture::tourniquet, source_of(place.tourniquet_nearest));
+  Message how = tourniquet_words(place, band);
+  if (fragile) how = say::sentences({std::move(how), say::tourniquet_on_fragile_skin()});
+  Step tourniquet = step("tourniquet", say::step_tourniquet(), std::move(how), Capture::tourniquet,
+                         source_of(place.tourniquet_nearest));
   if (const auto* own = of_age(place, band); own && own->tourniquet) tourniquet.source = source_of(*own->tourniquet);
-  tourniquet = with_clock(std::move(tourniquet), ClockRule::at_most, "tourniquet", place.tourniquet_longest);
-  tourniquet =
-      because(std::move(tourniquet),
-              "It fills the vein; left on too long it hurts, and blood seeps through the wall of a fragile vein.");
-  steps.push_back(with_caution(std::move(tourniquet),
-                               "One patient only. Count it off at the end: a forgotten tourniquet can cost a limb."));
-  steps.push_back(
-      step("choose", "Choose the vein",
-           in.samples.value_or(false)
-               ? "Look and feel: straight, soft, springy. Hard to find: warmth, arm down; no fist pumping, it "
-                 "falsifies potassium. Then release the tourniquet while you clean."
-               : "Look and feel: straight, soft, springy. Hard to find: warmth, arm down, open and close the "
-                 "hand. Then release the tourniquet while you clean.",
-           Capture::none, checklist));
+  tourniquet = with_clock(std::move(tourniquet), ClockRule::at_most, say::clock_tourniquet(), place.tourniquet_longest);
+  tourniquet = because(std::move(tourniquet), say::why_tourniquet());
+  steps.push_back(with_caution(std::move(tourniquet), say::count_the_tourniquet_off()));
+  steps.push_back(step("choose", say::step_choose_the_vein(),
+                       in.samples.value_or(false) ? say::do_choose_before_samples() : say::do_choose(), Capture::none,
+                       checklist));
 }
 
 /// An allergy to it, and an age below which only the ward's own rule holds.
 void judge_antiseptic(const policy::Antiseptic& antiseptic, const PlacingInput& in, AgeBand band,
                       const policy::Place& place, Step& scrub) {
   if (const auto allergies = allergies_to(antiseptic.allergens, in.patient); !allergies.empty())
-    scrub = with_stop(std::move(scrub), "Allergic to " + listed(allergies) + ": take another antiseptic.");
+    scrub = with_stop(std::move(scrub), say::allergic_to_antiseptic(as_given(allergies)));
   if (!antiseptic.from_age || !in.patient.birth_date) return;
   const auto age = std::chrono::sys_days(in.today) - std::chrono::sys_days(*in.patient.birth_date);
   if (age >= antiseptic.from_age->value) return;
-  scrub = with_caution(std::move(scrub), "Under " + show(antiseptic.from_age->value) + " of age: " +
-                                             antiseptic.younger_note.value_or("only by the ward's own rule."));
+  const Message rule = antiseptic.younger_note ? Message(*antiseptic.younger_note) : say::only_by_the_wards_rule();
+  scrub = with_caution(std::move(scrub), say::under_this_age(antiseptic.from_age->value, rule));
   if (const auto* own = of_age(place, band); own && own->antiseptic)
     scrub = with_caution(std::move(scrub), own->antiseptic->value);
 }
 
 void clean(const policy::Antiseptic& antiseptic, const PlacingInput& in, AgeBand band, const policy::Place& place,
            std::vector<Step>& steps) {
-  Step scrub = step("scrub", "Clean the skin",
-                    antiseptic.name + ". " + antiseptic.note + " Dirty: soap and water first. Hair: clip, never shave.",
+  Step scrub = step("scrub", say::step_clean_the_skin(), say::clean_with(policy::title_of(antiseptic), antiseptic.note),
                     Capture::antiseptic);
-  if (antiseptic.scrub) scrub = with_clock(std::move(scrub), ClockRule::at_least, "scrub", *antiseptic.scrub);
+  if (antiseptic.scrub)
+    scrub = with_clock(std::move(scrub), ClockRule::at_least, say::clock_scrub(), *antiseptic.scrub);
   judge_antiseptic(antiseptic, in, band, place, scrub);
   steps.push_back(std::move(scrub));
-  Step dry = step("let_dry", "Let it dry", "By itself. Do not touch the site again.", Capture::dry_time);
+  Step dry = step("let_dry", say::step_let_it_dry(), say::do_let_dry(), Capture::dry_time);
   if (antiseptic.dry)
-    dry = with_clock(std::move(dry), ClockRule::at_least, "antiseptic dry time", *antiseptic.dry);
+    dry = with_clock(std::move(dry), ClockRule::at_least, say::clock_antiseptic_dry_time(), *antiseptic.dry);
   else
-    dry.detail += " As its maker says.";
-  dry = because(std::move(dry), "It works while it dries, and wet antiseptic stings and carries into the puncture.");
-  steps.push_back(with_caution(std::move(dry), "Do not fan, blow or blot."));
+    dry.detail = say::let_dry_as_its_maker_says();
+  dry = because(std::move(dry), say::why_let_dry());
+  steps.push_back(with_caution(std::move(dry), say::do_not_fan_blow_or_blot()));
 }
 
 /// The needle leads the catheter; how far to go on differs between texts (1 to 2 mm, 6 mm), less with a fine catheter.
-std::string advance_words(const std::optional<Gauge>& gauge) {
-  if (!gauge) return "go on 2 to 6 mm (less with 22 to 24 gauge)";
-  return gauge->number >= 22 ? "go on about 2 mm" : "go on 2 to 6 mm";
+Advance advance_of(const std::optional<Gauge>& gauge) {
+  if (!gauge) return Advance::gauge_not_known;
+  return gauge->number >= 22 ? Advance::fine : Advance::other;
 }
 
 void puncture(const PlacingInput& in, AgeBand band, const policy::Place& place, std::vector<Step>& steps) {
-  steps.push_back(with_clock(step("tourniquet_again", "Clean hands, gloves, tourniquet",
-                                  "Clean gloves; sterile ones if you must feel again.", Capture::tourniquet, checklist),
-                             ClockRule::at_most, "tourniquet", place.tourniquet_longest));
+  steps.push_back(with_clock(step("tourniquet_again", say::step_clean_hands_gloves_tourniquet(),
+                                  say::do_tourniquet_again(), Capture::tourniquet, checklist),
+                             ClockRule::at_most, say::clock_tourniquet(), place.tourniquet_longest));
   auto angle = place.insertion_angle.find(band);
   if (angle == place.insertion_angle.end()) angle = place.insertion_angle.find(AgeBand::unknown);
   const bool known = angle != place.insertion_angle.end();
   Step insert =
-      step("insert", "Anchor and insert",
-           "Skin taut below the site, bevel up, " + (known ? angle->second.value : std::string("a flat angle")) +
-               ". On blood in the chamber: lower, " + advance_words(in.gauge) +
-               ", hold the needle still and slide the catheter off.",
+      step("insert", say::step_anchor_and_insert(),
+           say::anchor_and_insert(known ? Message(angle->second.value) : say::a_flat_angle(), advance_of(in.gauge)),
            Capture::attempt, known ? source_of(angle->second) : common_practice);
-  insert = because(std::move(insert),
-                   "The needle's tip is in the vein before the catheter's: slide too early and it tears the wall.");
-  insert = with_caution(std::move(insert),
-                        "Electric or shooting pain, or the patient says stop: tourniquet off, out, press.");
-  insert =
-      with_caution(std::move(insert), "Bright pulsing blood: an artery. Tourniquet off, out, press; open the card.");
-  insert =
-      with_caution(std::move(insert),
-                   "No blood: back a little, once; do not search. Out means new catheter, new place, clean again.");
+  insert = because(std::move(insert), say::why_insert_so_far());
+  insert = with_caution(std::move(insert), say::shooting_pain_or_stop());
+  insert = with_caution(std::move(insert), say::pulsing_blood_is_an_artery());
+  insert = with_caution(std::move(insert), say::no_blood_at_the_attempt());
+  steps.push_back(with_caution(std::move(insert), say::never_put_the_needle_back()));
   steps.push_back(
-      with_caution(std::move(insert), "Never put the needle back into the catheter: it can cut a piece off."));
-  steps.push_back(
-      with_caution(step("release", "Tourniquet off, needle out",
-                        "Press over the vein above the tip, withdraw, make the needle safe, sharps box at once.",
-                        Capture::none, checklist),
-                   "Is the tourniquet off?"));
+      with_caution(step("release", say::step_tourniquet_off_needle_out(), say::do_release(), Capture::none, checklist),
+                   say::is_the_tourniquet_off()));
 }
 
 void prove(const PlacingInput& in, AgeBand band, const policy::Place& place, std::vector<Step>& steps) {
   steps.push_back(scrub_hub(place));
-  steps.push_back(because(
-      step("blood_return", "Blood return", "Connect; draw back gently.", Capture::blood_return, checklist),
-      "Blood makes it likely that the tip is in the vein, not certain. None: no irritant or vesicant through this "
-      "line."));
+  steps.push_back(
+      because(step("blood_return", say::step_blood_return(), say::do_blood_return(), Capture::blood_return, checklist),
+              say::why_blood_return()));
   if (in.samples.value_or(false))
-    steps.push_back(because(
-        step("samples", "Draw the samples",
-             "Straight from the catheter, or throw the primed volume away first. In the laboratory's order of tubes; "
-             "label at the bedside.",
-             Capture::samples),
-        "A sample thinned by saline, or drawn after a drug, is a wrong result with the right name."));
+    steps.push_back(because(step("samples", say::step_draw_the_samples(), say::do_samples(), Capture::samples),
+                            say::why_samples()));
   const auto* own = of_age(place, band);
   const auto& volume = own && own->first_flush ? *own->first_flush : place.first_flush;
   const bool unset = line::is_child(band) && !(own && own->first_flush);
-  Step flush = step("flush", "Flush and watch",
-                    (unset ? std::string("As the ward sets for this age") : "About " + show(volume.value)) +
-                        " of saline 0.9 %, slowly. Look and feel above the tip, ask about pain.",
-                    Capture::flush, source_of(volume));
-  flush = because(std::move(flush), "The first fluid shows a leak before a drug does.");
-  steps.push_back(with_caution(std::move(flush), "Resistance, swelling or pain: stop. Do not flush again."));
+  Step flush =
+      step("flush", say::step_flush_and_watch(), unset ? say::flush_as_the_ward_sets() : say::flush_with(volume.value),
+           Capture::flush, source_of(volume));
+  flush = because(std::move(flush), say::why_flush());
+  steps.push_back(with_caution(std::move(flush), say::resistance_swelling_or_pain()));
 }
 
 void finish(const PlacingInput& in, AgeBand band, std::vector<Step>& steps) {
-  Step secure = because(step("secure", "Secure", "Sutureless securement; no rolled bandage over the site.",
-                             Capture::securement, {"CDC 2011, category II", Mark::read}),
-                        "A catheter that moves inflames the vein, leaks and comes out.");
-  if (line::is_child(band))
-    secure = with_caution(std::move(secure),
-                          "Near a joint: splint it, fingers and site in sight; off to look at each check.");
+  Step secure = because(
+      step("secure", say::step_secure(), say::do_secure(), Capture::securement, {"CDC 2011, category II", Mark::read}),
+      say::why_secure());
+  if (line::is_child(band)) secure = with_caution(std::move(secure), say::splint_near_a_joint());
   steps.push_back(std::move(secure));
-  Step dress = step("dress", "Dress", "Clear film so that the site shows; gauze only if it bleeds or sweats.",
-                    Capture::dressing, {"textbook after INS 2021", Mark::secondary});
+  Step dress = step("dress", say::step_dress(), say::do_dress(), Capture::dressing,
+                    {"textbook after INS 2021", Mark::secondary});
   if (const auto allergies = allergies_to(tape_names, in.patient); !allergies.empty())
-    dress = with_stop(std::move(dress), "Allergic to " + listed(allergies) + ": another film, another tape.");
+    dress = with_stop(std::move(dress), say::allergic_to_tape(as_given(allergies)));
   steps.push_back(std::move(dress));
+  steps.push_back(because(step("label", say::step_label(), say::do_label(), Capture::label,
+                               {"label content as retrieved; emergency flag from memory", Mark::memory}),
+                          say::why_label()));
+  steps.push_back(step("teach", say::step_tell_the_patient(), say::do_teach(), Capture::teaching,
+                       {"CDC 2002, item II.B", Mark::read}));
   steps.push_back(
-      because(step("label", "Label", "Date, time, gauge, length, initials; \"emergency\" if asepsis was not assured.",
-                   Capture::label, {"label content as retrieved; emergency flag from memory", Mark::memory}),
-              "Whoever takes it out compares the length."));
-  steps.push_back(
-      step("teach", "Tell the patient",
-           "Say at once: pain, burning, swelling, wetness, redness, bleeding, numbness. Leave clamp and pump "
-           "alone. Bell in reach. Cannot tell us: tell the family, look oftener.",
-           Capture::teaching, {"CDC 2002, item II.B", Mark::read}));
-  steps.push_back(because(
-      step("trace", "Trace the tubing", "By hand from the bag to the vein, before it runs.", Capture::tubing_traced),
-      "A tube on the wrong port is found by hand, not by eye."));
-  steps.push_back(
-      step("record", "Write it down",
-           "Tourniquet off and counted, sharps gone, gloves off, hands clean. Tries, what was given, how the "
-           "patient bore it.",
-           Capture::tolerance));
+      because(step("trace", say::step_trace_the_tubing(), say::do_trace(), Capture::tubing_traced), say::why_trace()));
+  steps.push_back(step("record", say::step_write_it_down(), say::do_record(), Capture::tolerance));
 }
 
 template <class T>
-std::string one_of(const std::map<std::string, T>& known) {
-  std::string text;
-  for (const auto& [name, unused] : known) text += (text.empty() ? "one of " : ", ") + name;
-  return text.empty() ? "none; this policy names none" : text;
+Message one_of(const std::map<std::string, T>& known) {
+  std::string names;
+  for (const auto& [name, unused] : known) names += (names.empty() ? "" : ", ") + name;
+  return names.empty() ? say::the_policy_names_none() : say::one_of(names);
 }
 
 /// Null: nothing but another try.
@@ -304,9 +247,8 @@ FailedAttempt after_failed_attempt(line::AttemptOutcome outcome, const policy::P
   }
   out.findings.push_back({Severity::caution,
                           "new_catheter",
-                          outcome == line::AttemptOutcome::patient_stopped
-                              ? "Tourniquet off, out, press. No further try without a yes."
-                              : "Tourniquet off, out, press. New catheter, new place, clean and dry again.",
+                          outcome == line::AttemptOutcome::patient_stopped ? say::no_further_try_without_a_yes()
+                                                                           : say::new_catheter_new_place(),
                           {"INS (value from memory): a new catheter for each attempt", Mark::memory}});
   return out;
 }
@@ -327,7 +269,7 @@ Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy
   growth::check_birth_date(input.patient.birth_date, input.today, "/patient/birth_date", errors);
   if (!errors.empty()) return refuse(std::move(errors));
   if (const auto weeks = input.patient.weeks_at_birth; weeks && (*weeks < 20 || *weeks > 45))
-    return refuse("/patient/weeks_at_birth", std::to_string(*weeks), "20 to 45");
+    return refuse("/patient/weeks_at_birth", std::to_string(*weeks), say::weeks_20_to_45());
   const auto band = line::age_band(input.patient, input.today);
   std::vector<Step> steps;
   before_the_needle(input, band, steps);

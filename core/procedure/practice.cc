@@ -7,6 +7,7 @@
 #include "json/codec.h"
 #include "procedure/words.h"
 #include "quantity/display.h"
+#include "say/procedure.h"
 #include "text/each_text.h"
 #include "text/mentions.h"
 
@@ -16,7 +17,7 @@ namespace {
 /// What is told for one skill, and what this patient changes in what counts.
 struct Story {
   Skill skill;
-  const char* told;
+  Message told;
   std::vector<std::string> must{}, must_not{};  ///< empty: the policy's, and none
 };
 
@@ -35,9 +36,9 @@ struct Invented {
 };
 
 /// Up to the needle and no further: the vein was not what it seemed.
-Story ends_at_the_needle(const char* told) {
+Story ends_at_the_needle(Message told) {
   return {Skill::placing,
-          told,
+          std::move(told),
           {"identity", "consent", "allergies", "hands", "scrub", "let_dry", "tourniquet_again", "insert"},
           {"blood_return", "flush", "secure"}};
 }
@@ -62,9 +63,7 @@ const std::vector<Invented>& cases() {
        false,
        {},
        {},
-       {{Skill::placing, "Awake, calm, dehydrated after two days of vomiting. Fluids are ordered over 8 h."},
-        {Skill::removing,
-         "Drinks and eats again; the last bag of saline is through. The order says that the line may come out."}}},
+       {{Skill::placing, say::told_marsh_placing()}, {Skill::removing, say::told_marsh_removing()}}},
       {"Oduya",
        "Ben",
        "penicillin",
@@ -80,14 +79,8 @@ const std::vector<Invented>& cases() {
        false,
        {},
        {},
-       {{Skill::placing,
-         "Takes an anticoagulant, skin like paper, hears badly. Flucloxacillin is ordered each 8 h. What do you say "
-         "before "
-         "you open the tray?",
-         {"identity", "need", "allergies"},
-         {"insert"}},
-        {Skill::removing,
-         "Takes an anticoagulant, skin like paper, hears badly. The course is done, the last dose an hour ago."}}},
+       {{Skill::placing, say::told_oduya_placing(), {"identity", "need", "allergies"}, {"insert"}},
+        {Skill::removing, say::told_oduya_removing()}}},
       {"Hallgren",
        "Per",
        "chlorhexidine",
@@ -103,9 +96,7 @@ const std::vector<Invented>& cases() {
        false,
        {},
        {},
-       {{Skill::placing,
-         "Said to react to chlorhexidine: swollen eyes in an operating room last year. A scan is ordered."},
-        {Skill::removing, "The scan is done, the arm is soft, the line is no longer needed."}}},
+       {{Skill::placing, say::told_hallgren_placing()}, {Skill::removing, say::told_hallgren_removing()}}},
       {"Achterberg",
        "Nel",
        "",
@@ -121,12 +112,9 @@ const std::vector<Invented>& cases() {
        true,
        {},
        {},
-       {{Skill::placing,
-         "Confused since yesterday, pulls at everything. Fluids are ordered; the daughter sits at the bed and may "
-         "decide."},
+       {{Skill::placing, say::told_achterberg_placing()},
         {Skill::removing,
-         "Confused since yesterday, pulls at the tape. What ran on the last shift is not written down, and the "
-         "forearm looks swollen.",
+         say::told_achterberg_removing(),
          {"ground", "identity", "stop", "leave_in", "call"},
          {"loosen", "withdraw"}}}},
       {"Veld",
@@ -144,11 +132,7 @@ const std::vector<Invented>& cases() {
        false,
        {},
        36,
-       {{Skill::placing,
-         "Three days old, born at 36 weeks, 2.4 kg. An antibiotic is ordered each 12 h. The mother holds her."},
-        {Skill::checking,
-         "Three days old. Dextrose 10 % has run into the left hand since midnight; the hand looks fuller than the "
-         "other."}}},
+       {{Skill::placing, say::told_veld_placing()}, {Skill::checking, say::told_veld_checking()}}},
       {"Aro",
        "Mika",
        "",
@@ -164,10 +148,9 @@ const std::vector<Invented>& cases() {
        false,
        {},
        {},
-       {{Skill::placing,
-         "Four years old, afraid since the last time. Fluids are ordered, the cream is on. The father is there."},
-        {Skill::removing, "Four years old, drinks again; the order says out. Wants to pull it out himself."},
-        {Skill::checking, "Four years old, asleep on the arm with the line. Saline runs by pump."}}},
+       {{Skill::placing, say::told_aro_placing()},
+        {Skill::removing, say::told_aro_removing()},
+        {Skill::checking, say::told_aro_checking()}}},
       {"Brandt",
        "Ute",
        "",
@@ -184,8 +167,7 @@ const std::vector<Invented>& cases() {
        {},
        {},
        {{Skill::placing,
-         "Five needles yesterday. Says no as soon as the tray stands there. An antibiotic is ordered; it exists as "
-         "tablets.",
+         say::told_brandt_placing(),
          {"identity", "need", "consent"},
          {"tourniquet", "scrub", "insert"}}}},
       {"Osei",
@@ -203,8 +185,7 @@ const std::vector<Invented>& cases() {
        false,
        {{access::Side::left, access::Limb::arm, access::RestrictionReason::fistula_or_graft, ""}},
        {},
-       {{Skill::placing,
-         "On dialysis, with a fistula in the left arm. Writes with the right hand. Fluids are ordered."}}},
+       {{Skill::placing, say::told_osei_placing()}}},
       {"Lund",
        "Eva",
        "",
@@ -220,9 +201,7 @@ const std::vector<Invented>& cases() {
        false,
        {},
        {},
-       {ends_at_the_needle("One try failed in the right forearm. At the second the needle is hardly in when she cries "
-                           "out: like lightning, down "
-                           "to the thumb.")}},
+       {ends_at_the_needle(say::told_lund_placing())}},
       {"Ferri",
        "Luca",
        "",
@@ -238,8 +217,7 @@ const std::vector<Invented>& cases() {
        false,
        {},
        {},
-       {ends_at_the_needle(
-           "Only the elbow crease shows a vein. As the needle enters, bright blood pulses up the chamber.")}},
+       {ends_at_the_needle(say::told_ferri_placing())}},
       {"Petrov",
        "Ana",
        "latex",
@@ -255,9 +233,7 @@ const std::vector<Invented>& cases() {
        false,
        {},
        {},
-       {{Skill::checking, "Amiodarone ended at noon, the line is locked. When it was flushed at nine it swelled."},
-        {Skill::receiving,
-         "Comes by ambulance. Norepinephrine runs into the left hand by pump; the dressing has no label."}}}};
+       {{Skill::checking, say::told_petrov_checking()}, {Skill::receiving, say::told_petrov_receiving()}}}};
   return all;
 }
 
@@ -294,7 +270,7 @@ Checked<std::string> antiseptic_for(const Invented& one, const line::Patient& pa
   if (suits(place.usual_antiseptic)) return place.usual_antiseptic;
   for (const auto& [key, unused] : place.antiseptics)
     if (suits(key)) return key;
-  return refuse("/number", one.family, "a patient for whom this ward keeps an antiseptic");
+  return refuse("/number", one.family, say::a_patient_with_an_antiseptic());
 }
 
 Checked<std::vector<Step>> steps_of(Skill skill, const Invented& one, Date today, const policy::Policy& policy) {
@@ -318,11 +294,11 @@ struct Scene {
 
 Checked<Scene> scene_of(int number, Skill skill) {
   if (number < 0 || number >= how_many_cases())
-    return refuse("/number", std::to_string(number), "0 to " + std::to_string(how_many_cases() - 1));
+    return refuse("/number", std::to_string(number), say::zero_to(how_many_cases() - 1));
   const auto& one = cases()[static_cast<std::size_t>(number)];
   for (const auto& story : one.stories)
     if (story.skill == skill) return Scene{&one, &story};
-  return refuse("/skill", std::string(json::name_of(skill)), "a skill that this patient is for");
+  return refuse("/skill", std::string(json::name_of(skill)), say::a_skill_of_this_patient());
 }
 
 std::vector<std::string> must_of(const Story& story, const policy::Practice& practice) {
@@ -368,35 +344,36 @@ class Scorer {
 
   FieldErrors faults() {
     FieldErrors errors;
-    const auto fault = [&](std::string path, std::string found, std::string expected) {
+    const auto fault = [&](std::string path, std::string found, Message expected) {
       errors.push_back({std::move(path), std::move(found), std::move(expected)});
     };
-    if (run_.learner.empty()) fault("/learner", "", "who practises");
-    if (run_.observer.empty()) fault("/observer", "", "who watches");
+    if (run_.learner.empty()) fault("/learner", "", say::who_practises());
+    if (run_.observer.empty()) fault("/observer", "", say::who_watches());
     if (!run_.learner.empty() && run_.learner == run_.observer)
-      fault("/observer", run_.observer, "somebody other than the learner");
-    if (run_.ended_at < run_.begun_at) fault("/ended_at", iso(run_.ended_at), "not before it began");
+      fault("/observer", run_.observer, say::somebody_other_than_the_learner());
+    if (run_.ended_at < run_.begun_at) fault("/ended_at", iso(run_.ended_at), say::not_before_it_began());
     std::set<std::string> seen;
     for (std::size_t i = 0; i < run_.done.size(); ++i) {
       const std::string path = "/done/" + std::to_string(i);
       const auto& tick = run_.done[i];
-      if (!place_.contains(tick.step)) fault(path + "/step", tick.step, "a step of this procedure");
-      if (!seen.insert(tick.step).second) fault(path + "/step", tick.step, "each step once");
-      if (i > 0 && tick.at < run_.done[i - 1].at) fault(path + "/at", iso(tick.at), "not before the tick above it");
+      if (!place_.contains(tick.step)) fault(path + "/step", tick.step, say::a_step_of_this_procedure());
+      if (!seen.insert(tick.step).second) fault(path + "/step", tick.step, say::each_step_once());
+      if (i > 0 && tick.at < run_.done[i - 1].at)
+        fault(path + "/at", iso(tick.at), say::not_before_the_tick_above_it());
     }
     for (std::size_t i = 0; i < run_.not_needed.size(); ++i) {
       const std::string path = "/not_needed/" + std::to_string(i);
       const auto& step = run_.not_needed[i];
-      if (!place_.contains(step)) fault(path, step, "a step of this procedure");
-      if (must_.contains(step)) fault(path, step, "a step that the policy lets one leave out");
-      if (!seen.insert(step).second) fault(path, step, "a step that was not ticked as done");
+      if (!place_.contains(step)) fault(path, step, say::a_step_of_this_procedure());
+      if (must_.contains(step)) fault(path, step, say::a_step_that_may_be_left_out());
+      if (!seen.insert(step).second) fault(path, step, say::a_step_not_ticked());
     }
     for (std::size_t i = 0; i < run_.clocks.size(); ++i) {
       const std::string path = "/clocks/" + std::to_string(i);
       const auto found = place_.find(run_.clocks[i].step);
       if (found == place_.end() || !steps_[found->second].clock)
-        fault(path + "/step", run_.clocks[i].step, "a step that has a clock");
-      if (run_.clocks[i].ran < Interval{0}) fault(path + "/ran", show(run_.clocks[i].ran), "0 s or more");
+        fault(path + "/step", run_.clocks[i].step, say::a_step_that_has_a_clock());
+      if (run_.clocks[i].ran < Interval{0}) fault(path + "/ran", show(run_.clocks[i].ran), say::zero_seconds_or_more());
     }
     return errors;
   }

@@ -15,7 +15,7 @@ BOOST_DESCRIBE_ENUM(Skill, placing, removing, receiving, checking)
 /// What the learner is told, and the steps for this patient by the policy.
 struct PracticeCase {
   int number = 0;
-  std::string told;  ///< the handover in a sentence or two
+  Message told;  ///< the handover in a sentence or two
   line::Patient patient;
   std::vector<Step> steps;
 };
@@ -79,7 +79,8 @@ enum class Seen { done, out_of_order, missed, not_needed };
 BOOST_DESCRIBE_ENUM(Seen, done, out_of_order, missed, not_needed)
 
 struct StepScore {
-  std::string step, title;
+  std::string step;
+  Message title;
   Seen seen = Seen::missed;
   bool must = false;                         ///< the policy lets nobody miss it
   std::optional<bool> clock_kept;            ///< absent: no clock, or not timed
@@ -94,7 +95,7 @@ struct PracticeScore {
   int in_order = 0, out_of_order = 0, missed = 0, clocks_broken = 0;
   double share = 0;  ///< in_order / asked_for
   bool passed = false;
-  std::vector<std::string> again;     ///< what to practise, the weightiest first
+  std::vector<Message> again;         ///< what to practise, the weightiest first
   Source source;                      ///< of the share that passes
   std::optional<Instant> good_until;  ///< when passed
 };

@@ -1,4 +1,5 @@
 #include "procedure/practice.h"
+#include "say/procedure.h"
 
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
@@ -68,7 +69,7 @@ TEST(Practice, EverySkillHasAPatientAndAStoryOfItsOwn) {
   for (const auto& [number, some] : practice_cases())
     for (const Skill skill : some) {
       skills.insert(skill);
-      EXPECT_TRUE(told.insert(practice_case({skill, number, utc_date(begun())}, standard())->told).second);
+      EXPECT_TRUE(told.insert(practice_case({skill, number, utc_date(begun())}, standard())->told.id()).second);
     }
   EXPECT_EQ(skills.size(), 4u);
   EXPECT_GE(told.size(), 17u);
@@ -92,7 +93,7 @@ TEST(Practice, AVesicantsLeakPassesAtTheCallAndFailsAtTheRemoval) {
   const auto pulled = *procedure::score(flawless(Skill::removing, 3), standard());
   EXPECT_FALSE(pulled.passed);
   EXPECT_TRUE(of(pulled, "withdraw").must_not);
-  EXPECT_NE(std::find(pulled.again.begin(), pulled.again.end(), "Draw it out"), pulled.again.end());
+  EXPECT_NE(std::find(pulled.again.begin(), pulled.again.end(), say::step_draw_it_out()), pulled.again.end());
   EXPECT_FALSE(
       procedure::score(only(Skill::removing, 3, {"ground", "identity", "stop", "leave_in"}), standard())->passed)
       << "nobody was called";
@@ -110,7 +111,8 @@ TEST(Practice, NoWardTeachesWithWhatThePatientReactsTo) {
   ASSERT_TRUE(other);
   const auto scrub =
       std::find_if(other->steps.begin(), other->steps.end(), [](const Step& s) { return s.id == "scrub"; });
-  EXPECT_TRUE(scrub->detail.starts_with("alcohol 70 %")) << scrub->detail;
+  const auto& alcohol = policy.place.antiseptics.at("alcohol_70");
+  EXPECT_EQ(scrub->detail, say::clean_with(policy::title_of(alcohol), alcohol.note));
   policy.place.antiseptics.erase("alcohol_70");
   EXPECT_EQ(practice_case({Skill::placing, 2, utc_date(begun())}, policy).error().front().path, "/number");
 }
@@ -126,7 +128,7 @@ TEST(Practice, EachCaseChangesWhatIsAskedFor) {
   const auto removing = steps(Skill::removing, 3);
   const auto ground = std::find_if(removing.begin(), removing.end(), [](const Step& s) { return s.id == "ground"; });
   ASSERT_NE(ground, removing.end());
-  EXPECT_NE(ground->stops.front().written().find("do not remove yet"), std::string::npos)
+  EXPECT_EQ(ground->stops.front(), say::do_not_remove_yet(infusate::HarmClass::unknown))
       << "a leak of something unknown";
   EXPECT_EQ(practice_case({Skill::placing, how_many_cases(), utc_date(begun())}, standard()).error().front().path,
             "/number");
@@ -151,7 +153,7 @@ TEST(Practice, OneStepTooLateIsOneStepOutOfOrder) {
   EXPECT_EQ(score.out_of_order, 1);
   EXPECT_EQ(of(score, "identity").seen, Seen::out_of_order);
   EXPECT_FALSE(score.passed) << "a step that nobody may miss";
-  EXPECT_EQ(score.again, std::vector<std::string>{"Right patient"});
+  EXPECT_EQ(score.again, std::vector<Message>{say::step_right_patient()});
 }
 
 TEST(Practice, AMissedStepThatMayBeMissedStillPasses) {
@@ -160,7 +162,7 @@ TEST(Practice, AMissedStepThatMayBeMissedStillPasses) {
   const auto score = *procedure::score(run, standard());
   EXPECT_EQ(score.missed, 1);
   EXPECT_TRUE(score.passed);
-  EXPECT_EQ(score.again, std::vector<std::string>{"Tell the patient"});
+  EXPECT_EQ(score.again, std::vector<Message>{say::step_tell_the_patient()});
   run.not_needed = {"teach"};
   EXPECT_EQ(procedure::score(run, standard())->asked_for, score.asked_for - 1);
 }

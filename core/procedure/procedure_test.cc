@@ -4,9 +4,15 @@
 
 #include "exchange/library.h"
 #include "procedure/steps.h"
+#include "procedure/words.h"
+#include "say/access.h"
+#include "say/common.h"
+#include "say/procedure.h"
 
 namespace dwell::procedure {
 namespace {
+
+using line::AgeBand;
 
 const policy::Policy& standard() { return exchange::default_library().policy; }
 
@@ -28,7 +34,7 @@ TEST(Placing, TheClocksCarryThePolicysTimes) {
   EXPECT_EQ(find(steps, "let_dry")->clock->limit, Interval{30});
   EXPECT_EQ(find(steps, "let_dry")->clock->rule, ClockRule::at_least);
   EXPECT_EQ(find(steps, "tourniquet")->clock->rule, ClockRule::at_most);
-  EXPECT_NE(find(steps, "tourniquet")->detail.find("10 to 15 cm above"), std::string::npos);
+  EXPECT_EQ(find(steps, "tourniquet")->detail, say::tourniquet_above_the_site(shown_number(10), {{{"15", "cm"}}}));
 }
 
 TEST(Placing, AnotherAntisepticDriesLonger) {
@@ -40,10 +46,16 @@ TEST(Placing, AnotherAntisepticDriesLonger) {
 }
 
 TEST(Placing, TheAngleFollowsTheAge) {
-  EXPECT_NE(find(*placing_steps(placing(), standard()), "insert")->detail.find("5 to 15 degrees"), std::string::npos);
+  const auto insert = [](const PlacingInput& input) {
+    return find(*placing_steps(input, standard()), "insert")->detail;
+  };
+  const auto at = [](AgeBand band) {
+    return say::anchor_and_insert(standard().place.insertion_angle.at(band).value, Advance::gauge_not_known);
+  };
+  EXPECT_EQ(insert(placing()), at(AgeBand::older_adult));
   auto in = placing();
   in.patient.birth_date.reset();
-  EXPECT_NE(find(*placing_steps(in, standard()), "insert")->detail.find("10 to 30 degrees"), std::string::npos);
+  EXPECT_EQ(insert(in), at(AgeBand::unknown));
 }
 
 TEST(Placing, CautionsStandWhereHarmIsPossible) {
@@ -66,16 +78,18 @@ TEST(Placing, TheOrderOfTheJob) {
 TEST(Placing, AFineCatheterIsAdvancedLess) {
   auto in = placing();
   in.gauge = Gauge{22};
-  EXPECT_NE(find(*placing_steps(in, standard()), "insert")->detail.find("about 2 mm"), std::string::npos);
+  const Message angle = standard().place.insertion_angle.at(AgeBand::older_adult).value;
+  EXPECT_EQ(find(*placing_steps(in, standard()), "insert")->detail, say::anchor_and_insert(angle, Advance::fine));
   in.gauge = Gauge{18};
-  EXPECT_NE(find(*placing_steps(in, standard()), "insert")->detail.find("2 to 6 mm"), std::string::npos);
+  EXPECT_EQ(find(*placing_steps(in, standard()), "insert")->detail, say::anchor_and_insert(angle, Advance::other));
 }
 
 TEST(Placing, ChlorhexidineUnderTwoMonthsIsCautioned) {
   auto in = placing();
   in.patient.birth_date = *parse_date("2026-10-15");
-  EXPECT_NE(find(*placing_steps(in, standard()), "scrub")->cautions.front().written().find("burns thin skin"),
-            std::string::npos);
+  EXPECT_EQ(find(*placing_steps(in, standard()), "scrub")->cautions.front(),
+            say::under_this_age(std::chrono::days{60},
+                                *standard().place.antiseptics.at("chlorhexidine_alcohol").younger_note));
   in.patient.birth_date = *parse_date("2026-09-26");  // 60 days old
   EXPECT_TRUE(find(*placing_steps(in, standard()), "scrub")->cautions.empty());
   in.patient.birth_date = *parse_date("2026-09-27");
@@ -89,8 +103,8 @@ TEST(Placing, AnAllergyToAntisepticAnaestheticLatexOrTapeStopsOnItsStep) {
   in.topical_anaesthetic = "lidocaine_prilocaine";
   const auto steps = *placing_steps(in, standard());
   EXPECT_EQ(find(steps, "scrub")->stops,
-            std::vector<Message>{"Allergic to Chlorhexidine (swollen eyes): take another antiseptic."});
-  EXPECT_EQ(find(steps, "numb")->stops, std::vector<Message>{"Allergic to lidocaine: not this one."});
+            std::vector<Message>{say::allergic_to_antiseptic({say::symbol("Chlorhexidine (swollen eyes)")})});
+  EXPECT_EQ(find(steps, "numb")->stops, std::vector<Message>{say::allergic_to_anaesthetic({say::symbol("lidocaine")})});
   EXPECT_EQ(find(steps, "supplies")->stops.size(), 1u);
   EXPECT_EQ(find(steps, "dress")->stops.size(), 1u);
   in.antiseptic = "povidone_iodine";
@@ -102,24 +116,24 @@ TEST(Placing, AnAllergyToAntisepticAnaestheticLatexOrTapeStopsOnItsStep) {
 TEST(Placing, AllergiesToldButNotAskedReadAsTold) {
   auto in = placing();
   in.patient.allergies = {"penicillin"};
-  EXPECT_TRUE(
-      find(*placing_steps(in, standard()), "allergies")->detail.starts_with("Told: penicillin; ask again (drugs"));
+  EXPECT_EQ(find(*placing_steps(in, standard()), "allergies")->detail,
+            say::allergies_told({say::symbol("penicillin")}));
   in.patient.allergies.clear();
-  EXPECT_TRUE(find(*placing_steps(in, standard()), "allergies")->detail.starts_with("Not known; ask ("));
+  EXPECT_EQ(find(*placing_steps(in, standard()), "allergies")->detail, say::allergies_not_known());
 }
 
 TEST(Placing, ANewbornHasItsOwnFlushTourniquetAndComfort) {
   auto in = placing();
   in.patient.birth_date = *parse_date("2026-11-20");
   const auto steps = *placing_steps(in, standard());
-  EXPECT_TRUE(find(steps, "flush")->detail.starts_with("About 1 mL of saline"));
-  EXPECT_EQ(find(steps, "tourniquet")->detail.find("10 to 15 cm"), std::string::npos);
+  EXPECT_EQ(find(steps, "flush")->detail, say::flush_with(1.0 * millilitre));
+  EXPECT_EQ(find(steps, "tourniquet")->detail, Message(standard().place.ages.at(AgeBand::neonate).tourniquet->value));
   EXPECT_TRUE(find(steps, "comfort"));
   EXPECT_EQ(find(*placing_steps(placing(), standard()), "comfort"), nullptr);
-  EXPECT_TRUE(find(*placing_steps(placing(), standard()), "flush")->detail.starts_with("About 5 mL of saline"));
+  EXPECT_EQ(find(*placing_steps(placing(), standard()), "flush")->detail, say::flush_with(5.0 * millilitre));
   auto policy = standard();
   policy.place.ages.clear();
-  EXPECT_TRUE(find(*placing_steps(in, policy), "flush")->detail.starts_with("As the ward sets for this age"));
+  EXPECT_EQ(find(*placing_steps(in, policy), "flush")->detail, say::flush_as_the_ward_sets());
 }
 
 TEST(Placing, ACreamThatIsNotForThisAgeStops) {
@@ -128,8 +142,7 @@ TEST(Placing, ACreamThatIsNotForThisAgeStops) {
   in.patient.birth_date = *parse_date("2026-11-11");
   EXPECT_EQ(find(*placing_steps(in, standard()), "numb")->stops.size(), 2u) << "weeks not recorded, and under a year";
   in.patient.weeks_at_birth = 36;
-  EXPECT_NE(find(*placing_steps(in, standard()), "numb")->stops.front().written().find("not before 37 weeks"),
-            std::string::npos);
+  EXPECT_EQ(find(*placing_steps(in, standard()), "numb")->stops.front(), say::born_too_early_for_it(36, 37));
   in.patient.weeks_at_birth = 37;
   EXPECT_EQ(find(*placing_steps(in, standard()), "numb")->stops.size(), 1u);
   in.patient.birth_date = *parse_date("2020-01-01");
@@ -142,35 +155,35 @@ TEST(Placing, ALimbToLeaveAloneStandsInTheStep) {
   auto in = placing();
   in.patient.restrictions = {{access::Side::left, access::Limb::arm, access::RestrictionReason::fistula_or_graft, ""}};
   EXPECT_EQ(find(*placing_steps(in, standard()), "wishes")->stops,
-            std::vector<Message>{"Leave alone: left arm, fistula or graft."});
+            std::vector<Message>{say::leave_limb_alone(access::Side::left, access::Limb::arm,
+                                                       say::restriction(access::RestrictionReason::fistula_or_graft))});
 }
 
 TEST(Placing, NoFistIsPumpedBeforeASample) {
   auto in = placing();
-  EXPECT_NE(find(*placing_steps(in, standard()), "choose")->detail.find("open and close the hand"), std::string::npos);
+  EXPECT_EQ(find(*placing_steps(in, standard()), "choose")->detail, say::do_choose());
   in.samples = true;
   const auto steps = *placing_steps(in, standard());
-  EXPECT_EQ(find(steps, "choose")->detail.find("open and close"), std::string::npos);
-  EXPECT_NE(find(steps, "samples")->detail.find("throw the primed volume away"), std::string::npos);
+  EXPECT_EQ(find(steps, "choose")->detail, say::do_choose_before_samples());
+  EXPECT_EQ(find(steps, "samples")->detail, say::do_samples());
 }
 
 TEST(Placing, NothingComesOutUnderATightTourniquet) {
   const auto steps = *placing_steps(placing(), standard());
-  for (const auto& caution : find(steps, "insert")->cautions) {
-    if (caution.written().find(" out, press") == std::string::npos) continue;
-    EXPECT_NE(caution.written().find("ourniquet off, out"), std::string::npos) << caution.written();
+  for (const auto& out : {say::shooting_pain_or_stop(), say::pulsing_blood_is_an_artery()}) {
+    const auto& all = find(steps, "insert")->cautions;
+    EXPECT_NE(std::find(all.begin(), all.end(), out), all.end()) << "tourniquet off first: " << out.id();
   }
-  EXPECT_NE(find(steps, "blood_return")->why.find("not certain"), std::string::npos);
+  EXPECT_EQ(find(steps, "blood_return")->why, say::why_blood_return());
   ASSERT_TRUE(find(steps, "scrub_hub")->clock);
   EXPECT_EQ(find(steps, "scrub_hub")->clock->limit, standard().place.hub_scrub->value);
 }
 
-bool cautions_of(const std::vector<Step>& steps, std::string_view id, std::string_view words) {
+bool cautions_of(const std::vector<Step>& steps, std::string_view id, std::string_view message) {
   auto all = find(steps, id)->cautions;
   const auto& stops = find(steps, id)->stops;
   all.insert(all.end(), stops.begin(), stops.end());
-  return std::any_of(all.begin(), all.end(),
-                     [&](const Message& c) { return c.written().find(words) != std::string::npos; });
+  return std::any_of(all.begin(), all.end(), [&](const Message& c) { return c.id() == message; });
 }
 
 TEST(Removing, ALeakOfWhatMayBeAVesicantComesOutOnlyAfterTheCall) {
@@ -178,14 +191,14 @@ TEST(Removing, ALeakOfWhatMayBeAVesicantComesOutOnlyAfterTheCall) {
   in.leak_suspected = true;
   for (const auto harm : {infusate::HarmClass::vesicant, infusate::HarmClass::unknown}) {
     in.running = harm;
-    EXPECT_TRUE(cautions_of(removing_steps(in, standard()), "ground", "do not remove yet"));
-    EXPECT_TRUE(cautions_of(removing_steps(in, standard()), "press", "not on the swelling"));
+    EXPECT_TRUE(cautions_of(removing_steps(in, standard()), "ground", "do_not_remove_yet"));
+    EXPECT_TRUE(cautions_of(removing_steps(in, standard()), "press", "press_on_the_puncture_only"));
   }
   in.running = infusate::HarmClass::harmless;
-  EXPECT_FALSE(cautions_of(removing_steps(in, standard()), "ground", "do not remove yet"));
+  EXPECT_FALSE(cautions_of(removing_steps(in, standard()), "ground", "do_not_remove_yet"));
   in.leak_suspected = false;
   in.running = infusate::HarmClass::unknown;
-  EXPECT_TRUE(cautions_of(removing_steps(in, standard()), "ground", "leave the catheter in"));
+  EXPECT_TRUE(cautions_of(removing_steps(in, standard()), "ground", "leave_it_in_if_it_leaks"));
 }
 
 TEST(Removing, AVesicantsLeakIsLeftInAndCalledFor) {
@@ -200,23 +213,22 @@ TEST(Removing, AVesicantsLeakIsLeftInAndCalledFor) {
   EXPECT_FALSE(find(steps, "loosen")->stops.empty());
   in.running = infusate::HarmClass::harmless;
   EXPECT_EQ(find(removing_steps(in, standard()), "leave_in"), nullptr);
-  EXPECT_NE(find(steps, "withdraw")->detail.find("Glance at the tip"), std::string::npos);
-  EXPECT_NE(find(steps, "teach")->detail.find("for 48 h"), std::string::npos) << "a shift counts in hours";
+  EXPECT_EQ(find(steps, "withdraw")->detail, say::do_withdraw());
+  EXPECT_EQ(find(steps, "teach")->detail, say::watch_the_site_for({{{"48", "h"}}})) << "a shift counts in hours";
 }
 
 TEST(Receiving, WhatRunsIsNotFlushedIn) {
   const auto steps = receiving_steps({}, standard());
-  EXPECT_NE(find(steps, "patency")->detail.find("do not flush it in"), std::string::npos);
-  EXPECT_TRUE(cautions_of(steps, "patency", "do not flush"));
+  EXPECT_EQ(find(steps, "patency")->detail, say::do_patency());
+  EXPECT_TRUE(cautions_of(steps, "patency", "swollen_cool_or_painful"));
   EXPECT_TRUE(find(steps, "pump"));
-  EXPECT_NE(find(transfer_steps(standard()), "enough")->detail.find("Clamp before a set leaves its pump"),
-            std::string::npos);
+  EXPECT_EQ(find(transfer_steps(standard()), "enough")->detail, say::do_enough());
 }
 
 TEST(Checking, MoreIsAskedWhileSomethingHarmfulMayRun) {
   for (const auto harm : {infusate::HarmClass::vesicant, infusate::HarmClass::unknown, infusate::HarmClass::irritant})
-    EXPECT_TRUE(cautions_of(checking_steps({{}, harm, true}), "flow", "leave the catheter in"));
-  EXPECT_FALSE(cautions_of(checking_steps({{}, infusate::HarmClass::harmless, true}), "flow", "leave"));
+    EXPECT_TRUE(cautions_of(checking_steps({{}, harm, true}), "flow", "signs_while_this_runs"));
+  EXPECT_FALSE(cautions_of(checking_steps({{}, infusate::HarmClass::harmless, true}), "flow", "signs_while_this_runs"));
 }
 
 TEST(Removing, PressureIsLongerWithOrWithoutKnowingOfAnAnticoagulant) {
@@ -301,14 +313,13 @@ TEST(Receiving, UnknownAsepsisIsNotAssured) {
   ReceivingInput in;
   const auto steps = receiving_steps(in, standard());
   ASSERT_TRUE(find(steps, "replace"));
-  EXPECT_NE(find(steps, "replace")->detail.find("taken as not assured"), std::string::npos);
+  EXPECT_EQ(find(steps, "replace")->detail.id(), "replace_asepsis_not_known");
   EXPECT_EQ(find(steps, "replace")->cautions.size(), 1u);
   in.asepsis = line::Asepsis::aseptic;
   EXPECT_EQ(find(receiving_steps(in, standard()), "replace"), nullptr);
   in.asepsis = line::Asepsis::not_assured;
   in.in_for = std::chrono::hours{50};
-  EXPECT_EQ(find(receiving_steps(in, standard()), "replace")->cautions.front(),
-            "Its time is over: ask for a new line now.");
+  EXPECT_EQ(find(receiving_steps(in, standard()), "replace")->cautions.front(), say::its_time_is_over());
 }
 
 }  // namespace

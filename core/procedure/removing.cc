@@ -1,6 +1,8 @@
 #include "procedure/steps.h"
 #include "procedure/words.h"
 #include "quantity/display.h"
+#include "say/common.h"
+#include "say/procedure.h"
 
 namespace dwell::procedure {
 namespace {
@@ -11,18 +13,14 @@ const Source open_checklist{"Open RN nursing skills, checklist for discontinuing
 Step pressure_step(const RemovingInput& in, const policy::Remove& remove) {
   const bool longer = in.patient.anticoagulant.value_or(true);
   const auto& figure = longer ? remove.pressure_anticoagulant : remove.pressure;
-  std::string why;
-  if (!in.patient.anticoagulant)
-    why = " Anticoagulant not recorded: press as if one is taken.";
-  else if (*in.patient.anticoagulant)
-    why = " An anticoagulant is taken.";
-  Step press =
-      step("press", "Press", "Dry gauze, firm, arm straight, not bent at the elbow, until it has stopped." + why,
-           Capture::pressure, source_of(figure));
-  press.why = longer ? "An anticoagulant lengthens bleeding." : "A vein that is not pressed bleeds under the skin.";
-  if (in.leak_suspected) press.cautions.emplace_back("Press on the puncture only, not on the swelling; do not rub.");
-  press.clock = Clock{ClockRule::at_least, figure.value, "pressure", source_of(figure)};
-  return press;
+  Message how = say::press_until_it_has_stopped();
+  if (longer)
+    how = say::sentences(
+        {std::move(how), in.patient.anticoagulant ? say::anticoagulant_taken() : say::anticoagulant_not_recorded()});
+  Step press = step("press", say::step_press(), std::move(how), Capture::pressure, source_of(figure));
+  press.why = longer ? say::why_press_with_anticoagulant() : say::why_press();
+  if (in.leak_suspected) press.cautions.push_back(say::press_on_the_puncture_only());
+  return with_clock(std::move(press), ClockRule::at_least, say::clock_pressure(), figure);
 }
 
 bool may_be_vesicant(infusate::HarmClass harm) {
@@ -33,20 +31,12 @@ bool may_be_vesicant(infusate::HarmClass harm) {
 bool stays_for_now(const RemovingInput& in) { return in.leak_suspected && may_be_vesicant(in.running); }
 
 Step ground_step(const RemovingInput& in) {
-  Step ground = step("ground", "Why it comes out", "The order, or your reason. Is other access needed first?",
-                     Capture::removal_ground);
-  const std::string what = in.running == infusate::HarmClass::vesicant ? "A vesicant is running"
-                                                                       : "What runs is unknown and may be a vesicant";
+  Step ground = step("ground", say::step_why_it_comes_out(), say::do_ground(), Capture::removal_ground);
   if (stays_for_now(in))
-    ground.stops.push_back(
-        what +
-        " and a leak is suspected: do not remove yet. Stop, disconnect, do not flush, draw back, call; "
-        "an antidote may have to go through this catheter. End these steps at the call; they begin "
-        "again when it is decided.");
+    ground.stops.push_back(say::do_not_remove_yet(in.running));
   else if (may_be_vesicant(in.running))
-    ground.cautions.push_back(what + ": if a leak is suspected, leave the catheter in, do not flush, call first.");
-  ground.cautions.emplace_back("Do not take out the only line for a life-supporting drug before a new one is ready.");
-  return ground;
+    ground.cautions.push_back(say::leave_it_in_if_it_leaks(in.running));
+  return with_caution(std::move(ground), say::not_the_only_line());
 }
 
 }  // namespace
@@ -54,54 +44,35 @@ Step ground_step(const RemovingInput& in) {
 std::vector<Step> removing_steps(const RemovingInput& input, const policy::Policy& policy) {
   std::vector<Step> steps;
   steps.push_back(ground_step(input));
-  steps.push_back(step("identity", "Right patient, clean hands, gloves", "Two identifiers. Hands first, then gloves.",
+  steps.push_back(step("identity", say::step_right_patient_clean_hands_gloves(), say::do_identity_gloves(),
                        Capture::identity_confirmed, open_checklist));
-  steps.push_back(step("stop", "Stop the flow", "Clamp off or pump stopped before you handle the line.", Capture::none,
-                       open_checklist));
+  steps.push_back(step("stop", say::step_stop_the_flow(), say::do_stop(), Capture::none, open_checklist));
   if (stays_for_now(input)) {
     steps.push_back(
-        because(step("leave_in", "Leave it in, draw back",
-                     "Disconnect. Do not flush. Draw back slowly what will come; note the volume.", Capture::none,
+        because(step("leave_in", say::step_leave_it_in_draw_back(), say::do_leave_in(), Capture::none,
                      {"anaesthesia reference and a children's hospital guideline on extravasation", Mark::read}),
-                "What is drawn back does no harm, and the way for an antidote stays open."));
-    steps.push_back(step("call", "Call",
-                         "The practitioner and pharmacy now: what ran, how much, since when, how it looks.",
-                         Capture::none));
+                say::why_draw_back()));
+    steps.push_back(step("call", say::step_call(), say::do_call(), Capture::none));
   }
-  Step loosen = step("loosen", "Loosen film and tape", "Toward the site. Hold the skin; fragile skin tears.",
-                     Capture::none, open_checklist);
-  if (stays_for_now(input))
-    loosen = with_stop(std::move(loosen), "Only when it is decided that the catheter comes out.");
+  Step loosen = step("loosen", say::step_loosen_film_and_tape(), say::do_loosen(), Capture::none, open_checklist);
+  if (stays_for_now(input)) loosen = with_stop(std::move(loosen), say::only_when_it_is_decided());
   steps.push_back(std::move(loosen));
-  Step draw = step("withdraw", "Draw it out",
-                   "Gauze over the site, slow, along the vein, no pressing while it slides. Glance at the tip as it "
-                   "leaves.",
-                   Capture::none, open_checklist);
-  draw = with_caution(std::move(draw), "Tip short or ragged: tourniquet high on the limb at once, limb still, call.");
-  steps.push_back(
-      with_caution(std::move(draw),
-                   "Resistance: stop, do not pull hard, warm compress, tell the practitioner (value from memory)."));
+  Step draw = step("withdraw", say::step_draw_it_out(), say::do_withdraw(), Capture::none, open_checklist);
+  draw = with_caution(std::move(draw), say::tip_short_or_ragged());
+  steps.push_back(with_caution(std::move(draw), say::resistance_at_withdrawal()));
   steps.push_back(pressure_step(input, policy.remove));
-  Step inspect =
-      step("inspect", "Look at the catheter",
-           "Lay it on a ruler. Tip whole? " +
-               (input.length_placed ? "It was placed as " + show(*input.length_placed) + "."
-                                    : std::string("Its length at placement is not recorded: measure all the same.")),
-           Capture::catheter_length, open_checklist);
-  inspect = because(std::move(inspect), "A piece left in the vein travels; only the length tells.");
-  steps.push_back(
-      with_caution(std::move(inspect), "Shorter or ragged: emergency. Limb still, call, keep every piece."));
-  steps.push_back(step("site", "Look at the site", "Redness, swelling, warmth, tenderness, pus.", Capture::site_signs,
-                       open_checklist));
-  steps.push_back(step("dress", "Dress", "Gauze and tape or an adhesive dressing once bleeding has stopped.",
-                       Capture::dressing, open_checklist));
-  steps.push_back(step("teach", "Tell the patient",
-                       "Watch the site for " + in_hours(policy.remove.after_watch.value) +
-                           ": pain, redness, swelling, a hard cord, fever. Whom to call, in writing.",
-                       Capture::teaching, source_of(policy.remove.after_watch)));
-  steps.push_back(step("record", "Write it down",
-                       "Gloves off, hands clean. Reason, catheter, site, pressure time, how the patient bore it.",
-                       Capture::tolerance));
+  Step inspect = step(
+      "inspect", say::step_look_at_the_catheter(),
+      input.length_placed ? say::measure_the_catheter(*input.length_placed) : say::measure_the_catheter_all_the_same(),
+      Capture::catheter_length, open_checklist);
+  inspect = because(std::move(inspect), say::why_inspect());
+  steps.push_back(with_caution(std::move(inspect), say::shorter_or_ragged()));
+  steps.push_back(step("site", say::step_look_at_the_site(), say::do_site(), Capture::site_signs, open_checklist));
+  steps.push_back(step("dress", say::step_dress(), say::do_dress_removing(), Capture::dressing, open_checklist));
+  steps.push_back(step("teach", say::step_tell_the_patient(),
+                       say::watch_the_site_for(in_hours(policy.remove.after_watch.value)), Capture::teaching,
+                       source_of(policy.remove.after_watch)));
+  steps.push_back(step("record", say::step_write_it_down(), say::do_record_removing(), Capture::tolerance));
   return steps;
 }
 
@@ -110,14 +81,14 @@ Checked<CatheterCheck> check_catheter(std::optional<Length> placed, std::optiona
   FieldErrors errors;
   const auto plausible = [&](const char* path, const std::optional<Length>& length) {
     if (length && !(*length >= 0.0 * millimetre && *length <= 300.0 * millimetre))
-      errors.push_back({path, show(*length), "from 0 to 300 mm"});
+      errors.push_back({path, show(*length), say::from_to(shown(0.0 * millimetre), shown(300.0 * millimetre))});
   };
   plausible("/placed", placed);
   plausible("/found", found);
   if (!errors.empty()) return refuse(std::move(errors));
 
   CatheterCheck check;
-  const auto say = [&](Severity severity, const char* code, std::string text) {
+  const auto tell = [&](Severity severity, const char* code, Message text) {
     check.findings.push_back({severity, code, std::move(text), source_of(policy.remove.length_tolerance)});
   };
   // A thousandth of a millimetre for binary noise: 25 mm placed and 24 mm found differ by exactly the usual tolerance.
@@ -125,19 +96,17 @@ Checked<CatheterCheck> check_catheter(std::optional<Length> placed, std::optiona
   if (placed && found && *placed - *found > tolerance) {
     check.missing = *placed - *found;
     check.alarm = true;
-    say(Severity::stop, "catheter_short",
-        show(*check.missing) + " missing: placed " + show(*placed) + ", found " + show(*found) + ".");
+    tell(Severity::stop, "catheter_short", say::catheter_short(*check.missing, *placed, *found));
   }
   if (tip_whole == false) {
     check.alarm = true;
-    say(Severity::stop, "tip_not_whole", "The tip is not whole.");
+    tell(Severity::stop, "tip_not_whole", say::tip_not_whole());
   }
-  if (!found) say(Severity::caution, "length_unknown", "The length found is not recorded: whole is not proven.");
-  if (!placed)
-    say(Severity::caution, "length_placed_unknown", "The length placed is not recorded: nothing to compare with.");
-  if (!tip_whole) say(Severity::caution, "tip_unknown", "The tip is not recorded: whole is not proven.");
+  if (!found) tell(Severity::caution, "length_unknown", say::length_found_not_recorded());
+  if (!placed) tell(Severity::caution, "length_placed_unknown", say::length_placed_not_recorded());
+  if (!tip_whole) tell(Severity::caution, "tip_unknown", say::tip_not_recorded());
   if (placed && found && *found - *placed > tolerance)
-    say(Severity::caution, "longer_than_placed", "Longer than placed: measure again, or was the record wrong?");
+    tell(Severity::caution, "longer_than_placed", say::longer_than_placed());
   if (check.alarm)
     if (const auto card = policy.responses.find("catheter_fragment"); card != policy.responses.end())
       check.card = card->second;

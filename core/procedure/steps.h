@@ -19,7 +19,7 @@ BOOST_DESCRIBE_ENUM(ClockRule, at_least, at_most)
 struct Clock {
   ClockRule rule = ClockRule::at_least;
   Interval limit{};
-  std::string name;  ///< "antiseptic dry time"
+  Message name;  ///< "antiseptic dry time"
   Source source;
 };
 BOOST_DESCRIBE_STRUCT(Clock, (), (rule, limit, name, source))
@@ -58,10 +58,10 @@ BOOST_DESCRIBE_ENUM(Capture, none, identity_confirmed, consent, allergies_checke
                     tubing_traced, origin, handover)
 
 struct Step {
-  std::string id;     ///< "let_dry"
-  std::string title;  ///< "Let it dry"
-  std::string detail;
-  std::string why;
+  std::string id;  ///< "let_dry"
+  Message title;   ///< "Let it dry"
+  Message detail;
+  Message why;
   std::optional<Clock> clock;
   Capture capture = Capture::none;
   std::vector<Message> cautions;

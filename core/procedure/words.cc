@@ -3,55 +3,56 @@
 #include <algorithm>
 
 #include "quantity/display.h"
+#include "say/common.h"
+#include "say/procedure.h"
 #include "text/mentions.h"
 
 namespace dwell::procedure {
 
-Step step(const char* id, const char* title, std::string detail, Capture capture, Source source) {
+Step step(const char* id, Message title, Message detail, Capture capture, Source source) {
   Step made;
   made.id = id;
-  made.title = title;
+  made.title = std::move(title);
   made.detail = std::move(detail);
   made.capture = capture;
   made.source = std::move(source);
   return made;
 }
 
-Step because(Step made, std::string why) {
+Step because(Step made, Message why) {
   made.why = std::move(why);
   return made;
 }
 
-Step with_clock(Step made, ClockRule rule, const char* name, const Figure<Interval>& figure) {
-  made.clock = Clock{rule, figure.value, name, source_of(figure)};
+Step with_clock(Step made, ClockRule rule, Message name, const Figure<Interval>& figure) {
+  made.clock = Clock{rule, figure.value, std::move(name), source_of(figure)};
   return made;
 }
 
-Step with_caution(Step made, std::string caution) {
+Step with_caution(Step made, Message caution) {
   made.cautions.push_back(std::move(caution));
   return made;
 }
 
-Step with_stop(Step made, std::string stop) {
+Step with_stop(Step made, Message stop) {
   made.stops.push_back(std::move(stop));
   return made;
 }
 
-std::string in_hours(Interval interval) {
+message::Quantity in_hours(Interval interval) {
   using std::chrono::hours;
   const auto whole = std::chrono::floor<hours>(interval);
-  if (interval >= hours{1} && interval <= hours{72} && whole == interval) return std::to_string(whole.count()) + " h";
-  return show(interval);
+  if (interval >= hours{1} && interval <= hours{72} && whole == interval)
+    return {{{std::to_string(whole.count()), "h"}}};
+  return shown(interval);
 }
 
 Step scrub_hub(const policy::Place& place) {
-  Step scrub = because(
-      step("scrub_hub", "Scrub the hub",
-           "Top and sides of the connector, hard; let it dry. Before every access, from now on.", Capture::none),
-      "What sits on the connector goes into the blood with the first flush.");
+  Step scrub = because(step("scrub_hub", say::step_scrub_the_hub(), say::do_scrub_hub(), Capture::none),
+                       say::why_scrub_the_hub());
   if (!place.hub_scrub) return scrub;
   scrub.source = source_of(*place.hub_scrub);
-  return with_clock(std::move(scrub), ClockRule::at_least, "hub scrub", *place.hub_scrub);
+  return with_clock(std::move(scrub), ClockRule::at_least, say::clock_hub_scrub(), *place.hub_scrub);
 }
 
 std::vector<std::string> allergies_to(const std::vector<std::string>& names, const line::Patient& patient) {
@@ -62,10 +63,10 @@ std::vector<std::string> allergies_to(const std::vector<std::string>& names, con
   return found;
 }
 
-std::string listed(const std::vector<std::string>& words) {
-  std::string text;
-  for (const auto& word : words) text += (text.empty() ? "" : ", ") + word;
-  return text;
+std::vector<Message> as_given(const std::vector<std::string>& names) {
+  std::vector<Message> all;
+  for (const auto& name : names) all.push_back(say::symbol(name));
+  return all;
 }
 
 }  // namespace dwell::procedure

@@ -9,15 +9,19 @@ namespace dwell::procedure {
 
 inline const Source common_practice{"common practice, no source", Mark::practice};
 
-[[nodiscard]] Step step(const char* id, const char* title, std::string detail, Capture capture,
+/// How far the needle goes on in the vein: less with a fine catheter.
+enum class Advance { gauge_not_known, fine, other };
+BOOST_DESCRIBE_ENUM(Advance, gauge_not_known, fine, other)
+
+[[nodiscard]] Step step(const char* id, Message title, Message detail, Capture capture,
                         Source source = common_practice);
-[[nodiscard]] Step because(Step made, std::string why);
-[[nodiscard]] Step with_clock(Step made, ClockRule rule, const char* name, const Figure<Interval>& figure);
-[[nodiscard]] Step with_caution(Step made, std::string caution);
-[[nodiscard]] Step with_stop(Step made, std::string stop);
+[[nodiscard]] Step because(Step made, Message why);
+[[nodiscard]] Step with_clock(Step made, ClockRule rule, Message name, const Figure<Interval>& figure);
+[[nodiscard]] Step with_caution(Step made, Message caution);
+[[nodiscard]] Step with_stop(Step made, Message stop);
 
 /// Up to three days in hours, as a shift counts: "48 h", not "2 d".
-[[nodiscard]] std::string in_hours(Interval interval);
+[[nodiscard]] message::Quantity in_hours(Interval interval);
 
 /// Connector and port, before every access; with the ward's clock where it has one.
 [[nodiscard]] Step scrub_hub(const policy::Place& place);
@@ -26,7 +30,7 @@ inline const Source common_practice{"common practice, no source", Mark::practice
 [[nodiscard]] std::vector<std::string> allergies_to(const std::vector<std::string>& names,
                                                     const line::Patient& patient);
 
-/// "one, two, three"
-[[nodiscard]] std::string listed(const std::vector<std::string>& words);
+/// Names as somebody gave them, for the arguments of a message.
+[[nodiscard]] std::vector<Message> as_given(const std::vector<std::string>& names);
 
 }  // namespace dwell::procedure

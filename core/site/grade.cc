@@ -5,6 +5,8 @@
 
 #include "json/codec.h"
 #include "quantity/display.h"
+#include "say/common.h"
+#include "say/site.h"
 
 namespace dwell::site {
 namespace {
@@ -64,14 +66,10 @@ std::vector<Sign> unexplained_by(const GradeCriteria& c, const std::vector<Sign>
   return left;
 }
 
-std::string words(const std::vector<Sign>& signs) {
-  std::string text;
-  for (const Sign s : signs) {
-    std::string word(json::name_of(s));
-    std::replace(word.begin(), word.end(), '_', ' ');
-    text += (text.empty() ? "" : ", ") + word;
-  }
-  return text;
+std::vector<Message> said_of(const std::vector<Sign>& signs) {
+  std::vector<Message> all;
+  for (const Sign s : signs) all.push_back(say::site_sign(s));
+  return all;
 }
 
 std::string vesicant_response(LeakFamily family) {
@@ -137,17 +135,17 @@ bool shows_at_site(const std::vector<Sign>& present) {
 FieldErrors check(const Signs& signs) {
   FieldErrors errors;
   if (signs.pain_score && (*signs.pain_score < 0 || *signs.pain_score > 10))
-    errors.push_back({"/signs/pain_score", std::to_string(*signs.pain_score), "0 to 10"});
-  const auto measure = [&](const char* path, const std::optional<Length>& length, Sign sign, const char* name) {
+    errors.push_back({"/signs/pain_score", std::to_string(*signs.pain_score), say::pain_0_to_10()});
+  const auto measure = [&](const char* path, const std::optional<Length>& length, Sign sign) {
     if (!length) return;
-    if (!(*length >= Length() && *length <= 1.0 * metre)) errors.push_back({path, show(*length), "from 0 to 1 m"});
-    if (!has(signs.present, sign))
-      errors.push_back({path, show(*length), std::string("the sign \"") + name + "\" ticked too"});
+    if (!(*length >= Length() && *length <= 1.0 * metre))
+      errors.push_back({path, show(*length), say::from_to(shown(0.0 * metre), shown(1.0 * metre))});
+    if (!has(signs.present, sign)) errors.push_back({path, show(*length), say::the_sign_ticked_too(sign)});
   };
-  measure("/signs/swelling_extent", signs.swelling_extent, Sign::swelling, "swelling");
-  measure("/signs/cord_length", signs.cord_length, Sign::palpable_cord, "palpable cord");
+  measure("/signs/swelling_extent", signs.swelling_extent, Sign::swelling);
+  measure("/signs/cord_length", signs.cord_length, Sign::palpable_cord);
   if (!signs.assessed && (!signs.present.empty() || signs.pain_score))
-    errors.push_back({"/signs/assessed", "false", "true; signs or a pain score are given"});
+    errors.push_back({"/signs/assessed", "false", say::assessed_where_signs_are_given()});
   return errors;
 }
 
@@ -156,28 +154,26 @@ void add_leaked_volume(const Exposure& exposure, Assessment& out) {
   const Source source{"common practice: an upper bound, never a measurement", Mark::practice};
   if (exposure.given_since_sound_check) {
     out.worst_leaked_volume = exposure.given_since_sound_check;
-    const std::string since =
-        exposure.since_last_sound_check ? show(*exposure.since_last_sound_check) : "a time not recorded";
-    out.workings.push_back(
-        {"volume that can have leaked, at most",
-         "all that was given since the site was last seen sound: rate × time, rate by rate, and flushes",
-         {{"time", since}},
-         "up to " + show(*out.worst_leaked_volume),
-         source});
+    const Message since = exposure.since_last_sound_check ? say::quantity(shown(*exposure.since_last_sound_check))
+                                                          : say::a_time_not_recorded();
+    out.workings.push_back({say::volume_that_can_have_leaked(),
+                            say::all_given_since_sound(),
+                            {{say::time_since_sound(), since}},
+                            say::volume_up_to(*out.worst_leaked_volume),
+                            source});
     return;
   }
   const bool bounded = exposure.since_last_sound_check && *exposure.since_last_sound_check >= Interval{0};
   if (!exposure.flow || !bounded) {
-    out.findings.push_back({Severity::information, "leaked_volume_unknown",
-                            "How much can have leaked is unknown: the rate or the last sound check is not recorded.",
-                            source});
+    out.findings.push_back({Severity::information, "leaked_volume_unknown", say::leaked_volume_unknown(), source});
     return;
   }
   out.worst_leaked_volume = *exposure.flow * to_duration(*exposure.since_last_sound_check);
-  out.workings.push_back({"volume that can have leaked, at most",
-                          "rate × time since the site was last seen sound",
-                          {{"rate", show(*exposure.flow)}, {"time", show(*exposure.since_last_sound_check)}},
-                          "up to " + show(*out.worst_leaked_volume),
+  out.workings.push_back({say::volume_that_can_have_leaked(),
+                          say::rate_by_time_since_sound(),
+                          {{say::rate_that_ran(), say::quantity(shown(*exposure.flow))},
+                           {say::time_since_sound(), say::quantity(shown(*exposure.since_last_sound_check))}},
+                          say::volume_up_to(*out.worst_leaked_volume),
                           source});
 }
 
@@ -194,15 +190,15 @@ void add_findings(const Grade& g, const Scale& scale, Assessment& out) {
   if (g.unmatched) {
     out.ask = true;
     out.findings.push_back({Severity::caution, "unmatched_signs",
-                            "No grade of \"" + g.scale + "\" describes: " + words(g.unexplained) +
-                                ". Judge yourself; do not take it for nothing.",
-                            g.source});
+                            say::no_grade_describes(policy::title_of(scale), said_of(g.unexplained)), g.source});
   } else if (g.grade && !g.unexplained.empty()) {
     const bool between = between_grades(g, scale);
     out.ask = out.ask || between;
+    const Message title = policy::title_of(scale);
+    auto signs = said_of(g.unexplained);
     out.findings.push_back({Severity::caution, "unexplained_signs",
-                            "Grade " + std::to_string(*g.grade) + " of \"" + g.scale + "\" does not speak of: " +
-                                words(g.unexplained) + "." + (between ? " A graver grade does: judge yourself." : ""),
+                            between ? say::only_a_graver_grade_speaks_of(*g.grade, title, std::move(signs))
+                                    : say::grade_does_not_speak_of(*g.grade, title, std::move(signs)),
                             g.source});
   }
 }
@@ -213,18 +209,15 @@ void add_warnings(const std::vector<Sign>& present, const Exposure& exposure, As
   if (harm_possible && exposure.flow && any_of(present, {Sign::pain}) && !leak_suspected(present))
     out.findings.push_back({Severity::caution,
                             "pain_while_running",
-                            "New pain while this drug runs, at any score: stop and look. It can be the first sign of a "
-                            "leak.",
+                            say::new_pain_while_running(),
                             {"common practice, no source", Mark::practice}});
   if (limb_at_risk(present))
-    out.findings.push_back(
-        {Severity::stop,
-         "limb_at_risk",
-         "Poor circulation or numbness with swelling may be compartment syndrome: stop, limb at heart "
-         "level, call at once.",
-         {"emergency medicine text (signs) and a children's hospital guideline (emergency), as "
-          "retrieved; limb at heart level from memory",
-          Mark::memory}});
+    out.findings.push_back({Severity::stop,
+                            "limb_at_risk",
+                            say::limb_at_risk(),
+                            {"emergency medicine text (signs) and a children's hospital guideline (emergency), as "
+                             "retrieved; limb at heart level from memory",
+                             Mark::memory}});
 }
 
 /// The cards that the grades name. Where tissue may be destroyed the leak's card stands for those of the vein: each of
@@ -293,8 +286,9 @@ Grade grade(const Signs& signs, const Scale& scale, const Exposure& exposure) {
   out.subject = scale.subject;
   out.credit = scale.credit;
   out.source = scale.source;
+  out.title = policy::title_of(scale);
   if (!signs.assessed) {
-    out.meaning = "not assessed";
+    out.meaning = say::site_not_assessed();
     return out;
   }
   const auto present = present_signs(signs);
@@ -307,7 +301,7 @@ Grade grade(const Signs& signs, const Scale& scale, const Exposure& exposure) {
   if (found == scale.grades.rend()) {
     out.unmatched = true;
     out.unexplained = std::move(concerns);
-    out.meaning = "no grade describes these signs";
+    out.meaning = say::no_grade_describes_these_signs();
     return out;
   }
   out.grade = found->grade;

@@ -13,20 +13,21 @@
 namespace dwell::site {
 
 struct Grade {
-  std::string scale;
+  std::string scale;  ///< as records call it
   std::string version;
   ScaleSubject subject = ScaleSubject::phlebitis;
   std::optional<int> grade;  ///< absent: not assessed, or unmatched
   bool unmatched = false;
-  std::string meaning;
+  Message meaning;
   std::vector<Sign> unexplained;  ///< present signs of this scale's concern that the grade does not use
   std::string advice;             ///< response name
-  std::string credit;
+  Message credit;
   Source source;
+  Message title;  ///< the scale as it is shown
   friend bool operator==(const Grade&, const Grade&) = default;
 };
 BOOST_DESCRIBE_STRUCT(Grade, (),
-                      (scale, version, subject, grade, unmatched, meaning, unexplained, advice, credit, source))
+                      (scale, version, subject, grade, unmatched, meaning, unexplained, advice, credit, source, title))
 
 /// What ran when the site was looked at: decides how a leak is answered.
 struct Exposure {

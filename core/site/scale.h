@@ -50,7 +50,7 @@ BOOST_DESCRIBE_STRUCT(Signs, (), (assessed, present, pain_score, swelling_extent
 /// A grade holds when all of `all_of` are present, at least `count` of `count_of`, and the measures reach their bounds.
 struct GradeCriteria {
   int grade = 0;
-  std::string meaning;  ///< our paraphrase
+  Wording meaning;  ///< our paraphrase
   std::vector<Sign> all_of;
   std::vector<Sign> count_of;
   std::optional<int> count;
@@ -68,16 +68,17 @@ enum class ScaleSubject { phlebitis, infiltration };
 BOOST_DESCRIBE_ENUM(ScaleSubject, phlebitis, infiltration)
 
 struct Scale {
-  std::string name;  ///< "phlebitis 0 to 4"
+  std::string name;  ///< "phlebitis 0 to 4": as records call it
   std::string version;
   ScaleSubject subject = ScaleSubject::phlebitis;
-  std::string credit;
+  Wording credit;
   Source source;
   std::vector<Sign> concerns;         ///< signs that this scale speaks about; one of these unmatched means "ask", not 0
   std::vector<GradeCriteria> grades;  ///< rising
   std::optional<int> acted_on_from{};  ///< a grade from here on asks for an answer; absent: from 2
+  std::optional<Wording> title{};      ///< what it is called where it is shown; absent: its name
 };
-BOOST_DESCRIBE_STRUCT(Scale, (), (name, version, subject, credit, source, concerns, grades, acted_on_from))
+BOOST_DESCRIBE_STRUCT(Scale, (), (name, version, subject, credit, source, concerns, grades, acted_on_from, title))
 
 /// The one rule for when a grade is acted on. Where a scale does not say: from 2, as scores of phlebitis are read.
 [[nodiscard]] inline int acted_on_from(const Scale& scale) { return scale.acted_on_from.value_or(2); }

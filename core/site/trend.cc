@@ -5,6 +5,8 @@
 
 #include "json/codec.h"
 #include "quantity/display.h"
+#include "say/common.h"
+#include "say/site.h"
 
 namespace dwell::site {
 namespace {
@@ -81,9 +83,23 @@ std::optional<Growth> growth_of(std::span<const Look> looks, std::span<const Sca
   return growth;
 }
 
-std::string capital(std::string text) {
-  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z') text.front() = static_cast<char>(text.front() - 32);
-  return text;
+Message change_of(const Growth& growth) {
+  return growth.change > Length() ? say::swelling_grows(growth.change, growth.over)
+                                  : say::swelling_shrinks(Length(-growth.change), growth.over);
+}
+
+Working working_of(const Growth& growth, std::span<const Look> looks) {
+  Working working{say::speed_of_swelling(),
+                  say::slope_by_time(),
+                  {},
+                  say::length_in_time(growth.change, growth.over),
+                  {"least squares", Mark::computed}};
+  int number = 0;
+  for (const auto& look : looks)
+    if (look.swelling)
+      working.inputs.push_back(
+          {say::look_after(++number, between(looks.front().at, look.at)), say::quantity(shown(*look.swelling))});
+  return working;
 }
 
 }  // namespace
@@ -103,48 +119,30 @@ Trend trend(std::span<const Look> looks, std::span<const Scale> scales, Length l
   out.cord = course_of(cord, length_tolerance);
   out.course = together({out.grade, out.pain, out.swelling, out.cord});
   if (out.course == Course::not_known) {
-    out.text = "Not known: two looks are needed";
+    out.text = say::two_looks_are_needed();
     return out;
   }
 
-  std::vector<std::string> parts;
-  if (grade.known() && out.grade != Course::steady)
-    parts.push_back("grade " + std::to_string(grade.from()) + " to " + std::to_string(grade.to()));
-  if (pain.known() && out.pain != Course::steady)
-    parts.push_back("pain " + std::to_string(pain.from()) + " to " + std::to_string(pain.to()));
-  if (cord.known() && out.cord != Course::steady)
-    parts.push_back("cord " + show(cord.from()) + " to " + show(cord.to()));
+  std::vector<Message> changes;
+  if (grade.known() && out.grade != Course::steady) changes.push_back(say::grade_from_to(grade.from(), grade.to()));
+  if (pain.known() && out.pain != Course::steady) changes.push_back(say::pain_from_to(pain.from(), pain.to()));
+  if (cord.known() && out.cord != Course::steady) changes.push_back(say::cord_from_to(cord.from(), cord.to()));
   out.swelling_growth = growth_of(looks, scales);
   if (out.swelling_growth && out.swelling != Course::steady) {
-    const auto& growth = *out.swelling_growth;
-    const bool grows = growth.change > Length();
-    parts.push_back(std::string("swelling ") + (grows ? "grows " : "shrinks ") +
-                    show(grows ? growth.change : Length(-growth.change)) + " in " + show(growth.over));
-    Working working{
-        "speed of swelling", "slope of the least-squares line × time", {}, "", {"least squares", Mark::computed}};
-    int number = 0;
-    for (const auto& look : looks)
-      if (look.swelling)
-        working.inputs.push_back(
-            {"look " + std::to_string(++number) + ", after " + show(between(looks.front().at, look.at)),
-             show(*look.swelling)});
-    working.result =
-        (grows ? "" : "−") + show(grows ? growth.change : Length(-growth.change)) + " in " + show(growth.over);
-    out.workings.push_back(std::move(working));
+    changes.push_back(change_of(*out.swelling_growth));
+    out.workings.push_back(working_of(*out.swelling_growth, looks));
   }
-  out.text = capital(std::string(json::name_of(out.course)));
-  for (std::size_t i = 0; i < parts.size(); ++i) out.text += (i ? "; " : ": ") + parts[i];
+  out.text = changes.empty() ? say::course(out.course) : say::course_of_what(out.course, std::move(changes));
   if (out.course == Course::worse)
     out.findings.push_back({Severity::caution,
                             "site_getting_worse",
-                            "The site is getting worse: come back sooner.",
+                            say::site_gets_worse(),
                             {"common practice, no source", Mark::practice}});
   if (out.swelling_growth && out.swelling_growth->reaches_limit_at)
     out.findings.push_back({Severity::caution,
                             "swelling_reaches_next_grade",
-                            "At this speed the swelling reaches " + show(*out.swelling_growth->next_limit) +
-                                " within " + show(between(looks.back().at, *out.swelling_growth->reaches_limit_at)) +
-                                ".",
+                            say::swelling_reaches(*out.swelling_growth->next_limit,
+                                                  between(looks.back().at, *out.swelling_growth->reaches_limit_at)),
                             {"straight line through the measurements", Mark::computed}});
   return out;
 }

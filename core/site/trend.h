@@ -41,7 +41,7 @@ struct Trend {
   Course course = Course::not_known;  ///< worse when anything is worse; better when something is and nothing is worse
   Course grade = Course::not_known, pain = Course::not_known, swelling = Course::not_known, cord = Course::not_known;
   std::optional<Growth> swelling_growth;
-  std::string text;  ///< "Worse: grade 1 to 2; swelling grows 12 mm in 2 h"
+  Message text;  ///< "Worse: grade 1 to 2, swelling grows 12 mm in 2 h"
   std::vector<Finding> findings;
   std::vector<Working> workings;
 };

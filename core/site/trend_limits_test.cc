@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 
 #include "json/codec.h"
+#include "say/site.h"
 #include "site/trend.h"
 
 namespace dwell::site {
@@ -55,17 +56,21 @@ TEST(TrendLimits, WithinTheToleranceALengthIsSteady) {
   EXPECT_EQ(trend_of({{minutes{0}, {}, {}, {}, 8}, {hours{1}, {}, {}, {}, 9}}).cord, Course::steady);
   EXPECT_EQ(trend_of({{minutes{0}, {}, {}, {}, 8}, {hours{1}, {}, {}, {}, 9.001}}).cord, Course::worse);
   // What is steady has no words.
-  EXPECT_EQ(trend_of({{minutes{0}, 8}, {hours{1}, 9}}).text, "Steady");
+  EXPECT_EQ(trend_of({{minutes{0}, 8}, {hours{1}, 9}}).text, say::course(Course::steady));
   EXPECT_TRUE(trend_of({{minutes{0}, 8}, {hours{1}, 9}}).workings.empty());
 }
 
 TEST(TrendLimits, AGradeAndTwoPointsOfPain) {
   EXPECT_EQ(trend_of({{minutes{0}, {}, 3, 1}, {hours{1}, {}, 4, 1}}).course, Course::steady);
-  EXPECT_EQ(trend_of({{minutes{0}, {}, 3, 1}, {hours{1}, {}, 5, 1}}).text, "Worse: pain 3 to 5");
+  EXPECT_EQ(trend_of({{minutes{0}, {}, 3, 1}, {hours{1}, {}, 5, 1}}).text,
+            say::course_of_what(Course::worse, {say::pain_from_to(3, 5)}));
   EXPECT_EQ(trend_of({{minutes{0}, {}, 5, 1}, {hours{1}, {}, 4, 1}}).pain, Course::steady);
-  EXPECT_EQ(trend_of({{minutes{0}, {}, 5, 1}, {hours{1}, {}, 3, 1}}).text, "Better: pain 5 to 3");
-  EXPECT_EQ(trend_of({{minutes{0}, {}, 3, 2}, {hours{1}, {}, 4, 1}}).text, "Better: grade 2 to 1");
-  EXPECT_EQ(trend_of({{minutes{0}, {}, 3, 1}, {hours{1}, {}, 5, 2}}).text, "Worse: grade 1 to 2; pain 3 to 5");
+  EXPECT_EQ(trend_of({{minutes{0}, {}, 5, 1}, {hours{1}, {}, 3, 1}}).text,
+            say::course_of_what(Course::better, {say::pain_from_to(5, 3)}));
+  EXPECT_EQ(trend_of({{minutes{0}, {}, 3, 2}, {hours{1}, {}, 4, 1}}).text,
+            say::course_of_what(Course::better, {say::grade_from_to(2, 1)}));
+  EXPECT_EQ(trend_of({{minutes{0}, {}, 3, 1}, {hours{1}, {}, 5, 2}}).text,
+            say::course_of_what(Course::worse, {say::grade_from_to(1, 2), say::pain_from_to(3, 5)}));
 }
 
 TEST(TrendLimits, HowGravelyItIsSaid) {

@@ -4,6 +4,7 @@
 #include <rapidcheck/gtest.h>
 
 #include "exchange/library.h"
+#include "say/site.h"
 
 namespace dwell::site {
 namespace {
@@ -30,14 +31,14 @@ TEST(Trend, OneLookIsNoTrend) {
   const std::vector one{look(minutes{0}, 1)};
   const auto t = trend(one, scales(), tolerance);
   EXPECT_EQ(t.course, Course::not_known);
-  EXPECT_EQ(t.text, "Not known: two looks are needed");
+  EXPECT_EQ(t.text, say::two_looks_are_needed());
 }
 
 TEST(Trend, AGradeThatRisesIsWorse) {
   const std::vector looks{look(minutes{0}, 0), look(hours{4}, 1)};
   const auto t = trend(looks, scales(), tolerance);
   EXPECT_EQ(t.course, Course::worse);
-  EXPECT_EQ(t.text, "Worse: grade 0 to 1");
+  EXPECT_EQ(t.text, say::course_of_what(Course::worse, {say::grade_from_to(0, 1)}));
   ASSERT_FALSE(t.findings.empty());
   EXPECT_EQ(t.findings.front().code, "site_getting_worse");
 }
@@ -49,7 +50,7 @@ TEST(Trend, TheSpeedOfASwellingIsItsFittedLine) {
   ASSERT_TRUE(t.swelling_growth);
   EXPECT_NEAR(in(t.swelling_growth->change, millimetre), 8, 1e-9);
   EXPECT_EQ(t.swelling_growth->over, Interval{7200});
-  EXPECT_EQ(t.text, "Worse: swelling grows 8 mm in 2 h");
+  EXPECT_EQ(t.text, say::course_of_what(Course::worse, {say::swelling_grows(8.0 * millimetre, hours{2})}));
   // From 18 mm at 4 mm an hour to the next grade at 25 mm: 1 h 45 min.
   ASSERT_TRUE(t.swelling_growth->reaches_limit_at);
   EXPECT_NEAR(in(*t.swelling_growth->next_limit, millimetre), 25, 1e-9);
@@ -61,7 +62,7 @@ TEST(Trend, ASwellingThatShrinksIsBetterAndReachesNothing) {
   const auto t = trend(looks, scales(), tolerance);
   EXPECT_EQ(t.course, Course::better);
   EXPECT_FALSE(t.swelling_growth->next_limit);
-  EXPECT_EQ(t.text, "Better: swelling shrinks 10 mm in 2 h");
+  EXPECT_EQ(t.text, say::course_of_what(Course::better, {say::swelling_shrinks(10.0 * millimetre, hours{2})}));
 }
 
 TEST(Trend, OnePointOfPainIsSteadyTwoAreNot) {

@@ -52,6 +52,16 @@ TEST(Said, OwnWordsAndProseStayAsTheyAre) {
   EXPECT_EQ(said(Message("prose"), spanish), "prose");
 }
 
+TEST(Said, AWordingInTheReadersLanguageOrPlainlyMarked) {
+  const Wording both(Wording::Texts{{"en", "Stop."}, {"es", "Parar."}});
+  EXPECT_EQ(in_english(both), "Stop.");
+  EXPECT_EQ(said(both, spanish), "Parar.");
+  EXPECT_EQ(said(both, Reader{"en-XA"}), "⟦Stop.⟧");
+  EXPECT_EQ(said(Wording("Stop."), spanish), "[en] Stop.");
+  EXPECT_EQ(in_english(Wording(Wording::Texts{{"es", "Parar."}})), "[es] Parar.");
+  EXPECT_EQ(said(Wording(), spanish), "");
+}
+
 TEST(Said, WhatNobodyKnowsIsSaidByItsId) {
   EXPECT_EQ(in_english(Message::of("of_a_newer_dwell", {})), "[of_a_newer_dwell]");
   EXPECT_EQ(said(say::weigh_again(), Reader{"xx"}), in_english(say::weigh_again()));
@@ -61,7 +71,12 @@ TEST(Said, WhatNobodyKnowsIsSaidByItsId) {
 TEST(Said, JsonCarriesTheSameMessage) {
   const std::vector<Message> all{
       say::sentences({say::weight_below_chart(1.8 * kilogram, say::age_in_days(12), 2.0 * kilogram), "prose"}),
-      say::symbol("k"), Message("prose"), say::standard_deviations(shown_number(-0.04, 2)), Message()};
+      say::symbol("k"),
+      Message("prose"),
+      Wording("Stop."),
+      Wording(Wording::Texts{{"en", "Stop."}, {"es", "Parar."}}),
+      say::standard_deviations(shown_number(-0.04, 2)),
+      Message()};
   for (const auto& message : all) {
     const auto read = json::decode<Message>(json::encode(message));
     ASSERT_TRUE(read);

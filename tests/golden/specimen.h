@@ -44,6 +44,14 @@ class Specimen {
   void fill(std::int64_t& value) { value = 3; }
   void fill(double& value) { value = 0.5; }
   void fill(std::string& value) { value = full_ ? "text " + std::to_string(++texts_) : ""; }
+  void fill(Wording& value) {
+    const std::string text = "text " + std::to_string(++texts_);
+    value = full_ ? Wording(Wording::Texts{{"en", text}, {"es", text + " in Spanish"}}) : Wording();
+  }
+  void fill(Message& value) {
+    value =
+        full_ ? Message::of("symbol", {{"symbol", message::OwnWords{"text " + std::to_string(++texts_)}}}) : Message();
+  }
   void fill(Instant& value) { value = Instant{std::chrono::sys_days{std::chrono::year{2026} / 11 / 29}}; }
   void fill(Interval& value) { value = std::chrono::minutes{90}; }
   void fill(Date& value) { value = std::chrono::year{2028} / 2 / 29; }

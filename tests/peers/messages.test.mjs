@@ -49,6 +49,7 @@ const make = {
   day: () => ({ day: `20${10 + below(80)}-0${1 + below(9)}-1${below(10)}` }),
   enumerator: ({ enumerators }) => ({ enumerator: oneOf(enumerators) }),
   own_words: () => ({ own_words: oneOf(words) }),
+  wording: () => ({ wording: oneOf(['', oneOf(words), ...[['en'], ['es'], ['en', 'es'], ['fr', 'pt-BR']].map((keys) => Object.fromEntries(keys.map((key) => [key, oneOf(words.filter((one) => one !== ''))])))]) }),
   message: (_, depth) => ({ messages: [any(depth)], join: 'list' }),
   messages: (_, depth) => ({ messages: Array.from({ length: below(4) }, () => any(depth)), join: 'list' }),
   sentences: (_, depth) => ({ messages: Array.from({ length: below(4) }, () => any(depth)), join: 'sentences' }),
@@ -76,5 +77,6 @@ for (const [key, language] of Object.entries(languages))
       const said = JSON.parse(run(dwell, args, JSON.stringify(messages)));
       assert.equal(said.length, messages.length);
       messages.forEach((message, i) => assert.equal(say(message), said[i], JSON.stringify(message)));
-      assert.ok(!said.some((text) => /\[[a-z_]+\]/.test(text)), 'every message has its pattern');
+      // "[en] …" is a text whose reader's language is missing.
+      assert.ok(!said.some((text) => /\[(?!(?:en|es|fr)\])[a-z_]+\]/.test(text)), 'every message has its pattern');
     });

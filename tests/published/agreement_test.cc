@@ -36,8 +36,8 @@ bool holds_word(const std::string& text, const std::string& word) {
 }
 
 std::string words_of(const policy::ResponseCard& card) {
-  std::string text = card.title;
-  for (const auto& step : card.steps) text += "\n" + step.text;
+  std::string text = card.title.known_as();
+  for (const auto& step : card.steps) text += "\n" + step.text.known_as();
   return lower(text);
 }
 
@@ -257,7 +257,8 @@ TEST(Agreement, AContradictionIsFound) {
       {"lets it be flushed",
        [](Library& library) {
          auto& steps = library.policy.responses.at("leak_vesicant_vasopressor").steps;
-         std::erase_if(steps, [](const auto& step) { return step.text.find("Do not flush") != std::string::npos; });
+         std::erase_if(steps,
+                       [](const auto& step) { return step.text.known_as().find("Do not flush") != std::string::npos; });
        }},
       {"no card opens", [](Library& library) { library.policy.responses.erase("leak_vesicant_other"); }},
       {"marked as read, and says in a copy",

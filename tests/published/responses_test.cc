@@ -30,9 +30,9 @@ std::string lower(std::string text) {
 }
 
 std::string words_of(const ResponseCard& card) {
-  std::string text = card.title + "\n" + card.call;
-  for (const auto& step : card.steps) text += "\n" + step.text;
-  for (const auto& caution : card.cautions) text += "\n" + caution;
+  std::string text = card.title.known_as() + "\n" + card.call.known_as();
+  for (const auto& step : card.steps) text += "\n" + step.text.known_as();
+  for (const auto& caution : card.cautions) text += "\n" + caution.known_as();
   return lower(text);
 }
 

@@ -41,7 +41,7 @@ TEST_P(PublishedScales, GradeFollowsTheSigns) {
     if (c.grade < 0)
       EXPECT_TRUE(found.unmatched && !found.grade);
     else
-      EXPECT_EQ(found.grade, c.grade) << found.meaning;
+      EXPECT_EQ(found.grade, c.grade) << found.meaning.id();
     return;
   }
   FAIL() << "no such scale in the policy";

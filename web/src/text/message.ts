@@ -19,6 +19,11 @@ export interface DayArgument {
 export interface EnumeratorArgument<E extends string = string> {
   enumerator: E;
 }
+/** A text that a ward may replace, by language; plain text is English (core/message/wording.h). */
+export type Wording = string | Readonly<Record<string, string>>;
+export interface WordingArgument {
+  wording: Wording;
+}
 /** Never translated. */
 export interface OwnWordsArgument {
   own_words: string;
@@ -28,7 +33,7 @@ export interface MessagesArgument {
   join: 'list' | 'sentences';
 }
 export type NoArguments = Record<string, never>;
-export type Argument = QuantityArgument | CountArgument | MomentArgument | DayArgument | EnumeratorArgument | OwnWordsArgument | MessagesArgument;
+export type Argument = QuantityArgument | CountArgument | MomentArgument | DayArgument | EnumeratorArgument | OwnWordsArgument | MessagesArgument | WordingArgument;
 
 export type Message = { [Id in keyof Messages]: { id: Id; args: Messages[Id] } }[keyof Messages];
 /** A message, or English prose of a room of the engine that has not moved to the catalogue. */

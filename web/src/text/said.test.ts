@@ -9,7 +9,7 @@ describe('translator', () => {
     expect(say('Check the site')).toBe('Revisar el punto');
   });
   it('fills the places of a phrase, in the other order too', () => {
-    expect(say('5 mm missing: placed 25 mm, found 20 mm.')).toBe('Faltan 5 mm: colocado 25 mm, encontrado 20 mm.');
+    expect(say('emergency line: out by 26 Nov 2026')).toBe('vía de emergencia: retirar antes de 26 nov 2026');
     expect(translator({ '{0} of {1}': '{1}: {0}' })('two of three')).toBe('three: two');
   });
   it('says what stands in the places when it is known, and else keeps it', () => {
@@ -33,7 +33,7 @@ describe('translator', () => {
   });
   it('splits what no phrase holds whole', () => {
     expect(say('vesicant running: every 15 min; age not recorded')).toBe('se infunde un vesicante: cada 15 min; edad no registrada');
-    expect(say('Stop the infusion. Warm, dry compress.')).toBe('Parar la infusión. Calor seco, sin quemar.');
+    expect(say('Airway, breathing, circulation; the emergency plan. Warm, dry compress.')).toBe('Vía aérea, respiración, circulación; plan de emergencia. Calor seco, sin quemar.');
     expect(say('Asepsis: not assured, emergency line')).toBe('Asepsia: no asegurada, vía de emergencia');
     expect(say('The vein is bruised, at joint.')).toBe('La vena está: con equimosis, en una articulación.');
   });
@@ -43,8 +43,8 @@ describe('translator', () => {
     );
   });
   it('keeps several parts together that are one phrase', () => {
-    expect(say('responded: occlusion; Stop here. Leave the catheter in for now; disconnect.; called Dr X')).toBe(
-      'actuación: obstrucción; Parar aquí. Dejar por ahora el catéter; desconectar.; avisado: Dr X',
+    expect(say('responded: occlusion; Stop here. Leave the catheter in for now; disconnect. Do not flush.; called Dr X')).toBe(
+      'actuación: obstrucción; Parar aquí. Dejar por ahora el catéter; desconectar. No lavar.; avisado: Dr X',
     );
   });
   it('keeps the part that it does not know', () => {
@@ -64,7 +64,7 @@ describe('translator', () => {
   it('follows the capital of the English', () => {
     expect(say('Vesicant running')).toBe('Se infunde un vesicante');
     expect(say('check the site')).toBe('revisar el punto');
-    expect(say('Grade 0 to 2')).toBe('Grado 0 a 2');
+    expect(say('At least 2')).toBe('Al menos 2');
   });
   it('leaves the unknown in English', () => {
     expect(say('The moon is full tonight')).toBe('The moon is full tonight');
@@ -96,7 +96,7 @@ describe('inWords', () => {
     expect(walk([due])).toEqual([{ ...due, title: 'Revisar el punto', why: 'niño: cada 1 h' }]);
   });
   it('says lists of words', () => {
-    expect(walk({ cautions: ['Give nothing through it.'], present: ['pain'] })).toEqual({ cautions: ['No administrar nada por ahí.'], present: ['pain'] });
+    expect(walk({ cautions: ['Unknown is not harmless.'], present: ['pain'] })).toEqual({ cautions: ['Desconocido no es inocuo.'], present: ['pain'] });
   });
   it('tells a member by what it lies in', () => {
     const value = { exclusions: [{ reason: 'The vein is bruised.', change: 'choose the forearm' }], restrictions: [{ reason: 'other', note: 'pain' }] };

@@ -3,7 +3,7 @@ import english from './made/en.json';
 import pseudo from './made/en-XA.json';
 import spanish from './made/es.json';
 import type { Said } from './message';
-import { type LanguageFile, here, speaker } from './said_message';
+import { type LanguageFile, here, speaker, wordedIn } from './said_message';
 
 const prose = (text: string): string => `<${text}>`;
 const in_ = (language: unknown, decimalSign: 'point' | 'comma' = 'point'): ((said: Said) => string) =>
@@ -30,6 +30,14 @@ describe('a message', () => {
   it('never translates own words', () => {
     const own = "leaking {weight} <b> '{' #";
     expect(in_(spanish)({ id: 'symbol', args: { symbol: { own_words: own } } })).toBe(own);
+  });
+  it('says a text by language in the reader’s, or plainly marked', () => {
+    const both = { en: 'Stop.', es: 'Parar.' };
+    expect(in_(spanish)({ id: 'wording', args: { wording: { wording: both } } })).toBe('Parar.');
+    expect(in_(spanish)({ id: 'wording', args: { wording: { wording: 'Stop.' } } })).toBe('[en] Stop.');
+    expect(in_(pseudo)({ id: 'wording', args: { wording: { wording: both } } })).toBe('⟦Stop.⟧');
+    expect(wordedIn('en', { es: 'Parar.' })).toBe('[es] Parar.');
+    expect(wordedIn('es', '')).toBe('');
   });
   it('is said by its id when nobody knows it', () => {
     expect(in_(spanish)({ id: 'of_a_newer_dwell', args: {} } as unknown as Said)).toBe('[of_a_newer_dwell]');

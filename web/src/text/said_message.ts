@@ -1,7 +1,7 @@
 // A message in words, by the pattern of a language. exchange/said does the same on server, command line and paper;
 // tests/peers holds the two against each other.
 import { IntlMessageFormat } from 'intl-messageformat';
-import type { Argument, Said } from './message';
+import type { Argument, Said, Wording } from './message';
 
 /** A pattern, read when the page was built (vite.config.ts), or its text when nothing is put into it. */
 export type Pattern = ConstructorParameters<typeof IntlMessageFormat>[0];
@@ -27,6 +27,23 @@ export const here: Reader = { decimalSign: 'point', local: byOwnClock };
 
 const two = (n: number): string => String(n).padStart(2, '0');
 const fill = (pattern: string, filled: Record<string, string>): string => Object.entries(filled).reduce((text, [name, value]) => text.replace(`{${name}}`, () => value), pattern);
+
+/** A wording's texts by language; plain text is English. */
+export const textsOf = (wording: Wording): Readonly<Record<string, string>> => (typeof wording === 'string' ? (wording === '' ? {} : { en: wording }) : wording);
+
+/** The text for a reader, and the language it is in where that is not the reader's (core/message/wording.h: read_in). */
+export function readIn(locale: string, wording: Wording): { text: string; instead?: string } {
+  const texts = textsOf(wording);
+  const own = texts[locale] ?? texts[locale.split('-')[0] ?? ''];
+  if (own !== undefined) return { text: own };
+  const instead = 'en' in texts ? 'en' : Object.keys(texts).sort()[0];
+  return instead === undefined ? { text: '' } : { text: texts[instead] ?? '', instead };
+}
+/** The same with the language in front, where it is not the reader's. */
+export function wordedIn(locale: string, wording: Wording): string {
+  const { text, instead } = readIn(locale, wording);
+  return instead === undefined ? text : `[${instead}] ${text}`;
+}
 
 /** Says messages in a language; what the language lacks in English, and prose by `prose`. */
 export function speaker(language: LanguageFile, english: LanguageFile, prose: (english: string) => string, reader: Reader = here): (said: Said) => string {
@@ -62,6 +79,7 @@ export function speaker(language: LanguageFile, english: LanguageFile, prose: (e
     }
     if ('enumerator' in argument) return argument.enumerator;
     if ('own_words' in argument) return argument.own_words;
+    if ('wording' in argument) return wordedIn(language.locale, argument.wording);
     return argument.messages.map(say).join(display[argument.join]);
   }
   function say(said: Said): string {

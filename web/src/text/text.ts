@@ -3,9 +3,9 @@
 import type { Decimal } from '../engine/engine';
 import { keep, readKept } from '../record/kept';
 import { text as english } from './en';
-import type { Said } from './message';
+import type { Said, Wording } from './message';
 import englishPatterns from './made/en.json';
-import { type LanguageFile, speaker } from './said_message';
+import { type LanguageFile, readIn, speaker, wordedIn } from './said_message';
 
 export type Words = typeof english;
 
@@ -25,6 +25,13 @@ export let text: Words = english;
 export let language: Language = 'en';
 /** What the engine said, in the language of the page. To be called where it is shown: what is charted stays as it came. */
 export let say: (said: Said) => string = speaker(englishFile, englishFile, (english) => english);
+
+/** A text of the ward's own, by language. To be called where it is shown. */
+export const worded = (wording: Wording): string => wordedIn(language, wording);
+/** The same as it is charted: what was read, without the mark of another language. */
+export const wordsToChart = (wording: Wording): string => readIn(language, wording).text;
+/** Something that has a title by language; without one its name, which is English. */
+export const titleOf = (named: { name: string; title?: Wording | null }): string => worded(named.title ?? named.name);
 
 export const isLanguage = (name: string): name is Language => name in languages;
 

@@ -5,6 +5,7 @@ import type { LineHistoryEntry, LineState, Quantity } from '../engine/generated/
 import type { DueHere } from './board';
 import { isOfNoWard } from './board';
 import { levelOf } from './level';
+import { fluidTitle } from './titles';
 
 const kinds: Record<string, MarkKind> = {
   placed: 'placed', site_checked: 'site_check', flushed: 'flush', dressing_changed: 'dressing', rate_changed: 'rate',
@@ -27,7 +28,7 @@ function bagOf(state: LineState, now: number, emptyAt: number | null): RibbonBag
   const left = emptyAt === null || emptyAt <= since ? from : from * (1 - (end - since) / (emptyAt - since));
   return [
     {
-      text: `${say(running.mixture.base)}, ${say(running.flow.text)}`,
+      text: `${fluidTitle(running.mixture.base)}, ${say(running.flow.text)}`,
       levels: [
         { at: start, share: 1 },
         { at: since, share: from },

@@ -3,9 +3,17 @@
 #include "cli/commands.h"
 #include "document/handover.h"
 #include "exchange/documents/pdf.h"
+#include "exchange/documents/plain_text.h"
 
 namespace dwell::cli {
 namespace {
+
+/// Whoever runs the command, on the ward's clock.
+said::Reader by_the_wards_clock(const document::LocalTime& local) {
+  said::Reader here = reader();
+  here.utc_offset = [local](Instant at) { return local.offset(at); };
+  return here;
+}
 
 struct Options {
   std::string line, pdf, size = "usual";
@@ -18,12 +26,14 @@ void add_note(CLI::App& app, Session& session) {
   command->add_option("--pdf", options->pdf, "Write it as a PDF file");
   command->callback([=, &session] {
     const auto state = line_state(session, library(session), options->line);
-    const auto note = document::compose_note(state, local_time(session, now()), now());
-    if (!options->pdf.empty()) write_private_file(options->pdf, documents::note_pdf(note));
+    const auto local = local_time(session, now());
+    const auto note = document::compose_note(state, local, now());
+    const auto by = by_the_wards_clock(local);
+    if (!options->pdf.empty()) write_private_file(options->pdf, documents::note_pdf(note, by));
     if (session.json)
       print_json(json::encode(note));
     else if (options->pdf.empty())
-      std::cout << note.text;
+      std::cout << documents::plain_text(note, by);
   });
 }
 
@@ -37,13 +47,15 @@ void add_label(CLI::App& app, Session& session) {
   command->callback([=, &session] {
     const auto ward = library(session);
     const auto state = line_state(session, ward, options->line);
-    const auto label = need(document::compose_label(state, ward.policy, local_time(session, now())));
+    const auto local = local_time(session, now());
+    const auto label = need(document::compose_label(state, ward.policy, local));
+    const auto by = by_the_wards_clock(local);
     const auto size = json::Codec<document::LabelSize>::from_name(options->size);
-    if (!options->pdf.empty()) write_private_file(options->pdf, documents::label_pdf(label, size.value()));
+    if (!options->pdf.empty()) write_private_file(options->pdf, documents::label_pdf(label, size.value(), by));
     if (session.json)
       print_json(json::encode(label));
     else if (options->pdf.empty())
-      std::cout << label.text << '\n';
+      std::cout << documents::plain_text(label, by) << '\n';
   });
 }
 
@@ -65,13 +77,13 @@ void add_handover(CLI::App& app, Session& session) {
     const auto sign = policy::decimal_sign(ward.policy);
     const document::HandoverPeriod period{at - need(parse_interval(options->since, sign)), at,
                                           at + need(parse_interval(options->until, sign)), options->nurse};
-    const auto sheet = need(document::compose_handover(all_states(session, ward), ward.policy, ward.infusates,
-                                                       local_time(session, at), period));
-    if (!options->pdf.empty()) write_private_file(options->pdf, documents::handover_pdf(sheet));
+    const auto sheet = need(document::compose_handover(all_states(session, ward), ward.policy, ward.infusates, period));
+    const auto by = by_the_wards_clock(local_time(session, at));
+    if (!options->pdf.empty()) write_private_file(options->pdf, documents::handover_pdf(sheet, by));
     if (session.json)
       print_json(json::encode(sheet));
     else if (options->pdf.empty())
-      std::cout << sheet.text;
+      std::cout << documents::plain_text(sheet, by);
   });
 }
 

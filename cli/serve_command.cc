@@ -8,6 +8,7 @@
 #include "cli/commands.h"
 #include "demo/demo_ward.h"
 #include "exchange/documents/pdf.h"
+#include "exchange/documents/plain_text.h"
 #include "exchange/library.h"
 #include "ledger/heads.h"
 #include "server/server.h"
@@ -115,6 +116,12 @@ void serve(const Options& o, Session session) {
   options.note_pdf = documents::note_pdf;
   options.handover_pdf = documents::handover_pdf;
   options.label_pdf = documents::label_pdf;
+  options.note_text = [](const document::Note& note, const said::Reader& reader) {
+    return documents::plain_text(note, reader);
+  };
+  options.label_text = [](const document::Label& label, const said::Reader& reader) {
+    return documents::plain_text(label, reader);
+  };
   options.ledger = ledger(session, ledger::Access::made);
   options.reading = ledger(session, ledger::Access::made);
   options.library = library_with(session, options.ledger.get());

@@ -34,7 +34,7 @@ void print_ward(const Session& session, const engine::Library& ward) {
   Table table({"bed", "patient", "site", "next", "when", "why", "line"});
   for (const auto& line : due) {
     if (line.items.empty()) {
-      table.add({line.bed, line.patient, line.site, "nothing due", "", "", line.line});
+      table.add({line.bed, line.patient, said_here(line.site), "nothing due", "", "", line.line});
       continue;
     }
     const auto& item = line.items.front();
@@ -42,7 +42,8 @@ void print_ward(const Session& session, const engine::Library& ward) {
     std::string when = local.show(item.due_at);
     if (item.state == care::DueState::overdue) when += " OVERDUE by " + show(-wait);
     if (item.state == care::DueState::due) when += " DUE";
-    table.add({line.bed, line.patient, line.site, item.title, when, item.why, line.line});
+    table.add(
+        {line.bed, line.patient, said_here(line.site), said_here(item.title), when, said_here(item.why), line.line});
   }
   table.print(std::cout);
   for (const auto& line : due) {

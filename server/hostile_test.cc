@@ -166,7 +166,7 @@ TEST_F(HostileTest, LongWorkHoldsUpNeitherChartingNorTheWard) {
   std::promise<void> release;
   const std::shared_future<void> released = release.get_future().share();
   auto o = options();
-  o.note_pdf = [released](const document::Note&) {
+  o.note_pdf = [released](const document::Note&, const said::Reader&) {
     released.wait();
     return std::string("%PDF-note");
   };

@@ -26,6 +26,12 @@ std::span<const Routes::Route> Routes::table() {
                                              {"until", "a moment; without one, in 8 h"},
                                              {"nurse", "only the lines of this nurse; empty: those of nobody"},
                                              unit};
+  static const Parameter language{"language", "in which it is written; without one, en"};
+  static const std::vector<Parameter> period_on_paper = [] {
+    auto all = period;
+    all.push_back(language);
+    return all;
+  }();
   static const std::vector<Route> all{
       {"POST",
        "/api/events",
@@ -124,7 +130,7 @@ std::span<const Routes::Route> Routes::table() {
        nullptr,
        as_text,
        "",
-       {},
+       {language},
        "The closing note as plain text."},
       {"GET",
        "/api/lines/{line}/note.pdf",
@@ -135,7 +141,7 @@ std::span<const Routes::Route> Routes::table() {
        nullptr,
        as_pdf,
        "",
-       {},
+       {language},
        "The closing note on paper."},
       {"GET",
        "/api/lines/{line}/label.txt",
@@ -146,7 +152,7 @@ std::span<const Routes::Route> Routes::table() {
        nullptr,
        as_text,
        "",
-       {},
+       {language},
        "The dressing label as plain text."},
       {"GET",
        "/api/lines/{line}/label.pdf",
@@ -157,7 +163,7 @@ std::span<const Routes::Route> Routes::table() {
        nullptr,
        as_pdf,
        "",
-       {{"size", "small (50 by 25 mm), usual (70 by 30) or large (90 by 40)"}},
+       {{"size", "small (50 by 25 mm), usual (70 by 30) or large (90 by 40)"}, language},
        "The dressing label on paper."},
       {"GET",
        "/api/photos/{hash}",
@@ -205,8 +211,8 @@ std::span<const Routes::Route> Routes::table() {
        "Calls one function of the engine."},
       {"GET", "/api/handover", &R::sheet, Way::computing, no_body, nullptr, &shape<Sheet>, as_json, "", period,
        "The sheet for the next shift."},
-      {"GET", "/api/handover.pdf", &R::sheet_pdf, Way::computing, no_body, nullptr, nullptr, as_pdf, "", period,
-       "The sheet for the next shift on paper."},
+      {"GET", "/api/handover.pdf", &R::sheet_pdf, Way::computing, no_body, nullptr, nullptr, as_pdf, "",
+       period_on_paper, "The sheet for the next shift on paper."},
       {"GET",
        "/api/learn",
        &R::learn,

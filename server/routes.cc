@@ -323,7 +323,7 @@ tl::expected<Routes::ComposedSheet, Reply> Routes::composed_sheet(const Asked& a
     return tl::unexpected(
         refusal(413, "/unit", "more than 1\u202f000 lines", "less: the sheet of one ward, or of a shorter time"));
   const auto& library = in_force->library;
-  auto sheet = document::compose_handover(states, library.policy, library.infusates, options_.local, *period);
+  auto sheet = document::compose_handover(states, library.policy, library.infusates, *period);
   if (!sheet) return tl::unexpected(refusal(422, sheet.error()));
   return ComposedSheet{std::move(*sheet), standing};
 }
@@ -337,9 +337,21 @@ Reply Routes::sheet(const Asked& asked) const {
 }
 
 Reply Routes::sheet_pdf(const Asked& asked) const {
+  const auto reader = reader_of(asked);
+  if (!reader) return refusal(422, reader.error());
   auto made = composed_sheet(asked);
   if (!made) return std::move(made.error());
-  return paper(made->standing, "application/pdf", options_.handover_pdf(made->sheet));
+  return paper(made->standing, "application/pdf", options_.handover_pdf(made->sheet, *reader));
+}
+
+Checked<said::Reader> Routes::reader_of(const Asked& asked) const {
+  const std::string language = asked.query.value("language");
+  if (!language.empty() && !said::is_language(language))
+    return refuse("/language", language, "one of " + said::languages_listed());
+  said::Reader reader;
+  if (!language.empty()) reader.language = language;
+  reader.utc_offset = [local = options_.local](Instant at) { return local.offset(at); };
+  return reader;
 }
 
 /// Paper does not say that it is old: it is made only of a record that was just looked at.
@@ -429,26 +441,29 @@ Reply Routes::paper_of_line(const Asked& asked, const char* content_type, const 
     return at;
   });
   if (!state) return not_found("no line of this id");
-  const Checked<std::string> written = write(*state);
+  const auto reader = reader_of(asked);
+  if (!reader) return refusal(422, reader.error());
+  const Checked<std::string> written = write(*state, *reader);
   return written ? paper(standing, content_type, *written) : refusal(409, written.error());
 }
 
 Reply Routes::note_text(const Asked& asked) const {
-  return paper_of_line(asked, plain_text, [&](const line::State& state) -> Checked<std::string> {
-    return document::compose_note(state, options_.local, options_.clock()).text;
-  });
+  return paper_of_line(
+      asked, plain_text, [&](const line::State& state, const said::Reader& reader) -> Checked<std::string> {
+        return options_.note_text(document::compose_note(state, options_.local, options_.clock()), reader);
+      });
 }
 
 Reply Routes::note_pdf(const Asked& asked) const {
-  return paper_of_line(asked, pdf, [&](const line::State& state) -> Checked<std::string> {
-    return options_.note_pdf(document::compose_note(state, options_.local, options_.clock()));
+  return paper_of_line(asked, pdf, [&](const line::State& state, const said::Reader& reader) -> Checked<std::string> {
+    return options_.note_pdf(document::compose_note(state, options_.local, options_.clock()), reader);
   });
 }
 
 Reply Routes::label_text(const Asked& asked) const {
-  return paper_of_line(asked, plain_text, [&](const line::State& state) {
+  return paper_of_line(asked, plain_text, [&](const line::State& state, const said::Reader& reader) {
     return document::compose_label(state, watch_.in_force()->library.policy, options_.local)
-        .map([](const document::Label& label) { return label.text; });
+        .map([&](const document::Label& label) { return options_.label_text(label, reader); });
   });
 }
 
@@ -457,9 +472,9 @@ Reply Routes::label_pdf(const Asked& asked) const {
   const auto asked_size = asked.query.value("size");
   const auto size = asked_size.empty() ? document::LabelSize::usual : Sizes::from_name(asked_size);
   if (!size) return refusal(422, "/size", asked_size, "one of " + json::to_text(Sizes::names()));
-  return paper_of_line(asked, pdf, [&](const line::State& state) {
+  return paper_of_line(asked, pdf, [&](const line::State& state, const said::Reader& reader) {
     return document::compose_label(state, watch_.in_force()->library.policy, options_.local)
-        .map([&](const document::Label& label) { return options_.label_pdf(label, *size); });
+        .map([&](const document::Label& label) { return options_.label_pdf(label, *size, reader); });
   });
 }
 

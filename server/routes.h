@@ -105,6 +105,8 @@ class Routes {
   struct ComposedSheet;
   [[nodiscard]] tl::expected<ComposedSheet, Reply> composed_sheet(const Asked& asked) const;
   Reply paper(const Standing& standing, const char* content_type, std::string body) const;
+  /// Who reads a paper: in the language that is asked for, by the ward's clock.
+  [[nodiscard]] Checked<said::Reader> reader_of(const Asked& asked) const;
   /// A paper of the line that is asked for, written from its state.
   template <class Write>
   Reply paper_of_line(const Asked& asked, const char* content_type, const Write& write) const;

@@ -9,6 +9,7 @@
 
 #include "document/handover.h"
 #include "engine/engine.h"
+#include "exchange/said/said.h"
 #include "ledger/announcements.h"
 #include "ledger/ledger.h"
 #include "server/page.h"
@@ -29,9 +30,11 @@ struct Options {
   std::string time_zone;
   document::LocalTime local;
   std::function<Instant()> clock;
-  std::function<std::string(const document::Note&)> note_pdf;
-  std::function<std::string(const document::HandoverSheet&)> handover_pdf;
-  std::function<std::string(const document::Label&, document::LabelSize)> label_pdf;
+  std::function<std::string(const document::Note&, const said::Reader&)> note_pdf;
+  std::function<std::string(const document::HandoverSheet&, const said::Reader&)> handover_pdf;
+  std::function<std::string(const document::Label&, document::LabelSize, const said::Reader&)> label_pdf;
+  std::function<std::string(const document::Note&, const said::Reader&)> note_text;
+  std::function<std::string(const document::Label&, const said::Reader&)> label_text;
   std::function<void()> every_minute;  ///< on a thread of its own; may be empty
   /// What is known of the record's proof and whoever charts should know, or nothing to say. From any thread; may be
   /// empty.

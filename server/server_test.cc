@@ -161,7 +161,11 @@ TEST_F(ServerTest, GivesTheHandoverSheet) {
   ASSERT_TRUE(ledger_->append({death}, moment()));
   ASSERT_EQ(post("/api/events", note(some_line(), 81)).result_int(), 200u);
   EXPECT_NE(get("/api/handover").body().find("Ended since"), std::string::npos);
-  EXPECT_EQ(get("/api/handover.pdf").body(), "%PDF-handover");
+  EXPECT_EQ(get("/api/handover.pdf").body(), "%PDF-handover-en");
+  EXPECT_EQ(get("/api/handover.pdf?language=es").body(), "%PDF-handover-es");
+  const auto unknown_language = get("/api/handover.pdf?language=xx");
+  EXPECT_EQ(unknown_language.result_int(), 422u);
+  EXPECT_NE(unknown_language.body().find("one of en, es"), std::string::npos);
   EXPECT_EQ(get("/api/handover?since=2026-11-26T00:00:00Z").result_int(), 422u);
   EXPECT_EQ(get("/api/handover?since=1990-01-01T00:00:00Z").result_int(), 422u) << "a shift is not a history";
   EXPECT_EQ(get("/api/handover?until=tomorrow").result_int(), 422u);

@@ -65,9 +65,15 @@ class ServerTest : public testing::Test {
     o.place = demo::demo_place();
     o.time_zone = "Etc/UTC";
     o.clock = moment;
-    o.note_pdf = [](const document::Note&) { return std::string("%PDF-note"); };
-    o.handover_pdf = [](const document::HandoverSheet&) { return std::string("%PDF-handover"); };
-    o.label_pdf = [](const document::Label&, document::LabelSize) { return std::string("%PDF-label"); };
+    o.note_pdf = [](const document::Note&, const said::Reader& by) { return "%PDF-note-" + by.language; };
+    o.handover_pdf = [](const document::HandoverSheet&, const said::Reader& by) {
+      return "%PDF-handover-" + by.language;
+    };
+    o.label_pdf = [](const document::Label&, document::LabelSize, const said::Reader& by) {
+      return "%PDF-label-" + by.language;
+    };
+    o.note_text = [](const document::Note& note, const said::Reader& by) { return said::said(note.title, by); };
+    o.label_text = [](const document::Label& label, const said::Reader& by) { return said::said(label.text, by); };
     return o;
   }
 

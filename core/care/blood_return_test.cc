@@ -12,7 +12,7 @@ using test::dwelling;
 using test::History;
 using test::item;
 
-constexpr const char* no_return = "No blood return: do not give";
+const Message no_return = say::no_blood_return_do_not_give();
 
 line::Flushed drawn_back(bool came) {
   auto fact = test::flushed(true);

@@ -15,7 +15,7 @@ using test::item;
 TEST(Clock, AVesicantThatWasPushedOrHasEndedIsStillUnderTheSkin) {
   auto h = dwelling().at(minutes{5}, test::pushed(test::vasopressor));
   EXPECT_EQ(item(Task::site_check, h, minutes{6})->due_at, test::after(minutes{15}));
-  EXPECT_EQ(item(Task::site_check, h, minutes{6})->why, "vesicant went in, site not seen sound since: every 15 min");
+  EXPECT_EQ(item(Task::site_check, h, minutes{6})->why, say::due_every(say::vesicant_went_in(), minutes{15}));
   auto locked = dwelling().at(minutes{1}, test::infusion(5, test::vasopressor)).at(minutes{10}, line::InfusionEnded{});
   locked.at(minutes{11}, test::flushed(true));
   EXPECT_EQ(item(Task::site_check, locked, minutes{12})->due_at, test::after(minutes{15}));
@@ -25,7 +25,7 @@ TEST(Clock, AVesicantThatWasPushedOrHasEndedIsStillUnderTheSkin) {
 
 TEST(Clock, APushWithoutANameIsNotHarmless) {
   EXPECT_EQ(item(Task::site_check, dwelling().at(minutes{5}, test::pushed("")), minutes{6})->why,
-            "what went in is not known, taken as vesicant: every 15 min");
+            say::due_every(say::unknown_went_in(), minutes{15}));
 }
 
 TEST(Clock, AFlushKeepsALineAndDoesNotUseIt) {
@@ -82,19 +82,19 @@ TEST(Clock, AHardLimitHasNoGraceAndIsNotPutOff) {
   auto placed = test::placed();
   placed.asepsis = line::Asepsis::not_assured;
   auto h = History{}.at(minutes{0}, test::opened()).at(minutes{0}, placed);
-  const auto state = [&](minutes now) { return item(Task::removal, h, now, "Replace the emergency line")->state; };
+  const auto state = [&](minutes now) { return item(Task::removal, h, now, say::replace_emergency_line())->state; };
   EXPECT_EQ(state(hours{24} - minutes{1}), DueState::soon);
   EXPECT_EQ(state(hours{24}), DueState::overdue);
   h.at(hours{23}, line::PutOff{Task::removal, test::after(hours{36}), "asleep"});
   EXPECT_EQ(state(hours{25}), DueState::overdue) << "it keeps its name and its place";
-  EXPECT_EQ(item(Task::removal, h, hours{25})->title, "Replace the emergency line");
+  EXPECT_EQ(item(Task::removal, h, hours{25})->title, say::replace_emergency_line());
 }
 
 TEST(Clock, AContradictionIsADueItemAndMayNotWait) {
   auto h = dwelling().at(minutes{20}, test::placed());
   const auto open = item(Task::contradiction, h, minutes{21});
   ASSERT_TRUE(open);
-  EXPECT_EQ(open->why, "two placements are charted for this line; the first is shown");
+  EXPECT_EQ(open->why, say::two_placements());
   EXPECT_FALSE(open->may_wait);
 }
 

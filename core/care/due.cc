@@ -1,6 +1,7 @@
 #include "care/due.h"
 
 #include <algorithm>
+#include <functional>
 #include <map>
 #include <set>
 #include <span>
@@ -11,9 +12,12 @@
 #include "care/exposure.h"
 #include "care/findings.h"
 #include "care/task_row.h"
+#include "line/clauses.h"
 #include "line/findings.h"
 #include "line/history_text.h"
 #include "quantity/display.h"
+#include "say/care.h"
+#include "say/line.h"
 
 namespace dwell::care {
 namespace {
@@ -67,29 +71,33 @@ SiteClock site_clock(const line::State& state, const policy::Policy& policy, con
 }
 
 /// What was pushed or has ended is under the skin as well as what runs.
-const char* vesicant_reason(HarmClass harm, bool running) {
-  if (harm == HarmClass::unknown)
-    return running ? "what runs is not known, taken as vesicant" : "what went in is not known, taken as vesicant";
-  return running ? "vesicant running" : "vesicant went in, site not seen sound since";
+Message vesicant_reason(HarmClass harm, bool running) {
+  if (harm == HarmClass::unknown) return running ? say::unknown_running() : say::unknown_went_in();
+  return running ? say::vesicant_running() : say::vesicant_went_in();
 }
 
-std::string site_check_reason(const SiteClock& clock, const line::Patient& patient, bool running) {
-  std::string text;
+Message class_reason(const SiteClock& clock, bool running) {
   switch (clock.kind) {
-    case SiteCheckClass::vesicant: text = vesicant_reason(clock.harm, running); break;
-    case SiteCheckClass::child: text = "child"; break;
-    case SiteCheckClass::neonate: text = clock.age == line::AgeBand::unknown ? "taken as a newborn" : "newborn"; break;
-    case SiteCheckClass::infant: text = "infant"; break;
-    case SiteCheckClass::child_locked: text = "child, locked"; break;
-    case SiteCheckClass::cannot_report: text = "cannot report pain"; break;
-    case SiteCheckClass::flexion_site: text = "site bends with the joint"; break;
-    case SiteCheckClass::locked: text = "locked"; break;
-    case SiteCheckClass::adult_infusing: text = "infusing"; break;
+    case SiteCheckClass::vesicant: return vesicant_reason(clock.harm, running);
+    case SiteCheckClass::child: return say::is_child();
+    case SiteCheckClass::neonate:
+      return clock.age == line::AgeBand::unknown ? say::taken_as_newborn() : say::is_newborn();
+    case SiteCheckClass::infant: return say::is_infant();
+    case SiteCheckClass::child_locked: return say::is_child_locked();
+    case SiteCheckClass::cannot_report: return say::cannot_report_pain();
+    case SiteCheckClass::flexion_site: return say::site_bends();
+    case SiteCheckClass::locked: return say::is_locked();
+    case SiteCheckClass::adult_infusing: return say::is_infusing();
   }
-  text += clock.every ? ": every " + show(clock.every->value) : ": this policy gives no interval";
-  if (clock.age == line::AgeBand::unknown) text += "; age not recorded";
-  if (!patient.can_report_pain) text += "; whether pain can be reported is not recorded";
-  return text;
+  return {};
+}
+
+Message site_check_reason(const SiteClock& clock, const line::Patient& patient, bool running, bool no_look) {
+  const Message reason = class_reason(clock, running);
+  return line::clauses({clock.every ? say::due_every(reason, clock.every->value) : say::no_interval_given(reason),
+                        clock.age == line::AgeBand::unknown ? say::age_not_recorded() : Message(),
+                        patient.can_report_pain ? Message() : say::pain_report_not_recorded(),
+                        no_look ? say::last_check_no_look() : Message()});
 }
 
 // ---- urgency ----
@@ -143,8 +151,8 @@ class Dues {
       bag();
       drip();
     } else if (const auto last = std::max(state_.last_used_at, state_.last_flush_at)) {
-      add_every(Task::flush, *last, policy_.watch.flush_locked, "Flush and lock",
-                [&] { return "locked: every " + show(policy_.watch.flush_locked.value); });
+      add_every(Task::flush, *last, policy_.watch.flush_locked, say::flush_and_lock,
+                [&] { return say::due_every(say::is_locked(), policy_.watch.flush_locked.value); });
     }
     need();
   }
@@ -154,11 +162,11 @@ class Dues {
     const auto& watch = policy_.remove.after_watch;
     if (removal.removed.bleeding_stopped == false && state_.after_checks.empty())
       add(
-          Task::after_check, removal.at, watch.value, "Look at the site again",
-          [] { return "bleeding had not stopped at removal"; }, [&] { return source_of(watch); });
+          Task::after_check, removal.at, watch.value, say::look_at_site_again,
+          [] { return say::bleeding_at_removal(); }, [&] { return source_of(watch); });
     else if (!watched_for(watch.value))
-      add_every(Task::after_check, removal.at, watch, "Look at the site after removal",
-                [&] { return "trouble can start up to " + show(watch.value) + " after removal"; });
+      add_every(Task::after_check, removal.at, watch, say::look_at_site_after_removal,
+                [&] { return say::trouble_after_removal(watch.value); });
   }
 
   /// Looked at for as long as the policy asks, nothing stands, and only what a card left behind is still to come.
@@ -172,10 +180,10 @@ class Dues {
     if (state_.contradictions.empty()) return;
     const Instant since = state_.history.empty() ? now_ : state_.history.back().at;
     add(
-        Task::contradiction, since, Interval{0}, "Put the record right",
+        Task::contradiction, since, Interval{0}, say::put_record_right,
         [&] {
-          const auto more = state_.contradictions.size() - 1;
-          return state_.contradictions.front() + (more ? "; and " + std::to_string(more) + " more" : "");
+          const auto more = std::ssize(state_.contradictions) - 1;
+          return more ? say::and_more(state_.contradictions.front(), more) : state_.contradictions.front();
         },
         [] {
           return Source{"what was charted, compared", Mark::computed};
@@ -187,12 +195,11 @@ class Dues {
     if (!state_.doubt || state_.doubt->not_kept.empty()) return;
     add(
         Task::contradiction, state_.history.empty() ? now_ : state_.history.back().at, Interval{0},
-        "Look: not all of this line is known here",
+        say::look_not_all_is_known,
         [&] {
-          std::string text = "kept here by an older program, without: ";
-          const auto& lacks = state_.doubt->not_kept;
-          for (const auto& member : lacks) text += (&member == &lacks.front() ? "" : ", ") + member;
-          return text;
+          std::vector<Message> lacks;
+          for (const auto& member : state_.doubt->not_kept) lacks.push_back(say::as_written(member));
+          return say::kept_without(std::move(lacks));
         },
         [] {
           return Source{"what is kept on this device", Mark::computed};
@@ -219,8 +226,8 @@ class Dues {
   /// Whatever was charted about it before something that harms was given.
   void no_blood_return(Instant since) {
     add(
-        Task::response, since, Interval{0}, "No blood return: do not give",
-        [] { return "an irritant, a vesicant or something unknown went in or runs, and no blood came back"; },
+        Task::response, since, Interval{0}, say::no_blood_return_do_not_give,
+        [] { return say::harm_without_blood_return(); },
         [] {
           return Source{"the response card in the policy", Mark::practice};
         });
@@ -247,31 +254,33 @@ class Dues {
     }
     if (to_decide && state_.stage == line::Stage::dwelling)
       add(
-          Task::removal, to_decide->at, Interval{0}, "Decide on removal",
-          [&] { return found_text(*to_decide) + " and the line is still in"; },
+          Task::removal, to_decide->at, Interval{0}, say::decide_on_removal,
+          [&] { return say::found_and_still_in(found_text(*to_decide)); },
           [&] { return source_of_finding(*to_decide); });
   }
 
   void answer(const line::FoundMark& finding, const Asked& asked) {
     const auto why = [&] {
       if (finding.alarm) return finding.what;
-      return found_text(finding) + (asked.in_vain ? "; what was charted does not answer it" : "; no response charted") +
-             open_cards(asked);
+      std::vector<Message> parts{found_text(finding),
+                                 asked.in_vain ? say::response_in_vain() : say::no_response_charted()};
+      add_open_cards(asked, parts);
+      return line::clauses(std::move(parts));
     };
     add(finding.alarm ? Task::catheter_missing_alarm : Task::response, finding.as_now, Interval{0},
-        finding.alarm                     ? "Catheter not whole: act now"
-        : finding.at == last_finding_at() ? "Act on what the last look found"
-                                          : "Act on what was found before",
+        finding.alarm                     ? say::catheter_not_whole_act_now
+        : finding.at == last_finding_at() ? say::act_on_last_look
+                                          : say::act_on_found_before,
         why, [&] { return source_of_finding(finding); });
     sink_.more([&](DueItem& item) { item.cards = asked.unanswered; });
   }
 
   void confirm(const line::FoundMark& finding, const Asked& asked) {
     add(
-        asked.open() ? Task::response : Task::follow_up, *finding.gone_at, Interval{0}, "Confirm that it is gone",
+        asked.open() ? Task::response : Task::follow_up, *finding.gone_at, Interval{0}, say::confirm_it_is_gone,
         [&] {
-          return found_text(finding) + "; found gone after " + show(between(finding.at, *finding.gone_at)) +
-                 ": a second person looks" + (asked.open() ? "; no response charted" : "");
+          return line::clauses({found_text(finding), say::found_gone_after(between(finding.at, *finding.gone_at)),
+                                asked.open() ? say::no_response_charted() : Message()});
         },
         [&] {
           const auto& heals = policy_.watch.heals_not_before;
@@ -286,22 +295,20 @@ class Dues {
     return last;
   }
 
-  [[nodiscard]] std::string found_text(const line::FoundMark& finding) const {
+  [[nodiscard]] Message found_text(const line::FoundMark& finding) const {
     if (finding.only_answered()) return finding.what;
     const auto* given = line::needs_answer(finding.grades, policy_.scales);
-    if (!given) return "found: " + line::describe(finding.signs);
-    return given->unmatched ? given->scale + ": signs match no grade; a person must judge"
-                            : given->scale + ": grade " + std::to_string(*given->grade);
+    if (!given) return say::signs_found(line::describe(finding.signs));
+    return given->unmatched ? say::person_must_judge(given->scale)
+                            : say::scale_grade(say::as_written(given->scale), *given->grade);
   }
 
   /// The titles of the cards that are not answered.
-  [[nodiscard]] std::string open_cards(const Asked& asked) const {
-    std::string text;
+  void add_open_cards(const Asked& asked, std::vector<Message>& parts) const {
     for (const auto& name : asked.unanswered) {
       const auto card = policy_.responses.find(name);
-      if (card != policy_.responses.end()) text += (text.empty() ? "; card: " : " + ") + card->second.title.known_as();
+      if (card != policy_.responses.end()) parts.push_back(say::card_to_open(card->second.title));
     }
-    return text;
   }
 
   [[nodiscard]] Source source_of_finding(const line::FoundMark& finding) const {
@@ -325,15 +332,15 @@ class Dues {
 
   void follow(const policy::FollowUp& follow_up, const policy::ResponseCard& card, Instant charted) {
     const Instant looked = std::max(charted, state_.last_look_at.value_or(charted));
-    const auto why = [&](const std::string& when) { return card.title.known_as() + ": " + when; };
+    const auto title = [&]() -> Message { return follow_up.text; };
     if (follow_up.every && follow_up.until) {
       const Instant end = charted + follow_up.until->value;
       const Instant due = std::min(looked + follow_up.every->value, end);
       if (looked < end - policy_.watch.soon.value) {
         following_ = true;
         add(
-            Task::follow_up, due, follow_up.every->value, follow_up.text.known_as().c_str(),
-            [&] { return why("every " + show(follow_up.every->value) + " for " + show(follow_up.until->value)); },
+            Task::follow_up, due, follow_up.every->value, title,
+            [&] { return say::card_asks_every(card.title, follow_up.every->value, follow_up.until->value); },
             [&] { return source_of(*follow_up.every); });
       }
     }
@@ -342,8 +349,8 @@ class Dues {
       if (looked >= charted + moment - policy_.watch.soon.value) continue;
       following_ = true;
       add(
-          Task::follow_up, charted + moment, moment, follow_up.text.known_as().c_str(),
-          [&] { return why(show(moment) + " after"); }, [&] { return source_of(*follow_up.at); });
+          Task::follow_up, charted + moment, moment, title, [&] { return say::card_asks_after(card.title, moment); },
+          [&] { return source_of(*follow_up.at); });
       break;
     }
   }
@@ -354,14 +361,14 @@ class Dues {
     const Interval every = clock.every ? clock.every->value : Interval{0};
     constexpr int for_a_vesicant = 10;
     add(
-        Task::site_check, from + every, every, "Check the site",
+        Task::site_check, from + every, every, say::check_the_site,
         [&] {
           const bool runs =
               state_.running &&
               exposure_to(std::span(&state_.running->mixture, 1), formulary_, policy_.infusate.harm_by_solute).harm ==
                   clock.harm;
           const bool no_look = state_.last_check && state_.last_check->at > from;
-          return site_check_reason(clock, state_.patient, runs) + (no_look ? "; the last check was no look" : "");
+          return site_check_reason(clock, state_.patient, runs, no_look);
         },
         [&] {
           return clock.every ? source_of(*clock.every) : Source{"no interval in the policy", Mark::practice};
@@ -374,19 +381,18 @@ class Dues {
     const auto& watch = policy_.watch;
     if (state_.removal_order)
       add(
-          Task::removal, state_.removal_ordered_at.value_or(now_), Interval{0}, "Take the line out",
-          [&] { return "removal ordered: " + line::shown_removal_order(state_); },
+          Task::removal, state_.removal_ordered_at.value_or(now_), Interval{0}, say::take_the_line_out,
+          [&] { return say::removal_was_ordered(*line::shown_removal_order(state_)); },
           [] {
             return Source{"the order", Mark::practice};
           });
     if (state_.placement->placed.asepsis == line::Asepsis::not_assured)
-      add_hard(Task::removal, placed_at, watch.emergency_dwell, "Replace the emergency line", [&] {
-        return "placed without assured asepsis: as soon as possible, by " + show(watch.emergency_dwell.value);
-      });
+      add_hard(Task::removal, placed_at, watch.emergency_dwell, say::replace_emergency_line,
+               [&] { return say::emergency_line_out_by(watch.emergency_dwell.value); });
     // A child's line is replaced when something is wrong with it, never by the calendar (CDC 2011, second-hand).
     if (watch.routine_dwell && !line::is_child(line::age_band(state_.patient, today_)))
-      add_every(Task::removal, placed_at, *watch.routine_dwell, "Replace the line",
-                [&] { return "this ward replaces on schedule: every " + show(watch.routine_dwell->value); });
+      add_every(Task::removal, placed_at, *watch.routine_dwell, say::replace_the_line,
+                [&] { return say::ward_replaces_on_schedule(watch.routine_dwell->value); });
   }
 
   void dressing() {
@@ -396,32 +402,32 @@ class Dues {
     const Instant due_at = *dressing_due_at(state_, policy_);
     if (state_.dressing_broken_at)
       add(
-          Task::dressing_change, due_at, Interval{0}, "Change the dressing",
-          [] { return "found not intact, and not changed since"; }, [&] { return source_of(figure); });
+          Task::dressing_change, due_at, Interval{0}, say::change_the_dressing,
+          [] { return say::dressing_found_broken(); }, [&] { return source_of(figure); });
     else if (const auto rule = policy_.watch.film_rule.find(line::age_band(state_.patient, today_));
              film && rule != policy_.watch.film_rule.end())
       add(
-          Task::dressing_change, due_at, figure.value, "Look whether the film must go",
-          [&] { return rule->second.value.known_as(); }, [&] { return source_of(rule->second); });
+          Task::dressing_change, due_at, figure.value, say::look_whether_film_must_go,
+          [&]() -> Message { return rule->second.value; }, [&] { return source_of(rule->second); });
     else
-      add_every(Task::dressing_change, *state_.dressing_since, figure, "Change the dressing",
-                [&] { return (film ? "film: every " : "gauze: every ") + show(figure.value); });
+      add_every(Task::dressing_change, *state_.dressing_since, figure, say::change_the_dressing,
+                [&] { return say::due_every(film ? say::is_film() : say::is_gauze(), figure.value); });
   }
 
   void set() {
     if (!state_.set_since || !(state_.running || state_.set_intermittent)) return;
     const SetRule rule = set_rule();
-    const auto why = [&] { return rule.why + (": every " + show(rule.every->value)); };
+    const auto why = [&] { return say::due_every(rule.why(), rule.every->value); };
     if (rule.hard)
-      add_hard(Task::set_change, *state_.set_since, *rule.every, "Change the set", why);
+      add_hard(Task::set_change, *state_.set_since, *rule.every, say::change_the_set, why);
     else
-      add_every(Task::set_change, *state_.set_since, *rule.every, "Change the set", why);
+      add_every(Task::set_change, *state_.set_since, *rule.every, say::change_the_set, why);
   }
 
   struct SetRule {
     const Figure<Interval>* every = nullptr;
-    std::string why;
-    bool hard = false;  ///< what ran through it feeds germs
+    std::function<Message()> why;  ///< the words of a clock are made only where somebody reads them
+    bool hard = false;             ///< what ran through it feeds germs
   };
 
   /// The ward's rule for the set of this one infusate.
@@ -434,23 +440,24 @@ class Dues {
   /// The strictest rule of all that ran through the set: what follows does not clean it.
   [[nodiscard]] SetRule set_rule() const {
     const auto& watch = policy_.watch;
-    SetRule rule{&watch.set_continuous, "continuous", false};
-    const auto consider = [&](const Figure<Interval>& every, std::string why, bool hard) {
+    SetRule rule{&watch.set_continuous, say::runs_continuously, false};
+    const auto consider = [&](const Figure<Interval>& every, std::function<Message()> why, bool hard) {
       if (every.value < rule.every->value) rule = {&every, std::move(why), hard};
     };
-    if (state_.set_intermittent) consider(watch.set_intermittent, "disconnected in between", false);
+    if (state_.set_intermittent) consider(watch.set_intermittent, say::set_disconnected, false);
     for (const auto& name : state_.through_set) {
       const auto* entry = infusate::find(formulary_, name);
       if (const auto* own = set_of(entry ? entry->name : name)) {
-        consider(*own, name, true);
+        consider(
+            *own, [&name] { return say::as_written(name); }, true);
         continue;
       }
       if (!entry)
-        consider(watch.set_blood, "what ran through it is not known, taken as blood", true);
+        consider(watch.set_blood, say::unknown_through_set, true);
       else if (entry->kind == infusate::FluidKind::blood)
-        consider(watch.set_blood, "blood", true);
+        consider(watch.set_blood, say::blood_through_set, true);
       else if (entry->kind == infusate::FluidKind::lipid)
-        consider(watch.set_lipid ? *watch.set_lipid : watch.set_blood, "lipid", true);
+        consider(watch.set_lipid ? *watch.set_lipid : watch.set_blood, say::lipid_through_set, true);
     }
     return rule;
   }
@@ -458,30 +465,28 @@ class Dues {
   void add_ons() {
     if (!state_.add_ons_since) return;
     const auto& every = policy_.watch.add_ons;
-    add_every(Task::add_on_change, *state_.add_ons_since, every, "Change the connector",
-              [&] { return "connector and stopcock: every " + show(every.value); });
+    add_every(Task::add_on_change, *state_.add_ons_since, every, say::change_the_connector,
+              [&] { return say::due_every(say::connector_and_stopcock(), every.value); });
   }
 
   /// In a new place a bag may hang on the wrong hook; the tubing is followed by hand from bag to vein.
   void trace() {
     if (state_.not_as_meant_at)
       return add(
-          Task::tubing_trace, *state_.not_as_meant_at, Interval{0}, "Trace the tubing",
-          [] { return "did not run as meant when it was last traced"; },
-          [&] { return source_of(policy_.watch.trace_after_move); });
+          Task::tubing_trace, *state_.not_as_meant_at, Interval{0}, say::trace_the_tubing,
+          [] { return say::did_not_run_as_meant(); }, [&] { return source_of(policy_.watch.trace_after_move); });
     if (!state_.moved_at || !state_.running || state_.traced_at.value_or(Instant::min()) >= *state_.moved_at) return;
-    add_every(Task::tubing_trace, *state_.moved_at, policy_.watch.trace_after_move, "Trace the tubing",
-              [] { return "the patient was moved: from bag to vein, by hand"; });
+    add_every(Task::tubing_trace, *state_.moved_at, policy_.watch.trace_after_move, say::trace_the_tubing,
+              [] { return say::patient_was_moved(); });
   }
 
   void bag() {
     const auto bag = line::running_state(*state_.running, now_);
     if (!bag.empty_at) return;
     add(
-        Task::bag_change, *bag.empty_at, longest_grace, "Change the bag",
+        Task::bag_change, *bag.empty_at, longest_grace, say::change_the_bag,
         [&] {
-          return now_ >= *bag.empty_at ? "empty by rate and time"
-                                       : show(bag.left) + " left at " + show(state_.running->flow);
+          return now_ >= *bag.empty_at ? say::bag_empty() : say::bag_left(shown(bag.left), shown(state_.running->flow));
         },
         [] {
           return Source{"volume left / rate", Mark::computed};
@@ -492,19 +497,19 @@ class Dues {
     const auto& running = *state_.running;
     if (running.delivery != line::Delivery::gravity || running.flow.value() == 0) return;
     const Instant from = std::max(running.drip_counted_at.value_or(running.flow_since), running.flow_since);
-    add_every(Task::drip_recount, from, policy_.watch.drip_recount, "Count the drip",
-              [&] { return "runs by gravity: every " + show(policy_.watch.drip_recount.value); });
+    add_every(Task::drip_recount, from, policy_.watch.drip_recount, say::count_the_drip,
+              [&] { return say::due_every(say::runs_by_gravity(), policy_.watch.drip_recount.value); });
   }
 
   void need() {
     const auto& idle = policy_.watch.idle;
     if (state_.not_needed_at) {
       add(
-          Task::need_review, *state_.not_needed_at, Interval{0}, "Ask whether it may come out",
-          [] { return "no longer needed when it was last asked"; }, [&] { return source_of(idle); });
+          Task::need_review, *state_.not_needed_at, Interval{0}, say::ask_whether_it_may_come_out,
+          [] { return say::not_needed_when_asked(); }, [&] { return source_of(idle); });
     } else if (const auto used = used_until()) {
-      add_every(Task::need_review, *used, idle, "Ask whether it may come out",
-                [&] { return "not used for " + show(idle.value); });
+      add_every(Task::need_review, *used, idle, say::ask_whether_it_may_come_out,
+                [&] { return say::not_used_for(idle.value); });
     }
   }
 
@@ -533,22 +538,22 @@ class Dues {
     return {"grade as charted; the scale is not in this policy", Mark::practice};
   }
 
-  template <class Why>
-  void add_every(Task task, Instant from, const Figure<Interval>& figure, const char* title, Why why) {
+  template <class Title, class Why>
+  void add_every(Task task, Instant from, const Figure<Interval>& figure, Title title, Why why) {
     add(task, from + figure.value, figure.value, title, why, [&] { return source_of(figure); });
   }
 
   /// A limit of safety, not of good order: past it is late at once, and nobody puts it off.
-  template <class Why>
-  void add_hard(Task task, Instant from, const Figure<Interval>& figure, const char* title, Why why) {
+  template <class Title, class Why>
+  void add_hard(Task task, Instant from, const Figure<Interval>& figure, Title title, Why why) {
     const Instant due_at = from + figure.value;
     const DueClock clock{task, due_at, due_at, due_at - policy_.watch.soon.value, row_of(task).weight};
     sink_.take(clock, due_at, std::nullopt, title, why, [&] { return source_of(figure); });
     sink_.more([](DueItem& item) { item.may_wait = false; });
   }
 
-  template <class Why, class Whose>
-  void add(Task task, Instant due_at, Interval interval, const char* title, Why why, Whose whose, int more = 0) {
+  template <class Title, class Why, class Whose>
+  void add(Task task, Instant due_at, Interval interval, Title title, Why why, Whose whose, int more = 0) {
     const auto wait = wait_for(task, due_at, interval);
     const Instant waits_for = wait ? std::max(due_at, wait->until) : due_at;
     const Interval from_then = wait ? Interval{0} : interval;
@@ -594,11 +599,10 @@ class Items {
  public:
   explicit Items(Instant now) : now_(now) { items_.reserve(8); }
 
-  template <class Why, class Whose>
-  void take(const DueClock& clock, Instant due_at, const std::optional<Wait>& wait, const char* title, Why why,
-            Whose whose) {
+  template <class Title, class Why, class Whose>
+  void take(const DueClock& clock, Instant due_at, const std::optional<Wait>& wait, Title title, Why why, Whose whose) {
     const DueState state = state_at(clock, now_);
-    DueItem item{clock.task, due_at, state, with_lateness(clock.weight, state), title, why(), whose(), {},
+    DueItem item{clock.task, due_at, state, with_lateness(clock.weight, state), title(), why(), whose(), {},
                  {},         true,   {}};
     if (wait) {
       item.put_off_until = wait->until;
@@ -629,8 +633,8 @@ class Items {
 struct Clocks {
   DueClocks out;
 
-  template <class Why, class Whose>
-  void take(const DueClock& clock, Instant, const std::optional<Wait>& wait, const char*, Why, Whose) {
+  template <class Title, class Why, class Whose>
+  void take(const DueClock& clock, Instant, const std::optional<Wait>& wait, Title, Why, Whose) {
     out.clocks.push_back(clock);
     if (wait) holds_until(wait->until);
   }
@@ -665,9 +669,9 @@ LineDue line_due(const line::State& state, const policy::Policy& policy, const i
   out.nurse = state.nurse;
   out.patient = line::display_name(state.patient);
   if (state.placement)
-    out.site = access::describe(state.placement->placed.site);
+    out.site = access::said_of(state.placement->placed.site);
   else if (state.planned)
-    out.site = access::describe(state.planned->site);
+    out.site = access::said_of(state.planned->site);
   out.items = items_of(state, policy, formulary, now, today);
   if (!out.items.empty()) out.urgency = out.items.front().urgency;
   for (const auto& item : out.items) out.next_at = std::min(out.next_at.value_or(item.due_at), item.due_at);

@@ -8,6 +8,7 @@
 
 #include "care/task.h"
 #include "line/state.h"
+#include "message/message.h"
 #include "policy/policy.h"
 #include "quantity/time.h"
 
@@ -20,9 +21,9 @@ struct DueItem {
   Task task = Task::site_check;
   Instant due_at{};
   DueState state = DueState::later;
-  int urgency = 0;    ///< larger is first; orders a ward
-  std::string title;  ///< "Check the site"
-  std::string why;    ///< "vesicant running: every 1 h"
+  int urgency = 0;  ///< larger is first; orders a ward
+  Message title;    ///< "Check the site"
+  Message why;      ///< "vesicant running: every 1 h"
   Source source;
   std::optional<Instant> put_off_until;  ///< somebody put it off; until then it waits, in sight
   std::optional<std::string> put_off_because;
@@ -88,7 +89,7 @@ struct LineDue {
   std::string unit;
   std::string bed;
   std::string patient;
-  std::string site;
+  Message site;  ///< empty: none is placed or planned
   std::vector<DueItem> items;
   int urgency = 0;
   std::optional<Instant> next_at;  ///< the earliest moment at which an item is, or was, due
@@ -106,8 +107,8 @@ BOOST_DESCRIBE_STRUCT(LineDue, (), (line, unit, bed, patient, site, items, urgen
 struct Visit {
   std::string unit;
   std::string bed;
-  std::vector<std::string> tasks;
-  std::vector<std::string> take_along;
+  std::vector<Message> tasks;
+  std::vector<Message> take_along;
   int urgency = 0;
   std::vector<std::string> nurses;  ///< who looks after the lines of this bed
 };

@@ -28,7 +28,7 @@ struct Ward {
     return due_items(state, policy, test::standard_ward().infusates, now);
   }
   [[nodiscard]] std::optional<DueItem> item(Task task, const line::State& state, Instant now,
-                                            std::string_view title = "") const {
+                                            const Message& title = {}) const {
     return test::item(task, due(state, now), title);
   }
   [[nodiscard]] DueClocks clocks(const line::State& state, Instant now) const {
@@ -52,7 +52,7 @@ TEST(DueLimits, WhatEachTaskWeighs) {
     for (const auto& item : ward.due(state, now)) {
       const int weight = item.urgency >= 800 ? item.urgency : item.urgency - 100 * static_cast<int>(item.state);
       const auto [place, is_new] = seen.emplace(item.task, weight);
-      EXPECT_EQ(place->second, weight) << item.title;
+      EXPECT_EQ(place->second, weight) << item.title.id();
     }
   };
   auto started = test::infusion(50);
@@ -190,8 +190,8 @@ TEST(DueLimits, ABagThatRunsEmptyMovesTheClocks) {
 TEST(DueLimits, ABagIsEmptyAtItsMoment) {
   const Ward ward;
   const auto state = ward.folded(dwelling().at(minutes{0}, test::infusion(50)));
-  EXPECT_EQ(ward.item(Task::bag_change, state, after(hours{20}))->why, "empty by rate and time");
-  EXPECT_NE(ward.item(Task::bag_change, state, after(hours{20}) - moment)->why, "empty by rate and time");
+  EXPECT_EQ(ward.item(Task::bag_change, state, after(hours{20}))->why, say::bag_empty());
+  EXPECT_NE(ward.item(Task::bag_change, state, after(hours{20}) - moment)->why, say::bag_empty());
   EXPECT_FALSE(ward.item(Task::need_review, state, after(hours{20}) - moment));
   EXPECT_EQ(ward.item(Task::need_review, state, after(hours{20}))->due_at, after(hours{44}));
 }
@@ -216,9 +216,10 @@ TEST(DueLimits, WhoseAgeIsNotKnownIsTakenForANewborn) {
   state.patient.birth_date.reset();
   EXPECT_EQ(site_check_class(state, ward.policy, test::standard_ward().infusates, utc_date(test::start)),
             SiteCheckClass::neonate);
-  EXPECT_EQ(ward.item(Task::site_check, state, test::start)->why, "taken as a newborn: every 1 h; age not recorded");
+  EXPECT_EQ(ward.item(Task::site_check, state, test::start)->why,
+            line::clauses({say::due_every(say::taken_as_newborn(), hours{1}), say::age_not_recorded()}));
   state.patient.birth_date = utc_date(test::start);
-  EXPECT_EQ(ward.item(Task::site_check, state, test::start)->why, "newborn: every 1 h");
+  EXPECT_EQ(ward.item(Task::site_check, state, test::start)->why, say::due_every(say::is_newborn(), hours{1}));
 }
 
 TEST(DueLimits, OfTwoEqualIntervalsTheFirstNamesIt) {
@@ -236,11 +237,13 @@ TEST(DueLimits, OfTwoEqualIntervalsTheFirstNamesIt) {
 
 TEST(DueLimits, ACheckThatWasNoLook) {
   const Ward ward;
-  const std::string said = "; the last check was no look";
+  const auto said = [](const Message& why) {
+    return line::key_of(why).find(line::key_of(say::last_check_no_look())) != std::string::npos;
+  };
   auto h = dwelling().at(minutes{10}, test::all_normal());
-  EXPECT_EQ(ward.item(Task::site_check, ward.folded(h), after(minutes{11}))->why.find(said), std::string::npos);
+  EXPECT_FALSE(said(ward.item(Task::site_check, ward.folded(h), after(minutes{11}))->why));
   h.at(minutes{12}, test::not_looked());
-  EXPECT_NE(ward.item(Task::site_check, ward.folded(h), after(minutes{13}))->why.find(said), std::string::npos);
+  EXPECT_TRUE(said(ward.item(Task::site_check, ward.folded(h), after(minutes{13}))->why));
 }
 
 // ---- the tubing, the set, the dressing ----
@@ -281,10 +284,11 @@ TEST(DueLimits, ASetThatWasTakenOffIsChangedOften) {
 TEST(DueLimits, EveryItemNamesItsInterval) {
   const Ward ward;
   const auto state = ward.folded(dwelling().at(minutes{0}, test::infusion(50)));
-  EXPECT_EQ(ward.item(Task::dressing_change, state, test::start)->why, "film: every 7 d");
-  EXPECT_EQ(ward.item(Task::set_change, state, test::start)->why, "continuous: every 4 d");
+  EXPECT_EQ(ward.item(Task::dressing_change, state, test::start)->why, say::due_every(say::is_film(), hours{7 * 24}));
+  EXPECT_EQ(ward.item(Task::set_change, state, test::start)->why,
+            say::due_every(say::runs_continuously(), hours{4 * 24}));
   const auto gauze = ward.folded(dwelling().at(hours{1}, line::DressingChanged{line::Dressing::gauze, ""}));
-  EXPECT_EQ(ward.item(Task::dressing_change, gauze, test::start)->why, "gauze: every 2 d");
+  EXPECT_EQ(ward.item(Task::dressing_change, gauze, test::start)->why, say::due_every(say::is_gauze(), hours{2 * 24}));
 }
 
 // ---- what a card leaves behind ----
@@ -363,7 +367,7 @@ TEST(DueLimits, BleedingThatHadNotStoppedIsLookedAtAtOnce) {
   auto removed = test::removed();
   removed.bleeding_stopped = false;
   auto h = dwelling().at(hours{1}, removed);
-  EXPECT_EQ(ward.item(Task::after_check, ward.folded(h), after(hours{1}))->title, "Look at the site again");
+  EXPECT_EQ(ward.item(Task::after_check, ward.folded(h), after(hours{1}))->title, say::look_at_site_again());
   h.at(hours{2}, test::after_checked(0, false));
   EXPECT_EQ(ward.item(Task::after_check, ward.folded(h), after(hours{2}))->due_at, after(hours{49}));
   removed.bleeding_stopped.reset();
@@ -390,22 +394,24 @@ TEST(DueLimits, TheLatestOfWhatWasAnsweredIsDecidedOn) {
     state.findings = {first, second};
     state.responses = {{after(minutes{20}), "R. Ode", line::Responded{"phlebitis_remove", {"Stopped."}, "", "", {}}},
                        {after(minutes{20}), "R. Ode", line::Responded{"phlebitis_treat", {"Stopped."}, "", "", {}}}};
-    return ward.item(Task::removal, state, after(minutes{30}), "Decide on removal")->why;
+    return ward.item(Task::removal, state, after(minutes{30}), say::decide_on_removal())->why;
   };
-  EXPECT_EQ(decided(after(minutes{11})), "phlebitis 0 to 4: grade 3 and the line is still in");
-  EXPECT_EQ(decided(after(minutes{10})), "phlebitis 0 to 4: grade 3 and the line is still in");
-  EXPECT_EQ(decided(after(minutes{9})), "phlebitis 0 to 4: grade 2 and the line is still in");
+  const auto still_in = [](int grade) {
+    return say::found_and_still_in(say::scale_grade(say::as_written("phlebitis 0 to 4"), grade));
+  };
+  EXPECT_EQ(decided(after(minutes{11})), still_in(3));
+  EXPECT_EQ(decided(after(minutes{10})), still_in(3));
+  EXPECT_EQ(decided(after(minutes{9})), still_in(2));
 }
 
 TEST(DueLimits, WhatTheLastLookFoundAndWhatWasFoundBefore) {
   const Ward ward;
   auto h = dwelling().at(minutes{10}, test::leak());
-  EXPECT_TRUE(
-      test::item(Task::response, ward.due(ward.folded(h), after(minutes{11})), "Act on what the last look found"));
+  EXPECT_TRUE(test::item(Task::response, ward.due(ward.folded(h), after(minutes{11})), say::act_on_last_look()));
   h.at(minutes{12}, test::look({site::Sign::redness, site::Sign::pain}, {{"phlebitis 0 to 4", "1", 2, false}}));
   const auto items = ward.due(ward.folded(h), after(minutes{13}));
-  EXPECT_EQ(test::item(Task::response, items, "Act on what the last look found")->due_at, after(minutes{12}));
-  EXPECT_EQ(test::item(Task::response, items, "Act on what was found before")->due_at, after(minutes{10}));
+  EXPECT_EQ(test::item(Task::response, items, say::act_on_last_look())->due_at, after(minutes{12}));
+  EXPECT_EQ(test::item(Task::response, items, say::act_on_found_before())->due_at, after(minutes{10}));
 }
 
 TEST(DueLimits, AnAnswerCountsFromTheMomentOfWhatWasFound) {
@@ -425,8 +431,8 @@ TEST(DueLimits, AnAnswerInVainIsSaidWhenItCameAfterwards) {
   const auto said = [&](milliseconds answered_at) {
     auto state = ward.folded(dwelling().at(minutes{10}, test::leak()));
     state.responses = {{test::start + answered_at, "R. Ode", line::Responded{"occlusion", {"Looked."}, "", "", {}}}};
-    return ward.item(Task::response, state, after(minutes{20}))->why.find("what was charted does not answer it") !=
-           std::string::npos;
+    return line::key_of(ward.item(Task::response, state, after(minutes{20}))->why)
+               .find(line::key_of(say::response_in_vain())) != std::string::npos;
   };
   EXPECT_TRUE(said(minutes{10}));
   EXPECT_FALSE(said(minutes{10} - moment));

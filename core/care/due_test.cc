@@ -156,7 +156,7 @@ TEST(Due, AChildsFilmIsLookedAtNotChangedByTheCalendar) {
   const auto item =
       ward.item(Task::dressing_change, History{}.at(minutes{0}, opened).at(minutes{0}, test::placed()), test::start);
   ASSERT_TRUE(item);
-  EXPECT_EQ(item->title, "Look whether the film must go");
+  EXPECT_EQ(item->title, say::look_whether_film_must_go());
   EXPECT_EQ(item->why, "changed when loose");
   EXPECT_EQ(item->due_at, test::after(hours{7 * 24}));
 }
@@ -167,7 +167,7 @@ TEST(SiteCheckClock, UnknownIsNotTakenAsSafe) {
     const auto h = dwelling().at(minutes{1}, test::infusion(5, name));
     EXPECT_EQ(ward.kind(h), SiteCheckClass::vesicant) << name;
     EXPECT_EQ(ward.item(Task::site_check, h, test::start)->why,
-              "what runs is not known, taken as vesicant: every 15 min");
+              say::due_every(say::unknown_running(), std::chrono::minutes{15}));
   }
   auto started = test::infusion();
   started.mixture.additives = {{"noradrenaline", 4.0 * millilitre}};
@@ -177,7 +177,8 @@ TEST(SiteCheckClock, UnknownIsNotTakenAsSafe) {
   opened.patient.can_report_pain.reset();
   EXPECT_EQ(
       ward.item(Task::site_check, History{}.at(minutes{0}, opened).at(minutes{0}, test::placed()), test::start)->why,
-      "child: every 1 h; age not recorded; whether pain can be reported is not recorded");
+      line::clauses(
+          {say::due_every(say::is_child(), hours{1}), say::age_not_recorded(), say::pain_report_not_recorded()}));
 }
 
 TEST(SiteCheckClock, APolicyWithoutTheClassIsSaidAndNotWaitedFor) {
@@ -186,7 +187,7 @@ TEST(SiteCheckClock, APolicyWithoutTheClassIsSaidAndNotWaitedFor) {
   const auto item = ward.item(Task::site_check, running(), test::after(minutes{20}));
   ASSERT_TRUE(item);
   EXPECT_EQ(item->state, DueState::overdue);
-  EXPECT_EQ(item->why, "infusing: this policy gives no interval");
+  EXPECT_EQ(item->why, say::no_interval_given(say::is_infusing()));
 }
 
 // ---- the other items ----
@@ -230,8 +231,8 @@ TEST(Due, BagWhenItWillBeEmpty) {
   const auto item = ward.item(Task::bag_change, h, test::after(hours{19}) + minutes{40});
   EXPECT_EQ(item->due_at, test::after(hours{20}));
   EXPECT_EQ(item->state, DueState::soon);
-  EXPECT_EQ(item->why, "16.7 mL left at 50 mL/h");
-  EXPECT_EQ(ward.item(Task::bag_change, h, test::after(hours{21}))->why, "empty by rate and time");
+  EXPECT_EQ(item->why, say::bag_left(shown(50.0 / 3.0 * millilitre), shown(50.0 * millilitre / hour)));
+  EXPECT_EQ(ward.item(Task::bag_change, h, test::after(hours{21}))->why, say::bag_empty());
   EXPECT_FALSE(ward.item(Task::bag_change, dwelling(), test::start));
 }
 
@@ -268,7 +269,8 @@ TEST(Due, RemovalByOrderEmergencyAndSchedule) {
   EXPECT_FALSE(ward.item(Task::removal, dwelling(), test::start)) << "clinically indicated: no schedule";
   const auto ordered = dwelling().at(hours{5}, line::RemovalOrdered{"Dr. Vane", "going home"});
   EXPECT_EQ(ward.item(Task::removal, ordered, test::start)->due_at, test::after(hours{5}));
-  EXPECT_EQ(ward.item(Task::removal, ordered, test::start)->why, "removal ordered: “going home”");
+  EXPECT_EQ(ward.item(Task::removal, ordered, test::start)->why,
+            say::removal_was_ordered(say::as_written("“going home”")));
   auto placed = test::placed();
   placed.asepsis = line::Asepsis::not_assured;
   EXPECT_EQ(ward.item(Task::removal, History{}.at(hours{1}, placed), test::start)->due_at, test::after(hours{49}));
@@ -283,7 +285,8 @@ TEST(Due, FindingAsksForAnAnswerAndThenForADecision) {
   const auto item = ward.item(Task::response, h, test::after(hours{1}));
   ASSERT_TRUE(item);
   EXPECT_EQ(ward.due(h, test::after(hours{10})).front().task, Task::response) << "before anything late";
-  EXPECT_EQ(item->why, "phlebitis 0 to 4: grade 2; no response charted");
+  EXPECT_EQ(item->why,
+            line::clauses({say::scale_grade(say::as_written("phlebitis 0 to 4"), 2), say::no_response_charted()}));
   h.at(hours{2}, line::Responded{"phlebitis_remove", {"Stop the infusion."}, "", ""});
   EXPECT_FALSE(ward.item(Task::response, h, test::after(hours{2})));
   EXPECT_TRUE(ward.item(Task::removal, h, test::after(hours{2}))) << "answered, and the line is still in";
@@ -296,7 +299,7 @@ TEST(Due, UnmatchedSignsAndAnOpenedCardAskToo) {
   auto look = test::checked(0);
   look.grades = {{"phlebitis 0 to 5", "1", {}, true}};
   EXPECT_EQ(ward.item(Task::response, running().at(hours{1}, look), test::start)->why,
-            "phlebitis 0 to 5: signs match no grade; a person must judge; no response charted");
+            line::clauses({say::person_must_judge("phlebitis 0 to 5"), say::no_response_charted()}));
   look = test::checked(1);
   look.response = "leak_vesicant_vasopressor";
   EXPECT_TRUE(ward.item(Task::response, running().at(hours{1}, look), test::start)) << "any leak of a vesicant";
@@ -310,7 +313,7 @@ TEST(Due, MissingCatheterIsFirstOfAll) {
   auto h = dwelling().at(hours{30}, fact);
   const auto items = ward.due(h, test::after(hours{30}));
   EXPECT_EQ(items.front().task, Task::catheter_missing_alarm);
-  EXPECT_EQ(items.front().why, "8 mm missing");
+  EXPECT_EQ(items.front().why, say::length_missing(shown(8.0 * millimetre)));
   EXPECT_EQ(items.front().urgency, 1000);
   h.at(hours{31}, line::Responded{"phlebitis_remove", {"Stop the infusion."}, "", ""});
   EXPECT_TRUE(ward.item(Task::catheter_missing_alarm, h, test::after(hours{31}))) << "that answers the phlebitis only";
@@ -344,8 +347,8 @@ TEST(Due, EveryItemSaysWhyAndWhoseRule) {
   for (const auto& item :
        ward.due(dwelling().at(hours{1}, started).at(hours{2}, test::checked(3)), test::after(hours{90}))) {
     EXPECT_FALSE(item.title.empty());
-    EXPECT_FALSE(item.why.empty()) << item.title;
-    EXPECT_FALSE(item.source.text.empty()) << item.title;
+    EXPECT_FALSE(item.why.empty()) << item.title.id();
+    EXPECT_FALSE(item.source.text.empty()) << item.title.id();
   }
 }
 
@@ -397,7 +400,8 @@ TEST(Visits, OneABedWithWhatToTakeAlong) {
   EXPECT_EQ(all[0].bed, "12");
   EXPECT_EQ(all[0].urgency, due[0].urgency);
   ASSERT_EQ(all[0].tasks.size(), 2U) << "the same task at the same site once, and the flush";
-  EXPECT_EQ(all[0].take_along, (std::vector<std::string>{"ruler", "flush, in date", "hub wipe"}));
+  EXPECT_EQ(all[0].take_along,
+            (std::vector<Message>{say::take_ruler(), say::take_flush_in_date(), say::take_hub_wipe()}));
   EXPECT_TRUE(visits(ward_due(states, ward.policy, formulary(), test::start)).empty());
 }
 
@@ -492,7 +496,7 @@ LineDue due_line(const char* bed, int urgency, const char* nurse = "") {
   line.nurse = nurse;
   line.urgency = urgency;
   DueItem item;
-  item.title = "Check the site";
+  item.title = say::check_the_site();
   item.state = urgency >= 300 ? DueState::overdue : urgency >= 200 ? DueState::due : DueState::soon;
   item.urgency = urgency;
   line.items = {item};

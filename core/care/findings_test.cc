@@ -20,7 +20,8 @@ test::History leak_found() { return vesicant_runs().at(minutes{10}, test::leak()
 TEST(Stands, ACheckThatWasNoLookResetsNoClockAndErasesNothing) {
   auto h = vesicant_runs().at(minutes{5}, test::all_normal()).at(minutes{15}, test::not_looked());
   EXPECT_EQ(item(Task::site_check, h, minutes{16})->due_at, test::after(minutes{20}));
-  EXPECT_EQ(item(Task::site_check, h, minutes{16})->why, "vesicant running: every 15 min; the last check was no look");
+  EXPECT_EQ(item(Task::site_check, h, minutes{16})->why,
+            line::clauses({say::due_every(say::vesicant_running(), minutes{15}), say::last_check_no_look()}));
   EXPECT_TRUE(item(Task::response, leak_found().at(minutes{12}, test::not_looked()), minutes{13}));
 }
 
@@ -28,9 +29,9 @@ TEST(Stands, OneTapOnAllNormalErasesNoAlarm) {
   auto h = leak_found().at(minutes{12}, test::all_normal());
   const auto confirm = item(Task::response, h, minutes{13});
   ASSERT_TRUE(confirm);
-  EXPECT_EQ(confirm->title, "Confirm that it is gone");
-  EXPECT_EQ(confirm->why,
-            "infiltration 0 to 4: grade 4; found gone after 2 min: a second person looks; no response charted");
+  EXPECT_EQ(confirm->title, say::confirm_it_is_gone());
+  EXPECT_EQ(confirm->why, line::clauses({say::scale_grade(say::as_written("infiltration 0 to 4"), 4),
+                                         say::found_gone_after(minutes{2}), say::no_response_charted()}));
   h.at(minutes{14}, test::all_normal());
   EXPECT_TRUE(item(Task::response, h, minutes{15})) << "the same person again";
   h.at(minutes{16}, test::all_normal()).events.back().author = "B. Cole";
@@ -47,8 +48,8 @@ TEST(Stands, WhatHadTimeToHealIsOverAtTheNextLook) {
 TEST(Stands, OnlyALookAtTheSameThingsSupersedes) {
   auto other = test::look({Sign::redness}, {{"phlebitis 0 to 4", "1", 1, false}});
   auto h = leak_found().at(minutes{12}, other);
-  EXPECT_EQ(item(Task::response, h, minutes{13}, "Act on what was found before")->why.substr(0, 28),
-            "infiltration 0 to 4: grade 4");
+  const auto why = line::key_of(item(Task::response, h, minutes{13}, say::act_on_found_before())->why);
+  EXPECT_NE(why.find(line::key_of(say::scale_grade(say::as_written("infiltration 0 to 4"), 4))), std::string::npos);
 }
 
 TEST(Stands, AnAnswerThatDoesNotFitIsNone) {
@@ -58,8 +59,8 @@ TEST(Stands, AnAnswerThatDoesNotFitIsNone) {
   h.at(minutes{12}, line::Responded{"occlusion", {"Look at clamps"}, "", "", {}});
   const auto open = item(Task::response, h, minutes{13});
   ASSERT_TRUE(open) << "of another kind";
-  EXPECT_NE(open->why.find("what was charted does not answer it; card: Leak of a vasopressor"), std::string::npos)
-      << open->why;
+  EXPECT_NE(line::key_of(open->why).find(line::key_of(say::response_in_vain())), std::string::npos);
+  EXPECT_NE(line::key_of(open->why).find("card_to_open"), std::string::npos);
   EXPECT_EQ(open->cards, std::vector<std::string>{"leak_vesicant_vasopressor"});
   EXPECT_FALSE(open->may_wait);
   h.at(minutes{13}, test::responded("leak_harmless", {"stopped", "marked"}));
@@ -68,7 +69,7 @@ TEST(Stands, AnAnswerThatDoesNotFitIsNone) {
   EXPECT_TRUE(item(Task::response, h, minutes{15})) << "nobody called";
   h.at(minutes{15}, test::responded("leak_vesicant_vasopressor", {"called"}));
   EXPECT_FALSE(item(Task::response, h, minutes{16})) << "bit by bit";
-  EXPECT_EQ(item(Task::removal, h, minutes{16})->title, "Decide on removal");
+  EXPECT_EQ(item(Task::removal, h, minutes{16})->title, say::decide_on_removal());
 }
 
 TEST(Stands, AnEntryFromBeforeActsWereAskedForAnswers) {
@@ -150,8 +151,8 @@ TEST(FollowUp, HourlyForADayAndThenTheDaysOfTheCard) {
   const auto first = item(Task::follow_up, h, minutes{13});
   ASSERT_TRUE(first);
   EXPECT_EQ(first->due_at, test::after(minutes{72}));
-  EXPECT_EQ(first->why, "Leak of a vasopressor (such as norepinephrine, noradrenaline): act now: every 1 h for " +
-                            show(Interval{hours{24}}));
+  const Message card = test::standard_ward().policy.responses.at("leak_vesicant_vasopressor").title;
+  EXPECT_EQ(first->why, say::card_asks_every(card, hours{1}, hours{24}));
   h.at(minutes{75}, test::leak());
   EXPECT_EQ(item(Task::follow_up, h, minutes{76})->due_at, test::after(minutes{135})) << "from the last look";
   h.at(minutes{12} + hours{24}, test::leak());

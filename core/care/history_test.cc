@@ -257,7 +257,7 @@ std::optional<std::vector<Event>> with_less_said(std::vector<Event> events, std:
 bool may_go(const line::Body& said, const DueItem& item) {
   if (std::holds_alternative<line::Responded>(said)) return item.task == Task::follow_up || item.task == Task::removal;
   if (std::holds_alternative<line::SiteChecked>(said))
-    return item.task == Task::follow_up && item.title == "Confirm that it is gone";
+    return item.task == Task::follow_up && item.title == say::confirm_it_is_gone();
   return item.task == Task::contradiction;
 }
 
@@ -275,7 +275,7 @@ RC_GTEST_PROP(AnyHistory, SayingLessSilencesNothing, ()) {
           may_go(events[at].body, item) || std::any_of(after.begin(), after.end(), [&](const DueItem& one) {
             return one.task == item.task && one.due_at <= item.due_at;
           });
-      if (!kept) RC_LOG() << line::kind_of(events[at].body) << ": " << item.title << ": " << item.why << '\n';
+      if (!kept) RC_LOG() << line::kind_of(events[at].body) << ": " << item.title.id() << ": " << item.why.id() << '\n';
       RC_ASSERT(kept);
     }
   }

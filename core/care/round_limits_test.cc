@@ -23,7 +23,7 @@ LineDue at_bed(const std::string& bed, int urgency, const std::string& unit = ""
   line.unit = unit;
   line.bed = bed;
   DueItem item;
-  item.title = "Check the site";
+  item.title = say::check_the_site();
   item.state = DueState::due;
   item.urgency = urgency;
   line.items = {item};

@@ -3,20 +3,23 @@
 #include <array>
 #include <boost/mp11.hpp>
 
+#include "say/care.h"
+
 namespace dwell::care {
 namespace {
 
-constexpr const char* ruler[]{"ruler"};
-constexpr const char* flushing[]{"flush, in date", "hub wipe"};
-constexpr const char* dressing[]{"gloves", "skin antiseptic", "dressing", "label"};
-constexpr const char* set[]{"gloves", "set, in date", "hub wipe", "label"};
-constexpr const char* add_ons[]{"gloves", "connector and extension, in date", "flush, in date", "hub wipe"};
-constexpr const char* bag[]{"next container, as ordered", "hub wipe"};
-constexpr const char* watch[]{"watch with seconds"};
-constexpr const char* removing[]{"gloves", "gauze and tape", "ruler"};
-constexpr const char* missing[]{"tourniquet", "container for every piece"};
-constexpr const char* answering[]{"gloves", "ruler", "skin marker"};
-constexpr const char* following_up[]{"ruler", "skin marker"};
+using Take = Message (*)();
+constexpr Take ruler[]{say::take_ruler};
+constexpr Take flushing[]{say::take_flush_in_date, say::take_hub_wipe};
+constexpr Take dressing[]{say::take_gloves, say::take_skin_antiseptic, say::take_dressing, say::take_label};
+constexpr Take set[]{say::take_gloves, say::take_set_in_date, say::take_hub_wipe, say::take_label};
+constexpr Take add_ons[]{say::take_gloves, say::take_connector_in_date, say::take_flush_in_date, say::take_hub_wipe};
+constexpr Take bag[]{say::take_next_container, say::take_hub_wipe};
+constexpr Take watch[]{say::take_watch_with_seconds};
+constexpr Take removing[]{say::take_gloves, say::take_gauze_and_tape, say::take_ruler};
+constexpr Take missing[]{say::take_tourniquet, say::take_container_for_pieces};
+constexpr Take answering[]{say::take_gloves, say::take_ruler, say::take_skin_marker};
+constexpr Take following_up[]{say::take_ruler, say::take_skin_marker};
 
 /// In the order of the enum.
 constexpr std::array rows{

@@ -4,6 +4,7 @@
 #include <span>
 
 #include "care/task.h"
+#include "message/message.h"
 
 namespace dwell::care {
 
@@ -12,8 +13,8 @@ constexpr int alarm_from = 800;
 
 struct TaskRow {
   Task task;
-  int weight;                               ///< its urgency but for lateness
-  std::span<const char* const> take_along;  ///< common practice, no source
+  int weight;                                ///< its urgency but for lateness
+  std::span<Message (*const)()> take_along;  ///< common practice, no source
 };
 
 [[nodiscard]] const TaskRow& row_of(Task task);

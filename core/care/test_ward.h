@@ -2,11 +2,14 @@
 // A ward for tests of what falls due: the standard policy and formulary, and looks that are easy to write.
 #include <algorithm>
 #include <optional>
-#include <string_view>
 
 #include "care/due.h"
 #include "exchange/library.h"
+#include "line/clauses.h"
 #include "line/test_events.h"
+#include "quantity/display.h"
+#include "say/care.h"
+#include "say/line.h"
 
 namespace dwell::test {
 
@@ -24,13 +27,13 @@ inline constexpr const char* vasopressor = "norepinephrine 16 mcg/mL";
   return due_at(folded(history), after(minutes));
 }
 [[nodiscard]] inline std::optional<care::DueItem> item(care::Task task, const std::vector<care::DueItem>& items,
-                                                       std::string_view title = "") {
+                                                       const Message& title = {}) {
   for (const auto& one : items)
     if (one.task == task && (title.empty() || one.title == title)) return one;
   return std::nullopt;
 }
 [[nodiscard]] inline std::optional<care::DueItem> item(care::Task task, const History& history,
-                                                       std::chrono::minutes minutes, std::string_view title = "") {
+                                                       std::chrono::minutes minutes, const Message& title = {}) {
   return item(task, due_at(history, minutes), title);
 }
 

@@ -8,17 +8,19 @@
 
 #include "care/due.h"
 #include "care/task_row.h"
+#include "line/clauses.h"
+#include "say/care.h"
 
 namespace dwell::care {
 namespace {
 
 /// What is on the lists of one visit; a bed that nobody named may gather the lines of a whole house.
 struct Listed {
-  std::set<std::string, std::less<>> tasks, things, nurses;
+  std::set<std::string> tasks, things, nurses;
 };
 
-void add_once(std::vector<std::string>& list, std::set<std::string, std::less<>>& listed, std::string text) {
-  if (listed.insert(text).second) list.push_back(std::move(text));
+void add_once(std::vector<Message>& list, std::set<std::string>& listed, Message message) {
+  if (listed.insert(line::key_of(message)).second) list.push_back(std::move(message));
 }
 
 /// Bed 9 before bed 10, bed 10a after bed 10: runs of digits compare as numbers.
@@ -77,9 +79,9 @@ std::vector<Visit> visits(const std::vector<LineDue>& ward, RoundOrder order) {
       }
       Visit& visit = out[place->second];
       Listed& on = listed[place->second];
-      add_once(visit.tasks, on.tasks, item.title + (line.site.empty() ? "" : " (" + line.site + ")"));
-      for (const char* thing : row_of(item.task).take_along) add_once(visit.take_along, on.things, thing);
-      if (!line.nurse.empty()) add_once(visit.nurses, on.nurses, line.nurse);
+      add_once(visit.tasks, on.tasks, line.site.empty() ? item.title : say::task_at_site(item.title, line.site));
+      for (const auto thing : row_of(item.task).take_along) add_once(visit.take_along, on.things, thing());
+      if (!line.nurse.empty() && on.nurses.insert(line.nurse).second) visit.nurses.push_back(line.nurse);
       visit.urgency = std::max(visit.urgency, item.urgency);
     }
   if (order == RoundOrder::walk)

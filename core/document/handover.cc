@@ -4,9 +4,14 @@
 #include <map>
 
 #include "care/due.h"
-#include "document/plain_text.h"
+#include "document/charted.h"
+#include "line/clauses.h"
 #include "line/history_text.h"
 #include "quantity/display.h"
+#include "say/access.h"
+#include "say/care.h"
+#include "say/document.h"
+#include "say/line.h"
 #include "text/own_words.h"
 #include "text/text_rule.h"
 
@@ -19,9 +24,9 @@ FieldErrors check(const HandoverPeriod& period) {
   constexpr auto longest = std::chrono::days(7);
   FieldErrors errors;
   if (!(period.since < period.now && period.now - period.since <= longest))
-    errors.push_back({"/since", iso(period.since), "before now, by at most 7 d"});
+    errors.push_back({"/since", iso(period.since), say::before_by_seven_days()});
   if (!(period.until > period.now && period.until - period.now <= longest))
-    errors.push_back({"/until", iso(period.until), "after now, by at most 7 d"});
+    errors.push_back({"/until", iso(period.until), say::after_by_seven_days()});
   return errors;
 }
 
@@ -29,17 +34,17 @@ FieldErrors check(const HandoverPeriod& period) {
 class Row {
  public:
   Row(const State& state, const std::vector<State>& ward, const policy::Policy& policy,
-      const infusate::Formulary& formulary, const LocalTime& local, const HandoverPeriod& period)
-      : state_(state), ward_(ward), policy_(policy), formulary_(formulary), local_(local), period_(period) {}
+      const infusate::Formulary& formulary, const HandoverPeriod& period)
+      : state_(state), ward_(ward), policy_(policy), formulary_(formulary), period_(period) {}
 
   HandoverRow compose(const care::LineDue* due) && {
     row_.id = state_.id;
-    row_.bed = text::one_line(state_.place.bed.empty() ? "not recorded" : state_.place.bed);
-    row_.who = text::one_line(line::display_name(state_.patient));
-    row_.second_identifier = text::one_line(second_identifier());
-    row_.line = text::one_line(line_in_words());
-    row_.running = text::one_line(running());
-    row_.site = text::one_line(site_in_words());
+    row_.bed = text_or_missing(state_.place.bed);
+    row_.who = name_of(state_.patient);
+    row_.second_identifier = second_identifier();
+    row_.line = line_in_words();
+    row_.running = running();
+    row_.site = site_in_words();
     say_beware(due);
     say_due(due);
     say_changes();
@@ -47,42 +52,35 @@ class Row {
   }
 
  private:
-  [[nodiscard]] std::string line_in_words() const {
-    if (!state_.placement) return std::string(json::name_of(state_.stage)) + ", not placed";
-    const auto& placed = state_.placement->placed;
-    return access::describe(placed.site) + ", " + show(placed.gauge) + ", " + show(placed.length) + ", placed " +
-           local_.show(state_.placement->at) + " (" + show(between(state_.placement->at, period_.now)) + ")";
-  }
-
-  static std::string lower(std::string text) {
-    if (!text.empty() && text.front() >= 'A' && text.front() <= 'Z')
-      text.front() = static_cast<char>(text.front() + 32);
-    return text;
+  [[nodiscard]] Message line_in_words() const {
+    if (!state_.placement) return say::not_placed(state_.stage);
+    const auto& [at, author, placed] = *state_.placement;
+    return say::placed_and_since(access::said_of(placed.site), line::describe(placed.gauge), shown(placed.length), at,
+                                 between(at, period_.now));
   }
 
   /// What is so, as a part of the list; what to do about it stands on the line's own page.
-  /// A sheet is still prose; what is a message has its few words here, and is never left out.
-  static std::string in_few_words(const Finding& finding) {
-    if (!finding.text.has_id()) return lower(first_sentence(finding.text.written()));
-    return finding.text.id() == "line_in_same_limb" ? "another line lies in the same limb" : finding.code;
+  static Message in_few_words(const Finding& finding) {
+    return finding.code == "shared_limb" ? say::other_line_in_limb() : finding.text;
   }
-  static std::string first_sentence(const std::string& text) { return text.substr(0, text.find(". ")); }
 
-  [[nodiscard]] std::string running() const {
-    if (!state_.running) return "";
+  [[nodiscard]] Message running() const {
+    if (!state_.running) return {};
     const auto bag = line::running_state(*state_.running, period_.now);
-    return line::describe(state_.running->mixture) + " at " + show(state_.running->flow) + "; " + show(bag.left) +
-           " left" + (bag.empty_at ? ", empty " + local_.show(*bag.empty_at) : "");
+    const Message mixture = line::describe(state_.running->mixture);
+    const auto flow = shown(state_.running->flow), left = shown(bag.left);
+    return bag.empty_at ? say::runs_until(mixture, flow, left, *bag.empty_at)
+                        : say::runs_with_left(mixture, flow, left);
   }
 
-  [[nodiscard]] std::string site_in_words() const {
-    if (!state_.last_check) return state_.placement ? "not looked at since it was placed" : "";
+  [[nodiscard]] Message site_in_words() const {
+    if (!state_.last_check) return state_.placement ? say::not_looked_at() : Message();
     const auto& mark = *state_.last_check;
-    const std::string seen = "; seen " + local_.show(mark.at) + " (" + mark.author + ")";
-    if (nothing_found(mark.check)) return "sound, 0 on every scale" + seen;
-    std::string grades;
-    for (const auto& given : mark.check.grades) grades += (grades.empty() ? "" : "; ") + line::describe(given);
-    return line::describe(mark.check.signs) + (grades.empty() ? "" : "; " + grades) + seen;
+    const std::string author = text::one_line(mark.author);
+    if (nothing_found(mark.check)) return say::sound_and_seen(mark.at, author);
+    std::vector<Message> found{line::describe(mark.check.signs)};
+    for (const auto& given : mark.check.grades) found.push_back(line::describe(given));
+    return say::found_and_seen(line::clauses(std::move(found)), mark.at, author);
   }
 
   /// Looked, graded, and nothing: said in few words, so that the others are seen.
@@ -94,11 +92,11 @@ class Row {
   }
 
   /// A name alone is no identity: two of one name lie on one ward.
-  [[nodiscard]] std::string second_identifier() const {
+  [[nodiscard]] Message second_identifier() const {
     const auto& patient = state_.patient;
-    if (patient.birth_date && patient.birth_date->ok()) return "born " + show(*patient.birth_date);
-    if (!text::is_blank(patient.number)) return "no. " + text::unmarked(patient.number);
-    return "no birth date, no number";
+    if (patient.birth_date && patient.birth_date->ok()) return say::born_on(*patient.birth_date);
+    if (!text::is_blank(patient.number)) return say::number_is(text::unmarked(patient.number));
+    return say::no_second_identifier();
   }
 
   /// As it reaches the vein; what the list lacks is unknown, and taken as a vesicant everywhere.
@@ -112,23 +110,22 @@ class Row {
   }
 
   /// What can hurt through this line, before what is known of the patient.
-  void beware_of_what_runs(std::vector<std::string>& words) const {
+  void beware_of_what_runs(std::vector<Message>& words) const {
     if (!state_.running) {
       if (std::any_of(state_.ran_since_sound_check.begin(), state_.ran_since_sound_check.end(),
                       [&](const auto& mixture) { return may_be_vesicant(mixture); }))
-        words.push_back("a vesicant or something unknown ran since the site was last seen sound");
+        words.push_back(say::harm_since_sound());
       return;
     }
     const auto harm = harm_of(state_.running->mixture);
-    if (harm == infusate::HarmClass::vesicant) words.push_back("VESICANT running");
-    if (harm == infusate::HarmClass::unknown) words.push_back("what runs is not on the list: taken as a VESICANT");
+    if (harm == infusate::HarmClass::vesicant) words.push_back(say::vesicant_runs());
+    if (harm == infusate::HarmClass::unknown) words.push_back(say::unknown_runs());
     if (!may_be_vesicant(state_.running->mixture)) return;
     if (state_.placement) {
       const auto region = state_.placement->placed.site.region;
-      if (access::is_little_tissue(region))
-        words.push_back("it runs where policy forbids: over a joint or in the back of the hand");
+      if (access::is_little_tissue(region)) words.push_back(say::runs_where_forbidden());
     }
-    if (is_only_line()) words.push_back("the only line: a new one before this one goes");
+    if (is_only_line()) words.push_back(say::only_line());
   }
 
   [[nodiscard]] bool is_only_line() const {
@@ -138,46 +135,47 @@ class Row {
     });
   }
 
-  void beware_of_the_line(std::vector<std::string>& words) const {
+  void beware_of_the_line(std::vector<Message>& words) const {
     if (!state_.placement) return;
     const auto& placed = state_.placement->placed;
     if (state_.no_blood_return_at)
-      words.push_back("NO BLOOD RETURN: no irritant or vesicant");
+      words.push_back(say::beware_no_blood_return());
     else if (!placed.blood_return)
-      words.push_back("blood return not recorded");
+      words.push_back(say::blood_return_not_recorded());
     if (placed.asepsis == line::Asepsis::not_assured)
-      words.push_back("emergency line: out by " +
-                      local_.show(state_.placement->at + policy_.watch.emergency_dwell.value));
+      words.push_back(say::emergency_line_until(state_.placement->at + policy_.watch.emergency_dwell.value));
     const auto failed = std::count_if(state_.attempts.begin(), state_.attempts.end(), [](const auto& mark) {
       return mark.attempt.outcome != line::AttemptOutcome::placed;
     });
-    if (failed > 0) words.push_back(std::to_string(failed) + (failed == 1 ? " failed attempt" : " failed attempts"));
+    if (failed > 0) words.push_back(say::failed_attempts(failed));
   }
 
   void say_beware(const care::LineDue* due) {
-    const auto& patient = state_.patient;
-    std::vector<std::string> words;
+    auto& words = row_.beware;
     beware_of_what_runs(words);
     beware_of_the_line(words);
     if (due)
       for (const auto& finding : due->findings) words.push_back(in_few_words(finding));
-    if (patient.can_report_pain == false) words.push_back("cannot report pain");
-    if (patient.fragile_skin == true) words.push_back("fragile skin");
-    if (text::is_blank(state_.place.unit)) words.push_back("ward not recorded, so that every ward sees this line");
-    if (!patient.allergies_known) words.push_back("allergies not recorded");
-    for (const auto& allergy : patient.allergies) words.push_back("allergy: " + allergy);
-    if (patient.anticoagulant.value_or(false)) words.push_back("anticoagulant");
-    if (!patient.anticoagulant) words.push_back("anticoagulant not recorded");
-    for (const auto& r : patient.restrictions)
-      words.push_back(std::string(json::name_of(r.side)) + " " + std::string(json::name_of(r.limb)) +
-                      " restricted: " + access::describe(r.reason));
-    for (const auto& contradiction : state_.contradictions) words.push_back("to be resolved: " + contradiction);
-    if (state_.removal_order) words.push_back("removal ordered: " + line::shown_removal_order(state_));
+    beware_of_the_patient(words);
+    for (const auto& contradiction : state_.contradictions) words.push_back(say::to_be_resolved(contradiction));
+    if (const auto order = line::shown_removal_order(state_)) words.push_back(say::removal_was_ordered(*order));
     for (const auto& refusal : state_.refusals)
-      words.push_back("refused: " + text::attributed(text::quoted(refusal.refused.what), refusal.author));
+      words.push_back(say::refused_by_patient(words_of(refusal.refused.what, refusal.author)));
     const auto course = site::trend(state_.looks, policy_.scales, policy_.remove.length_tolerance.value);
-    if (course.course == site::Course::worse) words.push_back("site getting " + lower(course.text));
-    for (const auto& word : words) row_.beware.push_back(text::one_line(word));
+    if (course.course == site::Course::worse) words.push_back(say::site_course(course.text));
+  }
+
+  void beware_of_the_patient(std::vector<Message>& words) const {
+    const auto& patient = state_.patient;
+    if (patient.can_report_pain == false) words.push_back(say::beware_cannot_report_pain());
+    if (patient.fragile_skin == true) words.push_back(say::beware_fragile_skin());
+    if (text::is_blank(state_.place.unit)) words.push_back(say::ward_not_recorded());
+    if (!patient.allergies_known) words.push_back(say::allergies_not_recorded());
+    for (const auto& allergy : patient.allergies) words.push_back(say::allergy_to(text::one_line(allergy)));
+    if (patient.anticoagulant.value_or(false)) words.push_back(say::anticoagulant_given());
+    if (!patient.anticoagulant) words.push_back(say::anticoagulant_not_recorded());
+    for (const auto& r : patient.restrictions)
+      words.push_back(say::limb_restricted(r.side, r.limb, say::restriction(r.reason)));
   }
 
   void say_changes() {
@@ -193,98 +191,90 @@ class Row {
         last_sound = entry.at;
         continue;
       }
-      row_.changed = text::one_line(charted(entry));
+      row_.changed = charted(entry);
       row_.changed_at = entry.at;
-      happened(local_.show(entry.at) + " " + charted(entry));
+      row_.since.push_back(say::happened_at(entry.at, *row_.changed));
     }
-    if (sound_looks > 0)
-      happened("site looked at and sound " + std::to_string(sound_looks) +
-               (sound_looks == 1 ? " time, " : " times, last ") + local_.show(last_sound));
-    if (!any) happened("nothing charted");
+    if (sound_looks > 0) row_.since.push_back(say::sound_looks(sound_looks, last_sound));
+    if (!any) row_.since.push_back(say::nothing_charted());
   }
-  void happened(const std::string& text) { row_.since.push_back(text::one_line(text)); }
 
   void say_due(const care::LineDue* due) {
     if (!due) return;
     for (const auto& item : due->items) {
       if (item.due_at > period_.until) continue;
-      const std::string put_off = item.put_off_until ? "; put off until " + local_.show(*item.put_off_until) + ": " +
-                                                           text::quoted(item.put_off_because.value_or(""))
-                                                     : "";
-      row_.due.push_back(
-          {item.state == care::DueState::overdue,
-           text::one_line(item.title + ", " + local_.show(item.due_at) + " (" + item.why + ")" + put_off)});
+      row_.due.push_back({item.state == care::DueState::overdue,
+                          item.put_off_until
+                              ? say::due_at_put_off(item.title, item.due_at, item.why, *item.put_off_until,
+                                                    text::quoted(item.put_off_because.value_or("")))
+                              : say::due_at(item.title, item.due_at, item.why)});
     }
-    if (row_.due.empty()) row_.due.push_back({false, "nothing until the end of the shift"});
+    if (row_.due.empty()) row_.due.push_back({false, say::nothing_due()});
   }
 
   const State& state_;
   const std::vector<State>& ward_;
   const policy::Policy& policy_;
   const infusate::Formulary& formulary_;
-  const LocalTime& local_;
   const HandoverPeriod& period_;
   HandoverRow row_;
 };
 
-/// The same words in lines, for a reader of text.
+/// The same in lines, for a reader of text.
 NoteSection section_of(const HandoverRow& row) {
-  NoteSection section{"Bed " + row.bed + " · " + row.who + " · " + row.second_identifier, {}};
+  NoteSection section{say::bed_heading(row.bed, row.who, row.second_identifier), {}};
   section.line = row.id;
   section.changed = row.changed;
   section.changed_at = row.changed_at;
-  const auto say = [&](const char* what, const std::string& text) {
-    if (!text.empty()) section.lines.push_back(std::string(what) + ": " + text);
-  };
-  say("Line", row.line);
-  std::string beware;
-  for (const auto& word : row.beware) beware += (beware.empty() ? "" : "; ") + word;
-  if (!beware.empty()) section.beware = beware;
-  say("Beware", beware);
-  say("Running", row.running);
-  say("Site", row.site);
-  for (const auto& due : row.due) say(due.overdue ? "OVERDUE" : "Due", due.text);
-  for (const auto& happened : row.since) say("Since then", happened);
+  auto& lines = section.lines;
+  lines.push_back(say::item_line(row.line));
+  if (!row.beware.empty()) {
+    section.beware = line::clauses(row.beware);
+    lines.push_back(say::item_beware(*section.beware));
+  }
+  if (!row.running.empty()) lines.push_back(say::item_running(row.running));
+  if (!row.site.empty()) lines.push_back(say::item_site(row.site));
+  for (const auto& due : row.due) lines.push_back(due.overdue ? say::item_overdue(due.text) : say::item_due(due.text));
+  for (const auto& happened : row.since) lines.push_back(say::item_since(happened));
   return section;
 }
 
 /// Lines that ended since: the next shift should know that they are gone.
-std::vector<std::string> ended_since(const std::vector<State>& states, const LocalTime& local,
-                                     const HandoverPeriod& period) {
-  std::vector<std::string> ended;
+std::vector<Message> ended_since(const std::vector<State>& states, const HandoverPeriod& period) {
+  std::vector<Message> ended;
   for (const auto& state : states)
     if (state.stage == line::Stage::closed && state.removal && state.removal->at >= period.since)
-      ended.push_back(text::one_line("Bed " + state.place.bed + ", " + line::display_name(state.patient) +
-                                     ": removed " + local.show(state.removal->at) + ", " +
-                                     line::spoken(json::name_of(state.removal->removed.reason))));
+      ended.push_back(say::ended_line(text_or_missing(state.place.bed), name_of(state.patient), state.removal->at,
+                                      say::removal_reason(state.removal->removed.reason)));
   return ended;
+}
+
+Message head_of(const HandoverPeriod& period) {
+  const auto& [since, now, until, nurse] = period;
+  if (!nurse) return say::shift_head(since, now, until);
+  return nurse->empty() ? say::shift_head_of_nobody(since, now, until)
+                        : say::shift_head_of(text::unmarked(*nurse), since, now, until);
 }
 
 }  // namespace
 
 Checked<HandoverSheet> compose_handover(const std::vector<State>& states, const policy::Policy& policy,
-                                        const infusate::Formulary& formulary, const LocalTime& local,
-                                        const HandoverPeriod& period) {
+                                        const infusate::Formulary& formulary, const HandoverPeriod& period) {
   if (auto errors = check(period); !errors.empty()) return refuse(std::move(errors));
   std::map<std::string, const State*> by_id;
   for (const auto& state : states) by_id[state.id] = &state;
   HandoverSheet sheet;
-  sheet.title = "Peripheral IV lines: handover";
+  sheet.title = say::title_handover();
   sheet.written = period.now;
-  sheet.patient = (period.nurse ? (period.nurse->empty() ? "Nobody's lines · "
-                                                         : "Lines of " + text::unmarked(*period.nurse) + " · ")
-                                : std::string()) +
-                  "Since " + local.show(period.since) + " · written " + local.show(period.now) + " · until " +
-                  local.show(period.until);
+  sheet.patient = head_of(period);
   auto ward = care::ward_due(states, policy, formulary, period.now);
   if (period.nurse) ward = care::lines_of(ward, *period.nurse);
   for (const auto& due : ward)
-    sheet.rows.push_back(Row(*by_id.at(due.line), states, policy, formulary, local, period).compose(&due));
-  if (!period.nurse) sheet.ended = ended_since(states, local, period);
+    sheet.rows.push_back(Row(*by_id.at(due.line), states, policy, formulary, period).compose(&due));
+  if (!period.nurse) sheet.ended = ended_since(states, period);
   for (const auto& row : sheet.rows) sheet.sections.push_back(section_of(row));
-  if (!sheet.ended.empty()) sheet.sections.push_back({"Ended since", sheet.ended});
-  if (sheet.sections.empty()) sheet.sections.push_back({"No open line", {"Nothing to hand over."}});
-  sheet.text = plain_text(sheet, "");
+  if (!sheet.ended.empty()) sheet.sections.push_back({say::heading_ended(), sheet.ended});
+  if (sheet.sections.empty()) sheet.sections.push_back({say::heading_no_open_line(), {say::nothing_to_hand_over()}});
   return sheet;
 }
 

@@ -20,29 +20,29 @@ BOOST_DESCRIBE_STRUCT(HandoverPeriod, (), (since, now, until, nurse))
 
 struct HandoverDue {
   bool overdue = false;
-  std::string text;
+  Message text;
 };
 
-/// A line of the ward as a row of the sheet's table, for paper. Its section has the same words.
+/// A line of the ward as a row of the sheet's table, for paper. Its section says the same.
 struct HandoverRow {
-  std::string id;                 ///< the line's
-  std::string bed;                ///< "12", "not recorded"
-  std::string who;                ///< "Marsh, Ada"
-  std::string second_identifier;  ///< "born 3 Mar 1961", "no. 1007", "no birth date, no number"
-  std::string line;               ///< where it lies, what it is, since when
-  std::string running;            ///< empty: nothing runs
-  std::string site;               ///< empty: not placed
-  std::vector<std::string> beware;
-  std::vector<HandoverDue> due;        ///< until the end of the shift
-  std::vector<std::string> since;      ///< what was charted in the shift that ends
-  std::optional<std::string> changed;  ///< the last change that is no sound look
+  std::string id;             ///< the line's
+  Message bed;                ///< "12", "not recorded"
+  Message who;                ///< "Marsh, Ada"
+  Message second_identifier;  ///< "born 3 Mar 1961", "no. 1007", "no birth date, no number"
+  Message line;               ///< where it lies, what it is, since when
+  Message running;            ///< empty: nothing runs
+  Message site;               ///< empty: not placed
+  std::vector<Message> beware;
+  std::vector<HandoverDue> due;    ///< until the end of the shift
+  std::vector<Message> since;      ///< what was charted in the shift that ends
+  std::optional<Message> changed;  ///< the last change that is no sound look
   std::optional<Instant> changed_at;
 };
 
-/// The sheet as sections of words, which is what is sent, and as a table.
+/// The sheet as sections, which is what is sent, and as a table.
 struct HandoverSheet : Note {
   std::vector<HandoverRow> rows;
-  std::vector<std::string> ended;  ///< lines removed since, a sentence each
+  std::vector<Message> ended;  ///< lines removed since, a sentence each
 };
 BOOST_DESCRIBE_STRUCT(HandoverSheet, (Note), ())
 
@@ -50,7 +50,7 @@ BOOST_DESCRIBE_STRUCT(HandoverSheet, (Note), ())
 /// Errors: since not before now, or until not after now; either more than 7 days away.
 [[nodiscard]] Checked<HandoverSheet> compose_handover(const std::vector<line::State>& states,
                                                       const policy::Policy& policy,
-                                                      const infusate::Formulary& formulary, const LocalTime& local,
+                                                      const infusate::Formulary& formulary,
                                                       const HandoverPeriod& period);
 
 }  // namespace dwell::document

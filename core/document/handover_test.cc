@@ -4,9 +4,13 @@
 
 #include <algorithm>
 #include <map>
+#include <sstream>
 
 #include "demo/demo_ward.h"
+#include "exchange/documents/plain_text.h"
 #include "exchange/library.h"
+#include "line/clauses.h"
+#include "say/document.h"
 
 namespace dwell::document {
 namespace {
@@ -25,7 +29,7 @@ std::vector<line::State> ward() {
 
 Checked<HandoverSheet> sheet(const std::vector<line::State>& states, int hours_back = 8, int hours_on = 8) {
   return compose_handover(
-      states, library().policy, library().infusates, LocalTime{},
+      states, library().policy, library().infusates,
       {moment() - std::chrono::hours(hours_back), moment(), moment() + std::chrono::hours(hours_on)});
 }
 
@@ -36,13 +40,13 @@ TEST(Handover, NamesEveryOpenLineOnceMostUrgentFirst) {
   std::size_t open = 0;
   for (const auto& state : states) open += state.stage != line::Stage::closed;
   std::size_t sections = 0;
-  for (const auto& section : note->sections) sections += section.heading.starts_with("Bed ");
+  for (const auto& section : note->sections) sections += section.heading.id() == "bed_heading";
   EXPECT_EQ(sections, open);
   EXPECT_GE(open, 12u);
 }
 
 TEST(Handover, SaysWhatIsNotRecordedAndWhatIsOverdue) {
-  const auto text = sheet(ward())->text;
+  const auto text = documents::plain_text(*sheet(ward()), {});
   EXPECT_NE(text.find("OVERDUE"), std::string::npos);
   EXPECT_NE(text.find("Since then"), std::string::npos);
   EXPECT_NE(text.find("Beware"), std::string::npos);
@@ -53,9 +57,9 @@ TEST(Handover, SaysWhatIsNotRecordedAndWhatIsOverdue) {
 /// The line that begins with "Beware" of the section of this bed.
 std::string beware(const Note& note, const std::string& bed) {
   for (const auto& section : note.sections)
-    if (section.heading.starts_with("Bed " + bed + " "))
+    if (said::in_english(section.heading).starts_with("Bed " + bed + " "))
       for (const auto& line : section.lines)
-        if (line.starts_with("Beware: ")) return line;
+        if (line.id() == "item_beware") return said::in_english(line);
   return "";
 }
 
@@ -91,8 +95,9 @@ TEST(Handover, TwoLinesInOneArmAreSaidOnBoth) {
   pair.push_back(pair.front());
   pair.back().id = "another";
   const auto says_it = [](const NoteSection& section) {
-    return std::any_of(section.lines.begin(), section.lines.end(), [](const std::string& line) {
-      return line.starts_with("Beware: ") && line.find("another line lies in the same limb") != std::string::npos;
+    return std::any_of(section.lines.begin(), section.lines.end(), [](const Message& line) {
+      return line.id() == "item_beware" &&
+             line::key_of(line).find(line::key_of(say::other_line_in_limb())) != std::string::npos;
     });
   };
   const auto both = *sheet(pair), alone = *sheet({pair.front()});
@@ -104,11 +109,11 @@ TEST(Handover, ANameAloneIsNoIdentity) {
   auto states = ward();
   const auto note = *sheet(states);
   for (const auto& section : note.sections) {
-    if (!section.heading.starts_with("Bed ")) continue;
-    EXPECT_NE(section.heading.find(" · born "), std::string::npos) << section.heading;
+    if (!section.heading.id() == "bed_heading") continue;
+    EXPECT_NE(said::in_english(section.heading).find(" · born "), std::string::npos);
   }
   for (auto& state : states) state.patient.birth_date.reset();
-  EXPECT_NE(sheet(states)->text.find(" · no. L70"), std::string::npos);
+  EXPECT_NE(documents::plain_text(*sheet(states), {}).find(" · no. L70"), std::string::npos);
 }
 
 TEST(Handover, CanBeMadeForOneNurse) {
@@ -118,27 +123,40 @@ TEST(Handover, CanBeMadeForOneNurse) {
     return HandoverPeriod{moment() - std::chrono::hours(8), moment(), moment() + std::chrono::hours(8),
                           std::move(nurse)};
   };
-  const auto hers = compose_handover(states, library().policy, library().infusates, LocalTime{}, period("R. Ode"));
-  const auto nobodys = compose_handover(states, library().policy, library().infusates, LocalTime{}, period(""));
+  const auto hers = compose_handover(states, library().policy, library().infusates, period("R. Ode"));
+  const auto nobodys = compose_handover(states, library().policy, library().infusates, period(""));
   EXPECT_EQ(hers->sections.size(), 1u);
-  EXPECT_TRUE(hers->patient.starts_with("Lines of R. Ode · "));
+  EXPECT_EQ(hers->patient.id(), "shift_head_of");
   EXPECT_EQ(nobodys->sections.size(), sheet(states)->sections.size() - 1);
 }
 
 TEST(Handover, NothingDueAfterTheShift) {
   // With a shift of a minute only what is due by then stands there.
-  const auto near = compose_handover(ward(), library().policy, library().infusates, LocalTime{},
+  const auto near = compose_handover(ward(), library().policy, library().infusates,
                                      {moment() - std::chrono::hours(8), moment(), moment() + std::chrono::minutes(1)});
   const auto count = [](const Note& note) {
     std::size_t due = 0;
     for (const auto& section : note.sections)
-      for (const auto& line : section.lines) due += line.starts_with("Due: ") && line.find("nothing") == line.npos;
+      for (const auto& line : section.lines)
+        due += line.id() == "item_due" && !(line == say::item_due(say::nothing_due()));
     return due;
   };
   EXPECT_LT(count(*near), count(*sheet(ward(), 8, 24)));
 }
 
-TEST(Handover, AnEmptyWardSaysSo) { EXPECT_EQ(sheet({})->sections.front().heading, "No open line"); }
+TEST(Handover, IsSaidInTheReadersLanguage) {
+  const auto text = documents::plain_text(*sheet(ward()), {"es"});
+  for (const char* words : {"Vías periféricas: relevo", "ATRASADO", "Atención: ", "Desde entonces: "})
+    EXPECT_NE(text.find(words), std::string::npos) << words;
+  const auto pseudo = documents::plain_text(*sheet(ward()), {"en-XA"});
+  std::istringstream lines(pseudo);
+  for (std::string line; std::getline(lines, line);)
+    EXPECT_TRUE(line.empty() || line.starts_with("⟦") || line.starts_with("- ⟦") || line.starts_with("  ") ||
+                line.starts_with("| "))
+        << line;
+}
+
+TEST(Handover, AnEmptyWardSaysSo) { EXPECT_EQ(sheet({})->sections.front().heading, say::heading_no_open_line()); }
 
 TEST(Handover, APeriodTheWrongWayRoundIsRefused) {
   EXPECT_EQ(sheet({}, -1, -1).error().size(), 2u);

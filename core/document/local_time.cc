@@ -23,4 +23,7 @@ std::vector<Instant> LocalTime::midnights(Instant from, Instant until) const {
 
 std::string LocalTime::show(Instant instant) const { return show_local(instant, offset(instant)); }
 
+Date LocalTime::day(Instant instant) const { return utc_date(instant + offset(instant)); }
+std::string LocalTime::time(Instant instant) const { return iso(instant + offset(instant)).substr(11, 5); }
+
 }  // namespace dwell::document

@@ -1,6 +1,6 @@
 #pragma once
-// The words that go into the record and onto the dressing, composed from the line's own facts. Nothing is invented:
-// what was not charted reads "not recorded".
+// What goes into the record and onto the dressing, composed from the line's own facts, in messages: each is said in the
+// language of whoever reads it. Nothing is invented: what was not charted reads "not recorded".
 #include <boost/describe.hpp>
 #include <chrono>
 #include <optional>
@@ -9,16 +9,17 @@
 #include <vector>
 
 #include "line/state.h"
+#include "message/message.h"
 
 namespace dwell::document {
 
 struct NoteSection {
-  std::string heading;
-  std::vector<std::string> lines;
+  Message heading;
+  std::vector<Message> lines;
   /// Of a handover: the line that the section is about, and what stands in its one row of a table.
   std::optional<std::string> line = std::nullopt;
-  std::optional<std::string> beware = std::nullopt;   ///< what can hurt, the gravest first; absent: nothing
-  std::optional<std::string> changed = std::nullopt;  ///< the last change that is no sound look; absent: none
+  std::optional<Message> beware = std::nullopt;   ///< what can hurt, the gravest first; absent: nothing
+  std::optional<Message> changed = std::nullopt;  ///< the last change that is no sound look; absent: none
   std::optional<Instant> changed_at = std::nullopt;
 };
 BOOST_DESCRIBE_STRUCT(NoteSection, (), (heading, lines, line, beware, changed, changed_at))
@@ -36,42 +37,39 @@ struct NoteRibbon {
     BOOST_DESCRIBE_CLASS(Look, (), (at, grade, unmatched), (), ())
   };
   struct Day {
-    Instant at{};      ///< midnight on the ward
-    std::string text;  ///< "26 Nov 2026"
-    BOOST_DESCRIBE_CLASS(Day, (), (at, text), (), ())
+    Instant at{};  ///< midnight on the ward
+    Date date{};   ///< that begins then
+    BOOST_DESCRIBE_CLASS(Day, (), (at, date), (), ())
   };
   Instant from{}, until{};
-  std::string from_text, until_text;  ///< the ward's time
-  bool out = false;                   ///< ends with the catheter's removal
+  bool out = false;  ///< ends with the catheter's removal
   std::vector<Span> ran;
   std::vector<Look> looks;
   std::vector<Day> days;
 };
-BOOST_DESCRIBE_STRUCT(NoteRibbon, (), (from, until, from_text, until_text, out, ran, looks, days))
+BOOST_DESCRIBE_STRUCT(NoteRibbon, (), (from, until, out, ran, looks, days))
 
 struct Note {
-  std::string title;    ///< "Peripheral IV line: closing note"
-  std::string patient;  ///< "Patient: FAMILY, Given · born 3 Mar 1941 · no. 123"
+  Message title;    ///< "Peripheral IV line: closing note"
+  Message patient;  ///< "Patient: FAMILY, Given · born 3 Mar 1941 · no. 123"
   std::vector<NoteSection> sections;
-  std::string text;                  ///< the same as plain text, wrapped at 78 columns
   Instant written{};                 ///< a document is dated by it, so that the same facts make the same bytes
   std::optional<NoteRibbon> ribbon;  ///< of a line that was placed
 };
-BOOST_DESCRIBE_STRUCT(Note, (), (title, patient, sections, text, written, ribbon))
+BOOST_DESCRIBE_STRUCT(Note, (), (title, patient, sections, written, ribbon))
 
 struct Label {
-  std::string date;      ///< "25 Nov 2026"
-  std::string time;      ///< "08:19"
-  std::string catheter;  ///< "22 gauge · 25 mm"
-  std::string site;      ///< "left forearm, middle"
-  std::string initials;
-  std::string next_change;  ///< of the dressing: "2 Dec 2026 08:19"; "not known"
+  Message date;      ///< "25 Nov 2026  08:19"
+  Message catheter;  ///< "22 gauge · 25 mm"
+  Message site;      ///< "left forearm, middle"
+  Message initials;
+  Message next_change;  ///< of the dressing: "2 Dec 2026 08:19"; "not known"
   bool emergency = false;
   std::string code;  ///< what a reader of codes finds on it: the line's id after `label_code_prefix`
-  std::string text;
+  Message text;      ///< all of it in one line
   Instant placed_at{};
 };
-BOOST_DESCRIBE_STRUCT(Label, (), (date, time, catheter, site, initials, next_change, emergency, code, text, placed_at))
+BOOST_DESCRIBE_STRUCT(Label, (), (date, catheter, site, initials, next_change, emergency, code, text, placed_at))
 
 /// For the edge of the dressing: 50 by 25, 70 by 30 and 90 by 40 mm.
 enum class LabelSize { small, usual, large };
@@ -91,6 +89,9 @@ struct LocalTime {
   std::vector<Change> changes;
   [[nodiscard]] std::chrono::minutes offset(Instant instant) const;
   [[nodiscard]] std::string show(Instant instant) const;
+  /// The day on the ward, and the time of day: "08:19".
+  [[nodiscard]] Date day(Instant instant) const;
+  [[nodiscard]] std::string time(Instant instant) const;
   /// The midnights within a time, each at most once.
   [[nodiscard]] std::vector<Instant> midnights(Instant from, Instant until) const;
 };

@@ -9,10 +9,9 @@ namespace {
 
 struct HandoverInput {
   std::vector<KeptState> states;
-  document::LocalTime local;
   document::HandoverPeriod period;
 };
-BOOST_DESCRIBE_STRUCT(HandoverInput, (), (states, local, period))
+BOOST_DESCRIBE_STRUCT(HandoverInput, (), (states, period))
 
 struct DocumentInput {
   line::State state;
@@ -25,13 +24,13 @@ BOOST_DESCRIBE_STRUCT(DocumentInput, (), (state, local, now))
 
 std::vector<Function> document_functions() {
   std::vector<Function> all;
-  all.push_back(
-      define("document.handover", "The sheet that one shift gives the next: each line, what changed, what falls due.",
-             [](const HandoverInput& in, const Library& library) {
-               std::vector<line::State> states;
-               for (const auto& kept : in.states) states.push_back(kept.state);
-               return document::compose_handover(states, library.policy, library.infusates, in.local, in.period);
-             }));
+  all.push_back(define("document.handover",
+                       "The sheet that one shift gives the next: each line, what changed, what falls due.",
+                       [](const HandoverInput& in, const Library& library) {
+                         std::vector<line::State> states;
+                         for (const auto& kept : in.states) states.push_back(kept.state);
+                         return document::compose_handover(states, library.policy, library.infusates, in.period);
+                       }));
   all.push_back(define("document.note", "The note of a line from what was charted; what was not charted reads so.",
                        [](const DocumentInput& in, const Library&) -> Checked<document::Note> {
                          return document::compose_note(in.state, in.local, in.now);

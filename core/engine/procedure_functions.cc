@@ -1,11 +1,13 @@
 // Procedures step by step, practice of them on an invented patient, and the ward's policy looked at as a whole.
 #include <algorithm>
 #include <iterator>
+#include <map>
 #include <set>
 
 #include "care/due.h"
 #include "engine/define.h"
 #include "engine/kept_state.h"
+#include "line/clauses.h"
 #include "policy/difference.h"
 #include "procedure/practice.h"
 #include "procedure/steps.h"
@@ -43,7 +45,7 @@ struct Effect {
   std::string line;
   std::string bed;
   std::string patient;
-  std::string title;  ///< "Check the site"
+  Message title;  ///< "Check the site"
   std::optional<Instant> before, after;
 };
 BOOST_DESCRIBE_STRUCT(Effect, (), (line, bed, patient, title, before, after))
@@ -54,16 +56,23 @@ struct EffectOutput {
 };
 BOOST_DESCRIBE_STRUCT(EffectOutput, (), (lines, effects))
 
+/// When something falls due, by the key of its title.
 using Moments = std::multiset<std::pair<std::string, Instant>>;
+using Titles = std::map<std::string, Message>;
 
-Moments moments_of(const line::State& state, const policy::Policy& policy, const Library& library, Instant now) {
+Moments moments_of(const line::State& state, const policy::Policy& policy, const Library& library, Instant now,
+                   Titles& titles) {
   Moments moments;
-  for (const auto& item : care::due_items(state, policy, library.infusates, now))
-    moments.emplace(item.title, item.due_at);
+  for (const auto& item : care::due_items(state, policy, library.infusates, now)) {
+    auto key = line::key_of(item.title);
+    titles.emplace(key, item.title);
+    moments.emplace(std::move(key), item.due_at);
+  }
   return moments;
 }
 
-void add_effects(const line::State& state, const Moments& before, const Moments& after, std::vector<Effect>& effects) {
+void add_effects(const line::State& state, const Moments& before, const Moments& after, const Titles& titles,
+                 std::vector<Effect>& effects) {
   const auto only = [](const Moments& some, const Moments& others) {
     std::vector<std::pair<std::string, Instant>> left;
     std::set_difference(some.begin(), some.end(), others.begin(), others.end(), std::back_inserter(left));
@@ -71,7 +80,8 @@ void add_effects(const line::State& state, const Moments& before, const Moments&
   };
   auto now_due = only(after, before);
   const auto add = [&](const std::string& title, std::optional<Instant> was, std::optional<Instant> is) {
-    effects.push_back({state.id, state.place.bed, state.patient.family + ", " + state.patient.given, title, was, is});
+    effects.push_back(
+        {state.id, state.place.bed, state.patient.family + ", " + state.patient.given, titles.at(title), was, is});
   };
   for (const auto& gone : only(before, after)) {
     const auto& [title, was] = gone;
@@ -89,8 +99,10 @@ Checked<EffectOutput> effect(const EffectInput& in, const Library& library) {
   for (const auto& [state] : in.states) {
     if (state.stage == line::Stage::closed) continue;
     ++out.lines;
-    add_effects(state, moments_of(state, library.policy, library, in.now),
-                moments_of(state, in.policy, library, in.now), out.effects);
+    Titles titles;
+    const auto before = moments_of(state, library.policy, library, in.now, titles);
+    const auto after = moments_of(state, in.policy, library, in.now, titles);
+    add_effects(state, before, after, titles, out.effects);
   }
   return out;
 }

@@ -10,6 +10,7 @@
 
 #include "json/codec.h"
 #include "line/findings.h"
+#include "say/line.h"
 #include "text/text_rule.h"
 
 namespace dwell::line {
@@ -33,7 +34,7 @@ bool later(const Event& a, const Event& b) {
 
 /// Each id once. A resend is harmless; another content under the same id is not, and the text that sorts first is kept,
 /// so that the order of arrival does not decide.
-std::vector<const Event*> once_each(std::vector<const Event*> sorted, std::vector<std::string>& contradictions) {
+std::vector<const Event*> once_each(std::vector<const Event*> sorted, std::vector<Message>& contradictions) {
   std::sort(sorted.begin(), sorted.end(), [](const Event* a, const Event* b) { return a->id < b->id; });
   std::vector<const Event*> kept;
   for (auto first = sorted.begin(); first != sorted.end();) {
@@ -46,8 +47,7 @@ std::vector<const Event*> once_each(std::vector<const Event*> sorted, std::vecto
         if (!same || later(*same, **at)) same = *at;  // the record's own copy rather than one on its way
       }
       chosen = contents.begin()->second;
-      if (contents.size() > 1)
-        contradictions.push_back("entry " + chosen->id + " was received with two different contents");
+      if (contents.size() > 1) contradictions.push_back(say::entry_of_two_contents(chosen->id));
     }
     kept.push_back(chosen);
     first = next;
@@ -64,7 +64,7 @@ constexpr std::size_t nothing = static_cast<std::size_t>(-1);
 class Chains {
  public:
   Chains(const std::vector<const Event*>& events, std::span<const SetAside> set_aside,
-         std::vector<std::string>& contradictions)
+         std::vector<Message>& contradictions)
       : events_(events),
         corrections_of_(events.size()),
         stand_in_(events.size(), nothing),
@@ -83,14 +83,14 @@ class Chains {
       } else {
         from_roots_.push_back(i);
         if (!of_set_aside.contains(*events[i]->corrects))
-          contradictions_.push_back("entry " + events[i]->id + " corrects an entry that is not in this record");
+          contradictions_.push_back(say::corrects_unknown_entry(events[i]->id));
       }
     }
     // Breadth first from the roots: every correction comes after what it corrects.
     roots_ = from_roots_.size();
     for (std::size_t i = 0; i < from_roots_.size(); ++i)
       for (const std::size_t correction : corrections_of_[from_roots_[i]]) from_roots_.push_back(correction);
-    if (from_roots_.size() < events.size()) contradictions_.push_back("corrections name each other in a circle");
+    if (from_roots_.size() < events.size()) contradictions_.push_back(say::corrections_in_circle());
   }
 
   /// True for each entry that stands.
@@ -126,8 +126,7 @@ class Chains {
       ++holding;
       if (latest == nothing || later(*events_[c], *events_[latest])) latest = c;
     }
-    if (holding > 1)
-      contradictions_.push_back("entry " + events_[entry]->id + " was corrected twice; the later one stands");
+    if (holding > 1) contradictions_.push_back(say::corrected_twice(events_[entry]->id));
     if (latest == nothing) return entry;
     return takes_back(stand_in_[latest]) ? nothing : stand_in_[latest];
   }
@@ -142,8 +141,7 @@ class Chains {
       at = corrects_[at];
       if (stands[at]) return;  // a taking back that was taken back itself
       if (takes_back(at) || !finds_less(now.body, events_[at]->body)) continue;
-      contradictions_.push_back("what entry " + events_[at]->id +
-                                " found was corrected to less, without a reason; look again, and say why");
+      contradictions_.push_back(say::corrected_to_less(events_[at]->id));
       return;
     }
   }
@@ -160,7 +158,7 @@ class Chains {
   std::size_t roots_ = 0;
   std::vector<std::size_t> stand_in_;  ///< by entry: which one stands for it, or nothing
   std::vector<std::size_t> corrects_;  ///< by correction: what it corrects, or nothing
-  std::vector<std::string>& contradictions_;
+  std::vector<Message>& contradictions_;
 };
 
 template <class Fact>
@@ -205,7 +203,6 @@ Standing resolve(std::vector<const Event*> events, std::span<const SetAside> set
   const auto corrected = chains.corrected_from_afar();
   for (const auto& one : set_aside)
     if (!corrected.contains(one.id)) out.set_aside.push_back(one);
-  std::sort(out.contradictions.begin(), out.contradictions.end());
   return out;
 }
 
@@ -222,15 +219,11 @@ InUse in_use(std::span<const Entry> entries) {
   }) && std::none_of(entries.begin(), entries.end(), [](const Entry& e) { return puts_catheter_in(e.event->body); });
   if (has_lost<Opened>(entries)) {
     out.opening = last_known<Opened>(entries);
-    if (!out.taken_back_whole)
-      out.contradictions.push_back(
-          "the opening of this line was taken back; patient and place are shown as last known. Correct it instead");
+    if (!out.taken_back_whole) out.contradictions.push_back(say::opening_taken_back());
   }
   if (has_lost<Placed>(entries) && stands([](const Entry& entry) { return needs_catheter(entry.event->body); })) {
     out.placement = last_known<Placed>(entries);
-    out.contradictions.push_back(
-        "the placement was taken back, but what is charted needs a catheter; it is shown as last known. Correct it "
-        "instead, or take back what was done to the catheter too");
+    out.contradictions.push_back(say::placement_taken_back());
   }
   return out;
 }

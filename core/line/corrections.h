@@ -16,7 +16,7 @@ struct Entry {
 
 struct Standing {
   std::vector<Entry> entries;  ///< each id once, by occurred_at, then id
-  std::vector<std::string> contradictions;
+  std::vector<Message> contradictions;
   std::vector<SetAside> set_aside;  ///< those that nothing in force corrects
 };
 
@@ -37,7 +37,7 @@ struct InUse {
   const Event* opening = nullptr;    ///< whose the line is, and where: when no opening stands
   const Event* placement = nullptr;  ///< when none stands, and facts stand that need a catheter
   bool taken_back_whole = false;     ///< nothing stands any more, and no entry ever said that a catheter went in
-  std::vector<std::string> contradictions;
+  std::vector<Message> contradictions;
   [[nodiscard]] bool keeps(const Event* event) const { return event == opening || event == placement; }
 };
 /// Looks at all entries of a line together, each once. Of several taken back, that counts which the record took in

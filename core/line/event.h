@@ -5,7 +5,7 @@
 // Beside its members a fact declares what the checks and the fold have to know of it:
 //   names_in        those texts that are names (text/text_rule.h); every other text is a note
 //   phrases_in      those that bring back Dwell's own words: steps ticked, advice given
-//   needs_catheter  that it is done to a catheter in the vein, in the words in which a contradiction says so
+//   needs_catheter  that it is done to a catheter in the vein, and as which deed a contradiction names it
 #include <array>
 #include <boost/describe.hpp>
 #include <cstdint>
@@ -35,6 +35,22 @@ struct Place {
 };
 BOOST_DESCRIBE_STRUCT(Place, (), (facility, unit, bed))
 constexpr auto names_in(const Place*) { return std::tuple(&Place::facility, &Place::unit, &Place::bed); }
+
+/// What is done to a catheter in the vein.
+enum class Deed {
+  infusion_started,
+  rate_changed,
+  drip_counted,
+  infusion_ended,
+  flushed,
+  site_checked,
+  dressing_changed,
+  set_changed,
+  add_on_changed,
+  tubing_traced
+};
+BOOST_DESCRIBE_ENUM(Deed, infusion_started, rate_changed, drip_counted, infusion_ended, flushed, site_checked,
+                    dressing_changed, set_changed, add_on_changed, tubing_traced)
 
 /// The story of a line begins: whose it is, where they lie.
 struct Opened {
@@ -179,7 +195,7 @@ BOOST_DESCRIBE_ENUM(Delivery, gravity, pump)
 
 struct InfusionStarted {
   static constexpr std::string_view kind = "infusion_started";
-  static constexpr const char* needs_catheter = "infusion started";
+  static constexpr Deed needs_catheter = Deed::infusion_started;
   infusate::Mixture mixture;
   Flow flow;
   Delivery delivery = Delivery::pump;
@@ -189,7 +205,7 @@ BOOST_DESCRIBE_STRUCT(InfusionStarted, (), (mixture, flow, delivery, drop_factor
 
 struct RateChanged {
   static constexpr std::string_view kind = "rate_changed";
-  static constexpr const char* needs_catheter = "rate changed";
+  static constexpr Deed needs_catheter = Deed::rate_changed;
   Flow flow;
   std::string reason;
 };
@@ -197,7 +213,7 @@ BOOST_DESCRIBE_STRUCT(RateChanged, (), (flow, reason))
 
 struct DripCounted {
   static constexpr std::string_view kind = "drip_counted";
-  static constexpr const char* needs_catheter = "drip counted";
+  static constexpr Deed needs_catheter = Deed::drip_counted;
   DropRate drop_rate;
   Flow flow, flow_low, flow_high;
   std::string advice;
@@ -207,7 +223,7 @@ constexpr auto phrases_in(const DripCounted*) { return std::tuple(&DripCounted::
 
 struct InfusionEnded {
   static constexpr std::string_view kind = "infusion_ended";
-  static constexpr const char* needs_catheter = "infusion ended";
+  static constexpr Deed needs_catheter = Deed::infusion_ended;
   std::optional<Volume> given;
   std::string reason;
 };
@@ -216,7 +232,7 @@ BOOST_DESCRIBE_STRUCT(InfusionEnded, (), (given, reason))
 /// A pushed dose or a flush; `locks` when the line was left locked afterwards.
 struct Flushed {
   static constexpr std::string_view kind = "flushed";
-  static constexpr const char* needs_catheter = "flushed";
+  static constexpr Deed needs_catheter = Deed::flushed;
   std::string fluid;
   Volume volume;
   std::optional<bool> blood_return;
@@ -237,7 +253,7 @@ constexpr auto names_in(const GradeGiven*) { return std::tuple(&GradeGiven::scal
 
 struct SiteChecked {
   static constexpr std::string_view kind = "site_checked";
-  static constexpr const char* needs_catheter = "site checked";
+  static constexpr Deed needs_catheter = Deed::site_checked;
   site::Signs signs;
   std::vector<GradeGiven> grades;  ///< as computed and confirmed, with the scale's version
   std::optional<bool> dressing_intact;
@@ -251,7 +267,7 @@ constexpr auto names_in(const SiteChecked*) { return std::tuple(&SiteChecked::re
 
 struct DressingChanged {
   static constexpr std::string_view kind = "dressing_changed";
-  static constexpr const char* needs_catheter = "dressing changed";
+  static constexpr Deed needs_catheter = Deed::dressing_changed;
   Dressing dressing = Dressing::film;
   std::string reason;
 };
@@ -259,7 +275,7 @@ BOOST_DESCRIBE_STRUCT(DressingChanged, (), (dressing, reason))
 
 struct SetChanged {
   static constexpr std::string_view kind = "set_changed";
-  static constexpr const char* needs_catheter = "set changed";
+  static constexpr Deed needs_catheter = Deed::set_changed;
   std::string reason;
 };
 BOOST_DESCRIBE_STRUCT(SetChanged, (), (reason))
@@ -267,7 +283,7 @@ BOOST_DESCRIBE_STRUCT(SetChanged, (), (reason))
 /// Extension, connector or stopcock.
 struct AddOnChanged {
   static constexpr std::string_view kind = "add_on_changed";
-  static constexpr const char* needs_catheter = "add-on changed";
+  static constexpr Deed needs_catheter = Deed::add_on_changed;
   std::string add_on;
   std::string reason;
 };
@@ -277,7 +293,7 @@ constexpr auto names_in(const AddOnChanged*) { return std::tuple(&AddOnChanged::
 /// The tubing followed by hand from the bag to the vein: the right fluid goes where it is meant to go.
 struct TubingTraced {
   static constexpr std::string_view kind = "tubing_traced";
-  static constexpr const char* needs_catheter = "tubing traced";
+  static constexpr Deed needs_catheter = Deed::tubing_traced;
   bool as_meant = false;
   std::string note;  ///< what was found when it was not
 };

@@ -5,6 +5,9 @@
 #include "growth/weight_question.h"
 #include "json/codec.h"
 #include "line/event.h"
+#include "quantity/display.h"
+#include "say/common.h"
+#include "say/line.h"
 #include "text/each_text.h"
 
 namespace dwell::line {
@@ -40,7 +43,7 @@ std::optional<Bounds> possible(QuantityKind kind) {
 class Examination {
  public:
   [[nodiscard]] FieldErrors take() { return std::move(errors_); }
-  void refuse(const Trail& path, std::string found, std::string expected) {
+  void refuse(const Trail& path, std::string found, Message expected) {
     errors_.push_back({path.path(), std::move(found), std::move(expected)});
   }
 
@@ -69,25 +72,25 @@ class Examination {
   void plain(const Trail&, const T&) {}  // closed sets and texts; see check_texts
 
   void plain(const Trail& path, const Gauge& gauge) {
-    if (gauge.number < 10 || gauge.number > 30) refuse(path, show(gauge), "a gauge from 10 to 30");
+    if (gauge.number < 10 || gauge.number > 30) refuse(path, show(gauge), say::gauge_from_10_to_30());
   }
   void plain(const Trail& path, const Interval& interval) {
-    if (interval < Interval{0} || interval > longest_span) refuse(path, show(interval), "a time from 0 s to 366 d");
+    if (interval < Interval{0} || interval > longest_span) refuse(path, show(interval), say::time_up_to_366_days());
   }
   void plain(const Trail& path, const Instant& moment) {
-    if (moment < earliest || moment > latest) refuse(path, iso(moment), "a moment from 2000 to 2200");
+    if (moment < earliest || moment > latest) refuse(path, iso(moment), say::moment_from_2000_to_2200());
   }
   void plain(const Trail& path, const Date& date) {
     if (!date.ok() || date.year() < std::chrono::year{1900} || date.year() > std::chrono::year{2199})
-      refuse(path, date.ok() ? iso(date) : "an impossible date", "a date from 1900 to 2199, such as 2026-11-25");
+      refuse(path, date.ok() ? iso(date) : "an impossible date", say::date_from_1900());
   }
 
   void quantity(const Trail& path, QuantityKind kind, double si) {
     const auto bounds = possible(kind);
     if (!std::isfinite(si) || (bounds && (si < bounds->low || si > bounds->high)))
       refuse(path, show_quantity(kind, si),
-             bounds ? "from " + show_quantity(kind, bounds->low) + " to " + show_quantity(kind, bounds->high)
-                    : "a number");
+             bounds ? say::from_to(shown_quantity(kind, bounds->low), shown_quantity(kind, bounds->high))
+                    : say::any_number());
   }
 
   template <class T>
@@ -102,92 +105,88 @@ class Examination {
   void together(const Trail&, const T&) {}
   void together(const Trail& path, const site::Signs& signs) {
     if (signs.pain_score && (*signs.pain_score < 0 || *signs.pain_score > 10))
-      refuse(Trail{&path, "pain_score"}, std::to_string(*signs.pain_score), "a score from 0 to 10");
+      refuse(Trail{&path, "pain_score"}, std::to_string(*signs.pain_score), say::pain_from_0_to_10());
     if (!signs.assessed && !signs.present.empty())
-      refuse(Trail{&path, "assessed"}, "false, with signs present", "true when signs were looked for");
+      refuse(Trail{&path, "assessed"}, "false, with signs present", say::true_when_looked());
   }
   void together(const Trail& path, const GradeGiven& given) {
     if (given.grade && (*given.grade < 0 || *given.grade > 10))
-      refuse(Trail{&path, "grade"}, std::to_string(*given.grade), "a grade from 0 to 10");
+      refuse(Trail{&path, "grade"}, std::to_string(*given.grade), say::grade_from_0_to_10());
     if (given.grade && given.unmatched)
-      refuse(Trail{&path, "unmatched"}, "true, with a grade", "either a grade or unmatched");
+      refuse(Trail{&path, "unmatched"}, "true, with a grade", say::grade_or_unmatched());
   }
   void together(const Trail& path, const Placed& placed) {
-    if (placed.length.value() == 0)
-      refuse(Trail{&path, "length"}, show(placed.length), "the catheter's length, above 0 mm");
+    if (placed.length.value() == 0) refuse(Trail{&path, "length"}, show(placed.length), say::catheter_length_above_0());
     if (placed.stands_in_for && !is_line_id(*placed.stands_in_for))
-      refuse(Trail{&path, "stands_in_for"}, *placed.stands_in_for, "the id of a line");
+      refuse(Trail{&path, "stands_in_for"}, *placed.stands_in_for, say::id_of_a_line());
   }
   void together(const Trail& path, const Moved& moved) {
     // The house may be unknown: whoever takes in a line that came from nowhere still has to be able to say to where.
-    if (text::is_blank(moved.place.unit)) refuse(Trail{&path, "place/unit"}, "nothing", "the ward moved to");
+    if (text::is_blank(moved.place.unit)) refuse(Trail{&path, "place/unit"}, "nothing", say::ward_moved_to());
   }
   void together(const Trail& path, const PutOff& put_off) {
-    if (put_off.reason.empty()) refuse(Trail{&path, "reason"}, "nothing", "why it waits");
+    if (put_off.reason.empty()) refuse(Trail{&path, "reason"}, "nothing", say::why_it_waits());
   }
   void together(const Trail& path, const Refused& refused) {
-    if (refused.what.empty()) refuse(Trail{&path, "what"}, "nothing", "what was refused");
+    if (refused.what.empty()) refuse(Trail{&path, "what"}, "nothing", say::what_was_refused());
   }
   void together(const Trail& path, const HandedOver& handed_over) {
-    if (handed_over.to.empty()) refuse(Trail{&path, "to"}, "nothing", "who has the line now");
+    if (handed_over.to.empty()) refuse(Trail{&path, "to"}, "nothing", say::who_has_it_now());
   }
   void together(const Trail& path, const Retracted& retracted) {
-    if (text::is_blank(retracted.reason)) refuse(Trail{&path, "reason"}, "nothing", "why it is taken back");
+    if (text::is_blank(retracted.reason)) refuse(Trail{&path, "reason"}, "nothing", say::why_taken_back());
   }
   void together(const Trail& path, const RetentionHeld& held) {
-    if (held.reason.empty()) refuse(Trail{&path, "reason"}, "nothing", "why the record is kept longer");
+    if (held.reason.empty()) refuse(Trail{&path, "reason"}, "nothing", say::why_kept_longer());
   }
   void together(const Trail& path, const Photographed& photo) {
     const bool digits = photo.hash.find_first_not_of("0123456789abcdef") == std::string::npos;
-    if (photo.hash.size() != 64 || !digits) refuse(Trail{&path, "hash"}, photo.hash, "64 lower-case hex digits");
+    if (photo.hash.size() != 64 || !digits) refuse(Trail{&path, "hash"}, photo.hash, say::hash_digits());
     if (photo.media_type != "image/jpeg" && photo.media_type != "image/png" && photo.media_type != "image/webp")
-      refuse(Trail{&path, "media_type"}, photo.media_type, "image/jpeg, image/png or image/webp");
+      refuse(Trail{&path, "media_type"}, photo.media_type, say::picture_types());
     if (photo.bytes < 1 || photo.bytes > largest_photo)
-      refuse(Trail{&path, "bytes"}, std::to_string(photo.bytes), "from 1 to 8\u202f388\u202f608 bytes");
+      refuse(Trail{&path, "bytes"}, std::to_string(photo.bytes), say::picture_bytes(largest_photo));
   }
   void together(const Trail& path, const infusate::Mixture& mixture) {
-    if (mixture.base.empty()) refuse(Trail{&path, "base"}, "nothing", "the name of the fluid");
-    if (mixture.volume.value() == 0) refuse(Trail{&path, "volume"}, show(mixture.volume), "a volume above 0 mL");
+    if (mixture.base.empty()) refuse(Trail{&path, "base"}, "nothing", say::name_of_fluid());
+    if (mixture.volume.value() == 0) refuse(Trail{&path, "volume"}, show(mixture.volume), say::volume_above_0());
   }
   void together(const Trail& path, const DripCounted& counted) {
     if (counted.flow_low > counted.flow || counted.flow > counted.flow_high)
       refuse(Trail{&path, "flow"}, show(counted.flow),
-             "between its bounds, " + show(counted.flow_low) + " and " + show(counted.flow_high));
+             say::between_its_bounds(shown(counted.flow_low), shown(counted.flow_high)));
   }
 
   FieldErrors errors_;
 };
 
 void check_moment(Examination& examination, const Trail& path, Instant moment, Instant now) {
-  if (moment < earliest) examination.refuse(path, iso(moment), "a moment from 2000 on");
-  if (moment > now + clock_ahead)
-    examination.refuse(path, iso(moment), "not later than now, " + iso(now) + "; is the clock right?");
+  if (moment < earliest) examination.refuse(path, iso(moment), say::moment_from_2000());
+  if (moment > now + clock_ahead) examination.refuse(path, iso(moment), say::not_later_than_now(iso(now)));
 }
 
 }  // namespace
 
 FieldErrors check(const Event& event, Instant now) {
   Examination examination;
-  if (!is_id(event.id)) examination.refuse({nullptr, "/id"}, event.id, "a UUIDv7 in lower-case letters");
-  if (!is_line_id(event.line)) examination.refuse({nullptr, "/line"}, event.line, "a UUID in lower-case letters");
+  if (!is_id(event.id)) examination.refuse({nullptr, "/id"}, event.id, say::id_of_entry());
+  if (!is_line_id(event.line)) examination.refuse({nullptr, "/line"}, event.line, say::id_of_line());
   check_moment(examination, {nullptr, "/occurred_at"}, event.occurred_at, now);
   check_moment(examination, {nullptr, "/recorded_at"}, event.recorded_at, now);
-  if (event.author.empty()) examination.refuse({nullptr, "/author"}, "nothing", "who writes this");
+  if (event.author.empty()) examination.refuse({nullptr, "/author"}, "nothing", say::who_writes());
   examination.texts(event);
   if (event.schema < 1 || event.schema > schema_version)
-    examination.refuse({nullptr, "/schema"}, std::to_string(event.schema),
-                       "from 1 to " + std::to_string(schema_version));
+    examination.refuse({nullptr, "/schema"}, std::to_string(event.schema), say::schema_up_to(schema_version));
   if (event.corrects && (!is_id(*event.corrects) || *event.corrects == event.id))
-    examination.refuse({nullptr, "/corrects"}, *event.corrects, "the id of another event");
+    examination.refuse({nullptr, "/corrects"}, *event.corrects, say::id_of_other_entry());
   if (event.receipt)
-    examination.refuse({nullptr, "/receipt"}, std::to_string(event.receipt->sequence),
-                       "nothing; only the record gives a receipt");
+    examination.refuse({nullptr, "/receipt"}, std::to_string(event.receipt->sequence), say::no_receipt());
   if (std::holds_alternative<Retracted>(event.body) && !event.corrects)
-    examination.refuse({nullptr, "/corrects"}, "nothing", "the id of the event that is taken back");
+    examination.refuse({nullptr, "/corrects"}, "nothing", say::id_of_entry_taken_back());
   std::visit([&](const auto& fact) { examination.look({nullptr, "/body"}, fact); }, event.body);
   const auto* put_off = std::get_if<PutOff>(&event.body);
   if (put_off && !(put_off->until > event.occurred_at && put_off->until <= event.occurred_at + longest_wait))
-    examination.refuse({nullptr, "/body/until"}, iso(put_off->until), "after it was put off, by at most 24 h");
+    examination.refuse({nullptr, "/body/until"}, iso(put_off->until), say::after_put_off_within_a_day());
   const auto* opened = std::get_if<Opened>(&event.body);
   FieldErrors errors = examination.take();
   if (opened) growth::check_birth_date(opened->patient.birth_date, now, "/body/patient/birth_date", errors);

@@ -7,6 +7,8 @@
 #include <map>
 #include <utility>
 
+#include "say/line.h"
+
 namespace dwell::line {
 namespace {
 
@@ -264,7 +266,7 @@ void take_look(State& state, const LookAt& look, std::optional<Instant> given_at
                  at,
                  at,
                  at,
-                 "",
+                 {},
                  false,
                  look.signs,
                  {},
@@ -281,10 +283,10 @@ void take_look(State& state, const LookAt& look, std::optional<Instant> given_at
   if (!mark.only_answered())
     add_found(state, std::move(mark));
   else if (!mark.responses.empty())
-    take_found(state, look.event, "response card opened", mark.responses.front());
+    take_found(state, look.event, say::response_card_opened(), mark.responses.front());
 }
 
-void take_found(State& state, const Event& event, std::string what, std::string response, bool alarm) {
+void take_found(State& state, const Event& event, Message what, std::string response, bool alarm) {
   const Instant at = event.occurred_at;
   for (auto& known : state.findings)
     if (known.only_answered() && known.what == what && known.responses.front() == response && known.alarm == alarm) {

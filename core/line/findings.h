@@ -44,7 +44,7 @@ struct LookAt {
 void take_look(State& state, const LookAt& look, std::optional<Instant> given_at, const policy::Policy& policy);
 
 /// Takes in something found that is no look at the site: only an answer ends it.
-void take_found(State& state, const Event& event, std::string what, std::string response, bool alarm = false);
+void take_found(State& state, const Event& event, Message what, std::string response, bool alarm = false);
 
 /// Ends what was found of a thing that was looked at again and is as it should be: by the card that it asked for.
 void take_back_found(State& state, std::string_view response);

@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "json/codec.h"
+#include "line/clauses.h"
 #include "line/corrections.h"
 #include "line/deviations.h"
 #include "line/findings.h"
@@ -18,6 +19,8 @@
 #include "line/line_fold.h"
 #include "line/state.h"
 #include "quantity/difference.h"
+#include "quantity/display.h"
+#include "say/line.h"
 
 namespace dwell::line {
 namespace {
@@ -38,7 +41,7 @@ bool is_sound(const site::Signs& signs, const std::vector<GradeGiven>& grades) {
 class Folding {
  public:
   /// `said` takes the contradictions, as often as they are found.
-  Folding(State& state, const policy::Policy& policy, std::vector<std::string>& said)
+  Folding(State& state, const policy::Policy& policy, std::vector<Message>& said)
       : state_(state), policy_(policy), said_(said) {}
 
   /// The next entry in time.
@@ -77,13 +80,13 @@ class Folding {
     mark_deviations(event, state_, policy_, attempt ? attempts_by_[attempt->clinician] : 0);
     if (event.deviation_reason && state_.deviations.size() == before)
       state_.deviations.push_back(
-          {event.id, event.occurred_at, "policy not followed: " + history_text(event.body), event.deviation_reason});
+          {event.id, event.occurred_at, say::policy_not_followed(history_text(event.body)), event.deviation_reason});
   }
 
   [[nodiscard]] Instant at() const { return event_->occurred_at; }
-  void contradict(std::string text) { said_.push_back(std::move(text)); }
+  void contradict(Message text) { said_.push_back(std::move(text)); }
   /// One that may hide a catheter, an infusion or a wound: until a person has resolved it the line is not closed.
-  void contradict_open(std::string text) {
+  void contradict_open(Message text) {
     kept_open_ = true;
     contradict(std::move(text));
   }
@@ -91,11 +94,11 @@ class Folding {
 
   /// Something done to a catheter that must be in place: remembered, and compared with placement and removal at the
   /// end.
-  void needs_catheter(std::string_view what) { deeds_.try_emplace(what, Deeds{at(), at()}).first->second.last = at(); }
+  void needs_catheter(Deed what) { deeds_.try_emplace(what, Deeds{at(), at()}).first->second.last = at(); }
 
   void apply(const Opened& fact) {
     if (opened_) {
-      if (!(fact.patient == state_.patient)) contradict("the line was opened twice, for patients that differ");
+      if (!(fact.patient == state_.patient)) contradict(say::opened_for_two_patients());
       return;
     }
     opened_ = true;
@@ -103,32 +106,31 @@ class Folding {
     if (!moved_) state_.place = fact.place;
   }
   void apply(const Ordered& fact) {
-    started_again("an order");
+    started_again(say::order_after_removal());
     state_.order = fact.order;
     state_.double_check.reset();  // a second look holds for the order that was looked at
   }
   void apply(const Assessed& fact) { state_.veins = fact.veins; }
   void apply(const OrderDoubleChecked& fact) { state_.double_check = fact; }
   void apply(const Planned& fact) {
-    started_again("a plan");
+    started_again(say::plan_after_removal());
     state_.planned = fact;
   }
   void apply(const Prepared& fact) { state_.prepared = fact; }
   void apply(const Refused& fact) { state_.refusals.push_back({at(), event_->author, fact}); }
   void apply(const SupplyUsed&) {}
   void apply(const Attempted& fact) {
-    started_again("an attempt");
+    started_again(say::attempt_after_removal());
     state_.attempts.push_back({at(), fact});
     ++attempts_by_[fact.clinician];
     attempt_placed_ |= fact.outcome == AttemptOutcome::placed;
     const char* card = card_of(fact.outcome);
-    if (card) take_found(state_, *event_, "attempt: " + spoken(json::name_of(fact.outcome)), card);
+    if (card) take_found(state_, *event_, say::attempt_went_wrong(say::attempt_outcome(fact.outcome)), card);
   }
 
   /// What is ordered or tried after the removal belongs to a line of its own, and here nobody would see it.
-  void started_again(const char* what) {
-    if (state_.removal && in_ == 0)
-      contradict_open(std::string(what) + " is charted after the line was removed; it needs a line of its own");
+  void started_again(Message what) {
+    if (state_.removal && in_ == 0) contradict_open(std::move(what));
   }
 
   void apply(const Placed& fact) {
@@ -136,10 +138,9 @@ class Folding {
     ++in_;
     if (in_ > 1) {
       state_.also_placed.push_back(placement);
-      return contradict_open("two placements are charted for this line; the first is shown");
+      return contradict_open(say::two_placements());
     }
-    if (state_.removal && state_.placement)
-      contradict_open("placed again under the id of a line that was removed; it needs a line of its own");
+    if (state_.removal && state_.placement) contradict_open(say::placed_again_after_removal());
     if (!state_.placement) first_placed_at_ = at();
     state_.placement = placement;
     closed_at_.reset();
@@ -153,7 +154,7 @@ class Folding {
       goes_in();
     }
     used();
-    drawn_back(fact.blood_return, "no blood return at placement");
+    drawn_back(fact.blood_return, say::no_blood_at_placement());
   }
 
   void apply(const InfusionStarted& fact) {
@@ -176,7 +177,7 @@ class Folding {
   }
 
   void apply(const RateChanged& fact) {
-    if (!state_.running) return contradict("a rate change is charted while nothing was running");
+    if (!state_.running) return contradict(say::rate_change_of_nothing());
     state_.running->given_before = running_state(*state_.running, at()).given;
     state_.running->flow = fact.flow;
     state_.running->flow_since = at();
@@ -184,13 +185,13 @@ class Folding {
   }
 
   void apply(const DripCounted&) {
-    if (!state_.running) return contradict("a drip count is charted while nothing was running");
+    if (!state_.running) return contradict(say::drip_count_of_nothing());
     state_.running->drip_counted_at = at();
     used();
   }
 
   void apply(const InfusionEnded& fact) {
-    if (!state_.running) return contradict("the end of an infusion is charted while nothing was running");
+    if (!state_.running) return contradict(say::end_of_nothing());
     end_running(fact.given);
   }
 
@@ -199,11 +200,11 @@ class Folding {
     state_.last_flush_at = at();
     goes_in();
     remember_pushed(fact);
-    if (fact.resistance) take_found(state_, *event_, "resistance at a flush", "occlusion");
-    drawn_back(fact.blood_return, "no blood return at a flush");
+    if (fact.resistance) take_found(state_, *event_, say::resistance_at_flush(), "occlusion");
+    drawn_back(fact.blood_return, say::no_blood_at_flush());
     if (fact.locks) {
       if (state_.running) {
-        contradict("the line was locked while an infusion was charted as running; it is taken as ended then");
+        contradict(say::locked_while_running());
         end_running(std::nullopt);
       }
       disconnected_ = state_.set_since.has_value();
@@ -216,7 +217,7 @@ class Folding {
     if (fact.still_needed == true) state_.not_needed_at.reset();
     if (fact.still_needed == false && !state_.not_needed_at) state_.not_needed_at = at();
     look(fact.signs, fact.grades, fact.response);
-    drawn_back(fact.blood_return, "no blood return at a check");
+    drawn_back(fact.blood_return, say::no_blood_at_check());
     if (is_sound(fact.signs, fact.grades)) {
       state_.last_sound_check_at = at();
       state_.given_until_sound_check = given_until(at());
@@ -280,7 +281,7 @@ class Folding {
   }
 
   void apply(const RemovalOrdered& fact) {
-    state_.removal_order = fact.reason.empty() ? std::string(no_reason_recorded) : fact.reason;
+    state_.removal_order = fact.reason;
     state_.removal_ordered_at = at();
   }
 
@@ -289,7 +290,7 @@ class Folding {
       look(fact.signs, fact.grades, "");
       const RemovalMark again = removal_of(fact);
       if (again.catheter_short) ask_whether_whole(again);
-      return contradict_open("the removal is charted twice; the first is shown");
+      return contradict_open(say::removal_twice());
     }
     if (state_.running) end_running(std::nullopt);
     in_ = std::max(0, in_ - 1);
@@ -317,13 +318,13 @@ class Folding {
   void ask_whether_whole(const RemovalMark& mark) {
     const std::string card(catheter_fragment_response);
     if (mark.missing)
-      take_found(state_, *event_, show(*mark.missing) + " missing", card, true);
+      take_found(state_, *event_, say::length_missing(shown(*mark.missing)), card, true);
     else if (mark.catheter_short)
-      take_found(state_, *event_, "tip not whole", card, true);
+      take_found(state_, *event_, say::tip_not_whole(), card, true);
     else if (!state_.placement)
-      take_found(state_, *event_, "no placed length to compare with", card);
+      take_found(state_, *event_, say::no_placed_length(), card);
     else if (!mark.removed.length_found)
-      take_found(state_, *event_, "length not recorded at removal", card);
+      take_found(state_, *event_, say::length_not_recorded_at_removal(), card);
   }
 
   void apply(const AfterChecked& fact) {
@@ -332,17 +333,16 @@ class Folding {
     look(fact.signs, fact.grades, "", !catheter_is_in());
     if (!state_.removal) {
       // After an attempt that hurt there is something to look at too.
-      if (state_.attempts.empty() || state_.placement)
-        contradict("a look after removal is charted, but no removal before it");
+      if (state_.attempts.empty() || state_.placement) contradict(say::look_before_removal());
       return;
     }
     const auto worst = worst_grade(fact.grades);
     const bool graded = worst.value_or(0) > 0;
     const bool healed = fact.healed && !graded && fact.signs.present.empty();
     if (fact.healed && graded)
-      contradict("the site is charted as healed with grade " + std::to_string(*worst));
+      contradict(say::healed_with_grade(*worst));
     else if (fact.healed && !healed)
-      contradict("the site is charted as healed with " + describe(fact.signs));
+      contradict(say::healed_with_signs(describe(fact.signs)));
     const bool watched = at() - state_.removal->at >= policy_.remove.after_watch.value;
     const bool closes = healed || (watched && is_sound(fact.signs, fact.grades));
     if (closes) sound_at_ = at();
@@ -350,7 +350,7 @@ class Folding {
   }
 
   void apply(const Moved& fact) {
-    if (closed_at_ && at() > *closed_at_) contradict_open("a move is charted after the line was closed");
+    if (closed_at_ && at() > *closed_at_) contradict_open(say::move_after_closing());
     moved_ = true;
     state_.place = fact.place;
     if (state_.placement) state_.moved_at = at();
@@ -359,14 +359,14 @@ class Folding {
   void apply(const Retracted&) {}
 
   /// Blood that comes again is a look at the same thing; where nobody drew back, nothing is known.
-  void drawn_back(std::optional<bool> blood_return, std::string_view what) {
+  void drawn_back(std::optional<bool> blood_return, Message what) {
     if (!blood_return) return;
     if (*blood_return) {
       state_.no_blood_return_at.reset();
       return take_back_found(state_, no_blood_return_response);
     }
     if (!state_.no_blood_return_at) state_.no_blood_return_at = at();
-    take_found(state_, *event_, std::string(what), std::string(no_blood_return_response));
+    take_found(state_, *event_, std::move(what), std::string(no_blood_return_response));
   }
 
   /// The catheter is out: whether blood came through it asks for nothing any more.
@@ -446,20 +446,18 @@ class Folding {
   }
 
   void contradict_order_of_facts() {
-    if (state_.removal && !state_.placement)
-      contradict_open("the line is charted as removed, but no placement is charted");
+    if (state_.removal && !state_.placement) contradict_open(say::removed_never_placed());
     if (state_.removal && catheter_is_in() && first_placed_at_ >= state_.removal->at)
-      contradict("the line is charted as removed before it was placed");
-    if (!state_.placement && !state_.removal && attempt_placed_)
-      contradict("an attempt is charted as placed, but no placement is charted");
+      contradict(say::removed_before_placed());
+    if (!state_.placement && !state_.removal && attempt_placed_) contradict(say::attempt_placed_no_placement());
     for (const auto& [what, when] : deeds_) {
       if (!state_.placement) {
-        contradict(std::string(what) + ", but no placement is charted");
+        contradict(say::deed_without_placement(what));
         continue;
       }
-      if (when.first < first_placed_at_) contradict(std::string(what) + " before the line was placed");
+      if (when.first < first_placed_at_) contradict(say::deed_before_placement(what));
       if (state_.removal && !catheter_is_in() && when.last > state_.removal->at)
-        contradict_open(std::string(what) + " after the line was removed");
+        contradict_open(say::deed_after_removal(what));
     }
   }
 
@@ -470,7 +468,7 @@ class Folding {
 
   State& state_;
   const policy::Policy& policy_;
-  std::vector<std::string>& said_;
+  std::vector<Message>& said_;
   const Event* event_ = nullptr;
   bool opened_ = false, moved_ = false;
   bool disconnected_ = false;  ///< the line was locked since the set was last in use
@@ -482,8 +480,8 @@ class Folding {
   int in_ = 0;  ///< catheters that went in and were not charted as out
   bool attempt_placed_ = false;
   bool kept_open_ = false, kept_open_by_entries_ = false;
-  std::optional<Running> ran_on_;                 ///< charted as running after the line was taken out
-  std::map<std::string_view, Deeds> deeds_;       ///< by what was done
+  std::optional<Running> ran_on_;  ///< charted as running after the line was taken out
+  std::map<Deed, Deeds> deeds_;
   std::map<std::string, int> attempts_by_;        ///< by clinician
   std::set<std::string, std::less<>> ran_plain_;  ///< bases without additives among ran_since_sound_check
 };
@@ -499,9 +497,15 @@ HistoryEntry history_entry(const Event& event, bool corrected) {
           matches_no_grade(event.body) ? std::optional(true) : std::nullopt};
 }
 
-std::string unreadable_text(const SetAside& one) {
-  return "entry " + one.id + " cannot be read (" + one.reason +
-         "); look at the line, then chart it anew or take it back";
+Message unreadable_text(const SetAside& one) { return say::entry_unreadable(one.id, one.reason); }
+
+/// Each once, in an order that does not depend on how they were found.
+std::vector<Message> each_once(std::vector<Message> said) {
+  std::map<std::string, Message> by_key;
+  for (auto& one : said) by_key.emplace(key_of(one), std::move(one));
+  std::vector<Message> once;
+  for (auto& [key, one] : by_key) once.push_back(std::move(one));
+  return once;
 }
 
 }  // namespace
@@ -514,7 +518,7 @@ State fold(std::span<const Event> events, const policy::Policy& policy, std::spa
   if (!events.empty()) state.id = events.front().line;
   Standing standing = resolve(events, set_aside);
   state.set_aside = std::move(standing.set_aside);
-  std::vector<std::string> said = std::move(standing.contradictions);
+  std::vector<Message> said = std::move(standing.contradictions);
   for (const auto& one : state.set_aside) said.push_back(unreadable_text(one));
   const InUse kept = in_use(standing.entries);
   said.insert(said.end(), kept.contradictions.begin(), kept.contradictions.end());
@@ -526,9 +530,7 @@ State fold(std::span<const Event> events, const policy::Policy& policy, std::spa
   }
   folding.finish();
   if (kept.taken_back_whole && state.set_aside.empty()) state.stage = Stage::closed;
-  std::sort(said.begin(), said.end());
-  said.erase(std::unique(said.begin(), said.end()), said.end());
-  state.contradictions = std::move(said);
+  state.contradictions = each_once(std::move(said));
   return state;
 }
 
@@ -585,6 +587,20 @@ template <class T>
 std::size_t hung_on(const T& value) {
   if constexpr (std::is_same_v<T, std::string>) {
     return value.size();
+  } else if constexpr (std::is_same_v<T, Message>) {
+    std::size_t all = value.id().size() + value.written().size();
+    for (const auto& argument : value.arguments())
+      all += sizeof(argument) + argument.name.size() +
+             std::visit([](const auto& one) { return hung_on(one); }, argument.value);
+    return all;
+  } else if constexpr (std::is_same_v<T, message::Messages>) {
+    return hung_on(value.all);
+  } else if constexpr (std::is_same_v<T, message::Quantity>) {
+    std::size_t all = 0;
+    for (const auto& part : value.parts) all += sizeof(part) + part.digits.size() + part.unit.size();
+    return all;
+  } else if constexpr (std::is_same_v<T, message::OwnWords>) {
+    return value.words.size();
   } else if constexpr (json::is_optional<T>::value) {
     return value ? hung_on(*value) : 0;
   } else if constexpr (requires { std::variant_size<T>::value; }) {
@@ -616,43 +632,32 @@ bool comes_before_in_history(const HistoryEntry& a, const HistoryEntry& b) {
   return std::tie(a.at, a.id) < std::tie(b.at, b.id);
 }
 
-/// Each text once, in order, however often it was added.
+/// Each message once, in order, however often it was added.
 class Tally {
  public:
-  void add(const std::string& text) {
-    if (++times_[text] == 1) changed_.insert(text);
+  void add(const Message& message) {
+    auto key = key_of(message);
+    auto& [times, said] = times_[key];
+    if (++times > 1) return;
+    said = message;
+    changed_ = true;
   }
-  void drop(const std::string& text) {
-    const auto found = times_.find(text);
-    if (--found->second > 0) return;
+  void drop(const Message& message) {
+    const auto found = times_.find(key_of(message));
+    if (--found->second.first > 0) return;
     times_.erase(found);
-    changed_.insert(text);
+    changed_ = true;
   }
-  /// Brings `shown` up to date: what changed, or all when much did.
-  void show(std::vector<std::string>& shown) {
-    constexpr std::size_t few = 16;
-    if (changed_.size() > few) {
-      shown.clear();
-      for (const auto& [text, times] : times_) shown.push_back(text);
-    } else {
-      for (const auto& text : changed_) show(text, shown);
-    }
-    changed_.clear();
+  /// Brings `shown` up to date.
+  void show(std::vector<Message>& shown) {
+    if (!std::exchange(changed_, false)) return;
+    shown.clear();
+    for (const auto& [key, counted] : times_) shown.push_back(counted.second);
   }
 
  private:
-  void show(const std::string& text, std::vector<std::string>& shown) const {
-    const auto at = std::lower_bound(shown.begin(), shown.end(), text);
-    const bool there = at != shown.end() && *at == text;
-    if (times_.contains(text) == there) return;
-    if (there)
-      shown.erase(at);
-    else
-      shown.insert(at, text);
-  }
-
-  std::map<std::string, int> times_;
-  std::set<std::string> changed_;
+  std::map<std::string, std::pair<int, Message>> times_;
+  bool changed_ = false;
 };
 
 }  // namespace
@@ -844,7 +849,7 @@ class LineFold::Parts {
     quarrels_.erase(found);
   }
 
-  void keep_quarrels(const Event* of, std::vector<std::string> texts) {
+  void keep_quarrels(const Event* of, std::vector<Message> texts) {
     if (texts.empty()) return;
     for (const auto& text : texts) contradictions_.add(text);
     quarrels_[of] = std::move(texts);
@@ -936,10 +941,10 @@ class LineFold::Parts {
   std::vector<InPlace> order_;           ///< each id once, by time; state_.history beside it
   std::vector<Checkpoint> checkpoints_;  ///< later ones behind
   std::size_t taken_ = 0;                ///< entries of order_ that are in state_
-  std::vector<std::string> said_;        ///< contradictions by the rules, in the order in which they were found
+  std::vector<Message> said_;            ///< contradictions by the rules, in the order in which they were found
   std::size_t said_by_entries_ = 0;      ///< of these, before finish()
   std::size_t tallied_ = 0;              ///< of these, those in contradictions_
-  std::unordered_map<const Event*, std::vector<std::string>> quarrels_;  ///< of corrections, by one of the family
+  std::unordered_map<const Event*, std::vector<Message>> quarrels_;  ///< of corrections, by one of the family
   Tally contradictions_;
   std::size_t bytes_ = 0, checkpoint_bytes_ = 0, bytes_since_ = 0, steps_ = 0;
 };

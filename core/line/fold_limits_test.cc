@@ -6,6 +6,7 @@
 #include "line/state.h"
 #include "line/test_events.h"
 #include "line/test_policy.h"
+#include "say/line.h"
 
 namespace dwell::line {
 namespace {
@@ -25,13 +26,11 @@ const policy::Policy& ward() {
 State folded(const History& history) { return fold(history.events, ward()); }
 History dwelling() { return History{}.at(minutes{0}, test::opened()).at(minutes{0}, test::placed()); }
 
-bool says(const std::vector<Deviation>& deviations, std::string_view text) {
-  return std::any_of(deviations.begin(), deviations.end(),
-                     [&](const Deviation& one) { return one.text.find(text) != std::string::npos; });
+bool says(const std::vector<Deviation>& deviations, const Message& message) {
+  return std::any_of(deviations.begin(), deviations.end(), [&](const Deviation& one) { return one.text == message; });
 }
-bool says(const std::vector<std::string>& texts, std::string_view text) {
-  return std::any_of(texts.begin(), texts.end(),
-                     [&](const std::string& one) { return one.find(text) != std::string::npos; });
+bool says(const std::vector<Message>& messages, const Message& message) {
+  return std::find(messages.begin(), messages.end(), message) != messages.end();
 }
 
 // ---- deviations ----
@@ -42,8 +41,9 @@ TEST(FoldLimits, ASupplyIsGoodUntilItsDay) {
   };
   const Date today = utc_date(test::start);
   EXPECT_TRUE(expired(today).empty());
-  EXPECT_TRUE(says(expired(Date(std::chrono::sys_days(today) - std::chrono::days{1})), "although expired"));
-  EXPECT_TRUE(says(expired(std::nullopt), "without a known expiry"));
+  EXPECT_TRUE(says(expired(Date(std::chrono::sys_days(today) - std::chrono::days{1})),
+                   say::expired_supply_used("catheter", Date(std::chrono::sys_days(today) - std::chrono::days{1}))));
+  EXPECT_TRUE(says(expired(std::nullopt), say::supply_without_expiry_used("catheter")));
 }
 
 TEST(FoldLimits, AntisepticDriesAsLongAsThePolicySays) {
@@ -51,7 +51,8 @@ TEST(FoldLimits, AntisepticDriesAsLongAsThePolicySays) {
     auto placed = test::placed();
     placed.dried_for = time;
     placed.antiseptic = antiseptic;
-    return says(folded(History{}.at(minutes{0}, placed)).deviations, "dried for");
+    return time &&
+           says(folded(History{}.at(minutes{0}, placed)).deviations, say::antiseptic_dried_short(*time, Interval{30}));
   };
   EXPECT_FALSE(dried(Interval{30}, "chlorhexidine_alcohol"));
   EXPECT_TRUE(dried(Interval{29}, "chlorhexidine_alcohol"));
@@ -71,8 +72,8 @@ TEST(FoldLimits, AttemptsUpToTheLimits) {
     return folded(h).deviations;
   };
   EXPECT_TRUE(after_attempts({"A", "A", "B", "B"}).empty());
-  EXPECT_TRUE(says(after_attempts({"A", "A", "A"}), "attempt 3 by A; policy: at most 2 by one clinician"));
-  EXPECT_TRUE(says(after_attempts({"A", "A", "B", "B", "C"}), "attempt 5 on this patient; policy: at most 4 in all"));
+  EXPECT_TRUE(says(after_attempts({"A", "A", "A"}), say::attempt_beyond_clinicians(3, "A", 2)));
+  EXPECT_TRUE(says(after_attempts({"A", "A", "B", "B", "C"}), say::attempt_beyond_all(5, 4)));
 }
 
 TEST(FoldLimits, APutOffUpToTheLongest) {
@@ -92,7 +93,7 @@ TEST(FoldLimits, PressedAsLongAsThePolicySays) {
     removed.pressed_for = time;
     return says(
         folded(History{}.at(minutes{0}, opened).at(minutes{0}, test::placed()).at(minutes{1}, removed)).deviations,
-        "pressed for");
+        thinned == true ? say::pressed_short_anticoagulant(time, minutes{5}) : say::pressed_short(time, minutes{2}));
   };
   EXPECT_FALSE(pressed(minutes{2}, false));
   EXPECT_TRUE(pressed(Interval{119}, false));
@@ -131,7 +132,7 @@ TEST(FoldLimits, PlacedAtTheMomentOfTheRemoval) {
   const auto quarrel = [](milliseconds placed_at) {
     auto h = History{}.at(minutes{0}, test::opened()).at(minutes{10}, test::removed());
     h.at(minutes{10}, test::placed()).events.back().occurred_at = test::start + placed_at;
-    return says(folded(h).contradictions, "removed before it was placed");
+    return says(folded(h).contradictions, say::removed_before_placed());
   };
   EXPECT_TRUE(quarrel(minutes{10}));
   EXPECT_TRUE(quarrel(minutes{10} + moment));
@@ -146,14 +147,14 @@ TEST(FoldLimits, WhatIsDoneAtThePlacementAndAtTheRemovalIsInOrder) {
   };
   EXPECT_TRUE(quarrels(minutes{10}).empty());
   EXPECT_TRUE(quarrels(minutes{60}).empty());
-  EXPECT_TRUE(says(quarrels(minutes{10} - moment), "before the line was placed"));
-  EXPECT_TRUE(says(quarrels(minutes{60} + moment), "after the line was removed"));
+  EXPECT_TRUE(says(quarrels(minutes{10} - moment), say::deed_before_placement(Deed::flushed)));
+  EXPECT_TRUE(says(quarrels(minutes{60} + moment), say::deed_after_removal(Deed::flushed)));
 }
 
 TEST(FoldLimits, TheFirstAndTheLastOfWhatWasDoneAreCompared) {
   auto h = dwelling().at(minutes{5}, test::flushed(false)).at(minutes{50}, test::flushed(false));
   h.at(minutes{30}, test::removed());
-  EXPECT_TRUE(says(folded(h).contradictions, "after the line was removed"));
+  EXPECT_TRUE(says(folded(h).contradictions, say::deed_after_removal(Deed::flushed)));
 }
 
 // ---- the bag ----
@@ -228,7 +229,7 @@ TEST(FoldLimits, AMoveAfterTheLineWasClosedIsAQuestion) {
   const auto asked = [](milliseconds moved) {
     auto h = dwelling().at(minutes{10}, test::removed()).at(minutes{20}, test::after_checked(0, true));
     h.at(minutes{20}, Moved{{"Hill Hospital", "Ward 4", "2"}}).events.back().occurred_at = test::start + moved;
-    return says(folded(h).contradictions, "a move is charted after the line was closed");
+    return says(folded(h).contradictions, say::move_after_closing());
   };
   EXPECT_FALSE(asked(minutes{20}));
   EXPECT_TRUE(asked(minutes{20} + moment));

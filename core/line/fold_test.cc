@@ -4,11 +4,14 @@
 #include <algorithm>
 #include <tuple>
 
+#include "line/clauses.h"
 #include "line/failed_sites.h"
 #include "line/invented/any.h"
 #include "line/state.h"
 #include "line/test_events.h"
 #include "line/test_policy.h"
+#include "quantity/display.h"
+#include "say/line.h"
 
 namespace dwell::line {
 namespace {
@@ -25,12 +28,15 @@ State folded(const History& history) { return fold(history.events, ward()); }
 std::string text_of(const State& state) { return json::to_text(json::encode(state)); }
 double millilitres(Volume volume) { return in(volume, millilitre); }
 
-bool says(const std::vector<std::string>& lines, std::string_view part) {
-  return std::any_of(lines.begin(), lines.end(), [&](const auto& line) { return line.find(part) != line.npos; });
+bool says(const std::vector<Message>& messages, std::string_view id) {
+  return std::any_of(messages.begin(), messages.end(), [&](const Message& one) { return one.id() == id; });
 }
-bool deviates(const State& state, std::string_view part) {
+bool says(const std::vector<Message>& messages, const Message& message) {
+  return std::find(messages.begin(), messages.end(), message) != messages.end();
+}
+bool deviates(const State& state, const Message& message) {
   return std::any_of(state.deviations.begin(), state.deviations.end(),
-                     [&](const auto& deviation) { return deviation.text.find(part) != std::string::npos; });
+                     [&](const auto& deviation) { return deviation.text == message; });
 }
 
 History dwelling() { return History{}.at(minutes{0}, test::opened()).at(minutes{10}, test::placed()); }
@@ -159,7 +165,7 @@ TEST(TakenBack, AnOpeningLeavesPatientAndPlaceAsLastKnown) {
   const auto state = folded(dwelling().at(minutes{20}, Retracted{"wrong patient"}).correcting(1));
   EXPECT_EQ(state.patient.family, "Marsh");
   EXPECT_EQ(state.place.unit, "Ward 3");
-  EXPECT_TRUE(says(state.contradictions, "the opening of this line was taken back"));
+  EXPECT_TRUE(says(state.contradictions, say::opening_taken_back()));
   EXPECT_TRUE(state.history.front().corrected);
 }
 
@@ -184,7 +190,7 @@ TEST(TakenBack, APlacementOfALineInUseStaysAsLastKnown) {
   const auto state = folded(history);
   EXPECT_EQ(state.stage, Stage::dwelling);
   EXPECT_TRUE(state.running.has_value());
-  EXPECT_TRUE(says(state.contradictions, "the placement was taken back"));
+  EXPECT_TRUE(says(state.contradictions, say::placement_taken_back()));
   history.at(minutes{50}, Retracted{"other line"}).correcting(3);
   EXPECT_FALSE(folded(history).placement.has_value()) << "nothing stands any more that needs a catheter";
 }
@@ -342,18 +348,19 @@ TEST(LineFold, TwoCorrectionsOfOneEntryAreShown) {
   third.gauge = Gauge{18};
   const auto state = folded(dwelling().at(minutes{12}, third).correcting(2).at(minutes{11}, second).correcting(2));
   EXPECT_EQ(state.placement->placed.gauge, Gauge{18}) << "the one recorded later";
-  EXPECT_TRUE(says(state.contradictions, "corrected twice"));
-  EXPECT_FALSE(says(state.contradictions, "two placements"));
+  EXPECT_TRUE(says(state.contradictions, "corrected_twice"));
+  EXPECT_FALSE(says(state.contradictions, say::two_placements()));
 }
 
 TEST(LineFold, UnknownTargetsCirclesAndTwoContentsAreShown) {
-  EXPECT_TRUE(says(folded(dwelling().at(hours{1}, Noted{"late"}).correcting(40)).contradictions, "not in this record"));
+  EXPECT_TRUE(
+      says(folded(dwelling().at(hours{1}, Noted{"late"}).correcting(40)).contradictions, "corrects_unknown_entry"));
   EXPECT_TRUE(says(
       folded(dwelling().at(hours{1}, Noted{"a"}).correcting(4).at(hours{1}, Noted{"b"}).correcting(3)).contradictions,
-      "circle"));
+      "corrections_in_circle"));
   auto h = dwelling().at(hours{1}, Noted{"a"}).at(hours{1}, Noted{"b"});
   h.events[3].id = h.events[2].id;
-  EXPECT_TRUE(says(folded(h).contradictions, "two different contents"));
+  EXPECT_TRUE(says(folded(h).contradictions, "entry_of_two_contents"));
   EXPECT_EQ(folded(h).history.size(), 3U);
 }
 
@@ -435,14 +442,14 @@ TEST(LineFold, MarksWhatFellShortOfPolicy) {
                  .at(minutes{10}, fact)
                  .because("cardiac arrest")
                  .at(hours{9}, out));
-  EXPECT_TRUE(deviates(state, "dried for 29 s; policy: at least 30 s"));
-  EXPECT_TRUE(deviates(state, "without assured asepsis"));
-  EXPECT_TRUE(deviates(state, "flush used although expired on 24 Nov 2026"));
-  EXPECT_FALSE(deviates(state, "set used")) << "the last day counts";
-  EXPECT_TRUE(deviates(state, "an option other than the one offered"));
-  EXPECT_TRUE(deviates(state, "pressed for 1 min 30 s; policy: at least 2 min"));
-  for (const auto& d : state.deviations)
-    EXPECT_EQ(d.reason.has_value(), d.text.find("pressed") == d.text.npos) << d.text;
+  EXPECT_TRUE(deviates(state, say::antiseptic_dried_short(Interval{29}, Interval{30})));
+  EXPECT_TRUE(deviates(state, say::placed_without_asepsis()));
+  EXPECT_TRUE(deviates(state, say::expired_supply_used("flush", Date{std::chrono::year{2026} / 11 / 24})));
+  EXPECT_FALSE(deviates(state, say::expired_supply_used("set", Date{std::chrono::year{2026} / 11 / 25})))
+      << "the last day counts";
+  EXPECT_TRUE(deviates(state, say::other_option_chosen()));
+  EXPECT_TRUE(deviates(state, say::pressed_short(Interval{90}, Interval{120})));
+  for (const auto& d : state.deviations) EXPECT_EQ(d.reason.has_value(), d.text.id() != "pressed_short") << d.text.id();
 }
 
 TEST(LineFold, PressesLongerWithAnticoagulant) {
@@ -462,23 +469,25 @@ TEST(LineFold, KeepsAReasonThatNoRuleAskedFor) {
 // ---- contradictions ----
 
 TEST(LineFold, ShowsWhatContradictsItself) {
-  EXPECT_TRUE(says(folded(dwelling().at(minutes{5}, test::removed())).contradictions, "removed before it was placed"));
+  EXPECT_TRUE(says(folded(dwelling().at(minutes{5}, test::removed())).contradictions, say::removed_before_placed()));
   EXPECT_EQ(folded(dwelling().at(minutes{5}, test::removed())).stage, Stage::dwelling) << "a catheter may be in an arm";
-  EXPECT_TRUE(says(folded(History{}.at(minutes{0}, test::removed())).contradictions, "no placement"));
-  EXPECT_TRUE(
-      says(folded(History{}.at(minutes{0}, test::infusion())).contradictions, "infusion started, but no placement"));
-  EXPECT_TRUE(says(folded(dwelling().at(minutes{5}, test::infusion())).contradictions, "before the line was placed"));
-  EXPECT_TRUE(says(folded(dwelling().at(minutes{20}, test::placed())).contradictions, "two placements"));
-  EXPECT_TRUE(says(folded(dwelling().at(hours{1}, InfusionEnded{})).contradictions, "nothing was running"));
+  EXPECT_TRUE(says(folded(History{}.at(minutes{0}, test::removed())).contradictions, say::removed_never_placed()));
+  EXPECT_TRUE(says(folded(History{}.at(minutes{0}, test::infusion())).contradictions,
+                   say::deed_without_placement(Deed::infusion_started)));
+  EXPECT_TRUE(says(folded(dwelling().at(minutes{5}, test::infusion())).contradictions,
+                   say::deed_before_placement(Deed::infusion_started)));
+  EXPECT_TRUE(says(folded(dwelling().at(minutes{20}, test::placed())).contradictions, say::two_placements()));
+  EXPECT_TRUE(says(folded(dwelling().at(hours{1}, InfusionEnded{})).contradictions, say::end_of_nothing()));
   const auto out = dwelling().at(hours{30}, test::removed());
   auto late = out;
-  EXPECT_TRUE(says(folded(late.at(hours{31}, test::infusion())).contradictions, "after the line was removed"));
+  EXPECT_TRUE(says(folded(late.at(hours{31}, test::infusion())).contradictions,
+                   say::deed_after_removal(Deed::infusion_started)));
   EXPECT_FALSE(folded(late).running);
   auto closed = out;
   closed.at(hours{31}, test::after_checked(0, true)).at(hours{32}, Moved{});
-  EXPECT_TRUE(says(folded(closed).contradictions, "move is charted after the line was closed"));
+  EXPECT_TRUE(says(folded(closed).contradictions, say::move_after_closing()));
   auto odd = out;
-  EXPECT_TRUE(says(folded(odd.at(hours{31}, test::after_checked(3, true))).contradictions, "healed with grade 3"));
+  EXPECT_TRUE(says(folded(odd.at(hours{31}, test::after_checked(3, true))).contradictions, say::healed_with_grade(3)));
 }
 
 // ---- the rest of the state ----
@@ -510,11 +519,15 @@ TEST(LineFold, TellsItsHistoryInPlainWords) {
   fact.mixture.additives = {{"potassium chloride 15 %", 10.0 * millilitre}};
   const auto state =
       folded(dwelling().at(hours{1}, fact).at(hours{2}, test::checked(1)).at(hours{3}, test::flushed(true)));
-  EXPECT_EQ(
-      state.history[2].text,
-      "infusion started: sodium chloride 0.9 % 1\u202f000 mL with potassium chloride 15 % 10 mL at 125 mL/h by pump");
-  EXPECT_EQ(state.history[3].text, "site checked: pain, redness; phlebitis 0 to 4 (version 2): grade 1");
-  EXPECT_EQ(state.history[4].text, "flushed with sodium chloride 0.9 %, 5 mL; locked");
+  const auto mixture = say::fluid_with(say::fluid_volume("sodium chloride 0.9 %", shown(1000.0 * millilitre)),
+                                       {say::fluid_volume("potassium chloride 15 %", shown(10.0 * millilitre))});
+  EXPECT_EQ(state.history[2].text, say::infusion_started(mixture, shown(125.0 * millilitre / hour), Delivery::pump));
+  EXPECT_EQ(state.history[3].text,
+            say::site_checked(
+                clauses({say::signs_seen({say::sign_seen(site::Sign::pain), say::sign_seen(site::Sign::redness)}),
+                         say::scale_grade(say::scale_version("phlebitis 0 to 4", "2"), 1)})));
+  EXPECT_EQ(state.history[4].text,
+            clauses({say::flushed_with("sodium chloride 0.9 %", shown(5.0 * millilitre)), say::line_locked()}));
 }
 
 // ---- the smaller things ----
@@ -559,7 +572,8 @@ TEST(FoldSmaller, PuttingOffTooLongIsADeviationWithItsReason) {
                      .at(hours{1}, PutOff{care::Task::flush, test::after(hours{6}), "in theatre"});
   const auto state = folded(h);
   ASSERT_EQ(state.deviations.size(), 1u);
-  EXPECT_EQ(state.deviations.front().text, "flush put off for 5 h; policy: at most 3 h");
+  EXPECT_EQ(state.deviations.front().text,
+            say::put_off_too_long(say::task_name(care::Task::flush), hours{5}, hours{3}));
   EXPECT_EQ(state.deviations.front().reason, "in theatre");
 }
 
@@ -583,8 +597,10 @@ TEST(FoldSmaller, WhatWasPreparedAndRefusedIsKept) {
   const auto state = folded(h);
   EXPECT_EQ(state.prepared->preferred_side, access::Side::left);
   ASSERT_EQ(state.refusals.size(), 1u);
-  EXPECT_EQ(state.history[1].text, "prepared; prefers the left side; skin numbed with lidocaine");
-  EXPECT_EQ(state.history[2].text, "refused: “a third attempt” (“tired”); told: “the practitioner”");
+  EXPECT_EQ(state.history[1].text,
+            clauses({say::prepared(), say::prefers_side(access::Side::left), say::skin_numbed("lidocaine")}));
+  EXPECT_EQ(state.history[2].text, clauses({say::with_note(say::patient_refused("“a third attempt”"), "“tired”"),
+                                            say::patient_told("“the practitioner”")}));
 }
 
 TEST(FailedSites, AreThoseOfThisPatientWhoseLinesFailed) {

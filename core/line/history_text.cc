@@ -3,163 +3,200 @@
 #include <algorithm>
 #include <utility>
 
-#include "json/codec.h"
+#include "line/clauses.h"
 #include "line/state.h"
+#include "quantity/display.h"
+#include "say/line.h"
+#include "say/site.h"
 #include "text/each_text.h"
 #include "text/own_words.h"
 
 namespace dwell::line {
 namespace {
 
-/// ": text", or nothing when there is none.
-std::string after_colon(const std::string& text) { return text.empty() ? "" : ": " + text; }
-std::string bracketed(const std::string& text) { return text.empty() ? "" : " (" + text + ")"; }
-std::string by(const std::string& person) { return person.empty() ? "" : " by " + person; }
-std::string yes_or_no(std::optional<bool> value, const char* yes, const char* no) {
-  return value ? std::string("; ") + (*value ? yes : no) : "";
+Message because(Message what, const std::string& reason) {
+  return reason.empty() ? what : say::with_reason(std::move(what), say::as_written(reason));
+}
+Message noted(Message what, const std::string& note) {
+  return note.empty() ? what : say::with_note(std::move(what), note);
+}
+/// Of two answers the one that was given; nothing when it is not known.
+Message answer(std::optional<bool> value, Message yes, Message no) {
+  if (!value) return {};
+  return *value ? std::move(yes) : std::move(no);
+}
+Message said_if(bool is_so, Message what) { return is_so ? std::move(what) : Message(); }
+
+std::vector<Message> names(const std::vector<std::string>& all) {
+  std::vector<Message> out;
+  for (const auto& one : all) out.push_back(say::as_written(one));
+  return out;
 }
 
-std::string grades_text(const std::vector<GradeGiven>& grades) {
-  std::string text;
-  for (const auto& given : grades) text += "; " + describe(given);
-  return text;
+/// What a look found, part by part.
+std::vector<Message> parts_of(const site::Signs& signs) {
+  if (!signs.assessed) return {say::site_not_assessed()};
+  std::vector<Message> present;
+  for (const auto sign : signs.present) present.push_back(say::sign_seen(sign));
+  std::vector<Message> parts{present.empty() ? say::no_signs() : say::signs_seen(std::move(present))};
+  if (signs.pain_score) parts.push_back(say::pain_of_ten(*signs.pain_score));
+  if (signs.swelling_extent) parts.push_back(say::swelling_extent(shown(*signs.swelling_extent)));
+  if (signs.cord_length) parts.push_back(say::cord_length(shown(*signs.cord_length)));
+  return parts;
+}
+std::vector<Message> parts_of(const site::Signs& signs, const std::vector<GradeGiven>& grades) {
+  auto parts = parts_of(signs);
+  for (const auto& given : grades) parts.push_back(describe(given));
+  return parts;
 }
 
-std::string came_from(std::optional<Origin> origin) {
-  switch (origin.value_or(Origin::here)) {
-    case Origin::here: return "";
-    case Origin::field: return "; started in the field";
-    case Origin::other_hospital: return "; started in another hospital";
-    case Origin::other_unit: return "; started in another unit";
-  }
-  return "";
+Message where(const Place& place) {
+  if (place.bed.empty()) return place.unit.empty() ? say::bed_not_recorded() : say::unit_without_bed(place.unit);
+  return place.unit.empty() ? say::bed_alone(place.bed) : say::bed_of_unit(place.unit, place.bed);
 }
 
-std::string listed(const char* before, const std::vector<std::string>& items) {
-  std::string text;
-  for (const auto& item : items) text += (text.empty() ? before : ", ") + item;
-  return text;
+/// What was advised after a count, by the name that the entry keeps.
+Message advised(const std::string& advice) {
+  if (advice == "hold") return say::drip_held();
+  if (advice == "slower") return say::drip_slower();
+  if (advice == "faster") return say::drip_faster();
+  if (advice == "count_longer") return say::drip_count_longer();
+  return advice.empty() ? Message() : say::as_written(advice);
 }
 
-std::string where(const Place& place) {
-  return (place.unit.empty() ? "" : place.unit + ", ") + "bed " + (place.bed.empty() ? "not recorded" : place.bed);
+Message changed(const std::string& add_on) {
+  if (add_on == "connector") return say::connector_changed();
+  if (add_on == "extension") return say::extension_changed();
+  if (add_on == "stopcock") return say::stopcock_changed();
+  return add_on.empty() ? say::add_on_changed() : say::named_add_on_changed(add_on);
 }
 
 struct Text {
-  std::string operator()(const Opened& e) const { return "record opened, " + where(e.place); }
-  std::string operator()(const Ordered& e) const {
-    const auto& order = e.order;
-    return "ordered: " + describe(order.mixture) + (order.flow ? " at " + show(*order.flow) : "") +
-           (order.duration ? " over " + show(*order.duration) : "") + by(order.prescriber);
+  Message operator()(const Opened& e) const { return say::record_opened(where(e.place)); }
+  Message operator()(const Ordered& e) const {
+    const auto& by = e.order.prescriber;
+    return by.empty() ? say::ordered_to_run(to_run(e.order)) : say::ordered_to_run_by(to_run(e.order), by);
   }
-  std::string operator()(const Assessed& e) const {
-    std::string text = "veins assessed";
-    for (std::size_t i = 0; i < e.veins.size(); ++i)
-      text += (i ? "; " : ": ") + access::describe(e.veins[i].site) + ", " + show(e.veins[i].diameter) + " wide";
-    return text;
+  Message operator()(const Assessed& e) const {
+    std::vector<Message> veins;
+    for (const auto& vein : e.veins) veins.push_back(say::vein_seen(access::said_of(vein.site), shown(vein.diameter)));
+    return veins.empty() ? say::veins_assessed() : say::veins_assessed_as(clauses(std::move(veins)));
   }
-  std::string operator()(const OrderDoubleChecked& e) const {
-    return std::string("order double-checked") + by(e.second_person) + (e.agrees ? ": agrees" : ": differs") +
-           bracketed(e.note);
+  Message operator()(const OrderDoubleChecked& e) const {
+    const auto& by = e.second_person;
+    if (e.agrees) return noted(by.empty() ? say::order_agrees() : say::order_agrees_by(by), e.note);
+    return noted(by.empty() ? say::order_differs() : say::order_differs_by(by), e.note);
   }
-  std::string operator()(const Planned& e) const {
-    return "planned: " + e.catheter + ", " + access::describe(e.site) + after_colon(e.override_reason.value_or(""));
+  Message operator()(const Planned& e) const {
+    return because(say::catheter_planned(e.catheter, access::said_of(e.site)), e.override_reason.value_or(""));
   }
-  std::string operator()(const Prepared& e) const {
-    std::string text = "prepared";
-    if (e.preferred_side) text += "; prefers the " + std::string(json::name_of(*e.preferred_side)) + " side";
-    if (e.dominant_hand) text += "; " + std::string(json::name_of(*e.dominant_hand)) + "-handed";
-    if (!e.earlier_sites.empty()) text += "; earlier lines: " + e.earlier_sites;
-    if (!e.topical_anaesthetic.empty()) text += "; skin numbed with " + spoken(e.topical_anaesthetic);
-    text += yes_or_no(e.warmed, "warmed", "not warmed");
-    return text + (e.positioning.empty() ? "" : "; " + e.positioning);
+  Message operator()(const Prepared& e) const {
+    const auto& numbed = e.topical_anaesthetic;
+    return clauses({say::prepared(), e.preferred_side ? say::prefers_side(*e.preferred_side) : Message(),
+                    e.dominant_hand ? say::handed(*e.dominant_hand) : Message(),
+                    e.earlier_sites.empty() ? Message() : say::earlier_lines(e.earlier_sites),
+                    numbed.empty() ? Message() : say::skin_numbed(spoken(numbed)),
+                    answer(e.warmed, say::limb_warmed(), say::limb_not_warmed()),
+                    e.positioning.empty() ? Message() : say::as_written(e.positioning)});
   }
-  std::string operator()(const Refused& e) const {
-    return "refused: " + e.what + bracketed(e.reason) + (e.told.empty() ? "" : "; told: " + e.told);
+  Message operator()(const Refused& e) const {
+    return clauses(
+        {noted(say::patient_refused(e.what), e.reason), said_if(!e.told.empty(), say::patient_told(e.told))});
   }
-  std::string operator()(const SupplyUsed& e) const {
-    return e.what + " used" + (e.lot ? ", lot " + *e.lot : "") + (e.expiry ? ", expiry " + show(*e.expiry) : "") +
-           after_colon(e.reason.value_or(""));
+  Message operator()(const SupplyUsed& e) const {
+    const auto used = [&] {
+      if (e.lot && e.expiry) return say::supply_used_lot_expiry(e.what, *e.lot, *e.expiry);
+      if (e.lot) return say::supply_used_lot(e.what, *e.lot);
+      return e.expiry ? say::supply_used_expiry(e.what, *e.expiry) : say::supply_used(e.what);
+    };
+    return because(used(), e.reason.value_or(""));
   }
-  std::string operator()(const Attempted& e) const {
-    return "attempt" + by(e.clinician) + ", " + access::describe(e.site) + ", " + show(e.gauge) +
-           (e.aid.empty() ? "" : ", with " + e.aid) + ": " + spoken(json::name_of(e.outcome));
+  Message operator()(const Attempted& e) const {
+    const Message site = access::said_of(e.site), gauge = describe(e.gauge), outcome = say::attempt_outcome(e.outcome);
+    if (e.clinician.empty())
+      return e.aid.empty() ? say::attempted(site, gauge, outcome) : say::attempted_with(site, gauge, e.aid, outcome);
+    return e.aid.empty() ? say::attempted_by(e.clinician, site, gauge, outcome)
+                         : say::attempted_by_with(e.clinician, site, gauge, e.aid, outcome);
   }
-  std::string operator()(const Placed& e) const {
-    return "placed" + by(e.inserter) + ": " + access::describe(e.site) + ", " + show(e.gauge) + ", " + show(e.length) +
-           (e.asepsis == Asepsis::not_assured ? "; asepsis not assured" : "") + came_from(e.origin) +
-           listed("; drawn: ", e.samples.value_or(std::vector<std::string>()));
+  Message operator()(const Placed& e) const {
+    const Message site = access::said_of(e.site), gauge = describe(e.gauge);
+    const auto samples = e.samples.value_or(std::vector<std::string>());
+    const Origin origin = e.origin.value_or(Origin::here);
+    return clauses({e.inserter.empty() ? say::catheter_placed(site, gauge, shown(e.length))
+                                       : say::catheter_placed_by(e.inserter, site, gauge, shown(e.length)),
+                    said_if(e.asepsis == Asepsis::not_assured, say::asepsis_not_assured()),
+                    said_if(origin != Origin::here, say::started_elsewhere(origin)),
+                    said_if(!samples.empty(), say::samples_drawn(names(samples)))});
   }
-  std::string operator()(const InfusionStarted& e) const {
-    return "infusion started: " + describe(e.mixture) + " at " + show(e.flow) + " by " +
-           spoken(json::name_of(e.delivery)) + (e.drop_factor ? ", " + show(*e.drop_factor) : "");
+  Message operator()(const InfusionStarted& e) const {
+    return e.drop_factor
+               ? say::infusion_started_with(describe(e.mixture), shown(e.flow), e.delivery, shown(*e.drop_factor))
+               : say::infusion_started(describe(e.mixture), shown(e.flow), e.delivery);
   }
-  std::string operator()(const RateChanged& e) const {
-    return "rate changed to " + show(e.flow) + after_colon(e.reason);
+  Message operator()(const RateChanged& e) const { return because(say::rate_changed_to(shown(e.flow)), e.reason); }
+  Message operator()(const DripCounted& e) const {
+    Message counted = say::drip_counted(shown(e.drop_rate), shown(e.flow), shown(e.flow_low), shown(e.flow_high));
+    Message advice = advised(e.advice);
+    return advice.empty() ? counted : say::with_reason(std::move(counted), std::move(advice));
   }
-  std::string operator()(const DripCounted& e) const {
-    return "drip counted: " + show(e.drop_rate) + ", " + show(e.flow) + " (" + show(e.flow_low) + " to " +
-           show(e.flow_high) + ")" + after_colon(e.advice);
+  Message operator()(const InfusionEnded& e) const {
+    return because(e.given ? say::infusion_ended_given(shown(*e.given)) : say::infusion_ended(), e.reason);
   }
-  std::string operator()(const InfusionEnded& e) const {
-    return "infusion ended" + (e.given ? ", " + show(*e.given) + " given" : std::string()) + after_colon(e.reason);
+  Message operator()(const Flushed& e) const {
+    return clauses(
+        {e.fluid.empty() ? say::flushed_with_unknown(shown(e.volume)) : say::flushed_with(e.fluid, shown(e.volume)),
+         answer(e.blood_return, say::blood_return(), say::no_blood_return()), said_if(e.resistance, say::resistance()),
+         said_if(e.locks, say::line_locked())});
   }
-  std::string operator()(const Flushed& e) const {
-    return "flushed with " + (e.fluid.empty() ? "fluid not recorded" : e.fluid) + ", " + show(e.volume) +
-           yes_or_no(e.blood_return, "blood return", "no blood return") + (e.resistance ? "; resistance" : "") +
-           (e.locks ? "; locked" : "");
+  Message operator()(const SiteChecked& e) const {
+    auto parts = parts_of(e.signs, e.grades);
+    parts.push_back(answer(e.dressing_intact, say::dressing_intact(), say::dressing_not_intact()));
+    parts.push_back(answer(e.still_needed, say::still_needed(), say::no_longer_needed()));
+    parts.push_back(answer(e.blood_return, say::blood_return(), say::no_blood_return()));
+    return noted(say::site_checked(clauses(std::move(parts))), e.note);
   }
-  std::string operator()(const SiteChecked& e) const {
-    return "site checked: " + describe(e.signs) + grades_text(e.grades) +
-           yes_or_no(e.dressing_intact, "dressing intact", "dressing not intact") +
-           yes_or_no(e.still_needed, "still needed", "no longer needed") +
-           yes_or_no(e.blood_return, "blood return", "no blood return") + bracketed(e.note);
+  Message operator()(const DressingChanged& e) const { return because(say::dressing_changed_to(e.dressing), e.reason); }
+  Message operator()(const SetChanged& e) const { return because(say::set_changed(), e.reason); }
+  Message operator()(const AddOnChanged& e) const { return because(changed(e.add_on), e.reason); }
+  Message operator()(const TubingTraced& e) const {
+    return noted(e.as_meant ? say::tubing_as_meant() : say::tubing_not_as_meant(), e.note);
   }
-  std::string operator()(const DressingChanged& e) const {
-    return "dressing changed to " + spoken(json::name_of(e.dressing)) + after_colon(e.reason);
+  Message operator()(const Photographed& e) const { return noted(say::site_photographed(), e.note); }
+  Message operator()(const PutOff& e) const { return because(say::task_put_off(say::task_name(e.task)), e.reason); }
+  Message operator()(const Assigned& e) const {
+    return e.nurse.empty() ? say::assigned_to_nobody() : say::assigned_to(e.nurse);
   }
-  std::string operator()(const SetChanged& e) const { return "set changed" + after_colon(e.reason); }
-  std::string operator()(const AddOnChanged& e) const {
-    return (e.add_on.empty() ? "add-on" : e.add_on) + " changed" + after_colon(e.reason);
+  Message operator()(const HandedOver& e) const {
+    return noted(e.from.empty() ? say::handed_over_to(e.to) : say::handed_over_by(e.from, e.to), e.note);
   }
-  std::string operator()(const TubingTraced& e) const {
-    return std::string("tubing traced from bag to vein: ") + (e.as_meant ? "as meant" : "NOT as meant") +
-           bracketed(e.note);
+  Message operator()(const RetentionHeld& e) const { return because(say::record_held(), e.reason); }
+  Message operator()(const RetentionReleased& e) const { return because(say::record_hold_ended(), e.reason); }
+  Message operator()(const Responded& e) const {
+    std::vector<Message> parts{e.response.empty() ? say::responded() : say::responded_by(spoken(e.response))};
+    for (const auto& step : e.done) parts.push_back(say::as_written(step));
+    for (const auto& act : e.acts.value_or(std::vector<std::string>())) parts.push_back(say::as_written(spoken(act)));
+    parts.push_back(said_if(!e.called.empty(), say::person_called(e.called)));
+    return noted(clauses(std::move(parts)), e.note);
   }
-  std::string operator()(const Photographed& e) const { return "site photographed" + bracketed(e.note); }
-  std::string operator()(const PutOff& e) const {
-    return "put off: " + spoken(json::name_of(e.task)) + after_colon(e.reason);
+  Message operator()(const RemovalOrdered& e) const {
+    return because(e.prescriber.empty() ? say::removal_ordered() : say::removal_ordered_by(e.prescriber), e.reason);
   }
-  std::string operator()(const Assigned& e) const {
-    return e.nurse.empty() ? "assigned to nobody" : "assigned to " + e.nurse;
+  Message operator()(const Removed& e) const {
+    const Message reason = say::removal_reason(e.reason);
+    auto parts = parts_of(e.signs, e.grades);
+    parts.insert(
+        parts.begin(),
+        noted(e.remover.empty() ? say::line_removed(reason) : say::line_removed_by(e.remover, reason), e.ground));
+    return clauses(std::move(parts));
   }
-  std::string operator()(const HandedOver& e) const {
-    return "handed over" + by(e.from) + " to " + e.to + bracketed(e.note);
+  Message operator()(const AfterChecked& e) const {
+    auto parts = parts_of(e.signs, e.grades);
+    parts.push_back(said_if(e.healed, say::site_healed()));
+    return noted(say::looked_at_after_removal(clauses(std::move(parts))), e.note);
   }
-  std::string operator()(const RetentionHeld& e) const { return "record held" + after_colon(e.reason); }
-  std::string operator()(const RetentionReleased& e) const {
-    return "hold on the record ended" + after_colon(e.reason);
-  }
-  std::string operator()(const Responded& e) const {
-    std::string text = "responded" + after_colon(spoken(e.response));
-    for (const auto& step : e.done) text += "; " + step;
-    for (const auto& act : e.acts.value_or(std::vector<std::string>())) text += "; " + spoken(act);
-    return text + (e.called.empty() ? "" : "; called " + e.called) + bracketed(e.note);
-  }
-  std::string operator()(const RemovalOrdered& e) const {
-    return "removal ordered" + by(e.prescriber) + after_colon(e.reason);
-  }
-  std::string operator()(const Removed& e) const {
-    return "removed" + by(e.remover) + ": " + spoken(json::name_of(e.reason)) + bracketed(e.ground) + "; " +
-           describe(e.signs) + grades_text(e.grades);
-  }
-  std::string operator()(const AfterChecked& e) const {
-    return "looked at after removal: " + describe(e.signs) + grades_text(e.grades) + (e.healed ? "; healed" : "") +
-           bracketed(e.note);
-  }
-  std::string operator()(const Moved& e) const { return "moved to " + where(e.place); }
-  std::string operator()(const Noted& e) const { return e.text; }
-  std::string operator()(const Retracted& e) const { return "an entry was taken back" + after_colon(e.reason); }
+  Message operator()(const Moved& e) const { return say::moved_to(where(e.place)); }
+  Message operator()(const Noted& e) const { return say::as_written(e.text); }
+  Message operator()(const Retracted& e) const { return because(say::entry_taken_back(), e.reason); }
 };
 
 }  // namespace
@@ -170,32 +207,33 @@ std::string spoken(std::string_view name) {
   return text;
 }
 
-std::string describe(const infusate::Mixture& mixture) {
-  std::string text = mixture.base + " " + show(mixture.volume);
-  const char* joint = " with ";
+Message describe(const infusate::Mixture& mixture) {
+  Message base = say::fluid_volume(mixture.base, shown(mixture.volume));
+  std::vector<Message> additives;
   for (const auto& additive : mixture.additives)
-    text += std::exchange(joint, ", ") + additive.name + " " + show(additive.volume);
-  return text;
+    additives.push_back(say::fluid_volume(additive.name, shown(additive.volume)));
+  return additives.empty() ? base : say::fluid_with(std::move(base), std::move(additives));
 }
 
-std::string describe(const site::Signs& signs) {
-  if (!signs.assessed) return "not assessed";
-  std::string text;
-  for (const auto sign : signs.present) text += (text.empty() ? "" : ", ") + spoken(json::name_of(sign));
-  if (text.empty()) text = "no signs";
-  if (signs.pain_score) text += "; pain " + std::to_string(*signs.pain_score) + " of 10";
-  if (signs.swelling_extent) text += "; swelling " + show(*signs.swelling_extent);
-  if (signs.cord_length) text += "; cord " + show(*signs.cord_length);
-  return text;
+Message to_run(const dosing::Order& order) {
+  Message mixture = describe(order.mixture);
+  if (order.flow && order.duration) return say::mixture_at_over(mixture, shown(*order.flow), shown(*order.duration));
+  if (order.flow) return say::mixture_at(std::move(mixture), shown(*order.flow));
+  return order.duration ? say::mixture_over(std::move(mixture), shown(*order.duration)) : mixture;
 }
 
-std::string describe(const GradeGiven& given) {
-  const std::string scale = given.scale + " (version " + (given.version.empty() ? "not recorded" : given.version) + ")";
-  if (given.unmatched) return scale + ": signs match no grade";
-  return scale + (given.grade ? ": grade " + std::to_string(*given.grade) : ": not graded");
+Message describe(const site::Signs& signs) { return clauses(parts_of(signs)); }
+
+Message describe(const GradeGiven& given) {
+  Message scale =
+      given.version.empty() ? say::scale_without_version(given.scale) : say::scale_version(given.scale, given.version);
+  if (given.unmatched) return say::scale_unmatched(std::move(scale));
+  return given.grade ? say::scale_grade(std::move(scale), *given.grade) : say::scale_ungraded(std::move(scale));
 }
 
-std::string history_text(const Body& body) {
+Message describe(Gauge gauge) { return say::catheter_gauge(gauge.number); }
+
+Message history_text(const Body& body) {
   Body shown = body;
   text::each_text(shown, [](std::string& words, text::Rule rule, const text::Trail&) {
     words = rule == text::Rule::note ? text::quoted(words) : text::unmarked(words);
@@ -203,9 +241,10 @@ std::string history_text(const Body& body) {
   return std::visit(Text{}, shown);
 }
 
-std::string shown_removal_order(const State& state) {
-  const std::string reason = state.removal_order.value_or("");
-  return reason == no_reason_recorded ? reason : text::quoted(reason);
+std::optional<Message> shown_removal_order(const State& state) {
+  if (!state.removal_order) return std::nullopt;
+  return state.removal_order->empty() ? say::ordered_without_reason()
+                                      : say::as_written(text::quoted(*state.removal_order));
 }
 
 std::optional<int> worst_grade(const std::vector<GradeGiven>& grades) {

@@ -7,6 +7,8 @@
 #include "line/line_fold.h"
 #include "line/test_events.h"
 #include "line/test_policy.h"
+#include "quantity/display.h"
+#include "say/line.h"
 
 namespace dwell::line {
 namespace {
@@ -36,9 +38,9 @@ const policy::Policy& ward() {
 History dwelling() { return History{}.at(minutes{0}, test::opened()).at(minutes{0}, test::placed()); }
 History out() { return dwelling().at(hours{30}, test::removed()); }
 State folded(const History& history) { return fold(history.events, ward()); }
-bool says(const State& state, std::string_view text) {
+bool says(const State& state, std::string_view id) {
   return std::any_of(state.contradictions.begin(), state.contradictions.end(),
-                     [&](const std::string& one) { return one.find(text) != std::string::npos; });
+                     [&](const Message& one) { return one.id() == id; });
 }
 
 // ---- catheters ----
@@ -51,7 +53,7 @@ TEST(Catheter, PlacedAgainUnderARemovedLineStaysOnTheWard) {
   auto state = folded(h);
   EXPECT_EQ(state.stage, Stage::dwelling);
   EXPECT_EQ(state.placement->placed.site.region, access::Region::hand_back);
-  EXPECT_TRUE(says(state, "placed again under the id of a line that was removed"));
+  EXPECT_TRUE(says(state, "placed_again_after_removal"));
   h.at(hours{41}, test::infusion());
   EXPECT_TRUE(folded(h).running) << "what runs into it is shown";
   state = folded(h.at(hours{50}, test::removed()));
@@ -77,8 +79,8 @@ TEST(Catheter, AnAttemptThatPlacedItWithoutAPlacementIsAContradiction) {
   Attempted attempt;
   attempt.outcome = AttemptOutcome::placed;
   auto h = History{}.at(minutes{0}, test::opened()).at(minutes{1}, attempt);
-  EXPECT_TRUE(says(folded(h), "an attempt is charted as placed, but no placement is charted"));
-  EXPECT_FALSE(says(folded(h.at(minutes{2}, test::placed())), "no placement"));
+  EXPECT_TRUE(says(folded(h), "attempt_placed_no_placement"));
+  EXPECT_FALSE(says(folded(h.at(minutes{2}, test::placed())), "attempt_placed_no_placement"));
 }
 
 TEST(Catheter, ItsFirstPieceIsNotForgottenWhenAnotherIsPlaced) {
@@ -89,7 +91,7 @@ TEST(Catheter, ItsFirstPieceIsNotForgottenWhenAnotherIsPlaced) {
   EXPECT_NE(state.stage, Stage::closed);
   ASSERT_EQ(state.findings.size(), 1u);
   EXPECT_TRUE(state.findings.front().alarm);
-  EXPECT_EQ(state.findings.front().what, "5 mm missing");
+  EXPECT_EQ(state.findings.front().what, say::length_missing(shown(5.0 * millimetre)));
 }
 
 // ---- closing ----
@@ -99,7 +101,7 @@ TEST(Closing, ALengthThatIsNotKnownIsAQuestionFirst) {
   unknown.length_found.reset();
   auto h = dwelling().at(hours{30}, unknown).at(hours{31}, test::after_checked(0, true));
   EXPECT_EQ(folded(h).stage, Stage::removed);
-  EXPECT_EQ(folded(h).findings.front().what, "length not recorded at removal");
+  EXPECT_EQ(folded(h).findings.front().what, say::length_not_recorded_at_removal());
   EXPECT_EQ(folded(h.at(hours{32}, Responded{"catheter_fragment", {}, "", "measured now: whole"})).stage,
             Stage::closed);
 }
@@ -110,14 +112,14 @@ TEST(Closing, HealedWithAGradeOrASignIsNotHealed) {
   sore.signs.present = {site::Sign::pain};
   const auto state = folded(out().at(hours{31}, sore));
   EXPECT_EQ(state.stage, Stage::removed);
-  EXPECT_TRUE(says(state, "charted as healed with pain"));
+  EXPECT_TRUE(says(state, "healed_with_signs"));
 }
 
 TEST(Closing, ALineThatWasOrderedOrTriedAgainNeedsALineOfItsOwn) {
   auto h = out();
   h.at(hours{31}, Ordered{}).at(hours{32}, test::after_checked(0, true));
   EXPECT_EQ(folded(h).stage, Stage::removed);
-  EXPECT_TRUE(says(folded(h), "an order is charted after the line was removed; it needs a line of its own"));
+  EXPECT_TRUE(says(folded(h), "order_after_removal"));
   auto used = out();
   used.at(hours{31}, test::infusion()).at(hours{32}, test::after_checked(0, true));
   EXPECT_EQ(folded(used).stage, Stage::removed) << "something runs, and nobody knows into what";

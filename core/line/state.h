@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "line/event.h"
+#include "message/message.h"
 #include "policy/policy.h"
 #include "site/trend.h"
 
@@ -23,9 +24,6 @@ inline constexpr std::string_view no_blood_return_response = "no_blood_return";
 
 /// The response card for an attempt at which the vein gave way.
 inline constexpr std::string_view infiltrated_attempt_response = "infiltrated_attempt";
-
-/// Stands for the reason of a removal that was ordered without one.
-inline constexpr std::string_view no_reason_recorded = "ordered, no reason recorded";
 
 enum class Stage { planned, attempted, dwelling, removed, closed };
 BOOST_DESCRIBE_ENUM(Stage, planned, attempted, dwelling, removed, closed)
@@ -104,7 +102,7 @@ struct FoundMark {
   Instant since{};    ///< found first
   Instant as_now{};   ///< since when it is as bad as it is
   Instant at{};       ///< last seen
-  std::string what;   ///< of what is no look at the site: "2 mm missing"
+  Message what;       ///< of what is no look at the site: "2 mm missing"
   bool alarm = false;
   site::Signs signs;
   std::vector<GradeGiven> grades;      ///< above 0, or unmatched
@@ -159,12 +157,12 @@ struct HandoverMark {
 };
 BOOST_DESCRIBE_STRUCT(HandoverMark, (), (at, handed_over))
 
-/// A mark on the ribbon: anything that happened, in one line of text.
+/// A mark on the ribbon: anything that happened, in one short text.
 struct HistoryEntry {
   std::string id;
   Instant at{};
   std::string kind;
-  std::string text;
+  Message text;
   std::string author;
   std::optional<int> worst_grade;
   bool corrected = false;                        ///< replaced or taken back by a later event
@@ -175,7 +173,7 @@ BOOST_DESCRIBE_STRUCT(HistoryEntry, (), (id, at, kind, text, author, worst_grade
 struct Deviation {
   std::string event;
   Instant at{};
-  std::string text;
+  Message text;
   std::optional<std::string> reason;
 };
 BOOST_DESCRIBE_STRUCT(Deviation, (), (event, at, text, reason))
@@ -228,13 +226,13 @@ struct State {
   std::vector<site::Look> looks;                         ///< at the dwelling site, oldest first
   std::vector<PhotoMark> photos;
   std::vector<ResponseMark> responses;
-  std::optional<std::string> removal_order;
+  std::optional<std::string> removal_order;  ///< its reason; empty: none was charted
   std::optional<Instant> removal_ordered_at;
   std::optional<RemovalMark> removal;
   std::vector<AfterMark> after_checks;
   std::vector<HistoryEntry> history;  ///< by occurred_at, then id
   std::vector<Deviation> deviations;
-  std::vector<std::string> contradictions;
+  std::vector<Message> contradictions;      ///< each once
   std::optional<std::string> held_because;  ///< kept beyond its time
   Volume given_in_all;                      ///< finished containers and flushes
   std::vector<SetAside> set_aside;          ///< entries that could not be read, unanswered: the rest may be wrong
@@ -250,8 +248,9 @@ BOOST_DESCRIBE_STRUCT(State, (),
                        removal_order, removal_ordered_at, removal, after_checks, history, deviations, contradictions,
                        held_because, given_in_all, set_aside, no_blood_return_at, doubt))
 
-/// The reason of the removal ordered, as it is shown: a prescriber's own words between their marks; empty when none is.
-[[nodiscard]] std::string shown_removal_order(const State& state);
+/// The reason of the removal ordered, as it is shown: a prescriber's own words between their marks; absent when none
+/// is.
+[[nodiscard]] std::optional<Message> shown_removal_order(const State& state);
 
 /// Folds the events of one line. Events of other lines are a broken promise (std::invalid_argument).
 /// `policy` marks deviations (attempts beyond the limit, dry time cut short, catheter short, pressure too short).

@@ -16,7 +16,7 @@ Step pressure_step(const RemovingInput& in, const policy::Remove& remove) {
   Message how = say::press_until_it_has_stopped();
   if (longer)
     how = say::sentences(
-        {std::move(how), in.patient.anticoagulant ? say::anticoagulant_taken() : say::anticoagulant_not_recorded()});
+        {std::move(how), in.patient.anticoagulant ? say::anticoagulant_taken() : say::press_as_if_anticoagulant_taken()});
   Step press = step("press", say::step_press(), std::move(how), Capture::pressure, source_of(figure));
   press.why = longer ? say::why_press_with_anticoagulant() : say::why_press();
   if (in.leak_suspected) press.cautions.push_back(say::press_on_the_puncture_only());
@@ -100,7 +100,7 @@ Checked<CatheterCheck> check_catheter(std::optional<Length> placed, std::optiona
   }
   if (tip_whole == false) {
     check.alarm = true;
-    tell(Severity::stop, "tip_not_whole", say::tip_not_whole());
+    tell(Severity::stop, "tip_not_whole", say::stop_tip_not_whole());
   }
   if (!found) tell(Severity::caution, "length_unknown", say::length_found_not_recorded());
   if (!placed) tell(Severity::caution, "length_placed_unknown", say::length_placed_not_recorded());

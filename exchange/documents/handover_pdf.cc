@@ -1,8 +1,11 @@
 #include <algorithm>
 #include <array>
 
+#include "exchange/documents/on_paper.h"
 #include "exchange/documents/paper.h"
 #include "exchange/documents/pdf.h"
+#include "line/clauses.h"
+#include "say/document.h"
 
 namespace dwell::documents {
 namespace {
@@ -10,20 +13,28 @@ namespace {
 using document::HandoverRow;
 
 struct Column {
-  const char* title;
+  Message (*title)();
   double width;  ///< mm
 };
-constexpr std::array<Column, 7> columns{
-    {{"Bed", 11}, {"Who", 29}, {"Line", 37}, {"Runs", 42}, {"Site", 42}, {"Due", 52}, {"Beware · since then", 64}}};
+constexpr std::array<Column, 7> columns{{{say::column_bed, 11},
+                                         {say::column_who, 29},
+                                         {say::column_line, 37},
+                                         {say::column_runs, 42},
+                                         {say::column_site, 42},
+                                         {say::column_due, 52},
+                                         {say::column_beware, 64}}};
 
 /// Sets the rows down A4 pages that lie across.
 class Table {
  public:
-  Table(Paper& paper, const document::HandoverSheet& sheet) : paper_(paper), sheet_(sheet) { head(); }
+  Table(Paper& paper, const document::HandoverSheet& sheet, const said::Reader& reader)
+      : paper_(paper), sheet_(sheet), reader_(reader) {
+    head();
+  }
 
   void row(const HandoverRow& row) {
     const std::array<Cell, columns.size()> cells{cell(row.bed, true, columns[0]),
-                                                 cell(row.who + "\n" + row.second_identifier, true, columns[1]),
+                                                 cell_of_two(row.who, row.second_identifier, columns[1]),
                                                  cell(row.line, false, columns[2]),
                                                  cell(row.running, false, columns[3]),
                                                  cell(row.site, false, columns[4]),
@@ -42,18 +53,15 @@ class Table {
     paper_.rule(left, y_ - gap / 2, width, 0.3);
   }
 
-  void sentence(const std::string& text, bool bold) {
-    const auto set = paper_.text(text, letters, bold, width);
+  void sentence(const Message& message, bool bold) {
+    const auto set = paper_.text(on_paper(message, reader_), letters, bold, width);
     make_room(Paper::height_of(set) + gap);
     paper_.put(set, left, y_);
     y_ += Paper::height_of(set) + gap / 2;
   }
 
   void close() {
-    if (const int boxes = paper_.boxes(); boxes > 0)
-      sentence("Shown as boxes, because no font of this machine has them: " + std::to_string(boxes) +
-                   (boxes == 1 ? " character." : " characters."),
-               false);
+    if (const int boxes = paper_.boxes(); boxes > 0) sentence(say::paper_boxes(boxes), false);
     foot();
   }
 
@@ -63,12 +71,17 @@ class Table {
   /// Texts under one another, ordinary ones and those in bold.
   using Cell = std::vector<Paper::Text>;
 
-  [[nodiscard]] Paper::Text set(const std::string& text, bool bold, const Column& column) const {
-    return paper_.text(text, letters, bold, column.width - 2);
+  [[nodiscard]] Paper::Text set(const Message& message, bool bold, const Column& column) const {
+    return paper_.text(on_paper(message, reader_), letters, bold, column.width - 2);
   }
-  [[nodiscard]] Cell cell(const std::string& text, bool bold, const Column& column) const {
+  [[nodiscard]] Cell cell(const Message& message, bool bold, const Column& column) const {
     Cell made;
-    if (!text.empty()) made.push_back(set(text, bold, column));
+    if (!message.empty()) made.push_back(set(message, bold, column));
+    return made;
+  }
+  [[nodiscard]] Cell cell_of_two(const Message& first, const Message& second, const Column& column) const {
+    Cell made;
+    for (const auto& one : {first, second}) made.push_back(set(one, true, column));
     return made;
   }
 
@@ -76,20 +89,15 @@ class Table {
   [[nodiscard]] Cell due_cell(const HandoverRow& row) const {
     Cell made;
     for (const auto& due : row.due)
-      made.push_back(set((due.overdue ? "OVERDUE " : "") + due.text, due.overdue, columns[5]));
+      made.push_back(set(due.overdue ? say::paper_overdue(due.text) : due.text, due.overdue, columns[5]));
     return made;
   }
 
   /// Each on its own line would make a row as high as a thumb.
   [[nodiscard]] Cell beware_cell(const HandoverRow& row) const {
-    const auto joined = [](const std::vector<std::string>& all) {
-      std::string text;
-      for (const auto& one : all) text += (text.empty() ? "" : "; ") + one;
-      return text;
-    };
     Cell made;
-    if (!row.beware.empty()) made.push_back(set(joined(row.beware), true, columns[6]));
-    if (!row.since.empty()) made.push_back(set("Since then: " + joined(row.since), false, columns[6]));
+    if (!row.beware.empty()) made.push_back(set(line::clauses(row.beware), true, columns[6]));
+    if (!row.since.empty()) made.push_back(set(say::item_since(line::clauses(row.since)), false, columns[6]));
     return made;
   }
 
@@ -109,12 +117,13 @@ class Table {
 
   void head() {
     y_ = top;
-    const auto title = paper_.text(sheet_.title + " · " + sheet_.patient, 10, true, width);
+    const auto title =
+        paper_.text(on_paper(say::paper_title_and_head(sheet_.title, sheet_.patient), reader_), 10, true, width);
     paper_.put(title, left, y_);
     y_ += Paper::height_of(title) + 1;
     double x = left;
     for (const auto& column : columns) {
-      paper_.put(paper_.text(column.title, letters, true, column.width), x, y_);
+      paper_.put(paper_.text(on_paper(column.title(), reader_), letters, true, column.width), x, y_);
       x += column.width;
     }
     y_ += 3.6;
@@ -124,19 +133,18 @@ class Table {
   }
 
   void foot() {
-    paper_.put(
-        paper_.text("Page " + std::to_string(page_) + " · made by Dwell from charted entries", letters, false, width),
-        left, bottom + 3);
+    paper_.put(paper_.text(on_paper(say::paper_page(page_), reader_), letters, false, width), left, bottom + 3);
   }
 
   /// A row that no page has room for, so that nothing of it is cut.
   void in_sentences(const HandoverRow& row) {
-    sentence("Bed " + row.bed + " · " + row.who + " · " + row.second_identifier, true);
-    for (const auto& text : {row.line, row.running, row.site})
-      if (!text.empty()) sentence(text, false);
-    for (const auto& due : row.due) sentence((due.overdue ? "OVERDUE " : "Due: ") + due.text, due.overdue);
-    for (const auto& text : row.beware) sentence("Beware: " + text, true);
-    for (const auto& text : row.since) sentence("Since then: " + text, false);
+    sentence(say::bed_heading(row.bed, row.who, row.second_identifier), true);
+    for (const auto& message : {row.line, row.running, row.site})
+      if (!message.empty()) sentence(message, false);
+    for (const auto& due : row.due)
+      sentence(due.overdue ? say::paper_overdue(due.text) : say::item_due(due.text), due.overdue);
+    for (const auto& message : row.beware) sentence(say::item_beware(message), true);
+    for (const auto& message : row.since) sentence(say::item_since(message), false);
   }
 
   void make_room(double height) {
@@ -149,18 +157,19 @@ class Table {
 
   Paper& paper_;
   const document::HandoverSheet& sheet_;
+  const said::Reader& reader_;
   double y_ = top;
   int page_ = 1;
 };
 
 }  // namespace
 
-std::string handover_pdf(const document::HandoverSheet& sheet) {
-  Paper paper(297, 210, sheet.title, sheet.written);
-  Table table(paper, sheet);
+std::string handover_pdf(const document::HandoverSheet& sheet, const said::Reader& reader) {
+  Paper paper(297, 210, on_paper(sheet.title, reader), sheet.written);
+  Table table(paper, sheet, reader);
   for (const auto& row : sheet.rows) table.row(row);
-  if (sheet.rows.empty()) table.sentence("No open line: nothing to hand over.", true);
-  if (!sheet.ended.empty()) table.sentence("Ended since", true);
+  if (sheet.rows.empty()) table.sentence(say::paper_no_open_line(), true);
+  if (!sheet.ended.empty()) table.sentence(say::heading_ended(), true);
   for (const auto& ended : sheet.ended) table.sentence(ended, false);
   table.close();
   return paper.finish();

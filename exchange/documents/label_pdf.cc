@@ -3,8 +3,10 @@
 #include <memory>
 #include <stdexcept>
 
+#include "exchange/documents/on_paper.h"
 #include "exchange/documents/paper.h"
 #include "exchange/documents/pdf.h"
+#include "say/document.h"
 
 namespace dwell::documents {
 namespace {
@@ -53,23 +55,23 @@ constexpr LabelForm form_of(LabelSize size) {
 
 }  // namespace
 
-std::string label_pdf(const document::Label& label, LabelSize size) {
+std::string label_pdf(const document::Label& label, LabelSize size, const said::Reader& reader) {
   const LabelForm form = form_of(size);
   constexpr double edge = 2.5;
-  Paper paper(form.width, form.height, "Dressing label", label.placed_at);
+  Paper paper(form.width, form.height, on_paper(say::title_label(), reader), label.placed_at);
   paper.frame(0.8, 0.8, form.width - 1.6, form.height - 1.6, label.emergency ? 2.5 : 0.8);
   const double words = form.width - form.code - 3 * edge;
   double y = edge - 0.5;
-  const auto say = [&](const std::string& text, double points, bool bold) {
-    const auto set = paper.text(text, points, bold, words);
+  const auto put = [&](const Message& message, double points, bool bold) {
+    const auto set = paper.text(on_paper(message, reader), points, bold, words);
     paper.put(set, edge, y);
     y += Paper::height_of(set);
   };
-  say(label.date + "  " + label.time, form.large, true);
-  say(label.site, form.small, false);
-  say(label.catheter + " · " + label.initials, form.small, false);
-  say("Dressing due " + label.next_change, form.small, true);
-  if (label.emergency) say("EMERGENCY: asepsis not assured", form.small, true);
+  put(label.date, form.large, true);
+  put(label.site, form.small, false);
+  put(say::paper_catheter_and_initials(label.catheter, label.initials), form.small, false);
+  put(say::paper_dressing_due(label.next_change), form.small, true);
+  if (label.emergency) put(say::paper_emergency(), form.small, true);
   draw_code(paper, label.code, form.width - edge - form.code, (form.height - form.code) / 2, form.code);
   return paper.finish();
 }

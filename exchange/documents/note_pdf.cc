@@ -1,5 +1,7 @@
+#include "exchange/documents/on_paper.h"
 #include "exchange/documents/paper.h"
 #include "exchange/documents/pdf.h"
+#include "say/document.h"
 
 namespace dwell::documents {
 namespace {
@@ -9,8 +11,9 @@ using document::NoteRibbon;
 /// Draws the line's life: a tube from placing to its end, what ran as its filling, looks as beads over it.
 class RibbonDrawing {
  public:
-  RibbonDrawing(Paper& paper, const NoteRibbon& ribbon, double left, double top, double width)
-      : paper_(paper), ribbon_(ribbon), left_(left), top_(top), width_(width) {}
+  RibbonDrawing(Paper& paper, const NoteRibbon& ribbon, const said::Reader& reader, double left, double top,
+                double width)
+      : paper_(paper), ribbon_(ribbon), reader_(reader), left_(left), top_(top), width_(width) {}
 
   static constexpr double height = 20;
 
@@ -23,8 +26,10 @@ class RibbonDrawing {
     if (ribbon_.out) paper_.stroke({{right(), tube_top() - 1.5}, {right(), tube_top() + tube_height + 1.5}}, 2);
     looks();
     days();
-    paper_.put(paper_.text(ribbon_.from_text, 7.5, false, 60), left_, top_ + 15.5);
-    const auto end = paper_.text((ribbon_.out ? "out " : "still in ") + ribbon_.until_text, 7.5, false, 45);
+    paper_.put(paper_.text(on_paper(say::moment_of(ribbon_.from), reader_), 7.5, false, 60), left_, top_ + 15.5);
+    const auto end =
+        paper_.text(on_paper(ribbon_.out ? say::paper_out(ribbon_.until) : say::paper_still_in(ribbon_.until), reader_),
+                    7.5, false, 45);
     paper_.put(end, right() - 38, top_ + 15.5);
   }
 
@@ -62,45 +67,47 @@ class RibbonDrawing {
       paper_.stroke({{x, tube_top() + tube_height}, {x, tube_top() + tube_height + 1.5}}, 0.5);
       // A day's name only where it stands free.
       if (x < free_from || x > right() - 60) continue;
-      paper_.put(paper_.text(day.text, 7.5, false, 24), x - 1, top_ + 15.5);
+      paper_.put(paper_.text(on_paper(say::day_of(day.date), reader_), 7.5, false, 24), x - 1, top_ + 15.5);
       free_from = x + 24;
     }
   }
 
   Paper& paper_;
   const NoteRibbon& ribbon_;
+  const said::Reader& reader_;
   double left_, top_, width_;
 };
 
 /// Flows the note's parts down A4 pages and counts them.
 class NotePages {
  public:
-  NotePages(Paper& paper, const document::Note& note) : paper_(paper), note_(note) { head(); }
+  NotePages(Paper& paper, const document::Note& note, const said::Reader& reader)
+      : paper_(paper), note_(note), reader_(reader) {
+    head();
+  }
 
   void ribbon(const NoteRibbon& ribbon) {
-    RibbonDrawing(paper_, ribbon, left, y_, width).draw();
+    RibbonDrawing(paper_, ribbon, reader_, left, y_, width).draw();
     y_ += RibbonDrawing::height;
   }
 
-  void heading(const std::string& text) {
-    const auto set = paper_.text(text, 10, true, width);
+  void heading(const Message& message) {
+    const auto set = paper_.text(on_paper(message, reader_), 10, true, width);
     // A heading never stands alone at the foot of a page.
     make_room(Paper::height_of(set) + 10);
     y_ += 2;
     place(set);
   }
 
-  void line(const std::string& text) {
-    const auto set = paper_.text(text, 8.5, false, width);
+  void line(const Message& message) {
+    const auto set = paper_.text(on_paper(message, reader_), 8.5, false, width);
     Paper::indent_further_lines(set);
     make_room(Paper::height_of(set));
     place(set);
   }
 
   void close() {
-    if (const int boxes = paper_.boxes(); boxes > 0)
-      line("Shown as boxes, because no font of this machine has them: " + std::to_string(boxes) +
-           (boxes == 1 ? " character." : " characters."));
+    if (const int boxes = paper_.boxes(); boxes > 0) line(say::paper_boxes(boxes));
     foot();
   }
 
@@ -109,8 +116,8 @@ class NotePages {
 
   void head() {
     y_ = top;
-    place(paper_.text(note_.title, 14, true, width));
-    const auto patient = paper_.text(note_.patient, 10, true, width);
+    place(paper_.text(on_paper(note_.title, reader_), 14, true, width));
+    const auto patient = paper_.text(on_paper(note_.patient, reader_), 10, true, width);
     Paper::indent_further_lines(patient);
     place(patient);
     paper_.rule(left, y_ + 0.8, width);
@@ -119,8 +126,7 @@ class NotePages {
   }
 
   void foot() {
-    const auto text =
-        paper_.text("Page " + std::to_string(page_) + " · made by Dwell from charted entries", 7.5, false, width);
+    const auto text = paper_.text(on_paper(say::paper_page(page_), reader_), 7.5, false, width);
     paper_.put(text, left, bottom + 5);
   }
 
@@ -139,15 +145,16 @@ class NotePages {
 
   Paper& paper_;
   const document::Note& note_;
+  const said::Reader& reader_;
   double y_ = top;
   int page_ = 1;
 };
 
 }  // namespace
 
-std::string note_pdf(const document::Note& note) {
-  Paper paper(210, 297, note.title, note.written);
-  NotePages pages(paper, note);
+std::string note_pdf(const document::Note& note, const said::Reader& reader) {
+  Paper paper(210, 297, on_paper(note.title, reader), note.written);
+  NotePages pages(paper, note, reader);
   if (note.ribbon) pages.ribbon(*note.ribbon);
   for (const auto& section : note.sections) {
     pages.heading(section.heading);

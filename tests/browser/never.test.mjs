@@ -71,7 +71,7 @@ test('a catheter that is not whole is left neither by going away, nor by a reloa
   assert.ok(await page.getByRole('button', { name: 'Go on', exact: true }).isDisabled(), 'not without a word');
   await page.getByLabel(/charted as done: why/).fill('called away');
   await page.getByRole('button', { name: 'Go on', exact: true }).click();
-  await until(async () => (await lineOf(id)).history.some((one) => one.kind === 'noted' && /called away/.test(one.text)), 'the reason stands');
+  await until(async () => (await lineOf(id)).history.some((one) => one.kind === 'noted' && /called away/.test(JSON.stringify(one.text))), 'the reason stands');
   await page.waitForURL((url) => url.hash === `#/watch/${id}`);
   assert.ok((await askedOf(id)).length > 0);
   // An act that is not done answers nothing either.
@@ -79,7 +79,7 @@ test('a catheter that is not whole is left neither by going away, nor by a reloa
   await page.getByRole('button', { name: /^Not done: Call the practitioner/ }).click();
   await page.getByLabel('Why was it not done?').fill('nobody answers');
   await page.getByRole('button', { name: 'Chart: not done' }).click();
-  await until(async () => (await lineOf(id)).history.some((one) => /nobody answers/.test(one.text)), 'it is charted');
+  await until(async () => (await lineOf(id)).history.some((one) => /nobody answers/.test(JSON.stringify(one.text))), 'it is charted');
   assert.ok((await askedOf(id)).length > 0);
   await elsewhere(async (other) => {
     await go('settings', other);

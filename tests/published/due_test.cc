@@ -65,7 +65,7 @@ struct Expected {
 void expect_due(Task task, const History& history, const Expected& expected) {
   for (const auto& item : due_items(line::fold(history.events, guidance()), guidance(), fluids(), test::start)) {
     if (item.task != task) continue;
-    EXPECT_EQ(item.due_at, test::after(expected.after)) << item.why;
+    EXPECT_EQ(item.due_at, test::after(expected.after)) << item.why.id();
     EXPECT_EQ(item.source.text, expected.source);
     EXPECT_EQ(item.source.mark, expected.mark);
     return;

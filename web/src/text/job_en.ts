@@ -255,6 +255,7 @@ export const job = {
     lengthHint: 'as you measure it, such as 17 mm',
     groundHint: 'such as: order of Dr Weller, or phlebitis grade 2',
     ordered: (why: string): string => `Removal is ordered: ${why}`,
+    orderedOnly: 'Removal is ordered; no reason is recorded.',
     why: 'Reason',
     reasons: {
       therapy_complete: 'Therapy complete', ordered: 'Ordered', phlebitis: 'Phlebitis', infiltration: 'Infiltration',

@@ -340,6 +340,7 @@ export const job: Said<typeof english> = {
     lengthHint: 'como se mide, por ejemplo, 17 mm',
     groundHint: 'por ejemplo: prescripción de Dr. Weller, o flebitis grado 2',
     ordered: (why: string): string => `Retirada prescrita: ${why}`,
+    orderedOnly: 'Retirada prescrita; no consta el motivo.',
     why: 'Motivo',
     reasons: {
       therapy_complete: 'Terapia terminada', ordered: 'Prescrita', phlebitis: 'Flebitis', infiltration: 'Infiltración',

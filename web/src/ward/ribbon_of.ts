@@ -58,7 +58,7 @@ export const markOf = (one: LineHistoryEntry): RibbonMark => ({
   kind: kinds[one.kind] ?? 'note',
   ...(one.kind === 'site_checked' || one.kind === 'after_checked' ? { grade: one.worst_grade ?? null } : {}),
   short: text.job.kinds[one.kind as keyof typeof text.job.kinds] ?? one.kind,
-  text: one.kind === 'noted' ? text.quoted(one.text) : say(one.text),
+  text: one.kind === 'noted' ? text.quoted(say(one.text)) : say(one.text),
   author: one.author,
   corrected: one.corrected,
 });

@@ -3,7 +3,7 @@
 #include <string>
 #include <string_view>
 
-namespace dwell::document {
+namespace dwell::documents {
 
 /// Begins what goes on of somebody's own words, so that nobody takes it for a line of the document.
 inline constexpr std::string_view fence = "| ";
@@ -13,4 +13,4 @@ inline constexpr std::string_view fence = "| ";
 /// itself stays whole: a drug or a dose is never cut.
 [[nodiscard]] std::string wrap(std::string_view line, std::size_t columns, std::string_view indent);
 
-}  // namespace dwell::document
+}  // namespace dwell::documents

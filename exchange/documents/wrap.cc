@@ -1,10 +1,10 @@
-#include "document/wrap.h"
+#include "exchange/documents/wrap.h"
 
 #include <algorithm>
 
 #include "text/own_words.h"
 
-namespace dwell::document {
+namespace dwell::documents {
 namespace {
 
 /// Whether what follows `word` lies between the marks of own words.
@@ -43,4 +43,4 @@ std::string wrap(std::string_view line, std::size_t columns, std::string_view in
   return out;
 }
 
-}  // namespace dwell::document
+}  // namespace dwell::documents

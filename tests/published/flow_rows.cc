@@ -19,7 +19,7 @@ struct Size {
 constexpr Size g24{24, 0.429, 19, 0.47, 19}, g22{22, 0.590, 25, 0.60, 25}, g20{20, 0.745, 32, 0.75, 32},
     g18{18, 0.927, 38, 0.95, 32}, g16{16, 1.263, 45, 1.30, 45}, g14{14, 1.559, 45, 1.55, 45};
 /// The catheter that a source describes by its length.
-constexpr Size g18_45{18, 0.927, 45, 0.95, 45}, g18_32{18, 0.927, 32, 0.95, 32};
+constexpr Size g18_45{18, 0.927, 45, 0.95, 45};
 
 enum class Set { none, ward, wide, infuser };
 

@@ -4,6 +4,7 @@
 #include <rapidcheck/gtest.h>
 
 #include "exchange/library.h"
+#include "say/infusate.h"
 
 namespace dwell::infusate {
 namespace {
@@ -17,8 +18,7 @@ TEST(InfusateList, TheWholeListSaysWhatIsNotKnown) {
   const auto& contrast = *std::find_if(all.entries.begin(), all.entries.end(),
                                        [](const Listed& one) { return one.name == "contrast, non-ionic iodinated"; });
   EXPECT_TRUE(contrast.osmolarity);
-  EXPECT_EQ(contrast.not_known,
-            (std::vector<std::string>{"sodium", "potassium", "how strong and how fast it may be given"}));
+  EXPECT_EQ(contrast.not_known, (std::vector<Message>{say::sodium_name(), say::potassium_name(), say::giving_name()}));
 }
 
 TEST(InfusateList, AnotherNameIsAsGoodAsTheName) {
@@ -53,7 +53,7 @@ TEST(InfusateList, NoNoteIsLeftUnsaid) {
     const auto notes = notes_of(parts_of({name, 100.0 * millilitre, {}}, formulary()));
     ASSERT_EQ(notes.empty(), infusate.note.empty()) << name;
     if (notes.empty()) continue;
-    EXPECT_EQ(notes.front().text, name + ": " + infusate.note);
+    EXPECT_EQ(notes.front().text, say::note_of_part(name, infusate.note));
   }
 }
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 
 #include "quantity/display.h"
+#include "say/common.h"
+#include "say/infusate.h"
 
 namespace dwell::infusate {
 namespace {
@@ -17,14 +19,15 @@ FieldErrors check(const Mixture& mixture) {
   FieldErrors errors;
   constexpr Volume most = 10.0 * litre;
   if (!(mixture.volume > Volume() && mixture.volume <= most))
-    errors.push_back({"/volume", show(mixture.volume), "above 0 and at most 10 L"});
+    errors.push_back({"/volume", show(mixture.volume), say::above_zero_to(shown(most))});
   constexpr std::size_t most_additives = 50;
   if (mixture.additives.size() > most_additives)
-    errors.push_back({"/additives", std::to_string(mixture.additives.size()), "at most 50 additives"});
+    errors.push_back(
+        {"/additives", std::to_string(mixture.additives.size()), say::at_most_additives(std::int64_t{most_additives})});
   for (std::size_t i = 0; i < std::min(mixture.additives.size(), most_additives); ++i)
     if (!(mixture.additives[i].volume > Volume() && mixture.additives[i].volume <= most))
       errors.push_back({"/additives/" + std::to_string(i) + "/volume", show(mixture.additives[i].volume),
-                        "above 0 and at most 10 L"});
+                        say::above_zero_to(shown(most))});
   return errors;
 }
 
@@ -168,17 +171,19 @@ Ground worst_ground(const std::vector<Part>& parts, Volume total, const std::vec
   return worst;
 }
 
+Message input_of(const Part& part) {
+  if (!part.infusate) return say::volume_not_listed(part.volume);
+  const auto one = labelled_or_ideal(*part.infusate);
+  return one ? say::volume_of_osmolarity(part.volume, *one) : say::volume_of_unknown_osmolarity(part.volume);
+}
+
 Working osmolarity_working(const std::vector<Part>& parts, const MixtureResult& result) {
   std::vector<WorkingInput> inputs;
-  for (const auto& part : parts) {
-    const auto one = part.infusate ? labelled_or_ideal(*part.infusate) : std::nullopt;
-    inputs.push_back({part.name, part.infusate ? show(part.volume) + " of " + (one ? show(*one) : "unknown osmolarity")
-                                               : show(part.volume) + ", not on the ward's list"});
-  }
-  return {"osmolarity of the mixture",
-          "Σ (volume × osmolarity) / Σ volume",
+  for (const auto& part : parts) inputs.push_back({say::part(part.name), input_of(part)});
+  return {say::osmolarity_of_mixture(),
+          say::osmolarity_of_mixture_formula(),
           std::move(inputs),
-          result.osmolarity ? show(*result.osmolarity) : "unknown",
+          say::quantity(result.osmolarity ? shown(*result.osmolarity) : message::Quantity{{message::Part{}}}),
           {"volumes taken as additive; label or ideal osmolarity of each part", Mark::computed}};
 }
 

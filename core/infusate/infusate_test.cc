@@ -3,6 +3,7 @@
 
 #include "exchange/library.h"
 #include "infusate/suitability.h"
+#include "say/infusate.h"
 
 namespace dwell::infusate {
 namespace {
@@ -87,7 +88,9 @@ TEST(OneLine, TheWorstMemberDecidesTheRoute) {
   EXPECT_EQ(line->decided_by, "vancomycin 5 mg/mL");
   EXPECT_EQ(line->harm, HarmClass::vesicant);
   EXPECT_EQ(line->findings.front().code, "compatibility");
-  EXPECT_NE(line->each[1].findings.front().text.written().find("fewer reports"), std::string::npos);
+  const auto every = exchange::default_library().policy.watch.site_check.at(policy::SiteCheckClass::vesicant).value;
+  EXPECT_EQ(line->each[1].findings.front().text,
+            say::vesicant_continuous_looked_at(say::vesicant_by(HarmEvidence::fewer_reports), every));
 }
 
 TEST(OneLine, AnUnknownMemberIsAskedAbout) {

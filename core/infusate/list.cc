@@ -2,22 +2,23 @@
 
 #include <algorithm>
 
+#include "say/infusate.h"
 #include "say/wording.h"
 
 namespace dwell::infusate {
 namespace {
 
-std::vector<std::string> not_known(const Infusate& infusate, const std::optional<Osmolarity>& known_osmolarity) {
-  std::vector<std::string> words;
+std::vector<Message> not_known(const Infusate& infusate, const std::optional<Osmolarity>& known_osmolarity) {
+  std::vector<Message> lacking;
   const bool medicine = infusate.kind == FluidKind::medicine;
-  if (!known_osmolarity) words.emplace_back("osmolarity");
-  if (infusate.harm == HarmClass::unknown) words.emplace_back("what it does when it leaks");
-  if (!infusate.sodium) words.emplace_back("sodium");
-  if (!infusate.potassium) words.emplace_back("potassium");
-  if (!infusate.ph_low || !infusate.ph_high) words.emplace_back("pH");
-  if (medicine && !infusate.giving) words.emplace_back("how strong and how fast it may be given");
-  if (!infusate.relative_viscosity) words.emplace_back("viscosity");
-  return words;
+  if (!known_osmolarity) lacking.push_back(say::osmolarity_name());
+  if (infusate.harm == HarmClass::unknown) lacking.push_back(say::leak_name());
+  if (!infusate.sodium) lacking.push_back(say::sodium_name());
+  if (!infusate.potassium) lacking.push_back(say::potassium_name());
+  if (!infusate.ph_low || !infusate.ph_high) lacking.push_back(say::ph_name());
+  if (medicine && !infusate.giving) lacking.push_back(say::giving_name());
+  if (!infusate.relative_viscosity) lacking.push_back(say::viscosity_name());
+  return lacking;
 }
 
 Listed listed(const Infusate& infusate) {

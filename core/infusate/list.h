@@ -19,7 +19,7 @@ struct Listed {
   std::optional<GivingLimit> giving;
   bool must_be_diluted = false;
   std::optional<bool> central_only;
-  std::vector<std::string> not_known;  ///< in words: "osmolarity", "how fast it may be given"
+  std::vector<Message> not_known;  ///< "osmolarity", "how fast it may be given"
   Wording note;
   Source source;
   std::optional<Wording> title{};  ///< what it is called where it is shown; absent: its name

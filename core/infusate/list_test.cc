@@ -4,6 +4,7 @@
 #include <rapidcheck/gtest.h>
 
 #include "exchange/library.h"
+#include "say/infusate.h"
 #include "say/wording.h"
 
 namespace dwell::infusate {
@@ -18,8 +19,7 @@ TEST(InfusateList, TheWholeListSaysWhatIsNotKnown) {
   const auto& contrast = *std::find_if(all.entries.begin(), all.entries.end(),
                                        [](const Listed& one) { return one.name == "contrast, non-ionic iodinated"; });
   EXPECT_TRUE(contrast.osmolarity);
-  EXPECT_EQ(contrast.not_known,
-            (std::vector<std::string>{"sodium", "potassium", "how strong and how fast it may be given"}));
+  EXPECT_EQ(contrast.not_known, (std::vector<Message>{say::sodium_name(), say::potassium_name(), say::giving_name()}));
 }
 
 TEST(InfusateList, AnotherNameIsAsGoodAsTheName) {

@@ -5,6 +5,7 @@
 
 #include "exchange/library.h"
 #include "infusate/suitability.h"
+#include "say/infusate.h"
 
 namespace dwell::infusate {
 namespace {
@@ -89,7 +90,9 @@ TEST(MixtureBounds, AnUnknownPartTakesNothingAway) {
   EXPECT_EQ(m.without_potassium, std::vector<std::string>{"something new"});
   const auto strong = judged({"dextrose 50 %", 500.0 * millilitre, {{"something new", 10.0 * millilitre}}});
   ASSERT_TRUE(find_code(strong, "osmolarity"));
-  EXPECT_NE(find_code(strong, "osmolarity")->text.written().find("at least"), std::string::npos);
+  EXPECT_EQ(find_code(strong, "osmolarity")->text,
+            say::least_osmolarity_above_limit(strong.mixture.osmolarity_at_least,
+                                              library().policy.infusate.highest_osmolarity.value));
 }
 
 TEST(SuitabilityLooks, WaterAndVeryDiluteFluidsBurstRedCells) {
@@ -99,7 +102,7 @@ TEST(SuitabilityLooks, WaterAndVeryDiluteFluidsBurstRedCells) {
     EXPECT_EQ(s.route, Route::not_as_it_stands) << name;
   }
   EXPECT_EQ(find_code(judged({"water for injection", 1.0 * litre, {}}), "undiluted")->text,
-            "water for injection must never be given alone.");
+            say::never_alone("water for injection"));
   EXPECT_FALSE(find_code(judged({"sodium chloride 0.45 %", 1.0 * litre, {}}), "haemolysis"));
   EXPECT_TRUE(
       find_code(judged({"water for injection", 520.0 * millilitre, {{saline, 480.0 * millilitre}}}), "haemolysis"));
@@ -121,8 +124,14 @@ TEST(SuitabilityLooks, AVesicantIsSpokenOfAsItRuns) {
   EXPECT_EQ(find_code(continuous, "vesicant")->severity, Severity::stop);
   EXPECT_EQ(continuous.route, Route::refer_for_central);
   // The interval is the policy's, not a word of the engine.
-  EXPECT_NE(find_code(continuous, "vesicant")->text.written().find("every 15 min"), std::string::npos);
-  EXPECT_EQ(find_code(continuous, "vesicant")->text.written().find("hourly"), std::string::npos);
+  const auto vesicant = say::vesicant_by(HarmEvidence::fewer_reports);
+  EXPECT_EQ(find_code(continuous, "vesicant")->text,
+            say::vesicant_continuous_looked_at(vesicant, std::chrono::minutes{15}));
+  auto policy = library().policy;
+  policy.watch.site_check.erase(policy::SiteCheckClass::vesicant);
+  const auto unwatched = *suitability({"vancomycin 5 mg/mL", 200.0 * millilitre, {}}, {24.0 * hour, 24.0 * hour},
+                                      library().infusates, policy);
+  EXPECT_EQ(find_code(unwatched, "vesicant")->text, say::vesicant_continuous(vesicant));
   const auto dose = judged({"vancomycin 5 mg/mL", 200.0 * millilitre, {}}, 1.7);
   EXPECT_EQ(find_code(dose, "vesicant_dose")->severity, Severity::caution);
   EXPECT_EQ(dose.route, Route::short_peripheral);

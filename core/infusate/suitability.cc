@@ -4,6 +4,7 @@
 
 #include "infusate/list.h"
 #include "quantity/display.h"
+#include "say/infusate.h"
 
 namespace dwell::infusate {
 namespace {
@@ -34,20 +35,16 @@ template <>
 void take<SuitabilityLook::known>(const Case& c, Look& look) {
   for (const auto& name : c.mixture.unknown_parts) {
     c.at_least(Route::ask_pharmacy);
-    look.say(Severity::stop, "unknown_infusate",
-             "\"" + name + "\" is not on the ward's list: its osmolarity and harm class are unknown. Ask pharmacy.",
-             unknown_is_not_safe);
+    look.say(Severity::stop, "unknown_infusate", say::infusate_not_listed(name), unknown_is_not_safe);
   }
 }
 
 void judge_low_osmolarity(const Case& c, Look& look) {
   const auto& lowest = c.policy.infusate.lowest_osmolarity;
-  if (!lowest) return look.lacks("a lowest osmolarity in the ward's policy");
+  if (!lowest) return look.lacks(say::lowest_osmolarity_of_policy());
   if (!c.mixture.osmolarity || *c.mixture.osmolarity * hair >= lowest->value) return;
   c.at_least(Route::not_as_it_stands);
-  look.say(Severity::stop, "haemolysis",
-           "Osmolarity " + show(*c.mixture.osmolarity) + ": below " + show(lowest->value) +
-               " red cells burst. Never given alone.",
+  look.say(Severity::stop, "haemolysis", say::osmolarity_bursts_cells(*c.mixture.osmolarity, lowest->value),
            source_of(*lowest));
 }
 
@@ -59,17 +56,19 @@ void take<SuitabilityLook::osmolarity>(const Case& c, Look& look) {
     return look.does_not_apply();
   const auto& limits = c.policy.infusate;
   const Osmolarity known = c.mixture.osmolarity_at_least;
-  const std::string is = (c.mixture.osmolarity ? "Osmolarity " : "Osmolarity at least ") + show(known) + ": ";
+  const bool whole = c.mixture.osmolarity.has_value();
   if (known > limits.highest_osmolarity.value * hair) {
     c.at_least(Route::refer_for_central);
+    const Osmolarity limit = limits.highest_osmolarity.value;
     look.say(Severity::stop, "osmolarity",
-             is + "above the peripheral limit of " + show(limits.highest_osmolarity.value) + ".",
+             whole ? say::osmolarity_above_limit(known, limit) : say::least_osmolarity_above_limit(known, limit),
              source_of(limits.highest_osmolarity));
   } else if (known * hair >= limits.caution_osmolarity.value) {
-    look.say(Severity::caution, "osmolarity", is + "may harm a small vein; keep it short, watch it closely.",
+    look.say(Severity::caution, "osmolarity",
+             whole ? say::osmolarity_may_harm(known) : say::least_osmolarity_may_harm(known),
              source_of(limits.caution_osmolarity));
   }
-  for (const auto& name : c.mixture.without_osmolarity) look.lacks("the osmolarity of " + name);
+  for (const auto& name : c.mixture.without_osmolarity) look.lacks(say::osmolarity_of(name));
   judge_low_osmolarity(c, look);
 }
 
@@ -87,29 +86,18 @@ void take<SuitabilityLook::dilution>(const Case& c, Look& look) {
     if (!part.infusate || !part.infusate->must_be_diluted) continue;
     any = true;
     if (!from) {
-      look.lacks("what counts as undiluted in the ward's policy");
+      look.lacks(say::undiluted_of_policy());
     } else if (part.volume / c.mixture.total_volume * hair >= double(from->value)) {
       c.at_least(Route::not_as_it_stands);
       const bool water = part.infusate->kind == FluidKind::water;
-      look.say(Severity::stop, "undiluted",
-               part.name + (water ? " must never be given alone." : " must never be given undiluted."),
+      look.say(Severity::stop, "undiluted", water ? say::never_alone(part.name) : say::never_undiluted(part.name),
                part.infusate->source);
     } else if (!has_final_limit(*part.infusate, c.policy.infusate)) {
-      look.lacks("how far " + part.name + " must be diluted");
+      look.lacks(say::how_far_to_dilute(part.name));
     }
   }
-  for (const auto& name : c.mixture.unknown_parts) look.lacks("whether " + name + " must be diluted");
+  for (const auto& name : c.mixture.unknown_parts) look.lacks(say::whether_to_dilute(name));
   if (!any) look.does_not_apply();
-}
-
-std::string evidence_text(std::optional<HarmEvidence> evidence) {
-  if (!evidence) return "";
-  switch (*evidence) {
-    case HarmEvidence::many_reports: return " (many reports of harm)";
-    case HarmEvidence::fewer_reports: return " (fewer reports of harm)";
-    case HarmEvidence::by_property: return " (by its properties)";
-  }
-  return "";
 }
 
 /// Every vesicant in it runs as a short dose whose speed is known; a vasopressor never does, it is titrated.
@@ -138,48 +126,39 @@ bool is_contrast(const Case& c) {
 }
 
 void judge_vesicant(const Case& c, Look& look) {
-  const std::string vesicant = "Vesicant" + evidence_text(c.mixture.harm_evidence);
+  const Message vesicant = c.mixture.harm_evidence ? say::vesicant_by(*c.mixture.harm_evidence) : say::vesicant();
   const auto looked = c.policy.watch.site_check.find(policy::SiteCheckClass::vesicant);
-  const std::string every =
-      looked == c.policy.watch.site_check.end() ? "" : ", looked at every " + show(looked->second.value);
+  const bool is_looked_at = looked != c.policy.watch.site_check.end();
   if (c.mixture.leak_family == LeakFamily::contrast && is_contrast(c))
-    return look.say(Severity::caution, "vesicant_contrast",
-                    vesicant + ": contrast only by a proven line, after a test flush; ask the scanner's limit.",
-                    c.mixture.harm_source);
+    return look.say(Severity::caution, "vesicant_contrast", say::vesicant_contrast(vesicant), c.mixture.harm_source);
   if (runs_as_dose(c))
-    return look.say(Severity::caution, "vesicant_dose",
-                    vesicant +
-                        ": by order, in a proven large forearm vein; blood return before each dose; stay for the first "
-                        "minutes" +
-                        every + ".",
-                    c.mixture.harm_source);
+    return look.say(
+        Severity::caution, "vesicant_dose",
+        is_looked_at ? say::vesicant_dose_looked_at(vesicant, looked->second.value) : say::vesicant_dose(vesicant),
+        c.mixture.harm_source);
   c.at_least(Route::refer_for_central);
   look.say(Severity::stop, "vesicant",
-           vesicant +
-               ": continuous infusion belongs in a central vein. In an emergency only short, in a large forearm vein "
-               "with blood return" +
-               every + ".",
+           is_looked_at ? say::vesicant_continuous_looked_at(vesicant, looked->second.value)
+                        : say::vesicant_continuous(vesicant),
            c.mixture.harm_source);
 }
 
 template <>
 void take<SuitabilityLook::harm>(const Case& c, Look& look) {
   for (const auto& part : c.parts)
-    if (!part.infusate || part.infusate->harm == HarmClass::unknown) look.lacks("the harm class of " + part.name);
+    if (!part.infusate || part.infusate->harm == HarmClass::unknown) look.lacks(say::harm_class_of(part.name));
   if (c.parts.size() > 1) {
-    if (c.policy.infusate.harm_by_solute.empty())
-      look.lacks("from which strength a solute harms, in the ward's policy");
+    if (c.policy.infusate.harm_by_solute.empty()) look.lacks(say::harm_by_solute_of_policy());
     for (const auto& part : c.parts)
       if (part.infusate && part.infusate->solutes.empty() && part.infusate->kind != FluidKind::water &&
           part.infusate->kind != FluidKind::blood)
-        look.lacks("the solutes of " + part.name);
+        look.lacks(say::solutes_of(part.name));
   }
   if (c.mixture.harm == HarmClass::vesicant)
     judge_vesicant(c, look);
   else if (c.mixture.harm == HarmClass::irritant)
     look.say(Severity::caution, "irritant",
-             "Irritant" + evidence_text(c.mixture.harm_evidence) +
-                 ": dilute and slow as ordered; watch for pain and redness.",
+             c.mixture.harm_evidence ? say::irritant_by(*c.mixture.harm_evidence) : say::irritant(),
              c.mixture.harm_source);
 }
 
@@ -193,16 +172,14 @@ void take<SuitabilityLook::ph>(const Case& c, Look& look) {
     if (!part.infusate || part.infusate->kind != FluidKind::medicine || !part.infusate->solutes.empty()) continue;
     any = true;
     const auto& infusate = *part.infusate;
-    if (!infusate.ph_low || !infusate.ph_high) look.lacks("the pH of " + part.name);
+    if (!infusate.ph_low || !infusate.ph_high) look.lacks(say::ph_of(part.name));
     if (infusate.ph_low && *infusate.ph_low < limits.lowest_ph.value)
-      look.say(Severity::caution, "ph", "Acid (pH from " + show_number(*infusate.ph_low) + "): may irritate the vein.",
-               source_of(limits.lowest_ph));
+      look.say(Severity::caution, "ph", say::acid(shown_number(*infusate.ph_low)), source_of(limits.lowest_ph));
     if (infusate.ph_high && *infusate.ph_high > limits.highest_ph.value)
-      look.say(Severity::caution, "ph", "Alkaline (pH to " + show_number(*infusate.ph_high) + "): may harm the vein.",
-               source_of(limits.highest_ph));
+      look.say(Severity::caution, "ph", say::alkaline(shown_number(*infusate.ph_high)), source_of(limits.highest_ph));
   }
   if (!any && c.mixture.unknown_parts.empty()) look.does_not_apply();
-  for (const auto& name : c.mixture.unknown_parts) look.lacks("the pH of " + name);
+  for (const auto& name : c.mixture.unknown_parts) look.lacks(say::ph_of(name));
 }
 
 template <>
@@ -210,10 +187,9 @@ void take<SuitabilityLook::route>(const Case& c, Look& look) {
   for (const auto& part : c.parts) {
     if (!part.infusate || !part.infusate->central_only.value_or(false)) continue;
     c.at_least(Route::refer_for_central);
-    look.say(Severity::stop, "central_only", part.name + " belongs in a central vein, whatever the dose.",
-             part.infusate->source);
+    look.say(Severity::stop, "central_only", say::only_central(part.name), part.infusate->source);
   }
-  for (const auto& name : c.mixture.unknown_parts) look.lacks("whether " + name + " may run by a small vein");
+  for (const auto& name : c.mixture.unknown_parts) look.lacks(say::whether_by_small_vein(name));
 }
 
 template <>
@@ -222,16 +198,14 @@ void take<SuitabilityLook::time>(const Case& c, Look& look) {
   const Duration planned = c.use.planned;
   if (planned > to_duration(limits.longest_longer_peripheral.value)) {
     c.at_least(Route::refer_for_central);
-    look.say(Severity::caution, "duration",
-             "Planned for " + show(to_interval(planned)) + ": longer than peripheral lines serve.",
+    look.say(Severity::caution, "duration", say::longer_than_peripheral(to_interval(planned)),
              source_of(limits.longest_longer_peripheral));
   } else if (planned > to_duration(limits.longest_short_peripheral.value)) {
     c.at_least(Route::longer_peripheral);
-    look.say(Severity::caution, "duration",
-             "Planned for " + show(to_interval(planned)) + ": consider a longer peripheral catheter.",
+    look.say(Severity::caution, "duration", say::consider_longer_catheter(to_interval(planned)),
              source_of(limits.longest_short_peripheral));
   }
-  if (!c.use.planned_is_known) look.lacks("how long the line will be needed");
+  if (!c.use.planned_is_known) look.lacks(say::how_long_line_is_needed());
 }
 
 template <>
@@ -249,19 +223,19 @@ void take<SuitabilityLook::compatibility>(const Case& c, Look& look) {
     for (const auto& other : c.parts)
       if (&one != &other && forbid_meeting(one, other, true, look)) forbidden = true;
   if (forbidden) c.at_least(Route::not_as_it_stands);
-  std::string strangers;
+  std::vector<Message> strangers;
   for (const auto& part : c.parts)
-    if (!part.infusate || !mixes_freely(*part.infusate, c.policy.infusate))
-      strangers += (strangers.empty() ? "" : ", ") + part.name;
-  if (!strangers.empty()) look.lacks("what may share a bag or a line with " + strangers + ": ask pharmacy");
+    if (!part.infusate || !mixes_freely(*part.infusate, c.policy.infusate)) strangers.push_back(say::part(part.name));
+  if (!strangers.empty()) look.lacks(say::what_may_share_with(std::move(strangers)));
 }
 
 FieldErrors check(const Use& use) {
   FieldErrors errors;
-  if (!(use.planned > Duration() && use.planned <= 365.0 * day))
-    errors.push_back({"/planned", show(use.planned), "above 0 and at most 365 d"});
-  if (use.one_run && !(*use.one_run > Duration() && *use.one_run <= 365.0 * day))
-    errors.push_back({"/one_run", show(*use.one_run), "above 0 and at most 365 d"});
+  constexpr Duration most = 365.0 * day;
+  if (!(use.planned > Duration() && use.planned <= most))
+    errors.push_back({"/planned", show(use.planned), say::above_zero_to(shown(most))});
+  if (use.one_run && !(*use.one_run > Duration() && *use.one_run <= most))
+    errors.push_back({"/one_run", show(*use.one_run), say::above_zero_to(shown(most))});
   return errors;
 }
 
@@ -279,10 +253,9 @@ bool forbid_meeting(const Part& one, const Part& other, bool in_one_bag, Look& l
   const bool not_made_up_in =
       in_one_bag && other.infusate && !mixing.only_in.empty() && !names(mixing.only_in, other.name);
   if (never)
-    look.say(Severity::stop, "never_together", one.name + " never meets " + other.name + " in a bag or a line.",
-             mixing.source);
+    look.say(Severity::stop, "never_together", say::never_together(one.name, other.name), mixing.source);
   else if (not_made_up_in)
-    look.say(Severity::stop, "not_made_up_in", one.name + " is not made up in " + other.name + ".", mixing.source);
+    look.say(Severity::stop, "not_made_up_in", say::not_made_up_in(one.name, other.name), mixing.source);
   return never || not_made_up_in;
 }
 
@@ -338,7 +311,7 @@ bool forbid_any_meeting(const std::vector<Mixture>& mixtures, const Formulary& f
 
 Checked<LineSuitability> line_suitability(const LineTherapy& therapy, const Formulary& formulary,
                                           const policy::Policy& policy) {
-  if (therapy.mixtures.empty()) return refuse("/mixtures", "none", "at least one fluid or medicine");
+  if (therapy.mixtures.empty()) return refuse("/mixtures", "none", say::a_fluid_or_medicine());
   FieldErrors errors;
   LineSuitability out;
   out.route = Route::short_peripheral;
@@ -370,10 +343,7 @@ Checked<LineSuitability> line_suitability(const LineTherapy& therapy, const Form
       out.route = std::max(out.route, Route::not_as_it_stands);
     }
     out.verdict = std::max(out.verdict, verdict::Verdict::not_fully_checked);
-    out.findings.push_back({Severity::caution, "compatibility",
-                            "Whether these may run through one line together is not decided here: ask pharmacy, and "
-                            "flush between them.",
-                            practice});
+    out.findings.push_back({Severity::caution, "compatibility", say::together_undecided(), practice});
   }
   return out;
 }

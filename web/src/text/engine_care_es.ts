@@ -13,7 +13,5 @@ export const carePhrases: Readonly<Record<string, string>> = {
   'fragile skin': 'piel frágil',
   'Bed {=0} · {=1} · no birth date, no number': 'Cama {0} · {1} · sin fecha de nacimiento ni número',
   'Bed not recorded · {=0} · born {#1}': 'Cama no registrada · {0} · nacimiento {1}',
-  'what it does when it leaks': 'qué hace al salirse de la vena',
-  'how strong and how fast it may be given': 'con qué concentración y a qué velocidad puede darse',
   'viscosity': 'viscosidad', 'osmolarity': 'osmolaridad', 'sodium': 'sodio', 'potassium': 'potasio',
 };

@@ -359,7 +359,7 @@ test('of a whole job nothing of a person lies open on the device, and what lay o
   await clean('after an old draft was taken over');
   await go(page, `watch/${line}`);
   await page.getByText('Chart something else').click();
-  await page.getByLabel('What was done').selectOption('noted');
+  await page.getByRole('link', { name: 'Note', exact: true }).click();
   await page.getByLabel('Note', { exact: true }).fill('wordsOfMine e\u0301');
   await clean('while a note is typed');
   await page.getByRole('button', { name: 'Chart it' }).click();

@@ -202,6 +202,7 @@ export const care = {
     asepsis: 'Placed with asepsis',
     catheter: 'Catheter',
     chart: 'Begin',
+    begun: 'The line is begun.',
     received: 'Begun. Look at what you took over:',
     toLine: 'To the line',
     toPlan: 'To the plan',

@@ -208,6 +208,7 @@ export const care: Said<typeof english> = {
     asepsis: 'Colocada con asepsia',
     catheter: 'Catéter',
     chart: 'Empezar',
+    begun: 'La vía está empezada.',
     received: 'Empezada. Revisar lo que se recibe:',
     toLine: 'A la vía',
     toPlan: 'Al plan',

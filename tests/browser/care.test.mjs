@@ -73,6 +73,8 @@ test('no task waits without a reason; one that waits stays in sight', async () =
 
 test('each of the smaller facts has a page, and what comes next stands in its place', async () => {
   const chart = async (kind, fill) => {
+    await go('watch'); // nothing of the line's page is open from before
+    await page.getByText('Next visit').waitFor();
     await go(`watch/${id}`);
     await page.getByText('Chart something else').click();
     await page.getByRole('link', { name: kind }).click();

@@ -85,6 +85,7 @@ test('what is read at night from the check to the removal, at 4 words a second',
   let stood = new Set();
   /** Of a screen only what did not stand on the one before is read; what is written on a key that is not touched is not. */
   const read = async (name) => {
+    await page.locator('.sent:not(.not)').waitFor(); // what was charted is on the server, and said shortly
     const { said, words } = await page.evaluate(measure);
     const anew = said.filter((one) => !stood.has(one)).flatMap((one) => one.match(/\p{L}[\p{L}\p{N}]*/gu) ?? []).length;
     stood = new Set([...stood, ...said]);
@@ -116,7 +117,7 @@ test('what is read at night from the check to the removal, at 4 words a second',
   console.log(`# read anew ${sum('anew')} words, ${Math.round(sum('anew') / 4)} s; all words of all screens passed ${sum('words')}, ${Math.round(sum('words') / 4)} s`);
   // Aimed at is 60 s. What is left above it are the signs to tick, what forbids the removal, and what to do when the catheter resists or
   // comes out short: none of it is cut. Not to grow again.
-  assert.ok(sum('anew') <= 345, `${sum('anew')} words`);
-  assert.ok(sum('words') <= 715, `${sum('words')} words`);
+  assert.ok(sum('anew') <= 342, `${sum('anew')} words`);
+  assert.ok(sum('words') <= 712, `${sum('words')} words`);
   await at.context.close();
 });

@@ -81,6 +81,7 @@ void look_at_sum(const OrderCase& order, void (*judge)(const OrderCase&, Look&),
 void judge_flow_of_sum(const OrderCase& together, Look& look) {
   look_at_highest_flow(together, look);
   look_at_flow_for_body(together, look);
+  look_at_flow_ceilings(together, look);
 }
 
 bool is_blood(const Part& part) { return part.infusate && part.infusate->kind == FluidKind::blood; }
@@ -119,7 +120,10 @@ void look_at_meeting(const OrderCase& order, Look& look) {
 }
 
 void look_at_flow_together(const OrderCase& order, Look& look) { look_at_sum(order, judge_flow_of_sum, look); }
-void look_at_potassium_together(const OrderCase& order, Look& look) { look_at_sum(order, look_at_potassium, look); }
+void look_at_potassium_together(const OrderCase& order, Look& look) {
+  look_at_sum(order, look_at_potassium_now, look);
+  look_at_potassium_of_a_day_together(order, look);
+}
 void look_at_glucose_together(const OrderCase& order, Look& look) { look_at_sum(order, look_at_glucose, look); }
 
 void look_at_day_together(const OrderCase& order, Look& look) {

@@ -64,6 +64,32 @@ TEST(Beside, PotassiumOfBothCounts) {
   EXPECT_FALSE(told(checked(in), "potassium_rate_together", Severity::stop));
 }
 
+TEST(Beside, AChildsCeilingHoldsForAllThatRuns) {
+  auto in = order_of(saline, 20);  // 50 mL/h
+  in.patient.birth_date = *parse_date("2017-03-03");
+  in.patient.weight = 30.0 * kilogram;
+  in.beside = {running(saline, 50)};
+  EXPECT_FALSE(told(checked(in), "child_ceiling_together", Severity::caution)) << "at the ceiling of 100 mL/h";
+  in.beside = {running(saline, 51)};
+  EXPECT_FALSE(told(checked(in), "child_ceiling", Severity::caution)) << "the order alone is below it";
+  EXPECT_TRUE(told(checked(in), "child_ceiling_together", Severity::caution));
+  in.beside.front().waits = true;
+  EXPECT_FALSE(told(checked(in), "child_ceiling_together", Severity::caution)) << "one at a time";
+  in.beside.front().waits = false;
+  in.patient.birth_date.reset();
+  EXPECT_EQ(report(checked(in), "flow_together").state, verdict::LookState::could_not_look) << "perhaps a child";
+}
+
+TEST(Beside, TheRateForAFailingHeartIsThatOfAll) {
+  auto in = order_of(saline, 10);  // 100 mL/h
+  in.patient.heart_or_kidney_failure = true;
+  in.beside = {running(saline, 24)};
+  EXPECT_FALSE(told(checked(in), "rate_for_age_together", Severity::caution));
+  in.beside = {running(saline, 25)};
+  EXPECT_FALSE(told(checked(in), "rate_for_age", Severity::caution));
+  EXPECT_TRUE(told(checked(in), "rate_for_age_together", Severity::caution));
+}
+
 TEST(Beside, GlucoseAndFlowOfBothCount) {
   auto in = order_of("dextrose 5 %", 3);       // 333 mL/h, 3.97 mg/kg/min
   in.beside = {running("dextrose 5 %", 100)};  // 5.16 in all: the caution is at 5

@@ -36,9 +36,7 @@ void judge_amount(const OrderCase& order, Look& look) {
   const auto& adult = order.limits().resuscitation_most_adult;
   if (!child || !adult) return look.lacks("how much fills vessels at once, in the ward's policy");
   if (!order.input.patient.weight) return look.lacks("the weight");
-  // A heavy body holds no more blood for it.
-  constexpr BodyWeight heaviest = 100.0 * kilogram;
-  const VolumePerMass amount = order.out.rate.volume / std::min(*order.input.patient.weight, heaviest);
+  const VolumePerMass amount = order.out.rate.volume / std::min(*order.input.patient.weight, heaviest_counted);
   const auto& most = order.is_child() ? *child : *adult;
   if (amount > most.value * hair)
     look.say(Severity::stop, "resuscitation_most",

@@ -60,6 +60,7 @@ enum class OrderLook {
   flow_for_body,
   day_volume,
   potassium,
+  sodium,
   glucose,
   strength,
   dose,
@@ -76,9 +77,9 @@ enum class OrderLook {
   potassium_together,
   glucose_together
 };
-BOOST_DESCRIBE_ENUM(OrderLook, body_weight, flow, flow_for_body, day_volume, potassium, glucose, strength, dose, speed,
-                    delivery, allergy, maintenance_fluid, resuscitation, transfusion, hanging, meeting, flow_together,
-                    day_together, potassium_together, glucose_together)
+BOOST_DESCRIBE_ENUM(OrderLook, body_weight, flow, flow_for_body, day_volume, potassium, sodium, glucose, strength, dose,
+                    speed, delivery, allergy, maintenance_fluid, resuscitation, transfusion, hanging, meeting,
+                    flow_together, day_together, potassium_together, glucose_together)
 
 struct OrderCheck {
   Verdict verdict = Verdict::not_fully_checked;

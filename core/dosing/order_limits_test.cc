@@ -208,10 +208,10 @@ TEST(OrderLimits, WhatCountsForTheDay) {
   for (const auto purpose :
        {Purpose::maintenance, Purpose::rehydration, Purpose::medicine, Purpose::keep_open, Purpose::other})
     EXPECT_EQ(told(of(purpose), "day_volume"), "caution") << json::name_of(purpose);
-  for (const auto purpose : {Purpose::resuscitation, Purpose::blood, Purpose::contrast})
-    EXPECT_EQ(state(of(purpose), OrderLook::day_volume), verdict::LookState::does_not_apply) << json::name_of(purpose);
+  EXPECT_EQ(state(of(Purpose::resuscitation), OrderLook::day_volume), verdict::LookState::does_not_apply);
   // A medicine's fluid within the day needs no word.
-  const auto small = order_of(saline, 100.0 * millilitre, 50.0 * millilitre / hour, Birth::adult, 64);
+  const auto small = order_of({saline, 100.0 * millilitre, {{"vancomycin 5 mg/mL", 1.0 * millilitre}}},
+                              50.0 * millilitre / hour, Birth::adult, 64);
   EXPECT_EQ(told(with(small, Purpose::medicine), "day_volume"), "");
 }
 

@@ -5,6 +5,7 @@
 #include "dosing/named_medicine.h"
 #include "hydration/maintenance.h"
 #include "quantity/display.h"
+#include "say/dosing.h"
 
 namespace dwell::dosing {
 namespace {
@@ -54,6 +55,20 @@ void look_at_highest_flow(const OrderCase& order, Look& look) {
 
 namespace {
 
+/// A child's by weight, beside the ward's: the lower governs.
+void look_at_keeping_open_of_a_child(const OrderCase& order, Look& look) {
+  if (!order.may_be_child()) return;
+  const auto& child = order.limits().child;
+  if (!child || !child->keep_open_most) return look.lacks(say::keep_open_limit_missing());
+  if (!order.input.patient.weight) return look.lacks("the weight");
+  const auto& most = *child->keep_open_most;
+  const FlowPerMass by_weight = order.out.rate.flow / *order.input.patient.weight;
+  if (!(by_weight > most.value * hair)) return;
+  if (!order.is_child()) return look.lacks("the birth date");
+  look.say(Severity::caution, "keep_open_flow_for_weight", say::keep_open_flow_for_weight(by_weight, most.value),
+           source_of(most));
+}
+
 void look_at_flow(const OrderCase& order, Look& look) {
   const auto& limits = order.limits();
   const Flow flow = order.out.rate.flow;
@@ -66,7 +81,16 @@ void look_at_flow(const OrderCase& order, Look& look) {
       look.say(Severity::caution, "keep_open_flow",
                show(flow) + " to keep a vein open: " + show(open->value) + " is enough. Is it meant?",
                source_of(*open));
+    look_at_keeping_open_of_a_child(order, look);
   }
+  look_at_flow_ceilings(order, look);
+}
+
+}  // namespace
+
+void look_at_flow_ceilings(const OrderCase& order, Look& look) {
+  const auto& limits = order.limits();
+  const Flow flow = order.out.rate.flow;
   if (order.resuscitation() || is_contrast(order)) return;
   if (flow * hair >= limits.caution_flow_older.value && !order.is_child()) {
     const auto frail = order.frail();
@@ -89,6 +113,8 @@ void look_at_flow(const OrderCase& order, Look& look) {
       look.lacks("the birth date");
   }
 }
+
+namespace {
 
 // ---- limits by age: one when the age is known, else the mildest and the strictest ----
 
@@ -144,19 +170,24 @@ void look_at_flow_for_body(const OrderCase& order, Look& look) {
   const auto ages = ages_of(order);
   if (ages.may_apply.empty() || !limits.sustained_from)
     return look.lacks("the ward's limits of rate by weight for this age");
-  const bool sustained = order.out.rate.volume / *weight > limits.sustained_from->value * hair;
+  const BodyWeight counted = std::min(*weight, heaviest_counted);
+  const bool sustained = order.out.rate.volume / counted > limits.sustained_from->value * hair;
   const auto caution_of = [&](const policy::AgeLimits& of_age) -> const Figure<FlowPerMass>& {
     return flow_caution_of(of_age, limits);
   };
   const auto stop_of = [](const policy::AgeLimits& of_age) -> const Figure<FlowPerMass>& { return of_age.flow_stop; };
-  const auto [stop, any_stop] = above(by_weight, ages, stop_of);
-  const auto [caution, any_caution] = above(by_weight, ages, caution_of);
+  const FlowPerMass judged = order.out.rate.flow / counted;
+  const auto [stop, any_stop] = above(judged, ages, stop_of);
+  const auto [caution, any_caution] = above(judged, ages, caution_of);
+  const auto text = [&](const Figure<FlowPerMass>& limit) -> Message {
+    if (by_weight < judged) return say::rate_for_heavy(order.out.rate.flow, Flow(limit.value * counted), counted);
+    return show(by_weight) + " is above " + show(limit.value) + " at " + show(*weight) + ".";
+  };
   if (stop) {
     look.say(sustained && !order.resuscitation() ? Severity::stop : Severity::caution, "rate_for_weight_stop",
-             show(by_weight) + " is above " + show(stop->value) + " at " + show(*weight) + ".", source_of(*stop));
+             text(*stop), source_of(*stop));
   } else if (caution && sustained && !order.resuscitation()) {
-    look.say(Severity::caution, "rate_for_weight",
-             show(by_weight) + " is above " + show(caution->value) + " at " + show(*weight) + ".", source_of(*caution));
+    look.say(Severity::caution, "rate_for_weight", text(*caution), source_of(*caution));
   }
   if (!ages.known && ((any_stop && !stop) || (any_caution && !caution && sustained))) look.lacks("the birth date");
 }
@@ -181,8 +212,7 @@ std::optional<DayNeed> day_need(const OrderCase& order, bool child, bool newborn
   }
   hydration::MaintenanceInput in;
   // A child heavier than the rule was made for needs no more than its last kilogram gives.
-  constexpr BodyWeight heaviest = 100.0 * kilogram;
-  in.weight = child ? std::min(weight, heaviest) : weight;
+  in.weight = child ? std::min(weight, heaviest_counted) : weight;
   in.rule = child ? hydration::MaintenanceRule::four_two_one : hydration::MaintenanceRule::adult;
   in.frail = frail;
   const auto day = hydration::maintenance(in, order.limits());
@@ -200,7 +230,7 @@ bool counts_for_the_day(Purpose purpose) {
 }  // namespace
 
 void look_at_day_volume(const OrderCase& order, Look& look) {
-  const auto purpose = order.input.order.purpose;
+  const auto purpose = order.purpose();
   if (!counts_for_the_day(purpose)) return look.does_not_apply();
   if (!order.input.patient.weight) return look.lacks("the weight");
   const bool newborn = order.band == AgeBand::neonate;
@@ -293,6 +323,11 @@ void look_at_potassium_for_body(const OrderCase& order, AmountRate rate, Look& l
 }  // namespace
 
 void look_at_potassium(const OrderCase& order, Look& look) {
+  look_at_potassium_now(order, look);
+  look_at_potassium_of_a_day(order, look);
+}
+
+void look_at_potassium_now(const OrderCase& order, Look& look) {
   if (order.is_blood()) return look.does_not_apply();
   const auto& limits = order.limits();
   const auto& mixture = order.out.mixture;
@@ -402,7 +437,7 @@ void look_at_newborn_fluid(const OrderCase& order, Look& look) {
 }
 
 void look_at_maintenance_fluid(const OrderCase& order, Look& look) {
-  const auto purpose = order.input.order.purpose;
+  const auto purpose = order.purpose();
   const bool maintains = purpose == Purpose::maintenance || purpose == Purpose::rehydration ||
                          purpose == Purpose::keep_open || purpose == Purpose::other;
   if (!maintains || order.is_blood()) return look.does_not_apply();
@@ -439,6 +474,13 @@ bool any_kind(const OrderCase& order, FluidKind kind) {
 }
 
 }  // namespace
+
+bool is_plain_fluid(const infusate::Infusate& infusate) {
+  const bool watery = infusate.kind == FluidKind::crystalloid || infusate.kind == FluidKind::dextrose ||
+                      infusate.kind == FluidKind::water;
+  const bool harms = infusate.harm == infusate::HarmClass::irritant || infusate.harm == infusate::HarmClass::vesicant;
+  return watery && !harms && !infusate.must_be_diluted && !infusate.giving;
+}
 
 bool is_plain_saline(const infusate::Infusate& infusate) {
   return infusate.solutes.size() == 1 && infusate.solutes.front().name == "sodium chloride" && infusate.sodium &&
@@ -525,6 +567,10 @@ void take<OrderLook::potassium>(const OrderCase& order, Look& look) {
   look_at_potassium(order, look);
 }
 template <>
+void take<OrderLook::sodium>(const OrderCase& order, Look& look) {
+  look_at_sodium(order, look);
+}
+template <>
 void take<OrderLook::glucose>(const OrderCase& order, Look& look) {
   look_at_glucose(order, look);
 }
@@ -591,6 +637,21 @@ bool OrderCase::is_child() const {
   return band == AgeBand::neonate || band == AgeBand::infant || band == AgeBand::child;
 }
 bool OrderCase::may_be_child() const { return is_child() || band == AgeBand::unknown; }
+
+Purpose OrderCase::purpose() const {
+  using infusate::FluidKind;
+  const auto any = [&](auto holds) {
+    return std::any_of(parts.begin(), parts.end(),
+                       [&](const infusate::Part& part) { return part.infusate && holds(*part.infusate); });
+  };
+  const Purpose ordered = input.order.purpose;
+  bool held = true;
+  if (ordered == Purpose::blood) held = any([](const auto& one) { return one.kind == FluidKind::blood; });
+  if (ordered == Purpose::contrast)
+    held = any([](const auto& one) { return one.leak_family == infusate::LeakFamily::contrast; });
+  if (ordered == Purpose::medicine) held = any([](const auto& one) { return !is_plain_fluid(one); });
+  return held ? ordered : Purpose::other;
+}
 
 std::optional<bool> OrderCase::frail() const {
   if (age && *age >= limits().older_age.value) return true;

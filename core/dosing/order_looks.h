@@ -23,6 +23,9 @@ struct OrderCase {
   std::optional<int> age;
 
   [[nodiscard]] const policy::OrderLimits& limits() const { return policy.order; }
+  /// What it is for, as far as the bag holds what that names: saline ordered as contrast, as blood or as a medicine is
+  /// judged as the fluid that it is.
+  [[nodiscard]] Purpose purpose() const;
   [[nodiscard]] bool resuscitation() const { return input.order.purpose == Purpose::resuscitation; }
   [[nodiscard]] bool may_be_child() const;
   [[nodiscard]] bool is_child() const;
@@ -31,6 +34,9 @@ struct OrderCase {
   /// Whether only blood is in it: then what a label says of a fluid has no meaning.
   [[nodiscard]] bool is_blood() const;
 };
+
+/// Up to which weight a body takes more for being heavier: water, blood and their speed. Common practice, no source.
+inline constexpr BodyWeight heaviest_counted = 100.0 * kilogram;
 
 /// A hair of tolerance, so that an order written exactly at a limit is not refused for binary noise.
 inline constexpr double hair = 1 + 1e-9;
@@ -41,11 +47,19 @@ inline constexpr double hair = 1 + 1e-9;
 void look_at_strength(const OrderCase& order, verdict::Look& look);
 void look_at_dose(const OrderCase& order, verdict::Look& look);
 void look_at_speed(const OrderCase& order, verdict::Look& look);
+/// The ceilings of who is older, or fails, and of a child.
+void look_at_flow_ceilings(const OrderCase& order, verdict::Look& look);
 /// What is measured at one moment or over a day, judged by the rules for one order.
 void look_at_highest_flow(const OrderCase& order, verdict::Look& look);
 void look_at_flow_for_body(const OrderCase& order, verdict::Look& look);
 void look_at_day_volume(const OrderCase& order, verdict::Look& look);
 void look_at_potassium(const OrderCase& order, verdict::Look& look);
+/// The same at a moment, whatever a day brings.
+void look_at_potassium_now(const OrderCase& order, verdict::Look& look);
+/// What the order brings in a day, alone and with all that runs beside it.
+void look_at_potassium_of_a_day(const OrderCase& order, verdict::Look& look);
+void look_at_potassium_of_a_day_together(const OrderCase& order, verdict::Look& look);
+void look_at_sodium(const OrderCase& order, verdict::Look& look);
 void look_at_glucose(const OrderCase& order, verdict::Look& look);
 /// The same of all that runs into the vein, and what must not meet there.
 void look_at_meeting(const OrderCase& order, verdict::Look& look);
@@ -57,6 +71,8 @@ void look_at_glucose_together(const OrderCase& order, verdict::Look& look);
 void look_at_resuscitation(const OrderCase& order, verdict::Look& look);
 /// By drops or by pump.
 void look_at_delivery(const OrderCase& order, verdict::Look& look);
+/// Salts, sugar and water that are not known to harm and have no limits of a medicine.
+[[nodiscard]] bool is_plain_fluid(const infusate::Infusate& infusate);
 /// Saline 0.9 % alone: what blood may meet.
 [[nodiscard]] bool is_plain_saline(const infusate::Infusate& infusate);
 /// The patient's allergies beside each part: its names, its synonyms and the classes that its entry knows.

@@ -197,9 +197,8 @@ TEST(OrderSoluteLimits, MaintenanceOfAChildFromItsSodium) {
   EXPECT_EQ(told(at(least * within, Birth::unknown), "hypotonic_for_child"), "");
   for (const auto purpose : {Purpose::maintenance, Purpose::rehydration, Purpose::keep_open, Purpose::other})
     EXPECT_EQ(told(at(least * within, Birth::child, purpose), "hypotonic_for_child"), "caution");
-  for (const auto purpose : {Purpose::resuscitation, Purpose::medicine, Purpose::contrast, Purpose::blood})
-    EXPECT_EQ(state(at(least * within, Birth::child, purpose), OrderLook::maintenance_fluid),
-              verdict::LookState::does_not_apply);
+  EXPECT_EQ(state(at(least * within, Birth::child, Purpose::resuscitation), OrderLook::maintenance_fluid),
+            verdict::LookState::does_not_apply);
   EXPECT_EQ(told(at(least * within, Birth::newborn), "hypotonic_for_child"), "")
       << "a newborn's fluid has a rule of its own";
   // 18 today, and 18 tomorrow.

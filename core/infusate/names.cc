@@ -54,6 +54,7 @@ bool same_name(std::string_view a, std::string_view b) { return plain_name(a) ==
 const Infusate* find(const Formulary& formulary, std::string_view name) {
   if (const auto exact = formulary.find(std::string(name)); exact != formulary.end()) return &exact->second;
   const auto wanted = plain_name(name);
+  if (wanted.empty()) return nullptr;
   const auto is_meant = [&](const std::pair<const std::string, Infusate>& entry) {
     return plain_name(entry.first) == wanted ||
            std::any_of(entry.second.synonyms.begin(), entry.second.synonyms.end(),

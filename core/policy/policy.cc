@@ -84,6 +84,7 @@ std::optional<Bounds<T>> usual() {
   if constexpr (std::is_same_v<T, Osmolarity>) return Bounds<T>{Osmolarity(), 3000.0 * milliosmole_per_litre};
   if constexpr (std::is_same_v<T, FlowPerMass>) return Bounds<T>{T(), 500.0 * millilitre / kilogram / hour};
   if constexpr (std::is_same_v<T, VolumePerMass>) return Bounds<T>{T(), 500.0 * millilitre / kilogram};
+  if constexpr (std::is_same_v<T, Amount>) return Bounds<T>{T(), 10.0 * mole};
   if constexpr (std::is_same_v<T, AmountRate>) return Bounds<T>{T(), 1000.0 * millimole / hour};
   if constexpr (std::is_same_v<T, AmountRatePerMass>) return Bounds<T>{T(), 100.0 * millimole / kilogram / hour};
   if constexpr (std::is_same_v<T, AmountConcentration>) return Bounds<T>{T(), 10'000.0 * millimole / litre};

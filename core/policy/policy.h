@@ -110,10 +110,11 @@ struct ChildLimits {
   Figure<AmountConcentration> isotonic_sodium_least;  ///< maintenance below this lowers sodium
   Figure<int> isotonic_until_years;
   Figure<FlowPerMass> blood_flow_most;
+  std::optional<Figure<FlowPerMass>> keep_open_most;  ///< beside the ward's keep_open_most: the lower governs
 };
 BOOST_DESCRIBE_STRUCT(ChildLimits, (),
                       (potassium_rate_caution, potassium_rate_stop, potassium_concentration_stop, newborn_day_most,
-                       isotonic_sodium_least, isotonic_until_years, blood_flow_most))
+                       isotonic_sodium_least, isotonic_until_years, blood_flow_most, keep_open_most))
 
 struct OrderLimits {
   Figure<Flow> highest_flow;                  ///< above this: is it a slip of the pen?
@@ -141,6 +142,8 @@ struct OrderLimits {
   std::optional<Figure<Flow>> blood_flow_most;  ///< of an adult who does not bleed
   std::optional<Figure<Flow>> keep_open_most;
   std::optional<Figure<Volume>> largest_syringe;
+  std::optional<Figure<Amount>> potassium_day_caution, potassium_day_stop;  ///< of all that runs in any 24 h
+  std::optional<Figure<AmountConcentration>> sodium_most;                   ///< above: it raises the blood's sodium
 };
 BOOST_DESCRIBE_STRUCT(OrderLimits, (),
                       (highest_flow, caution_flow_per_mass, caution_flow_older, older_age, maintenance_low,
@@ -149,7 +152,7 @@ BOOST_DESCRIBE_STRUCT(OrderLimits, (),
                        potassium_concentration_stop, bag_hang, lipid_hang, blood_hang, blood_first_flow,
                        blood_first_period, blood_start_within, sustained_from, by_age, child, potassium_failing_from,
                        resuscitation_sodium_least, resuscitation_most_child, resuscitation_most_adult, blood_flow_most,
-                       keep_open_most, largest_syringe))
+                       keep_open_most, largest_syringe, potassium_day_caution, potassium_day_stop, sodium_most))
 
 /// Which table of signs is looked at.
 enum class DehydrationGroup { infant, older_child };

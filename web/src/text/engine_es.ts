@@ -131,6 +131,8 @@ export const phrases: Readonly<Record<string, string>> = {
   // ---- blood that does not come back, a vein that gave way, what an older program kept
   'attempt: infiltrated': 'intento: infiltrado',
   'what is kept on this device': 'lo guardado en este dispositivo',
+  'the practitioner if the swelling is large, tight, pale or numb, or a drug went in': 'a quien prescribe si la hinchazón es grande, tensa, pálida o insensible, o entró un fármaco',
+  'the practitioner when a vesicant, a vasopressor or something unknown is running or due': 'a quien prescribe cuando pasa o toca un vesicante, un vasopresor o algo desconocido',
   '{0}: every {#1} for {#2}': '{0}: cada {1} durante {2}',
   '{0}: {#1} after': '{0}: a las {1}',
   'what ran through it is not known, taken as blood: every {#0}': 'no se sabe qué pasó por él, se toma como sangre: cada {0}',

@@ -100,7 +100,7 @@ export const job = {
       dose: 'dose of the medicine', delivery: 'by drops or by pump', resuscitation: 'fluid to fill vessels', meeting: 'what meets in the line',
       flow_together: 'rate of all together', day_together: 'day of all together', potassium_together: 'potassium of all together', glucose_together: 'glucose of all together',
       viscosity: 'how thick it is', container: 'syringe or bag', diluent: 'what it is made up in',
-      body_weight: 'weight for the age', flow: 'rate', flow_for_body: 'rate for the weight', day_volume: 'volume of the day', potassium: 'potassium', glucose: 'glucose',
+      body_weight: 'weight for the age', flow: 'rate', flow_for_body: 'rate for the weight', day_volume: 'volume of the day', potassium: 'potassium', sodium: 'sodium', glucose: 'glucose',
       strength: 'strength of the medicine', speed: 'speed of the medicine', allergy: 'allergies', maintenance_fluid: 'maintenance of a child',
       transfusion: 'blood', hanging: 'time it hangs', known: 'on the list', osmolarity: 'osmolarity', dilution: 'dilution', harm: 'harm to tissue',
       ph: 'pH', route: 'small vein or central', time: 'length of therapy', notes: 'notes of the list', compatibility: 'what may share a bag',

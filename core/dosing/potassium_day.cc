@@ -1,0 +1,61 @@
+// What potassium comes to in a day: each bag within its rate, and together more than a body takes.
+#include <algorithm>
+
+#include "dosing/order_looks.h"
+#include "quantity/display.h"
+#include "say/dosing.h"
+
+namespace dwell::dosing {
+namespace {
+
+using verdict::Look;
+
+constexpr Duration a_day = 24.0 * hour;
+
+/// The container once, or as much of it as runs in a day.
+Amount ordered_in_a_day(const OrderCase& order) {
+  const auto& rate = order.out.rate;
+  return order.out.mixture.potassium_at_least * std::min(rate.volume, Volume(rate.flow * a_day));
+}
+
+/// What goes on, goes on all day; a dose counts as often as it is given. Nothing where nobody knows how fast it runs.
+std::optional<Amount> in_a_day(const Beside& beside) {
+  const auto& potassium = beside.mixture.potassium_at_least;
+  const auto& companion = beside.companion;
+  if (companion.every) return Amount(potassium * beside.mixture.total_volume * double(a_day / *companion.every));
+  if (companion.flow) return Amount(potassium * *companion.flow * a_day);
+  return std::nullopt;
+}
+
+void judge(const OrderCase& order, Amount amount, Look& look) {
+  if (!(amount > Amount())) return;
+  const auto& caution = order.limits().potassium_day_caution;
+  const auto& stop = order.limits().potassium_day_stop;
+  if (!caution || !stop) look.lacks(say::potassium_day_limit_missing());
+  if (stop && amount > stop->value * hair)
+    look.say(Severity::stop, "potassium_day", say::potassium_day_stop(amount, stop->value), source_of(*stop));
+  else if (caution && amount > caution->value * hair)
+    look.say(Severity::caution, "potassium_day", say::potassium_day_caution(amount, caution->value),
+             source_of(*caution));
+}
+
+}  // namespace
+
+void look_at_potassium_of_a_day(const OrderCase& order, Look& look) {
+  if (!order.is_blood()) judge(order, ordered_in_a_day(order), look);
+}
+
+void look_at_potassium_of_a_day_together(const OrderCase& order, Look& look) {
+  if (order.beside.empty()) return;
+  Amount sum = ordered_in_a_day(order);
+  for (const auto& beside : order.beside) {
+    for (const auto& name : beside.mixture.without_potassium) look.lacks("the potassium of " + name);
+    if (const auto more = in_a_day(beside))
+      sum += *more;
+    else
+      look.lacks("the rate of " + beside.parts.front().name);
+  }
+  judge(order, sum, look);
+}
+
+}  // namespace dwell::dosing

@@ -16,7 +16,7 @@ namespace dwell::cli {
 namespace {
 
 struct Options {
-  std::string address = "127.0.0.1", unit = "Ward", facility;
+  std::string address = "127.0.0.1", unit = "Ward", facility, certificate, key;
   unsigned short port = 8311;
   bool demo = false;
   int history = 5000;
@@ -126,10 +126,13 @@ void serve(const Options& o, Session session) {
   const auto signer = o.demo ? nullptr : std::make_shared<HeadSigner>(options.ledger, session);
   if (signer) options.every_minute = [signer] { signer->sign(); };
   if (signer) options.proof = [signer] { return signer->objection(); };
+  if (!o.certificate.empty() || !o.key.empty()) options.tls = need(server::Tls::load(o.certificate, o.key));
+  const std::string scheme = options.tls ? "https" : "http";
+  if (options.tls) std::cout << "The certificate ends " << iso(options.tls->ends()) << std::endl;
   const auto server = need(server::Server::start(std::move(options)));
   const std::string host = o.address.find(':') == std::string::npos ? o.address : "[" + o.address + "]";
-  std::cout << "Dwell serves " << (o.demo ? "the demo ward (invented people)" : o.unit) << " at http://" << host << ":"
-            << server->port() << "/\n"
+  std::cout << "Dwell serves " << (o.demo ? "the demo ward (invented people)" : o.unit) << " at " << scheme << "://"
+            << host << ":" << server->port() << "/\n"
             << "Ledger: " << ledger::shown(path) << '\n'
             << "It listens on this machine only, because there is no sign-in yet. Stop with Ctrl-C." << std::endl;
   server->run();
@@ -145,6 +148,8 @@ void add_serve(CLI::App& app, Session& session, Exit&) {
   command->add_flag("--demo", options->demo, "An invented ward, made afresh around now");
   command->add_option("--port", options->port, "Port (default 8311; 0 for any free one)");
   command->add_option("--address", options->address, "127.0.0.1 or ::1");
+  command->add_option("--certificate", options->certificate, "File with the certificate (PEM), for TLS");
+  command->add_option("--key", options->key, "File with its key (PEM)");
   command->add_option("--unit", options->unit, "Name of the ward");
   command->add_option("--facility", options->facility, "Name of the hospital");
   command->add_option("--history", options->history, "Closed lines in the demo's history")

@@ -102,7 +102,7 @@ std::uint64_t Routes::most_body(const Request& request) {
   return route ? route->most_body : of_what_is_not_here;
 }
 
-const std::map<std::string, std::string>& Routes::common_headers() {
+const std::map<std::string, std::string>& Routes::common_headers(bool secure) {
   static const std::map<std::string, std::string> headers{
       {"Content-Security-Policy",
        "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data: blob:; "
@@ -113,20 +113,27 @@ const std::map<std::string, std::string>& Routes::common_headers() {
       {"Cross-Origin-Opener-Policy", "same-origin"},
       {"Cross-Origin-Resource-Policy", "same-origin"},
       {"Permissions-Policy", "camera=(self), microphone=(), geolocation=()"}};
-  return headers;
+  static const std::map<std::string, std::string> over_tls = [] {
+    auto all = headers;
+    all["Strict-Transport-Security"] = "max-age=31536000";
+    return all;
+  }();
+  return secure ? over_tls : headers;
 }
 
 bool Routes::is_live(const Request& request) {
   return request.method == "GET" && path_of(request.target) == "/api/live";
 }
 
-std::optional<Reply> Routes::guard(const Request& request) {
+std::optional<Reply> Routes::guard(const Request& request) const {
   const std::string host = header(request, "host");
-  if (!is_loopback_name(host_name(host)))
-    return refusal(421, "/host", host, "this machine itself; Dwell listens here only until there is sign-in");
+  if (options_.tls ? !options_.tls->is_for(host_name(host)) : !is_loopback_name(host_name(host)))
+    return refusal(421, "/host", host,
+                   options_.tls ? "a name that the certificate was made for"
+                                : "this machine itself; without a certificate Dwell listens here only");
   const std::string origin = header(request, "origin"), site = header(request, "sec-fetch-site");
   const bool other_site = (site == "cross-site" || site == "same-site") && !goes_to_a_page(request);
-  if ((!origin.empty() && origin != "http://" + host) || other_site)
+  if ((!origin.empty() && origin != (request.secure ? "https://" : "http://") + host) || other_site)
     return refusal(403, "/origin", origin.empty() ? site : origin, "a request from Dwell's own page");
   return std::nullopt;
 }

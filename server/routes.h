@@ -37,11 +37,11 @@ class Routes {
   [[nodiscard]] Reply answer(const Request& request) const;
   /// The pattern of a target, for the log: no ids, no names.
   [[nodiscard]] static std::string pattern(const Request& request);
-  /// Headers that every reply carries.
-  [[nodiscard]] static const std::map<std::string, std::string>& common_headers();
+  /// Headers that every reply carries; over TLS also that it is never to be asked for otherwise.
+  [[nodiscard]] static const std::map<std::string, std::string>& common_headers(bool secure);
   [[nodiscard]] static bool is_live(const Request& request);
   /// Nothing, or the refusal of a request from elsewhere (rebinding, other origins).
-  [[nodiscard]] static std::optional<Reply> guard(const Request& request);
+  [[nodiscard]] std::optional<Reply> guard(const Request& request) const;
 
   /// A request with its target taken apart.
   struct Asked {

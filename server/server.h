@@ -12,6 +12,7 @@
 #include "ledger/announcements.h"
 #include "ledger/ledger.h"
 #include "server/page.h"
+#include "server/tls.h"
 
 namespace dwell::server {
 
@@ -36,6 +37,8 @@ struct Options {
   /// What is known of the record's proof and whoever charts should know, or nothing to say. From any thread; may be
   /// empty.
   std::function<std::string()> proof;
+  std::shared_ptr<Tls> tls;  ///< empty: HTTP as it is, on the machine itself
+  std::chrono::milliseconds look_at_certificate_every{10'000};
   std::size_t most_connections = 512;
   std::chrono::milliseconds ping_every{15'000};  ///< of the live stream
   /// Where other servers write to the same record: hears of it at once. Empty: the record is looked at each second.

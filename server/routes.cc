@@ -66,8 +66,8 @@ bool goes_to_a_page(const Request& request) {
 
 }  // namespace
 
-Routes::Routes(const Options& options, Watch& watch, Charting& charting)
-    : options_(options), watch_(watch), charting_(charting) {
+Routes::Routes(const Options& options, Watch& watch, Charting& charting, Gate& gate)
+    : options_(options), watch_(watch), charting_(charting), gate_(gate) {
   std::string tags;
   for (const auto& file : options.page) tags += std::string(file.path) + std::string(file.etag);
   page_revision_ = ledger::blake2b_256(tags).substr(0, 16);
@@ -135,7 +135,12 @@ std::optional<Reply> Routes::guard(const Request& request) const {
   const bool other_site = (site == "cross-site" || site == "same-site") && !goes_to_a_page(request);
   if ((!origin.empty() && origin != (request.secure ? "https://" : "http://") + host) || other_site)
     return refusal(403, "/origin", origin.empty() ? site : origin, "a request from Dwell's own page");
-  return std::nullopt;
+  return gate_.refuse_forged(request);
+}
+
+std::optional<Reply> Routes::refuse(const Request& request) const {
+  const Route* route = route_of(request.method, path_of(request.target));
+  return route ? gate_.refuse(gate_.asker(request, options_.clock()), route->whose) : std::nullopt;
 }
 
 std::string Routes::pattern(const Request& request) {
@@ -158,7 +163,19 @@ Reply Routes::answer(const Request& request) const {
   if (route && route->body && !type.starts_with("application/json"))
     return refusal(415, "/content-type", type, "application/json");
   if (!route || !route->answer) return path.starts_with("/api") ? not_found(path) : page(request, path);
-  return (this->*route->answer)({request, Query(request.target), *parts_of(route->pattern, path)});
+  // What is anybody's and lies ready asks for no session, and so waits for nothing.
+  const Asker asker = route->way == Way::at_once ? Asker{} : gate_.asker(request, options_.clock());
+  std::vector<std::string> lines;
+  auto refused = gate_.refuse(asker, route->whose);
+  const auto parts = *parts_of(route->pattern, path);
+  Reply reply =
+      refused ? std::move(*refused) : (this->*route->answer)({request, Query(request.target), parts, asker, lines});
+  if (route->whose.is_anybodys() || route->whose.is_everybodys()) return reply;  // nothing of patients
+  if (lines.empty())
+    for (const auto part : parts) lines.emplace_back(part);
+  if (!lines.empty() || reply.status == 403)
+    gate_.write_down(asker, request.method + " " + std::string(route->pattern), lines, reply.status, options_.clock());
+  return reply;
 }
 
 void Routes::add_standing(Stood& answer, const Standing& standing) const {
@@ -170,7 +187,7 @@ void Routes::add_standing(Stood& answer, const Standing& standing) const {
 
 Reply Routes::about(const Asked&) const {
   return json_reply(200, json::encode(About{"Dwell", DWELL_VERSION, options_.demo, options_.place, options_.clock(),
-                                            page_revision_, options_.time_zone, options_.local, true}));
+                                            page_revision_, options_.time_zone, options_.local, !options_.accounts}));
 }
 
 Reply Routes::library(const Asked&) const {
@@ -219,6 +236,7 @@ Reply Routes::ward(const Asked& asked) const {
   constexpr std::size_t most_lines = 500, at_once = 50, enough = longest_answer / 2;
   const Instant now = options_.clock();
   const std::string unit = asked.query.value("unit");
+  if (!asked.asker.sees(unit)) return refusal(403, "/unit", unit, "a ward of yours");
   std::string after = asked.query.value("after"), states;
   std::vector<line::State> open;
   std::optional<Standing> standing;
@@ -242,7 +260,8 @@ Reply Routes::ward(const Asked& asked) const {
     });
     for (auto& [state, left_out] : copied) {
       after = state.id;
-      if (!care::is_listed(state, in_force->library.policy, now)) continue;
+      if (!care::is_listed(state, in_force->library.policy, now) || !asked.asker.sees(state.place.unit)) continue;
+      asked.lines.push_back(state.id);
       if (left_out > 0) earlier[state.id] = static_cast<int>(left_out);
       states += (states.empty() ? "" : ",") + json::to_text(json::encode(state));
       open.push_back(std::move(state));
@@ -267,6 +286,7 @@ Reply Routes::ward(const Asked& asked) const {
 
 /// The next lines of all, however many there are: for a control room, or a check from outside.
 Reply Routes::due(const Asked& asked) const {
+  constexpr std::size_t most_due = 100'000;
   const auto first = asked_number(asked.query, "first", 50, 1000);
   if (!first) return refusal(422, first.error());
   const Instant now = options_.clock();
@@ -274,8 +294,12 @@ Reply Routes::due(const Asked& asked) const {
   return watch_.with_ward(now, wanted, [&](Ward& ward, const Standing& standing) {
     DueLines answer;
     answer.now = now;
-    for (const auto& place : ward.first(*first, now))
+    // Of the lines of her own wards; how many those are is not known before.
+    for (const auto& place : ward.first(asked.asker.checked ? most_due : *first, now)) {
+      if (!asked.asker.sees(place.unit) || answer.lines.size() >= *first) continue;
       answer.lines.push_back({place.line, place.unit, place.bed, place.urgency});
+      asked.lines.push_back(place.line);
+    }
     add_standing(answer, standing);
     return json_reply(200, json::encode(answer));
   });
@@ -329,6 +353,8 @@ tl::expected<Routes::ComposedSheet, Reply> Routes::composed_sheet(const Asked& a
   if (states.size() > most_lines)
     return tl::unexpected(
         refusal(413, "/unit", "more than 1\u202f000 lines", "less: the sheet of one ward, or of a shorter time"));
+  std::erase_if(states, [&](const line::State& state) { return !asked.asker.sees(state.place.unit); });
+  for (const auto& state : states) asked.lines.push_back(state.id);
   const auto& library = in_force->library;
   auto sheet = document::compose_handover(states, library.policy, library.infusates, options_.local, *period);
   if (!sheet) return tl::unexpected(refusal(422, sheet.error()));
@@ -358,7 +384,7 @@ Reply Routes::paper(const Standing& standing, const char* content_type, std::str
   return reply;
 }
 
-Reply Routes::events(const Asked& asked) const { return charting_.events(asked.request); }
+Reply Routes::events(const Asked& asked) const { return charting_.events(asked.request, asked.asker, asked.lines); }
 
 Reply Routes::keep_photo(const Asked& asked) const { return charting_.photo(asked.request); }
 
@@ -379,7 +405,7 @@ Reply Routes::line(const Asked& asked) const {
   std::optional<line::Newest> newest;
   std::size_t earlier = 0;
   const Standing standing = watch_.with_line(options_.clock(), id, [&](Ward& ward, const Standing& at) {
-    if (const auto* found = ward.entries(id)) {
+    if (const auto* found = ward.entries(id); found && asked.asker.sees(found->state().place.unit)) {
       const auto& all = found->events();
       earlier = all.size() > most_history ? all.size() - most_history : 0;
       answer.events.assign(all.begin() + static_cast<std::ptrdiff_t>(earlier), all.end());
@@ -408,7 +434,7 @@ Reply Routes::events_of_line(const Asked& asked) const {
   bool here = false, more = false;
   LineEvents answer;
   const Standing standing = watch_.with_line(options_.clock(), id, [&](Ward& ward, const Standing& at) {
-    if (const auto* entries = ward.entries(id)) {
+    if (const auto* entries = ward.entries(id); entries && asked.asker.sees(entries->state().place.unit)) {
       const auto* all = &entries->events();
       here = true;
       const auto begin = std::upper_bound(all->begin(), all->end(), static_cast<std::int64_t>(*after),
@@ -432,7 +458,7 @@ Reply Routes::paper_of_line(const Asked& asked, const char* content_type, const 
   std::optional<line::State> state;
   const std::string id(asked.parts.front());
   const Standing standing = watch_.with_line(options_.clock(), id, [&](Ward& ward, const Standing& at) {
-    if (const auto* found = ward.find(id)) state = *found;
+    if (const auto* found = ward.find(id); found && asked.asker.sees(found->place.unit)) state = *found;
     return at;
   });
   if (!state) return not_found("no line of this id");
@@ -478,6 +504,10 @@ Reply Routes::learn(const Asked& asked) const {
     const auto known = json::Codec<statistics::GroupBy>::from_name(by);
     if (!known)
       return refusal(422, "/group_by", by, "one of " + json::to_text(json::Codec<statistics::GroupBy>::names()));
+    const bool names = *known == statistics::GroupBy::inserter;
+    const auto* person = asked.asker.person();
+    if (names && person && person->role != accounts::Role::educator && person->role != accounts::Role::charge_nurse)
+      return refusal(403, "/group_by", by, "a grouping that names nobody");
     input.group_by = *known;
   }
   input.cut = options_.clock();

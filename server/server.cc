@@ -26,6 +26,7 @@
 #include "exchange/said/said.h"
 #include "server/charting.h"
 #include "server/connection.h"
+#include "server/gate.h"
 #include "server/head.h"
 #include "server/lane.h"
 #include "server/live.h"
@@ -51,12 +52,15 @@ constexpr auto slowest_body = 60s;
 constexpr auto slowest_handshake = 10s;
 constexpr auto look_every = 1s;
 
-Checked<tcp::endpoint> loopback_endpoint(const Options& options) {
+Checked<tcp::endpoint> endpoint_of(const Options& options) {
   boost::system::error_code failure;
   const auto address = asio::ip::make_address(options.address == "localhost" ? "127.0.0.1" : options.address, failure);
-  if (failure || !address.is_loopback())
+  if (failure) return refuse("/address", options.address, "an address such as 127.0.0.1, ::1 or 0.0.0.0");
+  if (options.accounts && !options.tls)
+    return refuse("/certificate", "", "a certificate and its key: who signs in does so over TLS");
+  if (!address.is_loopback() && (!options.tls || !options.accounts || options.demo))
     return refuse("/address", options.address,
-                  "127.0.0.1 or ::1; until there is sign-in, Dwell listens on the machine itself only");
+                  "127.0.0.1 or ::1; without a certificate and accounts Dwell listens on the machine itself only");
   return tcp::endpoint(address, options.port);
 }
 
@@ -72,6 +76,7 @@ struct Server::Impl {
   Options options;
   Watch watch;
   Charting charting_desk;
+  Gate gate;
   Routes routes;
   Listeners listeners;
   std::list<Connection*> idle;  ///< connections that say nothing, the longest first
@@ -84,13 +89,15 @@ struct Server::Impl {
   std::optional<asio::posix::stream_descriptor> listening;
   asio::posix::stream_descriptor spare{io};  ///< given up for a moment when there are no descriptors left
   // Those who wait for one commit together; those who look; those who compute; those who look for entries.
-  Lane charting{io, 16, 512}, looking{io, 2, 512}, computing{io, 2, 32}, watching{io, 2, 8};
+  // A password takes much memory to look at, so only two are looked at at once.
+  Lane charting{io, 16, 512}, looking{io, 2, 512}, computing{io, 2, 32}, watching{io, 2, 8}, signing_in{io, 2, 32};
 
   explicit Impl(Options given)
       : options(with_a_way_to_read(std::move(given))),
         watch(*options.reading, options.library, options.clock()),
         charting_desk(*options.ledger, watch, options.clock),
-        routes(options, watch, charting_desk) {
+        gate(options.accounts, options.audit),
+        routes(options, watch, charting_desk, gate) {
     watch.keep();
     keep_a_spare();
   }
@@ -101,7 +108,7 @@ struct Server::Impl {
   }
 
   Checked<void> bind() {
-    const auto endpoint = loopback_endpoint(options);
+    const auto endpoint = endpoint_of(options);
     if (!endpoint) return refuse(endpoint.error());
     boost::system::error_code failure;
     acceptor.open(endpoint->protocol(), failure);
@@ -305,7 +312,10 @@ struct Server::Impl {
     const auto work = [&] { return made(guarded(request)); };
     const Way way = Routes::way(request);
     if (way == Way::at_once) co_return work();
-    Lane& lane = way == Way::charting ? charting : way == Way::looking ? looking : computing;
+    Lane& lane = way == Way::charting     ? charting
+                 : way == Way::looking    ? looking
+                 : way == Way::signing_in ? signing_in
+                                          : computing;
     if (lane.full()) co_return made(try_again("", "more requests than can be answered at once", "a moment's wait"));
     co_return co_await lane.run(work);
   }
@@ -367,6 +377,11 @@ struct Server::Impl {
       co_await refuse_and_close(stream, reply, request, 2s);
       co_return;
     }
+    const std::optional<Reply> refused = co_await may_listen(request);
+    if (refused) {
+      co_await refuse_and_close(stream, *refused, request, 2s);
+      co_return;
+    }
     http::response<http::empty_body> head{http::status::ok, 11};
     for (const auto& [name, value] : Routes::common_headers(request.secure)) head.set(name, value);
     head.set(http::field::content_type, "text/event-stream");
@@ -381,16 +396,34 @@ struct Server::Impl {
       const Standing standing = watch.standing();
       listener->tell(entries_message(standing.sequence, {}));
       listener->tell(looked_message(standing));
-      co_await tell(stream, *listener);
+      co_await tell(stream, *listener, request);
     }
     listeners.remove(listener);
   }
 
-  asio::awaitable<void> tell(Connection& stream, Listener& listener) {
+  /// Why she may not hear news, or nothing; asked again from time to time, because sessions end.
+  asio::awaitable<std::optional<Reply>> may_listen(const Request& request) {
+    if (!gate.has_accounts()) co_return std::nullopt;
+    const auto ask = [&] { return guarded_by([&]() -> std::optional<Reply> { return routes.refuse(request); }); };
+    co_return co_await looking.run(ask);
+  }
+  /// Who cannot be asked for is let in by nobody.
+  template <class Ask>
+  static std::optional<Reply> guarded_by(const Ask& ask) {
+    try {
+      return ask();
+    } catch (const std::exception&) {
+      return try_again("/accounts", "accounts that cannot be reached", "ones that can");
+    }
+  }
+
+  asio::awaitable<void> tell(Connection& stream, Listener& listener, const Request& request) {
     while (!listener.overrun()) {
       if (listener.empty()) {
         listener.wake().expires_after(options.ping_every);
         co_await listener.wake().async_wait(waits);
+        const std::optional<Reply> refused = co_await may_listen(request);
+        if (refused) break;
         if (listener.empty() && !listener.overrun()) listener.tell(looked_message(watch.standing()));
       }
       const std::string text = listener.take();
@@ -506,7 +539,7 @@ struct Server::Impl {
 
 Checked<std::unique_ptr<Server>> Server::start(Options options) {
   // The address is looked at before the ledger is read: a refusal must not take a long read first.
-  if (const auto endpoint = loopback_endpoint(options); !endpoint) return refuse(endpoint.error());
+  if (const auto endpoint = endpoint_of(options); !endpoint) return refuse(endpoint.error());
   auto impl = std::make_unique<Impl>(std::move(options));
   if (auto bound = impl->bind(); !bound) return refuse(bound.error());
   return std::unique_ptr<Server>(new Server(std::move(impl)));
@@ -531,7 +564,8 @@ void Server::run() {
   }
   if (impl_->options.announcements) asio::co_spawn(impl_->io, impl_->listen_for_entries(), asio::detached);
   impl_->io.run();
-  for (Lane* lane : {&impl_->charting, &impl_->looking, &impl_->computing, &impl_->watching}) lane->join();
+  for (Lane* lane : {&impl_->charting, &impl_->looking, &impl_->computing, &impl_->watching, &impl_->signing_in})
+    lane->join();
   impl_->watch.keep();
 }
 

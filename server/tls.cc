@@ -105,6 +105,21 @@ Instant Tls::ends() const {
   return loaded_.ends;
 }
 
+std::string Tls::name() const {
+  const Context kept = context();
+  const std::unique_ptr<GENERAL_NAMES, decltype(&GENERAL_NAMES_free)> names(
+      static_cast<GENERAL_NAMES*>(
+          X509_get_ext_d2i(SSL_CTX_get0_certificate(kept->native_handle()), NID_subject_alt_name, nullptr, nullptr)),
+      &GENERAL_NAMES_free);
+  for (int i = 0; names && i < sk_GENERAL_NAME_num(names.get()); ++i) {
+    const GENERAL_NAME* one = sk_GENERAL_NAME_value(names.get(), i);
+    if (one->type != GEN_DNS) continue;
+    const auto* text = reinterpret_cast<const char*>(ASN1_STRING_get0_data(one->d.dNSName));
+    return {text, static_cast<std::size_t>(ASN1_STRING_length(one->d.dNSName))};
+  }
+  return {};
+}
+
 bool Tls::is_for(const std::string& host) const {
   const Context kept = context();
   X509* certificate = SSL_CTX_get0_certificate(kept->native_handle());

@@ -25,6 +25,8 @@ class Tls {
   /// Is this a name or an address that the certificate was made for? Another one in a request is how a page elsewhere
   /// would reach a server that it cannot name (DNS rebinding).
   [[nodiscard]] bool is_for(const std::string& host) const;
+  /// The first name that it was made for; empty when it names addresses only.
+  [[nodiscard]] std::string name() const;
   [[nodiscard]] Instant ends() const;
 
   /// Reads both files again. When they do not fit, what was there before stays.

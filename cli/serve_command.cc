@@ -5,6 +5,8 @@
 #include <mutex>
 #include <optional>
 
+#include "accounts/accounts.h"
+#include "accounts/audit.h"
 #include "cli/commands.h"
 #include "demo/demo_ward.h"
 #include "exchange/documents/pdf.h"
@@ -17,10 +19,11 @@ namespace dwell::cli {
 namespace {
 
 struct Options {
-  std::string address = "127.0.0.1", unit = "Ward", facility;
+  std::string address = "127.0.0.1", unit = "Ward", facility, certificate, key;
   unsigned short port = 8311;
   bool demo = false;
   int history = 5000;
+  int idle_minutes = 10, least_password = 15;
 };
 
 std::string demo_ledger_path() {
@@ -97,6 +100,38 @@ std::optional<ledger::ServeLock> lock_of(const std::string& path, bool own_demo_
   return need(ledger::ServeLock::take(path));
 }
 
+/// Kept in a record that the demo has filled, so that it can be filled again and no other.
+constexpr const char* demo_remark = "demo";
+
+/// Invented entries never stand among real ones, and a record to which people sign in is never open to everybody.
+void refuse_demo_of(ledger::Ledger& record, const std::string& path) {
+  if (accounts::Store::exists(path))
+    throw BadInput{{{"/demo", ledger::shown(path), "a record without accounts; this one is a ward's"}}};
+  if (record.last_sequence() > 0 && record.remark(demo_remark).empty())
+    throw BadInput{{{"/demo", ledger::shown(path),
+                     "an empty record, or one that the demo has made; this one holds "
+                     "entries"}}};
+}
+
+/// People sign in where there is TLS, and nowhere else.
+void add_accounts(server::Options& options, const Options& o, const std::string& path) {
+  if (!options.tls) {
+    if (accounts::Store::exists(path))
+      throw BadInput{{{"/certificate", "",
+                       "a certificate and its key (--certificate, --key): this record has accounts, "
+                       "and people sign in over TLS"}}};
+    return;
+  }
+  if (options.demo)
+    throw BadInput{{{"/demo", "a certificate", "none: the demo has no accounts, and stays on the machine itself"}}};
+  const auto store = need(accounts::Store::open(path));
+  accounts::Rules rules;
+  rules.idle = std::chrono::minutes(o.idle_minutes);
+  rules.least_password = static_cast<std::size_t>(o.least_password);
+  options.accounts = std::make_shared<accounts::Accounts>(store, rules);
+  options.audit = std::make_shared<accounts::Audit>(store);
+}
+
 void serve(const Options& o, Session session) {
   const bool own_demo_file = o.demo && session.ledger_path.empty();
   if (own_demo_file) session.ledger_path = demo_ledger_path();
@@ -125,20 +160,37 @@ void serve(const Options& o, Session session) {
   options.ledger = ledger(session, ledger::Access::made);
   options.reading = ledger(session, ledger::Access::made);
   options.library = library_with(session, options.ledger.get());
+  if (o.demo) refuse_demo_of(*options.ledger, path);
   if (o.demo && options.ledger->last_sequence() == 0) {
     std::cout << "Making the demo ward and " << o.history << " invented closed lines …" << std::endl;
+    need(options.ledger->keep_remark(demo_remark, "invented people"));
     fill_demo(*options.ledger, o.history);
   }
   if (ledger::is_postgresql(path)) options.announcements = [path] { return ledger::Announcements::listen(path); };
   const auto signer = o.demo ? nullptr : std::make_shared<HeadSigner>(options.ledger, session);
   if (signer) options.every_minute = [signer] { signer->sign(); };
   if (signer) options.proof = [signer] { return signer->objection(); };
+  if (!o.certificate.empty() || !o.key.empty()) options.tls = need(server::Tls::load(o.certificate, o.key));
+  const std::string scheme = options.tls ? "https" : "http", name = options.tls ? options.tls->name() : std::string();
+  if (options.tls) std::cout << "The certificate ends " << iso(options.tls->ends()) << std::endl;
+  add_accounts(options, o, path);
+  const auto people = options.accounts;
   const auto server = need(server::Server::start(std::move(options)));
-  const std::string host = o.address.find(':') == std::string::npos ? o.address : "[" + o.address + "]";
-  std::cout << "Dwell serves " << (o.demo ? "the demo ward (invented people)" : o.unit) << " at http://" << host << ":"
-            << server->port() << "/\n"
+  // People come by the name that the certificate was made for.
+  const std::string host = !name.empty()                              ? name
+                           : o.address.find(':') == std::string::npos ? o.address
+                                                                      : "[" + o.address + "]";
+  std::cout << "Dwell serves " << (o.demo ? "the demo ward (invented people)" : o.unit) << " at " << scheme << "://"
+            << host << ":" << server->port() << "/\n"
             << "Ledger: " << ledger::shown(path) << '\n'
-            << "It listens on this machine only, because there is no sign-in yet. Stop with Ctrl-C." << std::endl;
+            << (people ? "People sign in." : "It listens on this machine only: without a certificate nobody signs in.")
+            << " Stop with Ctrl-C." << std::endl;
+  // Behind the "#", so that it stands in no request and no log.
+  if (people && !people->has_administrator())
+    std::cout << "There is no administrator yet. Make the first account with this link, once, within "
+              << std::chrono::duration_cast<std::chrono::hours>(people->rules().invitation).count() << " h:\n"
+              << scheme << "://" << host << ":" << server->port() << "/#/invited/" << people->invite_first(now())
+              << std::endl;
   server->run();
   if (signer) signer->sign();
   std::cout << "Stopped." << std::endl;
@@ -151,7 +203,14 @@ void add_serve(CLI::App& app, Session& session, Exit&) {
   auto* command = app.add_subcommand("serve", "Serve the page for one ward on this machine");
   command->add_flag("--demo", options->demo, "An invented ward, made afresh around now");
   command->add_option("--port", options->port, "Port (default 8311; 0 for any free one)");
-  command->add_option("--address", options->address, "127.0.0.1 or ::1");
+  command->add_option("--address", options->address,
+                      "Where to listen; another than this machine only with a certificate");
+  command->add_option("--certificate", options->certificate, "File with the certificate (PEM), for TLS");
+  command->add_option("--key", options->key, "File with its key (PEM)");
+  command->add_option("--idle-lock", options->idle_minutes, "Minutes without a touch until the PIN is asked for")
+      ->check(CLI::Range(1, 60));
+  command->add_option("--password-length", options->least_password, "Least length of a password")
+      ->check(CLI::Range(15, 128));
   command->add_option("--unit", options->unit, "Name of the ward");
   command->add_option("--facility", options->facility, "Name of the hospital");
   command->add_option("--history", options->history, "Closed lines in the demo's history")

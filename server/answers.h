@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "accounts/accounts.h"
 #include "care/board.h"
 #include "care/due.h"
 #include "document/handover.h"
@@ -159,6 +160,55 @@ struct PolicyKept {
   bool ok = true;
 };
 BOOST_DESCRIBE_STRUCT(PolicyKept, (), (ok))
+
+/// Who is signed in at a device. Without accounts nobody ever is, and whoever sits there says who charts.
+struct SessionNow {
+  bool has_accounts = false;
+  std::optional<accounts::Person> person;  ///< also of a session that is locked
+  bool locked = false;
+  std::optional<Instant> ends;
+  int idle_minutes = 0;
+};
+BOOST_DESCRIBE_STRUCT(SessionNow, (), (has_accounts, person, locked, ends, idle_minutes))
+
+struct SignIn {
+  std::string sign_in, password;
+};
+BOOST_DESCRIBE_STRUCT(SignIn, (), (sign_in, password))
+
+struct Pin {
+  std::string pin;
+};
+BOOST_DESCRIBE_STRUCT(Pin, (), (pin))
+
+struct LinkToken {
+  std::string token;
+};
+BOOST_DESCRIBE_STRUCT(LinkToken, (), (token))
+
+struct Invited {
+  accounts::Person person;
+  int least_password = 0;
+};
+BOOST_DESCRIBE_STRUCT(Invited, (), (person, least_password))
+
+struct People {
+  std::vector<accounts::Person> people;
+};
+BOOST_DESCRIBE_STRUCT(People, (), (people))
+
+/// A person that was kept, or what she is sent: the token of a link with which she sets her password.
+struct PersonKept {
+  bool ok = true;
+  accounts::Person person;
+  std::optional<std::string> token;
+};
+BOOST_DESCRIBE_STRUCT(PersonKept, (), (ok, person, token))
+
+struct Done {
+  bool ok = true;
+};
+BOOST_DESCRIBE_STRUCT(Done, (), (ok))
 
 /// Of the live stream.
 struct EntriesNews {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <charconv>
 #include <map>
+#include <set>
 
 #include "exchange/said/said.h"
 #include "exchange/text/likeness.h"
@@ -49,7 +50,7 @@ std::string opens(const Value& event) {
 
 }  // namespace
 
-Reply Charting::events(const Request& request) {
+Reply Charting::events(const Request& request, const Asker& asker, std::vector<std::string>& lines) {
   constexpr json::Limits limits{16, 250'000};
   const auto given = json::parse_text(request.body, limits);
   if (!given) return refusal(422, given.error());
@@ -57,23 +58,61 @@ Reply Charting::events(const Request& request) {
   const Array& list = given->as_array();
   if (list.size() > most_events)
     return refusal(413, "", std::to_string(list.size()) + " events", "at most " + std::to_string(most_events));
-  Batch batch = batch_of(list, Query(request.target).has("together"));
+  Batch batch = batch_of(list, Query(request.target).has("together"), asker);
   const auto kept = keep(batch);
+  std::set<std::string> charted;
+  for (const auto& entry : kept.entries) charted.insert(entry.line);
+  lines.assign(charted.begin(), charted.end());
   return reply_of(batch, kept);
 }
 
-Charting::Batch Charting::batch_of(const Array& given, bool together) {
+Charting::Batch Charting::batch_of(const Array& given, bool together, const Asker& asker) {
   Batch batch;
   batch.together = together;
   for (std::size_t i = 0; i < given.size(); ++i) {
     batch.openings.insert(opens(given[i]));
     auto event = json::decode<line::Event>(given[i]);
-    if (event)
+    auto wrong = event ? not_hers(*event, asker) : event.error();
+    if (wrong.empty())
       batch.asked.push_back({i, std::move(*event)});
     else
-      batch.refused.push_back({i, sent_id(given[i]), event.error()});
+      batch.refused.push_back({i, sent_id(given[i]), std::move(wrong)});
   }
   return batch;
+}
+
+FieldErrors Charting::not_hers(const line::Event& event, const Asker& asker) {
+  const auto* person = asker.person();
+  if (!person) return {};
+  if (event.author != person->name)
+    return {{"/author", event.author, person->name + ", who is signed in; another's entry waits until she is"}};
+  if (person->role != accounts::Role::charge_nurse) {
+    const auto* assigned = std::get_if<line::Assigned>(&event.body);
+    if (assigned && !assigned->nurse.empty() && assigned->nurse != person->name)
+      return {{"/body/nurse", assigned->nurse, "yourself; a charge nurse shares out lines among others"}};
+    const auto* handed = std::get_if<line::HandedOver>(&event.body);
+    if (handed && handed->from != person->name)
+      return {{"/body/from", handed->from, "yourself; a charge nurse acts for others"}};
+  }
+  if (const auto* opened = std::get_if<line::Opened>(&event.body))
+    return asker.sees(opened->place.unit) ? FieldErrors()
+                                          : FieldErrors{{"/body/place/unit", opened->place.unit, "a ward of yours"}};
+  return was_on_her_wards(event.line, asker) ? FieldErrors()
+                                             : FieldErrors{{"/line", event.line, "a line of your wards"}};
+}
+
+/// Now or at any time before: what she did at the bedside is charted, also when the patient has been moved since. Of a
+/// line that is not in the record it is decided by others.
+bool Charting::was_on_her_wards(const std::string& line, const Asker& asker) {
+  return watch_.with_line(clock_(), line, [&](Ward& ward, const Standing&) {
+    const auto* found = ward.entries(line);
+    if (!found || asker.sees(found->state().place.unit)) return true;
+    return std::any_of(found->events().begin(), found->events().end(), [&](const line::Event& event) {
+      const auto* opened = std::get_if<line::Opened>(&event.body);
+      const auto* moved = std::get_if<line::Moved>(&event.body);
+      return (opened && asker.sees(opened->place.unit)) || (moved && asker.sees(moved->place.unit));
+    });
+  });
 }
 
 /// Asks the record until what is asked is clean: it names all faults of one kind at once, so a few times are enough.

@@ -9,6 +9,7 @@
 #include "json/codec.h"
 #include "ledger/ledger.h"
 #include "server/answers.h"
+#include "server/gate.h"
 #include "server/message.h"
 #include "server/watch.h"
 
@@ -22,8 +23,8 @@ class Charting {
   /// A list of events. One that cannot be kept does not hold up the others; only what was asked to be kept "together",
   /// the facts of one form, is all kept or not at all. On any thread, because a commit waits for the disk and those
   /// that wait together are committed together. The answer is made of what the record said, and of nothing that comes
-  /// after.
-  [[nodiscard]] Reply events(const Request& request);
+  /// after. `lines`: those that it was about.
+  [[nodiscard]] Reply events(const Request& request, const Asker& asker, std::vector<std::string>& lines);
   [[nodiscard]] Reply photo(const Request& request);
 
   /// Entries in one request.
@@ -47,7 +48,10 @@ class Charting {
     bool together = false;
   };
 
-  [[nodiscard]] static Batch batch_of(const json::Array& given, bool together);
+  [[nodiscard]] Batch batch_of(const json::Array& given, bool together, const Asker& asker);
+  /// Why she who is signed in may not chart this, or nothing.
+  [[nodiscard]] FieldErrors not_hers(const line::Event& event, const Asker& asker);
+  [[nodiscard]] bool was_on_her_wards(const std::string& line, const Asker& asker);
   [[nodiscard]] ledger::Appended keep(Batch& batch);
   [[nodiscard]] ledger::Appended keep_one_by_one(Batch& batch, const FieldErrors& why);
   void take_out_unopened(Batch& batch);

@@ -57,11 +57,12 @@ std::optional<Reply> refuse_unclear_body(const Head& head) {
 }
 
 /// RFC 9112, section 3.2: origin-form, or absolute-form of this scheme and without a name before the host.
-std::optional<Reply> refuse_target(std::string_view target) {
+std::optional<Reply> refuse_target(std::string_view target, bool secure) {
   const urls::string_view given(target.data(), target.size());
   const bool origin_form = target.starts_with('/') && urls::parse_origin_form(given).has_value();
   const auto absolute = urls::parse_absolute_uri(given);
-  const bool absolute_form = absolute.has_value() && absolute->scheme_id() == urls::scheme::http &&
+  const bool absolute_form = absolute.has_value() &&
+                             absolute->scheme_id() == (secure ? urls::scheme::https : urls::scheme::http) &&
                              !absolute->has_userinfo() && !absolute->encoded_host().empty();
   if (!origin_form && !absolute_form)
     return bad("/target", std::string(target.substr(0, 80)), "a path, such as /api/ward");
@@ -74,13 +75,13 @@ std::optional<Reply> refuse_target(std::string_view target) {
 
 }  // namespace
 
-std::optional<Reply> refuse_head(const Head& head) {
+std::optional<Reply> refuse_head(const Head& head, bool secure) {
   if (auto refused = refuse_what_is_said_twice(head)) return refused;
   if (auto refused = refuse_unclear_body(head)) return refused;
   const std::string expected = value_of(head, http::field::expect);
   if (!expected.empty() && !iequals(expected, "100-continue"))
     return refusal(417, "/expect", expected, "100-continue or nothing");
-  return refuse_target(std::string_view(head.target().data(), head.target().size()));
+  return refuse_target(std::string_view(head.target().data(), head.target().size()), secure);
 }
 
 Request request_of(const Head& head) {

@@ -11,8 +11,9 @@ namespace dwell::server {
 
 using Head = boost::beast::http::request_header<boost::beast::http::fields>;
 
-/// The refusal of a head that RFC 9112 (message syntax) does not allow, or that says something twice.
-[[nodiscard]] std::optional<Reply> refuse_head(const Head& head);
+/// The refusal of a head that RFC 9112 (message syntax) does not allow, or that says something twice. `secure`: it came
+/// over TLS, so that an address in it is of https.
+[[nodiscard]] std::optional<Reply> refuse_head(const Head& head, bool secure);
 
 /// The request without its body. A target in absolute-form counts for the host too (RFC 9112, section 3.2.2). For heads
 /// that are not refused.

@@ -18,7 +18,7 @@ unsigned refused(const std::string& head) {
   boost::beast::error_code failure;
   parser.put(boost::asio::buffer(head + "\r\n"), failure);
   if (failure) return 400;
-  const auto refusal = refuse_head(parser.get());
+  const auto refusal = refuse_head(parser.get(), false);
   return refusal ? refusal->status : 0;
 }
 

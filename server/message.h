@@ -12,6 +12,7 @@ struct Request {
   std::string target;                          ///< path and query: "/api/lines/…?x=y"
   std::map<std::string, std::string> headers;  ///< names in lower case
   std::string body;
+  bool secure = false;  ///< it came over TLS
 };
 
 struct Reply {

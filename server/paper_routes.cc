@@ -40,6 +40,9 @@ Reply Routes::keep_practice(const Asked& asked) const {
   if (!run) return refusal(422, run.error());
   if (const auto errors = procedure::check_words(*run); !errors.empty()) return refusal(422, errors);
   if (!line::is_id(run->id)) return refusal(422, "/id", run->id, "an id as entries have");
+  const auto* person = asked.asker.person();
+  if (person && run->observer != person->name)
+    return refusal(422, "/observer", run->observer, person->name + ", who is signed in");
   auto score = procedure::score(*run, watch_.in_force()->library.policy);
   if (!score) return refusal(422, score.error());
   const procedure::Practised done{std::move(*run), std::move(*score)};
@@ -76,6 +79,9 @@ Reply Routes::keep_policy(const Asked& asked) const {
   const auto change = ledger::new_policy_change(asked.request.body);
   if (!change) return refusal(422, change.error());
   const Instant now = options_.clock();
+  const auto* person = asked.asker.person();
+  if (person && change->who != person->name)
+    return refusal(422, "/who", change->who, person->name + ", who is signed in");
   if (const auto errors = ledger::check_words(*change); !errors.empty()) return refusal(422, errors);
   const auto kept = options_.ledger->keep_paper(
       {change->id, ledger::policy_paper, change->who, now, json::to_text(json::encode(*change))}, change->after, now);

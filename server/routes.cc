@@ -66,8 +66,8 @@ bool goes_to_a_page(const Request& request) {
 
 }  // namespace
 
-Routes::Routes(const Options& options, Watch& watch, Charting& charting)
-    : options_(options), watch_(watch), charting_(charting) {
+Routes::Routes(const Options& options, Watch& watch, Charting& charting, Gate& gate)
+    : options_(options), watch_(watch), charting_(charting), gate_(gate) {
   std::string tags;
   for (const auto& file : options.page) tags += std::string(file.path) + std::string(file.etag);
   page_revision_ = ledger::blake2b_256(tags).substr(0, 16);
@@ -102,7 +102,7 @@ std::uint64_t Routes::most_body(const Request& request) {
   return route ? route->most_body : of_what_is_not_here;
 }
 
-const std::map<std::string, std::string>& Routes::common_headers() {
+const std::map<std::string, std::string>& Routes::common_headers(bool secure) {
   static const std::map<std::string, std::string> headers{
       {"Content-Security-Policy",
        "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data: blob:; "
@@ -113,22 +113,34 @@ const std::map<std::string, std::string>& Routes::common_headers() {
       {"Cross-Origin-Opener-Policy", "same-origin"},
       {"Cross-Origin-Resource-Policy", "same-origin"},
       {"Permissions-Policy", "camera=(self), microphone=(), geolocation=()"}};
-  return headers;
+  static const std::map<std::string, std::string> over_tls = [] {
+    auto all = headers;
+    all["Strict-Transport-Security"] = "max-age=31536000";
+    return all;
+  }();
+  return secure ? over_tls : headers;
 }
 
 bool Routes::is_live(const Request& request) {
   return request.method == "GET" && path_of(request.target) == "/api/live";
 }
 
-std::optional<Reply> Routes::guard(const Request& request) {
+std::optional<Reply> Routes::guard(const Request& request) const {
   const std::string host = header(request, "host");
-  if (!is_loopback_name(host_name(host)))
-    return refusal(421, "/host", host, "this machine itself; Dwell listens here only until there is sign-in");
+  if (options_.tls ? !options_.tls->is_for(host_name(host)) : !is_loopback_name(host_name(host)))
+    return refusal(421, "/host", host,
+                   options_.tls ? "a name that the certificate was made for"
+                                : "this machine itself; without a certificate Dwell listens here only");
   const std::string origin = header(request, "origin"), site = header(request, "sec-fetch-site");
   const bool other_site = (site == "cross-site" || site == "same-site") && !goes_to_a_page(request);
-  if ((!origin.empty() && origin != "http://" + host) || other_site)
+  if ((!origin.empty() && origin != (request.secure ? "https://" : "http://") + host) || other_site)
     return refusal(403, "/origin", origin.empty() ? site : origin, "a request from Dwell's own page");
-  return std::nullopt;
+  return gate_.refuse_forged(request);
+}
+
+std::optional<Reply> Routes::refuse(const Request& request) const {
+  const Route* route = route_of(request.method, path_of(request.target));
+  return route ? gate_.refuse(gate_.asker(request, options_.clock()), route->whose) : std::nullopt;
 }
 
 std::string Routes::pattern(const Request& request) {
@@ -151,7 +163,19 @@ Reply Routes::answer(const Request& request) const {
   if (route && route->body && !type.starts_with("application/json"))
     return refusal(415, "/content-type", type, "application/json");
   if (!route || !route->answer) return path.starts_with("/api") ? not_found(path) : page(request, path);
-  return (this->*route->answer)({request, Query(request.target), *parts_of(route->pattern, path)});
+  // What is anybody's and lies ready asks for no session, and so waits for nothing.
+  const Asker asker = route->way == Way::at_once ? Asker{} : gate_.asker(request, options_.clock());
+  std::vector<std::string> lines;
+  auto refused = gate_.refuse(asker, route->whose);
+  const auto parts = *parts_of(route->pattern, path);
+  Reply reply =
+      refused ? std::move(*refused) : (this->*route->answer)({request, Query(request.target), parts, asker, lines});
+  if (route->whose.is_anybodys() || route->whose.is_everybodys()) return reply;  // nothing of patients
+  if (lines.empty())
+    for (const auto part : parts) lines.emplace_back(part);
+  if (!lines.empty() || reply.status == 403)
+    gate_.write_down(asker, request.method + " " + std::string(route->pattern), lines, reply.status, options_.clock());
+  return reply;
 }
 
 void Routes::add_standing(Stood& answer, const Standing& standing) const {
@@ -163,7 +187,7 @@ void Routes::add_standing(Stood& answer, const Standing& standing) const {
 
 Reply Routes::about(const Asked&) const {
   return json_reply(200, json::encode(About{"Dwell", DWELL_VERSION, options_.demo, options_.place, options_.clock(),
-                                            page_revision_, options_.time_zone, options_.local, true}));
+                                            page_revision_, options_.time_zone, options_.local, !options_.accounts}));
 }
 
 Reply Routes::library(const Asked&) const {
@@ -212,6 +236,7 @@ Reply Routes::ward(const Asked& asked) const {
   constexpr std::size_t most_lines = 500, at_once = 50, enough = longest_answer / 2;
   const Instant now = options_.clock();
   const std::string unit = asked.query.value("unit");
+  if (!asked.asker.sees(unit)) return refusal(403, "/unit", unit, "a ward of yours");
   std::string after = asked.query.value("after"), states;
   std::vector<line::State> open;
   std::optional<Standing> standing;
@@ -235,7 +260,8 @@ Reply Routes::ward(const Asked& asked) const {
     });
     for (auto& [state, left_out] : copied) {
       after = state.id;
-      if (!care::is_listed(state, in_force->library.policy, now)) continue;
+      if (!care::is_listed(state, in_force->library.policy, now) || !asked.asker.sees(state.place.unit)) continue;
+      asked.lines.push_back(state.id);
       if (left_out > 0) earlier[state.id] = static_cast<int>(left_out);
       states += (states.empty() ? "" : ",") + json::to_text(json::encode(state));
       open.push_back(std::move(state));
@@ -260,6 +286,7 @@ Reply Routes::ward(const Asked& asked) const {
 
 /// The next lines of all, however many there are: for a control room, or a check from outside.
 Reply Routes::due(const Asked& asked) const {
+  constexpr std::size_t most_due = 100'000;
   const auto first = asked_number(asked.query, "first", 50, 1000);
   if (!first) return refusal(422, first.error());
   const Instant now = options_.clock();
@@ -267,8 +294,12 @@ Reply Routes::due(const Asked& asked) const {
   return watch_.with_ward(now, wanted, [&](Ward& ward, const Standing& standing) {
     DueLines answer;
     answer.now = now;
-    for (const auto& place : ward.first(*first, now))
+    // Of the lines of her own wards; how many those are is not known before.
+    for (const auto& place : ward.first(asked.asker.checked ? most_due : *first, now)) {
+      if (!asked.asker.sees(place.unit) || answer.lines.size() >= *first) continue;
       answer.lines.push_back({place.line, place.unit, place.bed, place.urgency});
+      asked.lines.push_back(place.line);
+    }
     add_standing(answer, standing);
     return json_reply(200, json::encode(answer));
   });
@@ -322,6 +353,8 @@ tl::expected<Routes::ComposedSheet, Reply> Routes::composed_sheet(const Asked& a
   if (states.size() > most_lines)
     return tl::unexpected(
         refusal(413, "/unit", "more than 1\u202f000 lines", "less: the sheet of one ward, or of a shorter time"));
+  std::erase_if(states, [&](const line::State& state) { return !asked.asker.sees(state.place.unit); });
+  for (const auto& state : states) asked.lines.push_back(state.id);
   const auto& library = in_force->library;
   auto sheet = document::compose_handover(states, library.policy, library.infusates, *period);
   if (!sheet) return tl::unexpected(refusal(422, sheet.error()));
@@ -363,7 +396,7 @@ Reply Routes::paper(const Standing& standing, const char* content_type, std::str
   return reply;
 }
 
-Reply Routes::events(const Asked& asked) const { return charting_.events(asked.request); }
+Reply Routes::events(const Asked& asked) const { return charting_.events(asked.request, asked.asker, asked.lines); }
 
 Reply Routes::keep_photo(const Asked& asked) const { return charting_.photo(asked.request); }
 
@@ -384,7 +417,7 @@ Reply Routes::line(const Asked& asked) const {
   std::optional<line::Newest> newest;
   std::size_t earlier = 0;
   const Standing standing = watch_.with_line(options_.clock(), id, [&](Ward& ward, const Standing& at) {
-    if (const auto* found = ward.entries(id)) {
+    if (const auto* found = ward.entries(id); found && asked.asker.sees(found->state().place.unit)) {
       const auto& all = found->events();
       earlier = all.size() > most_history ? all.size() - most_history : 0;
       answer.events.assign(all.begin() + static_cast<std::ptrdiff_t>(earlier), all.end());
@@ -413,7 +446,7 @@ Reply Routes::events_of_line(const Asked& asked) const {
   bool here = false, more = false;
   LineEvents answer;
   const Standing standing = watch_.with_line(options_.clock(), id, [&](Ward& ward, const Standing& at) {
-    if (const auto* entries = ward.entries(id)) {
+    if (const auto* entries = ward.entries(id); entries && asked.asker.sees(entries->state().place.unit)) {
       const auto* all = &entries->events();
       here = true;
       const auto begin = std::upper_bound(all->begin(), all->end(), static_cast<std::int64_t>(*after),
@@ -437,7 +470,7 @@ Reply Routes::paper_of_line(const Asked& asked, const char* content_type, const 
   std::optional<line::State> state;
   const std::string id(asked.parts.front());
   const Standing standing = watch_.with_line(options_.clock(), id, [&](Ward& ward, const Standing& at) {
-    if (const auto* found = ward.find(id)) state = *found;
+    if (const auto* found = ward.find(id); found && asked.asker.sees(found->place.unit)) state = *found;
     return at;
   });
   if (!state) return not_found("no line of this id");
@@ -486,6 +519,10 @@ Reply Routes::learn(const Asked& asked) const {
     const auto known = json::Codec<statistics::GroupBy>::from_name(by);
     if (!known)
       return refusal(422, "/group_by", by, "one of " + json::to_text(json::Codec<statistics::GroupBy>::names()));
+    const bool names = *known == statistics::GroupBy::inserter;
+    const auto* person = asked.asker.person();
+    if (names && person && person->role != accounts::Role::educator && person->role != accounts::Role::charge_nurse)
+      return refusal(403, "/group_by", by, "a grouping that names nobody");
     input.group_by = *known;
   }
   input.cut = options_.clock();

@@ -12,6 +12,7 @@
 #include "json/codec.h"
 #include "server/answers.h"
 #include "server/charting.h"
+#include "server/gate.h"
 #include "server/message.h"
 #include "server/replies.h"
 #include "server/server.h"
@@ -21,15 +22,16 @@ namespace dwell::server {
 
 /// Which threads answer: so that none of these waits for another.
 enum class Way {
-  at_once,    ///< on the thread of the sockets: what lies ready
-  charting,   ///< what waits for the disk
-  looking,    ///< short looks at the ward
-  computing,  ///< what may take long: the engine, Learn, sheets and papers
+  at_once,     ///< on the thread of the sockets: what lies ready
+  charting,    ///< what waits for the disk
+  looking,     ///< short looks at the ward
+  computing,   ///< what may take long: the engine, Learn, sheets and papers
+  signing_in,  ///< what looks at a password
 };
 
 class Routes {
  public:
-  Routes(const Options& options, Watch& watch, Charting& charting);
+  Routes(const Options& options, Watch& watch, Charting& charting, Gate& gate);
 
   [[nodiscard]] static Way way(const Request& request);
   /// Of its body, in bytes.
@@ -37,17 +39,21 @@ class Routes {
   [[nodiscard]] Reply answer(const Request& request) const;
   /// The pattern of a target, for the log: no ids, no names.
   [[nodiscard]] static std::string pattern(const Request& request);
-  /// Headers that every reply carries.
-  [[nodiscard]] static const std::map<std::string, std::string>& common_headers();
+  /// Headers that every reply carries; over TLS also that it is never to be asked for otherwise.
+  [[nodiscard]] static const std::map<std::string, std::string>& common_headers(bool secure);
   [[nodiscard]] static bool is_live(const Request& request);
   /// Nothing, or the refusal of a request from elsewhere (rebinding, other origins).
-  [[nodiscard]] static std::optional<Reply> guard(const Request& request);
+  [[nodiscard]] std::optional<Reply> guard(const Request& request) const;
+  /// Nothing, or why whoever asks may not. On a thread that may wait.
+  [[nodiscard]] std::optional<Reply> refuse(const Request& request) const;
 
   /// A request with its target taken apart.
   struct Asked {
     const Request& request;
     Query query;
     std::vector<std::string_view> parts;  ///< of the path, that stand for the pattern's {…}
+    const Asker& asker;
+    std::vector<std::string>& lines;  ///< that were looked at or charted on, for the audit
   };
   using Answer = Reply (Routes::*)(const Asked&) const;
   using Shape = json::Value (*)(json::Schemas& schemas);
@@ -59,6 +65,7 @@ class Routes {
     std::string_view method, pattern;  ///< "/api/lines/{line}"
     Answer answer;                     ///< null: the session itself, which streams
     Way way;
+    Whose whose;
     std::uint64_t most_body;
     Shape body;                ///< null: none, or no JSON
     Shape gives;               ///< null: no JSON
@@ -97,6 +104,20 @@ class Routes {
   Reply learn(const Asked& asked) const;
   Reply sheet(const Asked& asked) const;
   Reply sheet_pdf(const Asked& asked) const;
+  Reply session_now(const Asked& asked) const;
+  Reply sign_in(const Asked& asked) const;
+  Reply open_again(const Asked& asked) const;
+  Reply stay(const Asked& asked) const;
+  Reply lock(const Asked& asked) const;
+  Reply sign_out(const Asked& asked) const;
+  Reply sign_out_everywhere(const Asked& asked) const;
+  Reply invited(const Asked& asked) const;
+  Reply accept(const Asked& asked) const;
+  Reply people(const Asked& asked) const;
+  Reply keep_person(const Asked& asked) const;
+  Reply invite(const Asked& asked) const;
+  [[nodiscard]] Reply is_in(const Asked& asked, const std::string& act,
+                            const Checked<accounts::SignedIn>& signed_in) const;
   Reply openapi(const Asked& asked) const;
   Reply browse(const Asked& asked) const;
   Reply page(const Request& request, std::string_view path) const;
@@ -115,6 +136,7 @@ class Routes {
   const Options& options_;
   Watch& watch_;
   Charting& charting_;
+  Gate& gate_;
   std::string page_revision_;  ///< changes when any file of the page changes
 };
 

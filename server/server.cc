@@ -15,6 +15,7 @@
 #include <boost/asio/signal_set.hpp>
 #include <boost/asio/use_awaitable.hpp>
 #include <boost/beast/core.hpp>
+#include <boost/beast/core/detect_ssl.hpp>
 #include <boost/beast/http.hpp>
 #include <csignal>
 #include <iostream>
@@ -22,7 +23,10 @@
 #include <optional>
 #include <utility>
 
+#include "exchange/said/said.h"
 #include "server/charting.h"
+#include "server/connection.h"
+#include "server/gate.h"
 #include "server/head.h"
 #include "server/lane.h"
 #include "server/live.h"
@@ -45,14 +49,18 @@ constexpr auto waits = asio::as_tuple(asio::use_awaitable);
 constexpr std::uint32_t most_header = 16 * 1024;
 constexpr auto slowest_client = 30s;  ///< to say the next request, and to take an answer
 constexpr auto slowest_body = 60s;
+constexpr auto slowest_handshake = 10s;
 constexpr auto look_every = 1s;
 
-Checked<tcp::endpoint> loopback_endpoint(const Options& options) {
+Checked<tcp::endpoint> endpoint_of(const Options& options) {
   boost::system::error_code failure;
   const auto address = asio::ip::make_address(options.address == "localhost" ? "127.0.0.1" : options.address, failure);
-  if (failure || !address.is_loopback())
+  if (failure) return refuse("/address", options.address, "an address such as 127.0.0.1, ::1 or 0.0.0.0");
+  if (options.accounts && !options.tls)
+    return refuse("/certificate", "", "a certificate and its key: who signs in does so over TLS");
+  if (!address.is_loopback() && (!options.tls || !options.accounts || options.demo))
     return refuse("/address", options.address,
-                  "127.0.0.1 or ::1; until there is sign-in, Dwell listens on the machine itself only");
+                  "127.0.0.1 or ::1; without a certificate and accounts Dwell listens on the machine itself only");
   return tcp::endpoint(address, options.port);
 }
 
@@ -68,25 +76,28 @@ struct Server::Impl {
   Options options;
   Watch watch;
   Charting charting_desk;
+  Gate gate;
   Routes routes;
   Listeners listeners;
-  std::list<beast::tcp_stream*> idle;  ///< connections that say nothing, the longest first
+  std::list<Connection*> idle;  ///< connections that say nothing, the longest first
   asio::io_context io{1};
   tcp::acceptor acceptor{io};
-  asio::signal_set signals{io, SIGINT, SIGTERM};
-  asio::steady_timer look{io}, minute{io};
+  asio::signal_set signals{io, SIGINT, SIGTERM}, renewed{io};
+  asio::steady_timer look{io}, minute{io}, certificate{io};
   bool look_at_once = false;
   std::size_t connections = 0, turned_away = 0;
   std::optional<asio::posix::stream_descriptor> listening;
   asio::posix::stream_descriptor spare{io};  ///< given up for a moment when there are no descriptors left
   // Those who wait for one commit together; those who look; those who compute; those who look for entries.
-  Lane charting{io, 16, 512}, looking{io, 2, 512}, computing{io, 2, 32}, watching{io, 2, 8};
+  // A password takes much memory to look at, so only two are looked at at once.
+  Lane charting{io, 16, 512}, looking{io, 2, 512}, computing{io, 2, 32}, watching{io, 2, 8}, signing_in{io, 2, 32};
 
   explicit Impl(Options given)
       : options(with_a_way_to_read(std::move(given))),
         watch(*options.reading, options.library, options.clock()),
         charting_desk(*options.ledger, watch, options.clock),
-        routes(options, watch, charting_desk) {
+        gate(options.accounts, options.audit),
+        routes(options, watch, charting_desk, gate) {
     watch.keep();
     keep_a_spare();
   }
@@ -97,7 +108,7 @@ struct Server::Impl {
   }
 
   Checked<void> bind() {
-    const auto endpoint = loopback_endpoint(options);
+    const auto endpoint = endpoint_of(options);
     if (!endpoint) return refuse(endpoint.error());
     boost::system::error_code failure;
     acceptor.open(endpoint->protocol(), failure);
@@ -121,6 +132,8 @@ struct Server::Impl {
     minute.cancel();
     if (listening) listening->cancel(ignored);
     signals.cancel(ignored);
+    renewed.cancel(ignored);
+    certificate.cancel();
     // Connections that are in the middle of an answer get a moment; then all ends.
     auto grace = std::make_shared<asio::steady_timer>(io, 300ms);
     grace->async_wait([this, grace](auto) { io.stop(); });
@@ -143,7 +156,7 @@ struct Server::Impl {
   /// The connection that has been silent for longest makes room for one that may have something to say.
   bool make_room() {
     if (idle.empty()) return false;
-    beast::tcp_stream* longest = idle.front();
+    Connection* longest = idle.front();
     idle.pop_front();
     longest->cancel();
     return true;
@@ -172,9 +185,10 @@ struct Server::Impl {
 
   asio::awaitable<void> turn_away(tcp::socket socket) {
     constexpr std::size_t most_at_once = 64;
-    if (turned_away >= most_at_once) co_return;
+    // What is said before a handshake would be no TLS: such a connection is only closed.
+    if (turned_away >= most_at_once || options.tls) co_return;
     ++turned_away;
-    beast::tcp_stream stream(std::move(socket));
+    Connection stream(std::move(socket));
     // Named, because GCC 12 destroys temporaries twice that live across a co_await.
     const Reply reply = try_again("", "as many connections as there may be", "one of them to end");
     const Request unread;
@@ -184,33 +198,64 @@ struct Server::Impl {
 
   asio::awaitable<void> session(tcp::socket socket) {
     ++connections;
-    beast::tcp_stream stream(std::move(socket));
+    Connection stream =
+        options.tls ? Connection(std::move(socket), options.tls->context()) : Connection(std::move(socket));
     beast::flat_buffer buffer;
     try {
-      bool more = true;
+      bool more = !stream.is_secure() || co_await shake_hands(stream, buffer);
       while (more) more = co_await one_request(stream, buffer);
     } catch (const std::exception& e) {
       std::cerr << "a connection ended by a fault: " << e.what() << '\n';
     }
+    if (stream.is_secure()) {
+      stream.expires_after(1s);
+      co_await stream.async_shutdown(waits);
+    }
     boost::system::error_code ignored;
-    stream.socket().shutdown(tcp::socket::shutdown_both, ignored);
+    stream.bare().socket().shutdown(tcp::socket::shutdown_both, ignored);
     --connections;
+  }
+
+  /// Whether the connection is secure now. Until it is, it counts among those that say nothing.
+  asio::awaitable<bool> shake_hands(Connection& stream, beast::flat_buffer& buffer) {
+    const auto place = idle.insert(idle.end(), &stream);
+    stream.expires_after(slowest_handshake);
+    auto [failure, is_tls] = co_await beast::async_detect_ssl(stream.bare(), buffer, waits);
+    if (!failure && is_tls) {
+      const auto [refused, used] = co_await stream.async_handshake(buffer.data(), waits);
+      failure = refused;
+      buffer.consume(used);
+    }
+    if (std::find(idle.begin(), idle.end(), &stream) != idle.end()) idle.erase(place);
+    if (!failure && !is_tls) co_await refuse_plain(stream);
+    co_return !failure && is_tls;
+  }
+
+  /// Whoever speaks without TLS is told so, in the only way in which she can hear it.
+  static asio::awaitable<void> refuse_plain(Connection& stream) {
+    static constexpr std::string_view sentence =
+        "HTTP/1.1 400 Bad Request\r\nContent-Type: text/plain; charset=utf-8\r\nContent-Length: 61\r\n"
+        "Connection: close\r\n\r\nThis server speaks TLS only: begin the address with https://\n";
+    stream.expires_after(slowest_client);
+    co_await asio::async_write(stream.bare(), asio::buffer(sentence), waits);
+    co_await drain(stream, 500ms);
   }
 
   // ---- a request ----
 
   /// Whether another may follow on this connection.
-  asio::awaitable<bool> one_request(beast::tcp_stream& stream, beast::flat_buffer& buffer) {
+  asio::awaitable<bool> one_request(Connection& stream, beast::flat_buffer& buffer) {
     Parser parser;
     parser.header_limit(most_header);
     parser.body_limit(line::largest_photo);
     beast::error_code failure = co_await read_head(stream, buffer, parser);
     std::optional<Reply> refused;
-    if (!failure) refused = refuse_head(parser.get());
+    if (!failure) refused = refuse_head(parser.get(), stream.is_secure());
     Request request;
     if (!failure && !refused) {
       request = request_of(parser.get());
-      refused = Routes::guard(request);
+      request.secure = stream.is_secure();
+      refused = routes.guard(request);
     }
     const auto began = std::chrono::steady_clock::now();
     if (!failure && !refused) failure = co_await read_body(stream, buffer, parser, Routes::most_body(request));
@@ -235,7 +280,7 @@ struct Server::Impl {
     co_return co_await send(stream, answered.response, request.method == "HEAD");
   }
 
-  asio::awaitable<beast::error_code> read_head(beast::tcp_stream& stream, beast::flat_buffer& buffer, Parser& parser) {
+  asio::awaitable<beast::error_code> read_head(Connection& stream, beast::flat_buffer& buffer, Parser& parser) {
     const auto place = idle.insert(idle.end(), &stream);
     stream.expires_after(slowest_client);
     const auto [failure, bytes] = co_await http::async_read_header(stream, buffer, parser, waits);
@@ -245,8 +290,8 @@ struct Server::Impl {
   }
 
   /// What was announced as longer than it may be is refused unread.
-  static asio::awaitable<beast::error_code> read_body(beast::tcp_stream& stream, beast::flat_buffer& buffer,
-                                                      Parser& parser, std::uint64_t most) {
+  static asio::awaitable<beast::error_code> read_body(Connection& stream, beast::flat_buffer& buffer, Parser& parser,
+                                                      std::uint64_t most) {
     parser.body_limit(most);
     const auto announced = parser.content_length();
     if (announced && *announced > most) co_return http::make_error_code(http::error::body_limit);
@@ -267,7 +312,10 @@ struct Server::Impl {
     const auto work = [&] { return made(guarded(request)); };
     const Way way = Routes::way(request);
     if (way == Way::at_once) co_return work();
-    Lane& lane = way == Way::charting ? charting : way == Way::looking ? looking : computing;
+    Lane& lane = way == Way::charting     ? charting
+                 : way == Way::looking    ? looking
+                 : way == Way::signing_in ? signing_in
+                                          : computing;
     if (lane.full()) co_return made(try_again("", "more requests than can be answered at once", "a moment's wait"));
     co_return co_await lane.run(work);
   }
@@ -287,7 +335,7 @@ struct Server::Impl {
     }
   }
 
-  static asio::awaitable<bool> send(beast::tcp_stream& stream, Response& response, bool head_only) {
+  static asio::awaitable<bool> send(Connection& stream, Response& response, bool head_only) {
     http::response_serializer<http::string_body> serializer(response);
     serializer.split(head_only);
     stream.expires_after(slowest_client);
@@ -300,7 +348,7 @@ struct Server::Impl {
     co_return !failure && more;
   }
 
-  static asio::awaitable<void> refuse_and_close(beast::tcp_stream& stream, const Reply& reply, const Request& request,
+  static asio::awaitable<void> refuse_and_close(Connection& stream, const Reply& reply, const Request& request,
                                                 std::chrono::milliseconds patience) {
     constexpr unsigned http_1_1 = 11;
     Response response = wire(reply, request, http_1_1, false);
@@ -309,11 +357,11 @@ struct Server::Impl {
   }
 
   /// Takes in what a client still sends after a refusal: closing at once would tear the refusal away from it.
-  static asio::awaitable<void> drain(beast::tcp_stream& stream, std::chrono::milliseconds patience) {
+  static asio::awaitable<void> drain(Connection& stream, std::chrono::milliseconds patience) {
     constexpr std::size_t most = 8 * 1024 * 1024;
     std::array<char, 16 * 1024> thrown_away{};
     boost::system::error_code ignored;
-    stream.socket().shutdown(tcp::socket::shutdown_send, ignored);
+    stream.bare().socket().shutdown(tcp::socket::shutdown_send, ignored);
     stream.expires_after(patience);
     for (std::size_t taken = 0; taken < most;) {
       const auto [failure, bytes] = co_await stream.async_read_some(asio::buffer(thrown_away), waits);
@@ -323,14 +371,19 @@ struct Server::Impl {
   }
 
   /// Server-sent events until the page goes away or does not keep up. Listeners leave room for those who ask.
-  asio::awaitable<void> live(beast::tcp_stream& stream, const Request& request) {
+  asio::awaitable<void> live(Connection& stream, const Request& request) {
     if (listeners.size() >= options.most_connections - options.most_connections / 4) {
       const Reply reply = try_again("", "as many listeners as there may be", "one of them to end");
       co_await refuse_and_close(stream, reply, request, 2s);
       co_return;
     }
+    const std::optional<Reply> refused = co_await may_listen(request);
+    if (refused) {
+      co_await refuse_and_close(stream, *refused, request, 2s);
+      co_return;
+    }
     http::response<http::empty_body> head{http::status::ok, 11};
-    for (const auto& [name, value] : Routes::common_headers()) head.set(name, value);
+    for (const auto& [name, value] : Routes::common_headers(request.secure)) head.set(name, value);
     head.set(http::field::content_type, "text/event-stream");
     head.set(http::field::cache_control, "no-store");
     head.keep_alive(false);
@@ -343,16 +396,34 @@ struct Server::Impl {
       const Standing standing = watch.standing();
       listener->tell(entries_message(standing.sequence, {}));
       listener->tell(looked_message(standing));
-      co_await tell(stream, *listener);
+      co_await tell(stream, *listener, request);
     }
     listeners.remove(listener);
   }
 
-  asio::awaitable<void> tell(beast::tcp_stream& stream, Listener& listener) {
+  /// Why she may not hear news, or nothing; asked again from time to time, because sessions end.
+  asio::awaitable<std::optional<Reply>> may_listen(const Request& request) {
+    if (!gate.has_accounts()) co_return std::nullopt;
+    const auto ask = [&] { return guarded_by([&]() -> std::optional<Reply> { return routes.refuse(request); }); };
+    co_return co_await looking.run(ask);
+  }
+  /// Who cannot be asked for is let in by nobody.
+  template <class Ask>
+  static std::optional<Reply> guarded_by(const Ask& ask) {
+    try {
+      return ask();
+    } catch (const std::exception&) {
+      return try_again("/accounts", "accounts that cannot be reached", "ones that can");
+    }
+  }
+
+  asio::awaitable<void> tell(Connection& stream, Listener& listener, const Request& request) {
     while (!listener.overrun()) {
       if (listener.empty()) {
         listener.wake().expires_after(options.ping_every);
         co_await listener.wake().async_wait(waits);
+        const std::optional<Reply> refused = co_await may_listen(request);
+        if (refused) break;
         if (listener.empty() && !listener.overrun()) listener.tell(looked_message(watch.standing()));
       }
       const std::string text = listener.take();
@@ -428,6 +499,35 @@ struct Server::Impl {
     }
   }
 
+  // ---- the certificate, which is renewed while all goes on ----
+
+  void say_of_certificate(const Checked<bool>& reloaded) const {
+    if (!reloaded)
+      std::cerr << "dwell: the certificate stays as it was: " << reloaded.error().front().path << " "
+                << reloaded.error().front().found << "; expected "
+                << said::in_english(reloaded.error().front().expected) << std::endl;
+    else if (*reloaded)
+      std::cerr << "dwell: the certificate was renewed; it ends " << iso(options.tls->ends()) << std::endl;
+  }
+
+  /// When the files are others than before.
+  asio::awaitable<void> tend_certificate() {
+    while (acceptor.is_open()) {
+      certificate.expires_after(options.look_at_certificate_every);
+      co_await certificate.async_wait(waits);
+      if (acceptor.is_open()) say_of_certificate(options.tls->reload_if_changed());
+    }
+  }
+
+  /// And when whoever changed them says so.
+  asio::awaitable<void> hear_of_certificate() {
+    while (acceptor.is_open()) {
+      const auto [failure, signal] = co_await renewed.async_wait(waits);
+      if (failure) co_return;
+      say_of_certificate(options.tls->reload().map([] { return true; }));
+    }
+  }
+
   /// Only what went wrong, and never a name, an id or a body.
   static void log(const Request& request, unsigned status, std::chrono::steady_clock::time_point began) {
     if (status < 400) return;
@@ -439,7 +539,7 @@ struct Server::Impl {
 
 Checked<std::unique_ptr<Server>> Server::start(Options options) {
   // The address is looked at before the ledger is read: a refusal must not take a long read first.
-  if (const auto endpoint = loopback_endpoint(options); !endpoint) return refuse(endpoint.error());
+  if (const auto endpoint = endpoint_of(options); !endpoint) return refuse(endpoint.error());
   auto impl = std::make_unique<Impl>(std::move(options));
   if (auto bound = impl->bind(); !bound) return refuse(bound.error());
   return std::unique_ptr<Server>(new Server(std::move(impl)));
@@ -457,9 +557,15 @@ void Server::run() {
   asio::co_spawn(impl_->io, impl_->accept(), asio::detached);
   asio::co_spawn(impl_->io, impl_->look_for_entries(), asio::detached);
   asio::co_spawn(impl_->io, impl_->tend_every_minute(), asio::detached);
+  if (impl_->options.tls) {
+    impl_->renewed.add(SIGHUP);
+    asio::co_spawn(impl_->io, impl_->tend_certificate(), asio::detached);
+    asio::co_spawn(impl_->io, impl_->hear_of_certificate(), asio::detached);
+  }
   if (impl_->options.announcements) asio::co_spawn(impl_->io, impl_->listen_for_entries(), asio::detached);
   impl_->io.run();
-  for (Lane* lane : {&impl_->charting, &impl_->looking, &impl_->computing, &impl_->watching}) lane->join();
+  for (Lane* lane : {&impl_->charting, &impl_->looking, &impl_->computing, &impl_->watching, &impl_->signing_in})
+    lane->join();
   impl_->watch.keep();
 }
 

@@ -1,18 +1,21 @@
 #pragma once
-// The HTTP server: the page, the engine, the record and its live updates, for one ward. Until there is sign-in it
-// listens on the machine itself only, refuses any other address, and says so.
+// The HTTP server: the page, the engine, the record and its live updates. On another address than the machine's own it
+// listens only with TLS and with accounts, and says so.
 #include <chrono>
 #include <functional>
 #include <memory>
 #include <span>
 #include <string>
 
+#include "accounts/accounts.h"
+#include "accounts/audit.h"
 #include "document/handover.h"
 #include "engine/engine.h"
 #include "exchange/said/said.h"
 #include "ledger/announcements.h"
 #include "ledger/ledger.h"
 #include "server/page.h"
+#include "server/tls.h"
 
 namespace dwell::server {
 
@@ -39,6 +42,11 @@ struct Options {
   /// What is known of the record's proof and whoever charts should know, or nothing to say. From any thread; may be
   /// empty.
   std::function<std::string()> proof;
+  std::shared_ptr<Tls> tls;  ///< empty: HTTP as it is, on the machine itself
+  /// Who may come in; only with TLS. Empty: whoever sits at the machine itself says who charts.
+  std::shared_ptr<accounts::Accounts> accounts;
+  std::shared_ptr<accounts::Audit> audit;  ///< with accounts
+  std::chrono::milliseconds look_at_certificate_every{10'000};
   std::size_t most_connections = 512;
   std::chrono::milliseconds ping_every{15'000};  ///< of the live stream
   /// Where other servers write to the same record: hears of it at once. Empty: the record is looked at each second.

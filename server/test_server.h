@@ -82,10 +82,7 @@ class ServerTest : public testing::Test {
     std::map<std::string, std::string> headers;
   };
 
-  [[nodiscard]] Response ask(const Ask& a) const {
-    boost::asio::io_context io;
-    tcp::socket socket(io);
-    socket.connect({boost::asio::ip::make_address("127.0.0.1"), server_->port()});
+  [[nodiscard]] http::request<http::string_body> request_of(const Ask& a) const {
     http::request<http::string_body> request{http::string_to_verb(a.method), a.target, 11};
     request.set(http::field::host, a.host + ":" + std::to_string(server_->port()));
     if (!a.content_type.empty() && a.method == "POST") request.set(http::field::content_type, a.content_type);
@@ -93,15 +90,25 @@ class ServerTest : public testing::Test {
     for (const auto& [name, value] : a.headers) request.set(name, value);
     request.body() = a.body;
     request.prepare_payload();
-    // A server that refuses a large body may answer before all of it was sent.
-    boost::beast::error_code cut_short;
-    http::write(socket, request, cut_short);
+    return request;
+  }
+  template <class Stream>
+  [[nodiscard]] static Response heard(Stream& stream, const Ask& a) {
     boost::beast::flat_buffer buffer;
     http::response_parser<http::string_body> parser;
     parser.skip(a.method == "HEAD");
     parser.body_limit(64 * 1024 * 1024);
-    http::read(socket, buffer, parser);
+    http::read(stream, buffer, parser);
     return parser.release();
+  }
+  [[nodiscard]] Response ask(const Ask& a) const {
+    boost::asio::io_context io;
+    tcp::socket socket = connected(io);
+    // A server that refuses a large body may answer before all of it was sent.
+    boost::beast::error_code cut_short;
+    auto request = request_of(a);
+    http::write(socket, request, cut_short);
+    return heard(socket, a);
   }
   [[nodiscard]] Response get(const std::string& target) const {
     Ask a;

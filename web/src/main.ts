@@ -2,6 +2,7 @@ import { mount } from 'svelte';
 import App from './App.svelte';
 import { current } from './shell/route.svelte';
 import { aloud } from './shell/aloud.svelte';
+import { signed } from './shell/signed.svelte';
 import { speak, wantedLanguage } from './text/text';
 import { theme } from './shell/theme.svelte';
 import { ward } from './ward/ward.svelte';
@@ -11,12 +12,16 @@ import './style/base.css';
 
 theme.start();
 aloud.start();
-ward.start().catch(() => ward.fail());
+const looked = signed.start();
+if (signed.wasDoor) await looked; // else a server without accounts answers for the ward at once
+const isIn = signed.door !== 'out' && signed.door !== 'locked';
+if (isIn) (signed.looksAfter ? ward.start() : ward.startWithoutPatients()).catch(() => ward.fail());
 current.follow();
 
 const page = document.getElementById('page');
 if (page === null) throw new Error('the page has no place to stand');
 const wanted = wantedLanguage();
-await ward.chartsAgain();
+if (signed.person === null) await ward.chartsAgain();
+else void ward.chart(signed.person.name);
 if (wanted !== 'en') await speak(wanted).catch(() => undefined); // without a network English stays
-mount(App, { target: page });
+mount(App, { target: page, props: { isBegun: isIn } });

@@ -1,5 +1,6 @@
 // The engine on the server, for a device that cannot run its own.
 import type { Address } from '../record/api';
+import { ask as fromPage } from '../record/ask';
 import type { Decimal, Engine, FunctionName, Input, Output } from './engine';
 import { readResult, type Result } from './result';
 import { written, type Written } from './written';
@@ -9,7 +10,7 @@ export class ServerEngine implements Engine {
 
   constructor(
     private readonly decimal: Decimal,
-    private readonly ask: typeof fetch = (...args) => fetch(...args),
+    private readonly ask: typeof fetch = (...args) => fromPage(...args),
   ) {}
 
   async call<Name extends FunctionName>(name: Name, input: Input<Name> | Written): Promise<Result<Output<Name>>> {

@@ -3,6 +3,7 @@
 import { isFieldError, type FieldError } from '../engine/result';
 import type { LineEventIn, ServerSaying } from '../engine/generated/shapes';
 import type { Address } from './api';
+import { ask as fromPage } from './ask';
 
 /** An answer that names entries. `held`: the record has them, `written` just now; `refused`: it does not take them, and why. */
 export interface Named {
@@ -70,7 +71,7 @@ export function retryAfterOf(header: string | null, now: number): number | null 
 }
 
 /** Sends entries, and reads what the server says of them. Never rejects. */
-export async function postEvents(where: Address<'POST /api/events'>, events: LineEventIn[], ask: typeof fetch = (...args) => fetch(...args)): Promise<Reply> {
+export async function postEvents(where: Address<'POST /api/events'>, events: LineEventIn[], ask: typeof fetch = (...args) => fromPage(...args)): Promise<Reply> {
   try {
     const answer = await ask(where, {
       method: 'POST',

@@ -1,4 +1,5 @@
 // What the server takes and gives by address, as it says of itself.
+import { ask } from './ask';
 import type { Routes } from '../engine/generated/shapes';
 
 export type Route = keyof Routes;
@@ -14,4 +15,4 @@ export const answerOf = <Name extends Route>(_route: Name, text: string): Answer
 
 /** Sends a body as JSON. */
 export const post = <Name extends Route>(_route: Name, address: Address<Name>, body: Body<Name>): Promise<Response> =>
-  fetch(address, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) });
+  ask(address, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) });

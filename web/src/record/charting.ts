@@ -1,5 +1,6 @@
 // How the facts of one form are charted: they lie safely on this device before they are on their way, so that a page that is
 // closed in the middle loses none of them; what the server finds wrong goes back to the form, which still holds it.
+import { ask } from './ask';
 import type { FieldError } from '../engine/result';
 import { fateOf, type Named, type Reply } from './answer';
 import type { LineEventIn } from '../engine/generated/shapes';
@@ -50,7 +51,7 @@ export async function wasCharted({ line, ids }: Way, here: Pick<Shelf, 'all'>, t
 
 /** The ids that the record holds of a line, from the server; none of a line that it does not know. */
 export async function idsInRecord(line: string): Promise<ReadonlySet<string>> {
-  const answer = await fetch(`api/lines/${encodeURIComponent(line)}`);
+  const answer = await ask(`api/lines/${encodeURIComponent(line)}`);
   if (answer.status === 404) return new Set();
   if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
   const { events = [] } = (await answer.json()) as { events?: { id: string }[] };

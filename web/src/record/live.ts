@@ -11,6 +11,10 @@ export interface Live {
   close(): void;
 }
 
+const afterRefusal = 10_000;
+/** EventSource.CLOSED */
+const closed = 2;
+
 export type OpenSource = (address: string) => EventSource;
 
 export function listen(
@@ -19,12 +23,26 @@ export function listen(
   onConnected: (connected: boolean) => void,
   open: OpenSource = (address) => new EventSource(address),
 ): Live {
-  const source = open('api/live');
-  source.addEventListener('open', () => onConnected(true));
-  source.addEventListener('error', () => onConnected(false));
-  for (const kind of kinds)
-    source.addEventListener(kind, (event: MessageEvent<string>) =>
-      onNews({ kind, data: event.data, id: event.lastEventId }),
-    );
-  return { close: () => source.close() };
+  let source: EventSource;
+  let again: ReturnType<typeof setTimeout> | undefined;
+  const begin = (): void => {
+    source = open('api/live');
+    source.addEventListener('open', () => onConnected(true));
+    source.addEventListener('error', () => {
+      onConnected(false);
+      // A browser gives up on a refusal for good; one is given while a session is locked.
+      if (source.readyState === closed) again = setTimeout(begin, afterRefusal);
+    });
+    for (const kind of kinds)
+      source.addEventListener(kind, (event: MessageEvent<string>) =>
+        onNews({ kind, data: event.data, id: event.lastEventId }),
+      );
+  };
+  begin();
+  return {
+    close: () => {
+      clearTimeout(again);
+      source.close();
+    },
+  };
 }

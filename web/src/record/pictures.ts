@@ -1,5 +1,6 @@
 // Pictures on their way: sealed on this device until the server has named them, then forgotten here. What was fetched to be
 // looked at is never kept on the device at all.
+import { ask as fromPage } from './ask';
 import type { Address } from './api';
 import { blake2b } from '@noble/hashes/blake2.js';
 import { bytesToHex } from '@noble/hashes/utils.js';
@@ -51,7 +52,7 @@ function reasonsOf(status: number, said: unknown): FieldError[] | null {
  * A picture goes before the entry that names it, and leaves this device only when the server has named it. `ready`: the server
  * has it; `later`: it does not, and nothing is known against it; else why it does not take it.
  */
-export async function sendPicture(name: string, ask: typeof fetch = (...args) => fetch(...args)): Promise<'ready' | 'later' | FieldError[]> {
+export async function sendPicture(name: string, ask: typeof fetch = (...args) => fromPage(...args)): Promise<'ready' | 'later' | FieldError[]> {
   const picture = await readPicture(name);
   if (picture === null) return 'ready'; // it was named before
   try {

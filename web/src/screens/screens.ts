@@ -20,6 +20,7 @@ export const screens: Record<string, Load> = {
   begin: () => import('./Begin.svelte'),
   policy: () => import('./Policy.svelte'),
   practice: () => import('./Practice.svelte'),
+  people: () => import('./People.svelte'),
   settings: () => import('./Settings.svelte'),
   ...(import.meta.env.MODE === 'gallery' || import.meta.env.DEV ? { gallery: () => import('../gallery/Gallery.svelte') } : {}),
 };

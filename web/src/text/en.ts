@@ -56,6 +56,7 @@ export const text = {
     demo: 'Demo ward: invented people',
     demoShort: 'Demo',
     menu: (name: string): string => `${name}: more`,
+    signOut: 'Sign out',
     ward: (name: string): string => name,
   },
   besides: { begin: 'Begin', handover: 'Handover' },

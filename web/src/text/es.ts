@@ -67,6 +67,7 @@ const spanish: Said<Words> = {
     demo: 'Unidad de prueba: personas inventadas',
     demoShort: 'Prueba',
     menu: (name: string): string => `${name}: más`,
+    signOut: 'Salir',
     ward: (name: string): string => name,
   },
   besides: { begin: 'Empezar', handover: 'Relevo' },

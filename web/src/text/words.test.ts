@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { text as firstEnglish } from './en';
 import { text as firstSpanish } from './es';
+import { door as doorEnglish } from './door_en';
+import { door as doorSpanish } from './door_es';
 import { more as moreEnglish } from './more_en';
 import { more as moreSpanish } from './more_es';
 import { plans as plansEnglish } from './plans_en';
@@ -10,8 +12,8 @@ import { steps as stepsSpanish } from './steps_es';
 import { difficulty as difficultyEnglish, sums as sumsEnglish } from './sums_en';
 import { difficulty as difficultySpanish, sums as sumsSpanish } from './sums_es';
 
-const english = { ...firstEnglish, more: moreEnglish, steps: stepsEnglish, sums: sumsEnglish, difficulty: difficultyEnglish, plans: plansEnglish };
-const spanish = { ...firstSpanish, more: moreSpanish, steps: stepsSpanish, sums: sumsSpanish, difficulty: difficultySpanish, plans: plansSpanish };
+const english = { ...firstEnglish, more: moreEnglish, steps: stepsEnglish, sums: sumsEnglish, difficulty: difficultyEnglish, plans: plansEnglish, door: doorEnglish };
+const spanish = { ...firstSpanish, more: moreSpanish, steps: stepsSpanish, sums: sumsSpanish, difficulty: difficultySpanish, plans: plansSpanish, door: doorSpanish };
 
 /** The same in both languages, by its path in the catalogue: names, units, words that the two share. */
 const same = new Set(['care.gaugeShort', 

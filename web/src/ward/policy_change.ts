@@ -1,5 +1,6 @@
 // Changing the ward's policy: figures typed anew, looked at by the engine, and put into force by the server.
 import { decimalSign } from '../engine/generated/names';
+import { ask } from '../record/ask';
 import type { FieldError, Mark, PolicyPolicyIn, ServerPolicyPage, Source } from '../engine/generated/shapes';
 import { answerOf, post, type Address } from '../record/api';
 import { isFieldError } from '../engine/result';
@@ -127,7 +128,7 @@ export function partsOf(policy: object | undefined, plain: (word: string) => str
 
 export async function policyPage(): Promise<ServerPolicyPage> {
   const address: Address<'GET /api/policy'> = 'api/policy';
-  const answer = await fetch(address);
+  const answer = await ask(address);
   if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
   return answerOf('GET /api/policy', await answer.text());
 }

@@ -1,4 +1,5 @@
 // A run of practice on this device until it is scored, and the learner's skills record on the server.
+import { ask } from '../record/ask';
 import { moment } from '../time/clock';
 import { readResult, type Result } from '../engine/result';
 import { asCharted } from '../record/entry';
@@ -35,7 +36,7 @@ export async function sendRun(run: Run, now = moment()): Promise<Result<Procedur
 
 export async function skillsOf(learner: string): Promise<ProcedurePractised[]> {
   const address: Address<'GET /api/practice'> = `api/practice?learner=${encodeURIComponent(learner)}`;
-  const answer = await fetch(address);
+  const answer = await ask(address);
   if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
   return answerOf('GET /api/practice', await answer.text()).runs;
 }

@@ -19,6 +19,8 @@ import { Seal } from '../record/sealed';
 import { shelfOfThisDevice } from '../record/shelf';
 import { Snapshot } from '../record/snapshot';
 import { keepWho, readWho } from '../record/who';
+import { ask } from '../record/ask';
+import { signed } from '../shell/signed.svelte';
 import { session } from '../shell/session.svelte';
 import { languages, text, wantedLanguage } from '../text/text';
 import { readBoard, withEveryLine, type DueHere } from './board';
@@ -62,7 +64,7 @@ export async function getAnswer<Name extends Route>(route: Name, address: Addres
 }
 
 export async function getText(address: string): Promise<string> {
-  const answer = await patiently(() => fetch(address)).catch((error: unknown) => {
+  const answer = await patiently(() => ask(address)).catch((error: unknown) => {
     connection.heard(false);
     throw error;
   });
@@ -125,7 +127,7 @@ class Ward {
     const seal = await Seal.ofThisDevice();
     this.snapshot = await Snapshot.open('dwell-seen', seal);
     const seen = await this.snapshot.read<number>('sequence');
-    this.outbox = new Outbox(await shelfOfThisDevice('dwell-outbox'), seal, (events) => this.send(events), (event) => this.sendPictureOf(event));
+    this.outbox = new Outbox(await shelfOfThisDevice('dwell-outbox'), seal, (events) => this.send(events), (event) => this.readyToGo(event));
     tend(this.outbox, ({ waiting }) => (this.waiting = waiting));
     this.listen();
     setInterval(() => news.tick(), 5_000);
@@ -176,6 +178,7 @@ class Ward {
     this.unreachable = true;
   }
 
+  private charts = 0;
   /**
    * Whoever charts stands there once a reload finds it again: what is shown is kept. A device that keeps nothing, or takes long, does not
    * hold up the work; it asks again.
@@ -187,7 +190,21 @@ class Ward {
     await Promise.race([keepWho(who).catch(() => undefined), new Promise((patience) => setTimeout(patience, 3_000))]);
     if (mine === this.charts) session.person = who;
   }
-  private charts = 0;
+
+  /** For who looks after no patient: what this server is, and the policy. */
+  async startWithoutPatients(): Promise<void> {
+    this.about = await this.seenAbout();
+    session.demo = this.about.demo;
+    this.library = answerOf('GET /api/library', await this.readLibrary());
+    this.loaded = true;
+    this.engine.warm();
+  }
+
+  /** What was seen of patients leaves this device with her who signs out. What waits stays, sealed, until it is sent. */
+  async forgetSeen(): Promise<void> {
+    await this.chart(null);
+    await this.snapshot?.forgetBefore(Number.POSITIVE_INFINITY).catch(() => undefined);
+  }
 
   /** Who charted in this tab before it was loaded anew. */
   async chartsAgain(): Promise<void> {
@@ -433,7 +450,7 @@ class Ward {
   }
 
   /** Another policy is in force: the library and the engine here follow it. */
-  private async takePolicy(): Promise<void> {
+  async takePolicy(): Promise<void> {
     const library = await this.libraryFromServer();
     this.libraryText = Promise.resolve(library);
     this.library = answerOf('GET /api/library', library);
@@ -468,6 +485,11 @@ class Ward {
   /** What waited on this device. */
   private send(events: LineEventIn[]): Promise<Reply> {
     return this.post('api/events', events);
+  }
+
+  /** Another's entry waits until its author is signed in again: under this name the record would not take it. */
+  private readyToGo(event: LineEventIn): Promise<'ready' | 'later' | FieldError[]> {
+    return signed.hasAccounts && event.author !== signed.person?.name ? Promise.resolve('later') : this.sendPictureOf(event);
   }
 
   private async sendPictureOf(event: LineEventIn): Promise<'ready' | 'later' | FieldError[]> {

@@ -1,0 +1,106 @@
+#pragma once
+// People, how they come in, and who is in: on the store beside the record.
+#include <atomic>
+#include <chrono>
+#include <memory>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "accounts/person.h"
+#include "accounts/secret.h"
+#include "accounts/store.h"
+#include "quantity/time.h"
+
+namespace dwell::accounts {
+
+struct Rules {
+  std::size_t least_password = 15;
+  std::chrono::milliseconds idle = std::chrono::minutes(10);      ///< then a session is locked until the PIN
+  std::chrono::milliseconds longest = std::chrono::hours(13);     ///< then it ends: a shift and its handover
+  std::chrono::milliseconds invitation = std::chrono::hours(72);  ///< for as long a link to a first password holds
+  Cost cost;
+};
+
+/// Who is in, by a token that she showed.
+struct Session {
+  Person person;
+  bool locked = false;  ///< only the PIN goes on
+  Instant ends{};
+  /// Wards of the house that are not hers. What is of no ward, or of one that nobody has (it may be mistyped), is
+  /// everybody's: a line must never fall out of sight.
+  std::set<std::string> elsewhere;
+
+  [[nodiscard]] bool sees(const std::string& ward) const { return !elsewhere.contains(ward); }
+};
+
+/// A session that began or went on under a new token.
+struct SignedIn {
+  std::string token;
+  Session session;
+};
+
+/// What somebody says of herself who follows her link. Name, initials and sign-in are asked of the first administrator
+/// only; of the others they stand.
+struct Acceptance {
+  std::string token, password, pin;
+  std::optional<std::string> sign_in, name, initials;
+};
+BOOST_DESCRIBE_STRUCT(Acceptance, (), (token, password, pin, sign_in, name, initials))
+
+class Accounts {
+ public:
+  Accounts(std::shared_ptr<Store> store, Rules rules);
+
+  // ---- people ----
+
+  /// Is there an administrator who can sign in?
+  [[nodiscard]] bool has_administrator();
+  [[nodiscard]] std::vector<Person> people();
+  /// Makes or changes one. Refuses a name or sign-in that another has, and to leave the house without an
+  /// administrator. Who may do less from now on, or is active no longer, is signed out.
+  [[nodiscard]] Checked<Person> keep(Person person);
+  /// The token of a link with which she sets a password and a PIN, once. What was invited before for her is void. Until
+  /// she does, the old password holds.
+  [[nodiscard]] Checked<std::string> invite(const std::string& person, Instant now);
+  /// The same for the first administrator, who is nobody yet.
+  [[nodiscard]] std::string invite_first(Instant now);
+  /// Who is invited by this token; a person without a name for the first administrator.
+  [[nodiscard]] Checked<Person> invited(const std::string& token, Instant now);
+  /// The token is used up, and every session of hers has ended.
+  [[nodiscard]] Checked<Person> accept(const Acceptance& given, Instant now);
+
+  // ---- sessions ----
+
+  /// `before`: the token that came with the request; it is void afterwards, whatever it was. Takes as long for a name
+  /// that nobody has.
+  [[nodiscard]] Checked<SignedIn> sign_in(const std::string& name, const std::string& password,
+                                          const std::string& before, Instant now);
+  /// Opens a locked session with the PIN, under a new token. After five wrong ones it has ended.
+  [[nodiscard]] Checked<SignedIn> open_again(const std::string& token, const std::string& pin, Instant now);
+  /// Nothing: no such session, or it has ended.
+  [[nodiscard]] std::optional<Session> session(const std::string& token, Instant now);
+  /// She is at it: the idle time begins anew.
+  void stays(const std::string& token, Instant now);
+  void lock(const std::string& token);
+  void end(const std::string& token);
+  void end_everywhere(const std::string& person);
+
+  [[nodiscard]] const Rules& rules() const { return rules_; }
+  /// How many passwords and PINs were looked at, for tests.
+  [[nodiscard]] int looks() const { return looks_; }
+
+ private:
+  [[nodiscard]] bool looked(const std::string& secret, const std::string& hash);
+  /// Counts a try before it is made; how long to wait when there were too many.
+  [[nodiscard]] std::optional<std::chrono::seconds> count_try(const std::string& who, Instant now);
+  [[nodiscard]] SignedIn begin(const Person& person, const std::string& before, Instant begun, Instant now);
+
+  std::shared_ptr<Store> store_;
+  Rules rules_;
+  std::string nobody_;  ///< a hash that no password has: for names that nobody has
+  std::atomic<int> looks_{0};
+};
+
+}  // namespace dwell::accounts

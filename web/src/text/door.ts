@@ -1,0 +1,7 @@
+// The words of signing in and of accounts; they come with those screens.
+import type { Said } from './es';
+import { door as english } from './door_en';
+import { door as spanish } from './door_es';
+import { language } from './text';
+
+export const door: Said<typeof english> = language === 'es' ? spanish : english;

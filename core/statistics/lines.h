@@ -8,8 +8,8 @@
 
 #include "line/event.h"
 #include "line/state.h"
+#include "statistics/log_rank.h"
 #include "statistics/rate.h"
-#include "statistics/survival.h"
 
 namespace dwell::statistics {
 

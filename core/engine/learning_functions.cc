@@ -5,6 +5,7 @@
 #include "statistics/fine_gray.h"
 #include "statistics/gray.h"
 #include "statistics/lines.h"
+#include "statistics/recurrent.h"
 
 namespace dwell::engine {
 namespace {
@@ -62,6 +63,13 @@ struct GrayInput {
   double early = 0;
 };
 BOOST_DESCRIBE_STRUCT(GrayInput, (), (rows, group, cause, early))
+
+struct RecurrentInput {
+  statistics::Lifetimes rows;
+  std::vector<int> group;
+  double confidence = 0.95;
+};
+BOOST_DESCRIBE_STRUCT(RecurrentInput, (), (rows, group, confidence))
 
 struct SharesInput {
   statistics::Counted one, other;
@@ -131,6 +139,10 @@ std::vector<Function> learning_functions() {
       "statistics.curves", "Survival by group with limits, late entry and a mean to a chosen time; do they differ?"));
   all.push_back(
       define<&statistics::cox>("statistics.cox", "Which lines fail sooner, all else being equal: hazard ratios."));
+  all.push_back(define("statistics.recurrent", "How often something has happened by a time, when it can happen again.",
+                       [](const RecurrentInput& in, const Library&) {
+                         return statistics::mean_cumulative(in.rows, in.group, in.confidence);
+                       }));
   all.push_back(define<&statistics::learn>("statistics.learn",
                                            "Lines by group: dwell, failure, reasons, first-attempt success."));
   return all;

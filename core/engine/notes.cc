@@ -323,6 +323,11 @@ constexpr std::array all{
     Note{"statistics.ratio_to_expected", "observed / expected, exact Poisson interval, or mid-p",
          "events seen; events expected", "negative events; nothing expected; confidence outside 0 to 1",
          "shares beside each other (#comparison)"},
+    Note{"statistics.recurrent", "M(t) = Σ d / n; variance Σ over lines [Σ (events − d / n) / n]²",
+         "d events at a time, n lines at risk; a line's rows by its number",
+         "as statistics.curves; no line numbers; a line "
+         "in two groups",
+         "competing ends (#competing)"},
     Note{"statistics.share", "Wilson's interval of events / all", "whole numbers",
          "more events than all; confidence outside "
          "0 to 1",

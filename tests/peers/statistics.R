@@ -93,6 +93,13 @@ competing("pbc", p$time, p$status, p$g, cbind(age = p$age, edema = p$edema, bili
 for (n in c(80, 900)) { x <- cbind(a = rbinom(n, 1, .4), b = round(rnorm(n), 1))
   competing(paste(n, "tied"), 1L + as.integer(rexp(n, 1 / 12)), sample(0:2, n, TRUE), sample(3L, n, TRUE), x) }
 
+# Events that come again.
+b <- subset(bladder2, stop > start)
+fit <- survfit(Surv(start, stop, event) ~ 1, b, id = id, robust = TRUE); k <- fit$n.event > 0
+case("recurrent bladder2", "statistics.recurrent",
+  list(rows = c(lifetimes(b$stop, b$event, b$start), list(line = I(b$id))), confidence = 0.95),
+  list(mean = I(fit$cumhaz[k]), error = I(fit$std.chaz[k])))
+
 # Rates beside each other.
 for (r in list(c(41, 28010, 15, 19017), c(3, 900, 9, 1100), c(1, 50, 1, 70)))
   case(paste("rates", paste(r, collapse = " ")), "statistics.rate_ratio",

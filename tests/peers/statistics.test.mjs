@@ -52,6 +52,10 @@ const comparisons = {
   'statistics.fine_gray': coefficients,
   'statistics.gray': (answer, expected) => agree(answer.chi_square, expected.chi_square, 'chi-squared'),
   'statistics.rate_ratio': (answer, expected) => agree([answer.value, answer.low, answer.high], expected.ratio, 'ratio'),
+  'statistics.recurrent': ([answer], expected) => {
+    agree(answer.points.map((point) => point.mean), expected.mean, 'mean');
+    agree(answer.points.map((point) => point.standard_error), expected.error, 'its error');
+  },
   'statistics.curves': (answer, expected) => {
     const points = answer.curves.flatMap((curve) => curve.points).filter((point) => point.events > 0);
     agree(points.map((point) => point.survival), expected.survival, 'survival');

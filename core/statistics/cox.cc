@@ -155,6 +155,8 @@ Checked<CoxFit> cox(const CoxInput& input) {
   auto packing = packed(input.covariates, input.rows.stop.size(), "/covariates");
   if (!packing) return refuse(std::move(packing.error()));
   const Patterns& patterns = *packing;
+  if (const int patients = numbered(input.patient).count(); !input.patient.empty() && patients <= patterns.columns())
+    return refuse("/patient", std::to_string(patients), say::more_patients_than_columns(patterns.columns()));
   const Numbered stratum = numbered(input.stratum);
   const RiskSets sets(input.rows, input.cause, stratum, patterns.of);
   auto model = maximise(sets, patterns, input.ties, "/covariates");

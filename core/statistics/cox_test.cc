@@ -177,6 +177,12 @@ TEST(Cox, AllCensoredAndOneEnd) {
   EXPECT_TRUE(std::isfinite(fit->coefficients[0].standard_error));
 }
 
+TEST(Cox, AsManyPatientsAsColumnsTellNothingOfErrors) {
+  auto in = plain({1, 2, 3, 4}, {1, 1, 1, 1}, {{"a"}, {{1, 0, 1, 0}}});
+  in.patient = {7, 7, 7, 7};
+  expect_refused(in, "/patient", say::more_patients_than_columns(1));
+}
+
 TEST(Cox, NoNumberIsNamed) {
   const auto fit = cox(plain({1, 2}, {1, 0}, {{"a"}, {{1, std::nan("")}}}));
   ASSERT_FALSE(fit);

@@ -71,7 +71,8 @@ std::vector<ProportionalityTest> proportionality(const RiskSets& sets, const Pat
   }
   std::vector<ProportionalityTest> out;
   const auto test = [&](const std::string& name, const std::vector<Eigen::Index>& of) {
-    const auto result = chi_square(mixed.score(of), variance(of, of), own.scale(of).maxCoeff());
+    // The variance is a difference of sums that may be the same: below 1e-9 of them it is rounding.
+    const auto result = chi_square(mixed.score(of), variance(of, of), 1e4 * own.scale(of).maxCoeff());
     out.push_back({name, result.value, result.degrees_of_freedom, result.p_value});
   };
   for (const auto& [number, of] : terms) {

@@ -1,6 +1,11 @@
 // Statistics: how long lines last and why they fail.
 #include "engine/define.h"
+#include "statistics/comparison.h"
+#include "statistics/competing.h"
+#include "statistics/fine_gray.h"
+#include "statistics/gray.h"
 #include "statistics/lines.h"
+#include "statistics/recurrent.h"
 
 namespace dwell::engine {
 namespace {
@@ -16,6 +21,89 @@ struct LogRankInput {
   std::vector<std::vector<statistics::Observation>> groups;
 };
 BOOST_DESCRIBE_STRUCT(LogRankInput, (), (groups))
+
+struct CurvesInput {
+  statistics::Lifetimes rows;
+  std::vector<int> group, stratum;  // stratum: of the test alone
+  statistics::CurveWishes wishes;
+  std::optional<statistics::LogRankWeight> weight;  // absent: the plain test
+};
+BOOST_DESCRIBE_STRUCT(CurvesInput, (), (rows, group, stratum, wishes, weight))
+struct Curves {
+  std::vector<statistics::SurvivalCurve> curves;  // by rising number of the group
+  std::optional<statistics::LogRank> log_rank;    // where there are several
+};
+BOOST_DESCRIBE_STRUCT(Curves, (), (curves, log_rank))
+
+Checked<Curves> curves(const CurvesInput& in) {
+  auto drawn = statistics::survival_curves(in.rows, in.group, in.wishes);
+  if (!drawn) return refuse(std::move(drawn.error()));
+  Curves out{std::move(*drawn), {}};
+  if (out.curves.size() < 2) return out;
+  statistics::Lifetimes rows = in.rows;
+  if (in.wishes.cause)
+    for (int& cause : rows.cause) cause = cause == *in.wishes.cause ? cause : 0;
+  auto test = statistics::log_rank(rows, in.group, in.stratum, in.weight.value_or(statistics::LogRankWeight{}));
+  if (!test) return refuse(std::move(test.error()));
+  out.log_rank = *test;
+  return out;
+}
+
+struct CompetingInput {
+  statistics::Lifetimes rows;
+  std::vector<int> group;
+  statistics::CurveWishes wishes;
+};
+BOOST_DESCRIBE_STRUCT(CompetingInput, (), (rows, group, wishes))
+
+struct GrayInput {
+  statistics::Lifetimes rows;
+  std::vector<int> group;
+  int cause = 1;
+  double early = 0;
+};
+BOOST_DESCRIBE_STRUCT(GrayInput, (), (rows, group, cause, early))
+
+struct RecurrentInput {
+  statistics::Lifetimes rows;
+  std::vector<int> group;
+  double confidence = 0.95;
+};
+BOOST_DESCRIBE_STRUCT(RecurrentInput, (), (rows, group, confidence))
+
+struct SharesInput {
+  statistics::Counted one, other;
+  statistics::DifferenceKind kind = statistics::DifferenceKind::newcombe;
+  double confidence = 0.95;
+};
+BOOST_DESCRIBE_STRUCT(SharesInput, (), (one, other, kind, confidence))
+struct ComparedShares {
+  statistics::Estimate difference, ratio;
+};
+BOOST_DESCRIBE_STRUCT(ComparedShares, (), (difference, ratio))
+
+Checked<ComparedShares> compare_shares(const SharesInput& in) {
+  auto difference = statistics::share_difference(in.one, in.other, in.kind, in.confidence);
+  if (!difference) return refuse(std::move(difference.error()));
+  auto ratio = statistics::share_ratio(in.one, in.other, in.confidence);
+  if (!ratio) return refuse(std::move(ratio.error()));
+  return ComparedShares{*difference, *ratio};
+}
+
+struct RatesInput {
+  statistics::Exposed one, other;
+  statistics::Tail tail = statistics::Tail::exact;
+  double confidence = 0.95;
+};
+BOOST_DESCRIBE_STRUCT(RatesInput, (), (one, other, tail, confidence))
+
+struct ExpectedInput {
+  int observed = 0;
+  double expected = 0;
+  statistics::Tail tail = statistics::Tail::exact;
+  double confidence = 0.95;
+};
+BOOST_DESCRIBE_STRUCT(ExpectedInput, (), (observed, expected, tail, confidence))
 
 struct RateInput {
   int events = 0;
@@ -47,6 +135,14 @@ std::vector<Function> learning_functions() {
   all.push_back(define("statistics.share", "A share with Wilson's interval.", [](const ShareInput& in, const Library&) {
     return statistics::wilson_share(in.events, in.of, in.confidence);
   }));
+  all.push_back(define<&curves>(
+      "statistics.curves", "Survival by group with limits, late entry and a mean to a chosen time; do they differ?"));
+  all.push_back(
+      define<&statistics::cox>("statistics.cox", "Which lines fail sooner, all else being equal: hazard ratios."));
+  all.push_back(define("statistics.recurrent", "How often something has happened by a time, when it can happen again.",
+                       [](const RecurrentInput& in, const Library&) {
+                         return statistics::mean_cumulative(in.rows, in.group, in.confidence);
+                       }));
   all.push_back(define<&statistics::learn>("statistics.learn",
                                            "Lines by group: dwell, failure, reasons, first-attempt success."));
   return all;

@@ -35,6 +35,8 @@ void check_row(const LineRow& row, Instant cut, const std::string& path, FieldEr
   else if (end - row.placed_at > longest)
     errors.push_back({path + (row.ended_at ? "/ended_at" : "/placed_at"), show(between(row.placed_at, end)),
                       "a dwell of at most 60 d; is a date wrong, or a removal not charted?"});
+  if (!row.ended_at && row.reason != line::RemovalReason::unknown)
+    errors.push_back({path + "/reason", std::string(json::name_of(row.reason)), say::end_with_a_reason()});
   if (row.attempts && *row.attempts < 1)
     errors.push_back({path + "/attempts", std::to_string(*row.attempts), "1 or more"});
 }

@@ -8,8 +8,8 @@
 
 #include "line/event.h"
 #include "line/state.h"
+#include "statistics/log_rank.h"
 #include "statistics/rate.h"
-#include "statistics/survival.h"
 
 namespace dwell::statistics {
 
@@ -77,8 +77,9 @@ struct LearnResult {
 BOOST_DESCRIBE_STRUCT(LearnResult, (), (groups, log_rank, unknown_reasons, still_in, set_aside, findings))
 
 /// Errors (or, when asked, rows set aside) name the row: ended before placed, dwell of 0 min, dwell above 60 d,
-/// attempts < 1, a line that has a row already (set aside: all its rows, unless they say the same). A line that is less
-/// than a minute old at the cut, or placed after it, is not counted; a finding says how many.
+/// attempts < 1, a reason without an end, a line that has a row already (set aside: all its rows, unless they say the
+/// same). A line that is less than a minute old at the cut, or placed after it, is not counted; a finding says how
+/// many.
 [[nodiscard]] Checked<LearnResult> learn(LearnInput input);
 
 /// The row of a folded line, when it was placed. A removal charted at or before the placement stays as charted: learn()

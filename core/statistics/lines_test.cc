@@ -69,6 +69,14 @@ TEST(Learn, OneGroupByHand) {
   EXPECT_FALSE(result.log_rank);
 }
 
+TEST(Learn, AReasonWithoutAnEndIsNamed) {
+  auto open = still_in();
+  open.reason = RemovalReason::phlebitis;
+  const auto refused = learn({{open}, cut, GroupBy::none, {}});
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().front().path, "/rows/0/reason");
+}
+
 TEST(Learn, WhatHappenedAfterTheCutIsNotKnownYet) {
   const auto later = row(hours(20 * 24), RemovalReason::phlebitis);  // failed ten days after the cut
   const auto result = learned({later, row(hours(24), RemovalReason::discharge)});

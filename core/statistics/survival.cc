@@ -1,15 +1,13 @@
 #include "statistics/survival.h"
 
-#include <Eigen/Cholesky>
 #include <algorithm>
-#include <boost/math/distributions/chi_squared.hpp>
 #include <boost/math/distributions/normal.hpp>
 #include <cmath>
 #include <limits>
-#include <tuple>
 #include <utility>
 
 #include "quantity/display.h"
+#include "say/statistics.h"
 
 namespace dwell::statistics {
 namespace {
@@ -17,57 +15,20 @@ namespace {
 /// The survival is a running floating-point product; comparisons with 1 − p need this much room (as R's).
 constexpr double flat = 1.5e-8;
 
-FieldErrors check_times(const std::vector<Observation>& lines, const std::string& path) {
-  FieldErrors errors;
-  if (lines.empty()) errors.push_back({path, "no lines", "at least one line"});
-  constexpr std::size_t most_errors = 20;
-  for (std::size_t i = 0; i < lines.size() && errors.size() < most_errors; ++i)
-    if (lines[i].time <= 0)
-      errors.push_back({path + "/" + std::to_string(i) + "/time", std::to_string(lines[i].time),
-                        "above 0; a line that began and ended in the same minute must be mended, not dropped"});
-  return errors;
-}
-
 /// Distinct times with their counts, rising.
-std::vector<SurvivalPoint> tally(std::vector<Observation> lines) {
-  std::sort(lines.begin(), lines.end(), [](const Observation& a, const Observation& b) { return a.time < b.time; });
+std::vector<SurvivalPoint> tally(const Lifetimes& rows, const Passage& passage, int group, std::optional<int> cause) {
   std::vector<SurvivalPoint> points;
-  int at_risk = static_cast<int>(lines.size());
-  for (std::size_t i = 0; i < lines.size();) {
+  passage.each_time(group, [&](int time, int at_risk, const int* row, const int* last) {
     SurvivalPoint point;
-    point.time = lines[i].time;
+    point.time = time;
     point.at_risk = at_risk;
-    for (; i < lines.size() && lines[i].time == point.time; ++i) lines[i].event ? ++point.events : ++point.censored;
-    at_risk -= point.events + point.censored;
-    points.push_back(point);
-  }
-  return points;
-}
-
-void add_limits(SurvivalPoint& point, double greenwood, double z, LimitKind kind) {
-  const double s = point.survival;
-  const double sigma = std::sqrt(greenwood);
-  if (!std::isfinite(greenwood)) return;
-  switch (kind) {
-    case LimitKind::plain:
-      point.low = std::max(0.0, s - z * s * sigma);
-      point.high = std::min(1.0, s + z * s * sigma);
-      return;
-    case LimitKind::log:
-      point.low = s * std::exp(-z * sigma);
-      point.high = std::min(1.0, s * std::exp(z * sigma));
-      return;
-    case LimitKind::log_log: {
-      if (s >= 1) {
-        point.low = point.high = 1.0;
-        return;
-      }
-      const double theta = z * sigma / std::log(s);  // negative
-      point.low = std::pow(s, std::exp(-theta));
-      point.high = std::pow(s, std::exp(theta));
-      return;
+    for (; row != last; ++row) {
+      const int end = rows.cause[static_cast<std::size_t>(*row)];
+      (cause ? end == *cause : end > 0) ? ++point.events : ++point.censored;
     }
-  }
+    points.push_back(point);
+  });
+  return points;
 }
 
 /// First time at which the curve is at or below a half; the middle of the stretch on which it is exactly a half. A
@@ -87,161 +48,119 @@ std::optional<double> half_time(const std::vector<SurvivalPoint>& points, const 
   return std::nullopt;
 }
 
-/// Area under the curve to the last time, and its standard error.
-void add_restricted_mean(SurvivalCurve& curve) {
+/// Area under the curve to the horizon, and its standard error. Watching that ends before it says nothing beyond.
+void add_restricted_mean(SurvivalCurve& curve, std::optional<int> horizon) {
   const auto& points = curve.points;
-  std::vector<double> area_right(points.size(), 0.0);
-  for (std::size_t i = points.size(); i-- > 1;)
-    area_right[i - 1] = area_right[i] + points[i - 1].survival * (points[i].time - points[i - 1].time);
-  curve.restricted_mean = points.front().time + area_right.front();
-  double variance = 0;
-  for (std::size_t i = 0; i < points.size(); ++i) {
+  const int to =
+      horizon && (*horizon < points.back().time || points.back().survival <= 0) ? *horizon : points.back().time;
+  curve.restricted_to = to;
+  const auto within = [&](std::size_t i) { return std::min(points[i].time, to); };
+  double right = 0, variance = 0;
+  for (std::size_t i = points.size(); i-- > 0;) {
+    const int next = i + 1 < points.size() ? within(i + 1) : to;
+    right += points[i].survival * (next - within(i));
     const double left = points[i].at_risk - points[i].events;
-    if (points[i].events > 0 && left > 0)
-      variance += area_right[i] * area_right[i] * points[i].events / (points[i].at_risk * left);
+    if (points[i].events > 0 && left > 0) variance += right * right * points[i].events / (points[i].at_risk * left);
   }
+  curve.restricted_mean = within(0) + right;
   curve.restricted_mean_error = std::sqrt(variance);
 }
 
-FieldErrors check_groups(const std::vector<std::vector<Observation>>& groups) {
-  FieldErrors errors;
-  if (groups.size() < 2) errors.push_back({"/groups", std::to_string(groups.size()), "at least two groups"});
-  if (groups.size() > most_groups)
-    errors.push_back({"/groups", std::to_string(groups.size()),
-                      "at most " + std::to_string(most_groups) + " groups: put those together that belong together"});
-  constexpr std::size_t most_errors = 20;
-  for (std::size_t k = 0; k < groups.size() && errors.size() < most_errors; ++k)
-    for (auto& e : check_times(groups[k], "/groups/" + std::to_string(k))) errors.push_back(std::move(e));
-  return errors;
-}
-
-/// What a line adds up to while it is at risk, by its time, over the times t of events: d of n lines failed.
-class RiskSums {
- public:
-  explicit RiskSums(const std::vector<SurvivalPoint>& points) {
-    for (const auto& point : points) {
-      const double n = point.at_risk, d = point.events;
-      const double weight = n > 1 ? d * (n - d) / (n - 1) : 0;
-      scale_ += weight;
-      const Sum& before = sums_.empty() ? Sum{} : sums_.back();
-      sums_.push_back({point.time, before.expected + d / n, before.own + weight / n, before.shared + weight / (n * n)});
-    }
-  }
-
-  /// Observed less expected events of a group, and the part of its variance that it has by itself: Σ weight n_k / n.
-  [[nodiscard]] std::pair<double, double> of(const std::vector<Observation>& group) const {
-    double difference = 0, own = 0;
-    for (const auto& line : group) {
-      difference += (line.event ? 1 : 0) - at(line.time).expected;
-      own += at(line.time).own;
-    }
-    return {difference, own};
-  }
-  /// Σ weight / n² up to a time.
-  [[nodiscard]] double shared(int time) const { return at(time).shared; }
-  /// Σ weight: no variance is larger.
-  [[nodiscard]] double scale() const { return scale_; }
-
- private:
-  struct Sum {
-    int time = 0;
-    double expected = 0, own = 0, shared = 0;
-  };
-  [[nodiscard]] const Sum& at(int time) const {
-    return *std::lower_bound(sums_.begin(), sums_.end(), time, [](const Sum& sum, int t) { return sum.time < t; });
-  }
-
-  std::vector<Sum> sums_;
-  double scale_ = 0;
-};
-
-/// Σ weight n_k n_l / n² for each pair of groups. Each pair of lines shares the risk up to the earlier of their times,
-/// so the lines are taken by rising time: with those gone before it a line shares their whole time, with those still in
-/// its own.
-Eigen::MatrixXd shared_risk(const std::vector<std::vector<Observation>>& groups, const RiskSums& sums,
-                            Eigen::Index size) {
-  std::vector<std::pair<int, Eigen::Index>> lines;  // time and group
-  Eigen::VectorXd gone = Eigen::VectorXd::Zero(size), still_in(size);
-  for (Eigen::Index k = 0; k < size; ++k) {
-    const auto& group = groups[static_cast<std::size_t>(k)];
-    still_in(k) = static_cast<double>(group.size());
-    for (const auto& line : group) lines.emplace_back(line.time, k);
-  }
-  std::sort(lines.begin(), lines.end());
-  Eigen::MatrixXd shared = Eigen::MatrixXd::Zero(size, size);
-  for (const auto& [time, k] : lines) {
-    const double own = sums.shared(time);
-    shared.col(k) += gone + own * still_in;
-    gone(k) += own;
-    still_in(k) -= 1;
-  }
-  return shared;
-}
-
-/// u' V⁻ u by one pivoted LDLᵀ. A group that is never at risk together with others adds nothing: the rank says how many
-/// do, and a pivot below the noise of the sums is none.
-LogRank tested(const Eigen::VectorXd& u, const Eigen::MatrixXd& v, double scale) {
-  constexpr double noise = 1e-13;
-  const Eigen::LDLT<Eigen::MatrixXd> decomposed(v);
-  Eigen::VectorXd y = decomposed.transpositionsP() * u;
-  decomposed.matrixL().solveInPlace(y);
-  LogRank out;
-  out.degrees_of_freedom = 0;
-  for (Eigen::Index i = 0; i < y.size(); ++i) {
-    const double pivot = decomposed.vectorD()(i);
-    if (!(pivot > noise * scale)) continue;
-    out.chi_square += y(i) * y(i) / pivot;
-    ++out.degrees_of_freedom;
-  }
-  if (out.degrees_of_freedom > 0)
-    out.p_value =
-        boost::math::cdf(boost::math::complement(boost::math::chi_squared(out.degrees_of_freedom), out.chi_square));
-  return out;
-}
-
-}  // namespace
-
-Checked<SurvivalCurve> kaplan_meier(const std::vector<Observation>& lines, double confidence, LimitKind limits) {
-  FieldErrors errors = check_times(lines, "/lines");
-  if (!(confidence > 0 && confidence < 1))
-    errors.push_back({"/confidence", show_number(confidence), "between 0 and 1, such as 0.95"});
-  if (!errors.empty()) return refuse(std::move(errors));
-
-  const double z = boost::math::quantile(boost::math::normal(), 1 - (1 - confidence) / 2);
-  SurvivalCurve curve;
-  curve.points = tally(lines);
-  curve.subjects = static_cast<int>(lines.size());
-  double survival = 1, greenwood = 0, hazard = 0;
+/// Survival, hazard and limits along the points, and what is read off the curve.
+void draw(SurvivalCurve& curve, const CurveWishes& wishes) {
+  const double z = two_sided(wishes.confidence);
+  double survival = 1, greenwood = 0, hazard = 0, hazard_variance = 0;
   for (auto& point : curve.points) {
     const double n = point.at_risk, d = point.events;
     curve.events += point.events;
     survival *= 1 - d / n;
     if (d > 0) greenwood += n > d ? d / (n * (n - d)) : std::numeric_limits<double>::infinity();
     hazard += d / n;
+    hazard_variance += d / (n * n);
     point.survival = survival;
     point.standard_error = std::isfinite(greenwood) ? survival * std::sqrt(greenwood) : 0;
     point.cumulative_hazard = hazard;
-    add_limits(point, greenwood, z, limits);
+    point.cumulative_hazard_error = std::sqrt(hazard_variance);
+    const auto [low, high] = limits(survival, std::sqrt(greenwood), z, wishes.limits);
+    point.low = low;
+    point.high = high;
   }
   curve.median = half_time(curve.points, [](const SurvivalPoint& p) { return std::optional(p.survival); });
   curve.median_low = half_time(curve.points, [](const SurvivalPoint& p) { return p.low; });
   curve.median_high = half_time(curve.points, [](const SurvivalPoint& p) { return p.high; });
-  add_restricted_mean(curve);
-  return curve;
+  add_restricted_mean(curve, wishes.horizon);
 }
 
-Checked<LogRank> log_rank(const std::vector<std::vector<Observation>>& groups) {
-  if (auto errors = check_groups(groups); !errors.empty()) return refuse(std::move(errors));
-  std::vector<Observation> all;
-  for (const auto& group : groups) all.insert(all.end(), group.begin(), group.end());
-  const RiskSums sums(tally(std::move(all)));
-  // One group too many: what all together lack is nothing.
-  const auto free_groups = static_cast<Eigen::Index>(groups.size() - 1);
-  Eigen::VectorXd u(free_groups), own(free_groups);
-  for (Eigen::Index k = 0; k < free_groups; ++k) std::tie(u(k), own(k)) = sums.of(groups[static_cast<std::size_t>(k)]);
-  Eigen::MatrixXd v = -shared_risk(groups, sums, free_groups);
-  v.diagonal() += own;
-  return tested(u, v, sums.scale());
+}  // namespace
+
+Checked<std::vector<SurvivalCurve>> survival_curves(const Lifetimes& rows, const std::vector<int>& group,
+                                                    const CurveWishes& wishes) {
+  FieldErrors errors = check(rows, most_causes, "/rows");
+  check_beside(group, rows, "/group", errors);
+  check_confidence(wishes.confidence, "/wishes/confidence", errors);
+  if (wishes.horizon && *wishes.horizon < 1)
+    errors.push_back({"/wishes/horizon", std::to_string(*wishes.horizon), say::stop_after_start(0)});
+  if (wishes.cause && (*wishes.cause < 1 || *wishes.cause > most_causes))
+    errors.push_back({"/wishes/cause", std::to_string(*wishes.cause), say::known_cause(most_causes)});
+  if (!errors.empty()) return refuse(std::move(errors));
+
+  const Passage passage(rows, numbered(group));
+  std::vector<SurvivalCurve> curves(static_cast<std::size_t>(passage.groups()));
+  for (int k = 0; k < passage.groups(); ++k) {
+    auto& curve = curves[static_cast<std::size_t>(k)];
+    curve.points = tally(rows, passage, k, wishes.cause);
+    curve.subjects = passage.rows(k);
+    draw(curve, wishes);
+  }
+  return curves;
+}
+
+Checked<SurvivalCurve> kaplan_meier(const std::vector<Observation>& lines, double confidence, LimitKind limits) {
+  FieldErrors errors = check(lines, "/lines");
+  check_confidence(confidence, "/confidence", errors);
+  if (!errors.empty()) return refuse(std::move(errors));
+  Lifetimes rows;
+  for (const auto& line : lines) {
+    rows.stop.push_back(line.time);
+    rows.cause.push_back(line.event ? 1 : 0);
+  }
+  auto curves = survival_curves(rows, {}, {confidence, limits, {}, {}});
+  if (!curves) return refuse(std::move(curves.error()));
+  return std::move(curves->front());
+}
+
+Limits limits(double share, double error_of_log, double z, LimitKind kind) {
+  if (!std::isfinite(error_of_log)) return {};
+  const double width = z * error_of_log;
+  switch (kind) {
+    case LimitKind::plain: return {std::max(0.0, share - share * width), std::min(1.0, share + share * width)};
+    case LimitKind::log: return {share * std::exp(-width), std::min(1.0, share * std::exp(width))};
+    case LimitKind::log_log: {
+      if (share >= 1) return {1.0, 1.0};
+      const double theta = width / std::log(share);  // negative
+      return {std::pow(share, std::exp(-theta)), std::pow(share, std::exp(theta))};
+    }
+  }
+  return {};
+}
+
+FieldErrors check(const std::vector<Observation>& lines, const std::string& path) {
+  FieldErrors errors;
+  if (lines.empty()) errors.push_back({path, "0", say::at_least_one_line()});
+  for (std::size_t i = 0; i < lines.size() && errors.size() < most_errors; ++i) {
+    const std::string at = path + "/" + std::to_string(i) + "/time";
+    if (lines[i].time <= 0) errors.push_back({at, std::to_string(lines[i].time), say::stop_after_start(0)});
+    if (lines[i].time > most_minutes)
+      errors.push_back({at, std::to_string(lines[i].time), say::at_most_minutes(most_minutes)});
+  }
+  return errors;
+}
+
+double two_sided(double confidence) { return boost::math::quantile(boost::math::normal(), 1 - (1 - confidence) / 2); }
+
+void check_confidence(double confidence, const std::string& path, FieldErrors& errors) {
+  if (!(confidence > 0 && confidence < 1))
+    errors.push_back({path, show_number(confidence), say::between_zero_and_one()});
 }
 
 }  // namespace dwell::statistics

@@ -4,10 +4,8 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
-#include <Eigen/QR>
 #include <algorithm>
 #include <cmath>
-#include <set>
 
 namespace dwell::statistics {
 namespace {
@@ -114,77 +112,40 @@ RC_GTEST_PROP(KaplanMeierProperty, WithoutCensoringItIsTheShareStillIn, ()) {
   RC_ASSERT(std::abs(c.restricted_mean - mean) < 1e-9);
 }
 
-TEST(LogRank, TheSameGroupTwiceDoesNotDiffer) {
-  const std::vector<Observation> group{{3, true}, {5, false}, {8, true}};
-  const auto test = *log_rank({group, group});
-  EXPECT_NEAR(test.chi_square, 0, 1e-12);
-  EXPECT_NEAR(test.p_value, 1, 1e-12);
-  EXPECT_EQ(test.degrees_of_freedom, 1);
+TEST(SurvivalCurves, ALineThatCameLateIsAtRiskFromItsAgeThen) {
+  const Lifetimes rows{{0, 0, 4}, {5, 9, 9}, {1, 1, 0}, {}};
+  const auto curves = *survival_curves(rows, {}, {});
+  ASSERT_EQ(curves.size(), 1u);
+  EXPECT_EQ(curves[0].points[0].at_risk, 3);
+  // In at 5 it would be too late: at risk is who came before.
+  EXPECT_EQ(survival_curves({{0, 0, 5}, {5, 9, 9}, {1, 1, 0}, {}}, {}, {})->front().points[0].at_risk, 2);
 }
 
-TEST(LogRank, WithoutFailuresThereIsNothingToTest) {
-  const auto test = *log_rank({{{3, false}}, {{5, false}}});
-  EXPECT_EQ(test.degrees_of_freedom, 0);
-  EXPECT_EQ(test.p_value, 1);
+TEST(SurvivalCurves, EachGroupIsDrawnByItself) {
+  const Lifetimes rows{{}, {5, 7, 9, 3}, {1, 1, 0, 2}, {}};
+  const auto curves = *survival_curves(rows, {8, 3, 8, 3}, {});
+  ASSERT_EQ(curves.size(), 2u);
+  EXPECT_EQ(curves[0].points.front().time, 3);
+  EXPECT_EQ(curves[0].events, 2);
+  EXPECT_EQ(curves[1].points.front().time, 5);
+  CurveWishes only;
+  only.cause = 1;
+  EXPECT_EQ(survival_curves(rows, {8, 3, 8, 3}, only)->front().events, 1);
 }
 
-TEST(LogRank, OneGroupOrAnEmptyOneIsRefused) {
-  EXPECT_FALSE(log_rank({{{3, true}}}));
-  EXPECT_EQ(log_rank({{{3, true}}, {}}).error().front().path, "/groups/1");
-}
-
-TEST(LogRank, TooManyGroupsAreRefusedByTheirNumber) {
-  const std::vector<std::vector<Observation>> groups(most_groups + 1, {{3, true}});
-  const auto refused = log_rank(groups);
-  ASSERT_FALSE(refused);
-  EXPECT_EQ(refused.error().front().path, "/groups");
-  EXPECT_EQ(refused.error().front().found, "501");
-}
-
-/// The textbook's sums, time by time.
-LogRank by_the_book(const std::vector<std::vector<Observation>>& groups) {
-  std::set<int> times;
-  for (const auto& group : groups)
-    for (const auto& line : group)
-      if (line.event) times.insert(line.time);
-  const auto size = static_cast<Eigen::Index>(groups.size()) - 1;
-  Eigen::VectorXd u = Eigen::VectorXd::Zero(size);
-  Eigen::MatrixXd v = Eigen::MatrixXd::Zero(size, size);
-  for (const int time : times) {
-    Eigen::VectorXd at_risk(size + 1), failed(size + 1);
-    for (Eigen::Index k = 0; k <= size; ++k) {
-      const auto& group = groups[static_cast<std::size_t>(k)];
-      at_risk(k) =
-          static_cast<double>(std::count_if(group.begin(), group.end(), [&](auto& o) { return o.time >= time; }));
-      failed(k) = static_cast<double>(
-          std::count_if(group.begin(), group.end(), [&](auto& o) { return o.time == time && o.event; }));
-    }
-    const double n = at_risk.sum(), d = failed.sum();
-    u += (failed - d * at_risk / n).head(size);
-    if (n < 2) continue;
-    const Eigen::VectorXd share = at_risk.head(size) / n;
-    v += d * (n - d) / (n - 1) * (Eigen::MatrixXd(share.asDiagonal()) - share * share.transpose());
-  }
-  const Eigen::ColPivHouseholderQR<Eigen::MatrixXd> solver(v);
-  LogRank out;
-  out.degrees_of_freedom = static_cast<int>(solver.rank());
-  out.chi_square = solver.rank() > 0 ? u.dot(solver.solve(u)) : 0;
-  return out;
-}
-
-RC_GTEST_PROP(LogRankProperty, AgreesWithTheTextbooksSums, ()) {
-  std::vector<std::vector<Observation>> groups(*rc::gen::inRange<std::size_t>(2, 7));
-  for (auto& group : groups) group = any_lines();
-  const auto fast = *log_rank(groups), slow = by_the_book(groups);
-  RC_ASSERT(fast.degrees_of_freedom == slow.degrees_of_freedom);
-  RC_ASSERT(std::abs(fast.chi_square - slow.chi_square) <= 1e-9 * (1 + slow.chi_square));
-}
-
-RC_GTEST_PROP(LogRankProperty, TheOrderOfGroupsDoesNotMatter, ()) {
-  const auto a = any_lines(), b = any_lines(), c = any_lines();
-  const auto one = *log_rank({a, b, c}), other = *log_rank({c, a, b});
-  RC_ASSERT(std::abs(one.chi_square - other.chi_square) <= 1e-8 * (1 + one.chi_square));
-  RC_ASSERT(one.degrees_of_freedom == other.degrees_of_freedom);
+TEST(SurvivalCurves, TheMeanGoesToTheHorizonAndNotBeyondWhatWasWatched) {
+  const Lifetimes rows{{}, {2, 4, 10}, {1, 1, 0}, {}};
+  CurveWishes wishes;
+  wishes.horizon = 3;
+  auto curve = survival_curves(rows, {}, wishes)->front();
+  EXPECT_NEAR(curve.restricted_mean, 2 + 2.0 / 3, 1e-12);
+  EXPECT_EQ(curve.restricted_to, 3);
+  wishes.horizon = 1;
+  EXPECT_NEAR(survival_curves(rows, {}, wishes)->front().restricted_mean, 1, 1e-12);
+  wishes.horizon = 100;
+  curve = survival_curves(rows, {}, wishes)->front();
+  EXPECT_EQ(curve.restricted_to, 10);
+  EXPECT_NEAR(curve.restricted_mean, 2 + 2 * 2.0 / 3 + 6 / 3.0, 1e-12);
 }
 
 }  // namespace

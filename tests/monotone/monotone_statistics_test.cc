@@ -1,7 +1,7 @@
 // What a ward learns of its lines: more failures never look better, and no order of the rows changes an answer.
 #include "generated.h"
+#include "statistics/log_rank.h"
 #include "statistics/rate.h"
-#include "statistics/survival.h"
 
 namespace dwell::statistics {
 namespace {

@@ -1,7 +1,7 @@
 // Survival against R 4.2.2, survival 3.5-3: every number here was computed with it (12 significant digits), except
 // where a printed table is named. A time below is censored when it carries a minus. The largest difference found is
 // printed.
-#include "statistics/survival.h"
+#include "statistics/log_rank.h"
 
 #include <gtest/gtest.h>
 

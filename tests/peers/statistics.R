@@ -1,0 +1,108 @@
+# R's own answers, with R's own data sets and some made here, for statistics.test.mjs: prints one JSON object, each case with
+# the engine's input and what survival and cmprsk make of the same rows. Numbers carry 17 digits.
+suppressMessages({library(survival); library(cmprsk)})
+tight <- coxph.control(eps = 1e-14, iter.max = 60, toler.chol = 1e-14)
+json <- function(x) {
+  if (is.null(x)) return("null")
+  if (is.list(x)) return(if (is.null(names(x))) paste0("[", paste(vapply(x, json, ""), collapse = ","), "]")
+    else paste0("{", paste0('"', names(x), '":', vapply(x, json, ""), collapse = ","), "}"))
+  if (is.character(x)) { text <- paste0('"', x, '"') }
+  else text <- ifelse(is.finite(x), formatC(x, digits = 17, format = "g", width = 1), "null")
+  if (length(x) == 1 && !inherits(x, "AsIs")) text else paste0("[", paste(text, collapse = ","), "]")
+}
+cases <- list()
+case <- function(name, call, input, expected) cases[[length(cases) + 1]] <<- list(name = name, call = call, input = input, expected = expected)
+columns <- function(frame) list(names = I(colnames(frame)), columns = lapply(seq_len(ncol(frame)), function(j) I(as.numeric(frame[, j]))))
+lifetimes <- function(stop, cause, start = NULL) { r <- list(stop = I(stop), cause = I(cause)); if (!is.null(start)) r$start <- I(start); r }
+
+# Cox: R's sets, then rows made here with many ties, late entry, strata and patients.
+cox <- function(name, stop, cause, x, start = NULL, stratum = NULL, patient = NULL, ties = "efron", transform = NULL) {
+  y <- if (is.null(start)) Surv(stop, cause == 1) else Surv(start, stop, cause == 1)
+  s <- if (is.null(stratum)) rep(1, length(stop)) else stratum
+  # Breslow and Efron steps are Newton's; a line without patient is its own.
+  fit <- if (is.null(patient)) coxph(y ~ x + strata(s), ties = ties, control = tight)
+    else coxph(y ~ x + strata(s), cluster = patient, ties = ties, control = tight)
+  count <- concordance(fit)$count
+  if (is.matrix(count)) count <- colSums(count)
+  input <- list(rows = lifetimes(stop, cause, start), cause = 1, covariates = columns(x), ties = ties, confidence = 0.95)
+  if (!is.null(stratum)) input$stratum <- I(stratum)
+  if (!is.null(patient)) input$patient <- I(patient)
+  expected <- list(coefficient = I(unname(coef(fit))), error = I(unname(sqrt(diag(fit$var)))), likelihood = I(fit$loglik),
+    score = fit$score, wald = unname(fit$wald.test), concordance = I(unname(count)))
+  if (!is.null(transform)) {
+    input$proportionality <- c(km = "survival", identity = "minutes", rank = "rank", log = "log_minutes")[[transform]]
+    expected$proportionality <- I(unname(cox.zph(fit, transform = transform, terms = FALSE)$table[, "chisq"]))
+  }
+  case(paste("cox", name, ties), "statistics.cox", input, expected)
+}
+l <- na.omit(lung[, c("time", "status", "age", "sex", "ph.ecog", "inst")])
+for (ties in c("efron", "breslow")) cox("lung", l$time, l$status - 1, as.matrix(l[, c("age", "sex", "ph.ecog")]), ties = ties, transform = "km")
+cox("lung by hospital", l$time, l$status - 1, as.matrix(l[, c("age", "sex", "ph.ecog")]), patient = l$inst)
+for (t in c("identity", "rank", "log")) cox(paste("lung", t), l$time, l$status - 1, as.matrix(l[, c("age", "sex", "ph.ecog")]), transform = t)
+v <- cbind(model.matrix(~ trt + karno + diagtime + age + prior + celltype, veteran)[, -1])
+cox("veteran", veteran$time, veteran$status, v, transform = "km")
+cox("veteran by cell", veteran$time, veteran$status, v[, 1:5], stratum = as.integer(veteran$celltype))
+h <- subset(heart, stop > start); h$start <- 2 * h$start; h$stop <- 2 * h$stop   # half days are whole in half days
+cox("heart", h$stop, h$event, cbind(age = h$age, year = h$year, surgery = h$surgery, transplant = as.integer(h$transplant)),
+    start = h$start, patient = h$id, transform = "km")
+set.seed(20261125)
+for (n in c(60, 400, 3000)) {
+  start <- pmax(0L, as.integer(rnorm(n, 0, 8))); stop <- start + 1L + as.integer(rexp(n, 1 / 15)); cause <- rbinom(n, 1, .6)
+  x <- cbind(a = rbinom(n, 1, .4), b = round(rnorm(n), 1), c = sample(0:3, n, TRUE))
+  for (ties in c("efron", "breslow")) {
+    cox(paste(n, "late, strata, patients"), stop, cause, x, start, sample(3L, n, TRUE), sample(n %/% 3, n, TRUE), ties)
+    cox(paste(n, "tied"), stop, cause, x, ties = ties)
+  }
+}
+
+# Curves and their tests.
+curves <- function(name, stop, cause, group, start = NULL, stratum = NULL, early = 0) {
+  y <- if (is.null(start)) Surv(stop, cause) else Surv(start, stop, cause)
+  fit <- survfit(y ~ group, conf.type = "log-log")
+  k <- fit$n.event > 0
+  expected <- list(survival = I(fit$surv[k]), low = I(fit$lower[k]), high = I(fit$upper[k]), hazard = I(fit$cumhaz[k]), hazard_error = I(fit$std.chaz[k]))
+  input <- list(rows = lifetimes(stop, cause, start), group = I(group), wishes = list(confidence = 0.95, limits = "log_log"),
+    weight = list(early = early, late = 0))
+  if (!is.null(stratum)) input$stratum <- I(stratum)
+  if (is.null(start)) expected$log_rank <- (if (is.null(stratum)) survdiff(y ~ group, rho = early) else survdiff(y ~ group + strata(stratum), rho = early))$chisq
+  if (is.null(start)) { input$wishes$horizon <- 300; t <- summary(fit, rmean = 300)$table; expected$mean <- I(unname(t[, "rmean"])); expected$mean_error <- I(unname(t[, "se(rmean)"])) ; expected$median <- I(unname(t[, "median"])) }
+  case(paste("curves", name), "statistics.curves", input, expected)
+}
+curves("veteran", veteran$time, veteran$status, as.integer(veteran$celltype))
+curves("veteran early", veteran$time, veteran$status, as.integer(veteran$celltype), early = 1)
+curves("lung by sex within ecog", l$time, l$status - 1, as.integer(l$sex), stratum = as.integer(l$ph.ecog))
+curves("heart", h$stop, h$event, as.integer(h$surgery), start = h$start)
+
+# Competing ends: pbc (transplant, death) and rows made here; all without and with ties of end and censoring.
+competing <- function(name, stop, cause, group, x) {
+  fit <- survfit(Surv(stop, factor(cause)) ~ group); s <- rep(seq_along(fit$strata), fit$strata)
+  expected <- list(incidence = lapply(seq_along(fit$strata), function(g) lapply(2:3, function(k) { at <- s == g & fit$n.event[, k] > 0
+    list(incidence = I(fit$pstate[at, k]), error = I(fit$std.err[at, k])) })))
+  case(paste("competing", name), "statistics.competing_risks",
+    list(rows = lifetimes(stop, cause), group = I(group), wishes = list(confidence = 0.95, limits = "log")), expected)
+  for (rho in 0:1) { tests <- cuminc(stop, cause, group, rho = rho)$Tests
+    for (k in 1:2) case(paste("gray", name, k, rho), "statistics.gray", list(rows = lifetimes(stop, cause), group = I(group), cause = k, early = rho),
+      list(chi_square = tests[k, "stat"])) }
+  # gtol: the package's own 1e-6 leaves five digits.
+  fit <- crr(stop, cause, x, failcode = 1, cencode = 0, gtol = 1e-13, maxiter = 60)
+  case(paste("fine and gray", name), "statistics.fine_gray", list(rows = lifetimes(stop, cause), cause = 1, covariates = columns(x), confidence = 0.95),
+    list(coefficient = I(unname(fit$coef)), error = I(unname(sqrt(diag(fit$var)))), likelihood = I(c(fit$loglik.null, fit$loglik))))
+}
+p <- transform(pbc, g = ifelse(is.na(trt), 3L, trt))
+competing("pbc", p$time, p$status, p$g, cbind(age = p$age, edema = p$edema, bili = p$bili))
+for (n in c(80, 900)) { x <- cbind(a = rbinom(n, 1, .4), b = round(rnorm(n), 1))
+  competing(paste(n, "tied"), 1L + as.integer(rexp(n, 1 / 12)), sample(0:2, n, TRUE), sample(3L, n, TRUE), x) }
+
+# Events that come again.
+b <- subset(bladder2, stop > start)
+fit <- survfit(Surv(start, stop, event) ~ 1, b, id = id, robust = TRUE); k <- fit$n.event > 0
+case("recurrent bladder2", "statistics.recurrent",
+  list(rows = c(lifetimes(b$stop, b$event, b$start), list(line = I(b$id))), confidence = 0.95),
+  list(mean = I(fit$cumhaz[k]), error = I(fit$std.chaz[k])))
+
+# Rates beside each other.
+for (r in list(c(41, 28010, 15, 19017), c(3, 900, 9, 1100), c(1, 50, 1, 70)))
+  case(paste("rates", paste(r, collapse = " ")), "statistics.rate_ratio",
+    list(one = list(events = r[1], time = paste(r[2], "d")), other = list(events = r[3], time = paste(r[4], "d")), tail = "exact", confidence = 0.95),
+    list(ratio = I(c(poisson.test(r[c(1, 3)], r[c(2, 4)])$estimate[[1]], poisson.test(r[c(1, 3)], r[c(2, 4)])$conf.int))))
+cat(json(cases))

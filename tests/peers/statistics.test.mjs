@@ -1,0 +1,86 @@
+// Learn's numbers against R: survival and cmprsk, live, on R's own data sets and on rows made there (statistics.R). All to
+// 1e-9, relative; where a peer's own rounding leaves less, beside the case.
+import assert from 'node:assert/strict';
+import { spawnSync } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+import { test } from 'node:test';
+
+const dwell = process.env.DWELL_BINARY ?? 'build/release/dwell';
+const peer = spawnSync('Rscript', ['--vanilla', fileURLToPath(new URL('statistics.R', import.meta.url))], {
+  encoding: 'utf8',
+  maxBuffer: 1 << 26,
+});
+const cases = peer.status === 0 ? JSON.parse(peer.stdout) : [];
+
+test('R answers', () => assert.ok(cases.length >= 35, `${cases.length} cases. ${peer.stderr ?? peer.error}`));
+
+function engine(name, input) {
+  const run = spawnSync(dwell, ['engine', 'call', name], { input: JSON.stringify(input), encoding: 'utf8', maxBuffer: 1 << 28 });
+  assert.equal(run.status, 0, run.stderr);
+  return JSON.parse(run.stdout);
+}
+
+/** Beside a number: relative, or to a hair of 1 where it is small. A missing one is missing in both. */
+function agree(found, expected, what, tolerance = 1e-9) {
+  if (Array.isArray(expected)) {
+    assert.equal(found.length, expected.length, what);
+    expected.forEach((value, i) => agree(found[i], value, `${what} ${i}`, tolerance));
+  } else if (expected === null) {
+    assert.ok(found === null || found === undefined, `${what}: ${found}, R has none`);
+  } else {
+    const error = Math.abs(found - expected) / Math.max(Math.abs(expected), 1e-4);
+    assert.ok(error <= tolerance, `${what}: ${found}, R ${expected}, ${error} apart`);
+  }
+}
+
+const coefficients = (answer, expected) => {
+  agree(answer.coefficients.map((one) => one.coefficient), expected.coefficient, 'coefficient');
+  agree(answer.coefficients.map((one) => one.standard_error), expected.error, 'error');
+  agree([answer.log_likelihood_without, answer.log_likelihood], expected.likelihood, 'log likelihood');
+};
+
+const comparisons = {
+  'statistics.cox': (answer, expected) => {
+    coefficients(answer, expected);
+    agree(answer.score_test, expected.score, 'score');
+    agree(answer.wald_test, expected.wald, 'Wald');
+    const { concordant, discordant, tied_hazard, tied_time, tied_both } = answer.concordance;
+    agree([concordant, discordant, tied_hazard, tied_time, tied_both], expected.concordance, 'concordance');
+    if (expected.proportionality)
+      agree(answer.proportionality.map((one) => one.chi_square), expected.proportionality, 'proportionality');
+  },
+  'statistics.fine_gray': coefficients,
+  'statistics.gray': (answer, expected) => agree(answer.chi_square, expected.chi_square, 'chi-squared'),
+  'statistics.rate_ratio': (answer, expected) => agree([answer.value, answer.low, answer.high], expected.ratio, 'ratio'),
+  'statistics.recurrent': ([answer], expected) => {
+    agree(answer.points.map((point) => point.mean), expected.mean, 'mean');
+    agree(answer.points.map((point) => point.standard_error), expected.error, 'its error');
+  },
+  'statistics.curves': (answer, expected) => {
+    const points = answer.curves.flatMap((curve) => curve.points).filter((point) => point.events > 0);
+    agree(points.map((point) => point.survival), expected.survival, 'survival');
+    agree(points.map((point) => point.low ?? null), expected.low, 'low');
+    agree(points.map((point) => point.high ?? null), expected.high, 'high');
+    agree(points.map((point) => point.cumulative_hazard), expected.hazard, 'hazard');
+    agree(points.map((point) => point.cumulative_hazard_error), expected.hazard_error, 'its error');
+    if ('log_rank' in expected) agree(answer.log_rank.chi_square, expected.log_rank, 'log-rank');
+    if (!expected.mean) return;
+    // Beyond the last line in, R draws the curve on; the engine stops there and says so.
+    answer.curves.forEach((curve, i) => {
+      agree(curve.median ?? null, expected.median[i], 'median');
+      if (curve.restricted_to < 300) return;
+      agree(curve.restricted_mean, expected.mean[i], 'mean');
+      agree(curve.restricted_mean_error, expected.mean_error[i], 'its error');
+    });
+  },
+  'statistics.competing_risks': (answer, expected) =>
+    answer.forEach((group, g) =>
+      group.causes.forEach((cause, k) => {
+        const theirs = expected.incidence[g][k];
+        agree(cause.points.map((point) => point.incidence), theirs.incidence, 'incidence');
+        agree(cause.points.map((point) => point.standard_error), theirs.error, 'its error');
+      }),
+    ),
+};
+
+for (const { name, call, input, expected } of cases) test(name, () => comparisons[call](engine(call, input), expected));

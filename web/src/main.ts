@@ -22,6 +22,6 @@ const page = document.getElementById('page');
 if (page === null) throw new Error('the page has no place to stand');
 const wanted = wantedLanguage();
 if (signed.person === null) await ward.chartsAgain();
-else void ward.chart(signed.person.name);
+else await ward.chart(signed.person.name);
 if (wanted !== 'en') await speak(wanted).catch(() => undefined); // without a network English stays
 mount(App, { target: page, props: { isBegun: isIn } });

@@ -116,8 +116,9 @@ test('what is read at night from the check to the removal, at 4 words a second',
   for (const one of passed) console.log(`# ${one.name}: ${one.words} words, ${one.anew} of them new`);
   console.log(`# read anew ${sum('anew')} words, ${Math.round(sum('anew') / 4)} s; all words of all screens passed ${sum('words')}, ${Math.round(sum('words') / 4)} s`);
   // Aimed at is 60 s. What is left above it are the signs to tick, what forbids the removal, and what to do when the catheter resists or
-  // comes out short: none of it is cut. Not to grow again.
-  assert.ok(sum('anew') <= 342, `${sum('anew')} words`);
-  assert.ok(sum('words') <= 712, `${sum('words')} words`);
+  // comes out short: none of it is cut. The band of the
+  // emergency that an earlier test left open is counted, 8 words a screen. Not to grow again.
+  assert.ok(sum('anew') <= 350, `${sum('anew')} words`);
+  assert.ok(sum('words') <= 810, `${sum('words')} words`);
   await at.context.close();
 });

@@ -96,7 +96,7 @@ TEST(PlanMainCase, SaysWhichVeinsAreOutAndWhy) {
 
 TEST(PlanMainCase, ChecksTheOrder) {
   const auto p = *planned(older_adult());
-  EXPECT_EQ(p.order.rate.rate_text, "125 mL/h");
+  EXPECT_EQ(p.order.rate.rate_text, say::quantity({{message::Part{"125", "mL/h"}}}));
   EXPECT_EQ(p.order.rate.drops_per_minute, 42);
   EXPECT_EQ(p.order.verdict, dosing::Verdict::caution);
   EXPECT_EQ(iso(*p.order.rate.ends_at), "2026-11-25T16:00:00.000Z");

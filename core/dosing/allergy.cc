@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "dosing/order_looks.h"
+#include "say/dosing.h"
 
 namespace dwell::dosing {
 namespace {
@@ -104,7 +105,7 @@ bool can_be_compared(const Part& part) {
 
 void look_at_allergies_of(const line::Patient& patient, const std::vector<Part>& parts,
                           const infusate::Formulary& formulary, Look& look) {
-  if (!patient.allergies_known) look.lacks("the allergies: nobody has charted that they were asked");
+  if (!patient.allergies_known) look.lacks(say::allergies_not_asked());
   for (const auto& allergy : patient.allergies) {
     const auto words = telling_words(allergy);
     bool found = false;
@@ -112,18 +113,17 @@ void look_at_allergies_of(const line::Patient& patient, const std::vector<Part>&
       const auto like = likeness_of(words, part);
       found = found || like != Likeness::none;
       if (like == Likeness::same)
-        look.say(Severity::stop, "allergy", "Allergic to " + allergy + ": in it is " + part.name + ".", charted);
+        look.say(Severity::stop, "allergy", say::allergic(allergy, part.name), charted);
       else if (like == Likeness::alike)
-        look.say(Severity::stop, "allergy", "Allergic to " + allergy + ": in it is " + part.name + ". Is it the same?",
-                 charted);
+        look.say(Severity::stop, "allergy", say::allergic_perhaps(allergy, part.name), charted);
     }
     // A short form or a brand that nobody here knows may stand for any medicine.
     if (!found && !std::all_of(parts.begin(), parts.end(), is_its_name) && !is_known(words, formulary))
-      look.lacks("what an allergy to " + allergy + " stands for: no entry of the ward's list goes by it");
+      look.lacks(say::what_allergy_means(allergy));
   }
   if (patient.allergies.empty()) return;
   for (const auto& part : parts)
-    if (!can_be_compared(part)) look.lacks("the families of " + part.name + ", to compare the allergies");
+    if (!can_be_compared(part)) look.lacks(say::families_of(part.name));
 }
 
 void look_at_allergies(const OrderCase& order, Look& look) {

@@ -4,7 +4,9 @@
 
 #include "dosing/order_looks.h"
 #include "quantity/display.h"
+#include "say/common.h"
 #include "say/dosing.h"
+#include "say/infusate.h"
 
 namespace dwell::dosing {
 namespace {
@@ -43,7 +45,7 @@ AtOnce at_once(const OrderCase& order, Look& look) {
     take_in(mixture.without_potassium, beside.mixture.without_potassium);
     take_in(mixture.without_glucose, beside.mixture.without_glucose);
     if (!beside.companion.flow) {
-      look.lacks("the rate of " + name_of(beside));
+      look.lacks(say::rate_of(name_of(beside)));
       continue;
     }
     flow += *beside.companion.flow;
@@ -100,8 +102,7 @@ void judge_meeting(const OrderCase& order, const Part& ours, const Part& theirs,
   const bool other_way = infusate::forbid_meeting(theirs, ours, false, look);
   if (one_way || other_way || may_meet(ours, theirs, order.policy.infusate)) return;
   if (is_blood(ours) != is_blood(theirs) && ours.infusate && theirs.infusate)
-    return look.say(Severity::stop, "blood_alone",
-                    "Nothing but saline 0.9 % runs with blood: not " + (is_blood(ours) ? theirs : ours).name + ".",
+    return look.say(Severity::stop, "blood_alone", say::saline_alone_with_blood((is_blood(ours) ? theirs : ours).name),
                     practice);
   take_in(strangers, {ours.name, theirs.name});
 }
@@ -114,9 +115,9 @@ void look_at_meeting(const OrderCase& order, Look& look) {
   for (const auto& beside : order.beside)
     for (const auto& theirs : beside.parts)
       for (const auto& ours : order.parts) judge_meeting(order, ours, theirs, strangers, look);
-  std::string names;
-  for (const auto& name : strangers) names += (names.empty() ? "" : ", ") + name;
-  if (!names.empty()) look.lacks("what may share a bag or a line with " + names + ": ask pharmacy");
+  std::vector<Message> names;
+  for (const auto& name : strangers) names.push_back(say::part(name));
+  if (!names.empty()) look.lacks(say::what_may_share_with(std::move(names)));
 }
 
 void look_at_flow_together(const OrderCase& order, Look& look) { look_at_sum(order, judge_flow_of_sum, look); }
@@ -137,16 +138,17 @@ void look_at_day_together(const OrderCase& order, Look& look) {
     else if (companion.flow)
       all += *companion.flow * a_day;
     else
-      look.lacks("the rate of " + name_of(beside));
+      look.lacks(say::rate_of(name_of(beside)));
   }
   OrderCheck sum = order.out;
   sum.rate.volume = all;
   sum.rate.flow = all / a_day;
-  order.out.workings.push_back({"volume of a day, together",
-                                "Σ rate × 24 h, and volume × 24 h / interval of what is given by doses",
-                                {{"ordered", show(order.out.rate.volume) + " at " + show(order.out.rate.flow)}},
-                                show(all),
-                                {"arithmetic", Mark::computed}});
+  order.out.workings.push_back(
+      {say::day_volume_together(),
+       say::day_volume_together_formula(),
+       {{say::ordered_name(), say::volume_at_rate(order.out.rate.volume, order.out.rate.flow)}},
+       say::quantity(shown(all)),
+       {"arithmetic", Mark::computed}});
   judge_sum(order, sum, order.parts, look_at_day_volume, look);
 }
 

@@ -6,6 +6,8 @@
 #include "dosing/order.h"
 #include "json/codec.h"
 #include "quantity/display.h"
+#include "say/common.h"
+#include "say/dosing.h"
 
 namespace dwell::dosing {
 namespace {
@@ -25,16 +27,19 @@ bool same(const std::optional<T>& a, const std::optional<T>& b) {
   return a.has_value() == b.has_value() && (!a || same(*a, *b));
 }
 
-std::string said(const std::string& text) { return text.empty() ? "not given" : text; }
-std::string said(Purpose purpose) { return std::string(json::name_of(purpose)); }
-std::string said(Interval interval) { return show(interval); }
+/// The one text of an order is its prescriber.
+Message entered(const std::string& prescriber) {
+  return prescriber.empty() ? say::not_given() : say::prescriber(prescriber);
+}
+Message entered(Purpose purpose) { return say::purpose(purpose); }
+Message entered(Interval interval) { return say::quantity(shown(interval)); }
 template <QuantityType Q>
-std::string said(Q quantity) {
-  return show(quantity);
+Message entered(Q quantity) {
+  return say::quantity(shown(quantity));
 }
 template <class T>
-std::string said(const std::optional<T>& value) {
-  return value ? said(*value) : "not given";
+Message entered(const std::optional<T>& value) {
+  return value ? entered(*value) : say::not_given();
 }
 
 /// Where a part stands in the entry: "/mixture" for the base, "/mixture/additives/1" for another.
@@ -61,16 +66,16 @@ std::map<std::string, Place> places_of(const infusate::Mixture& mixture, const i
 void compare_mixtures(const infusate::Mixture& first, const infusate::Mixture& second,
                       const infusate::Formulary& formulary, std::vector<Disagreement>& out) {
   const auto a = places_of(first, formulary), b = places_of(second, formulary);
-  const auto whole = [](const Place& place) { return place.name + " " + show(place.volume); };
+  const auto whole = [](const Place& place) { return say::part_with_volume(place.name, place.volume); };
   for (const auto& [name, place] : a) {
     const auto other = b.find(name);
     if (other == b.end())
-      out.push_back({place.path, whole(place), "not given"});
+      out.push_back({place.path, whole(place), say::not_given()});
     else if (!same(place.volume, other->second.volume))
       out.push_back({place.path + "/volume", whole(place), whole(other->second)});
   }
   for (const auto& [name, place] : b)
-    if (!a.contains(name)) out.push_back({place.path, "not given", whole(place)});
+    if (!a.contains(name)) out.push_back({place.path, say::not_given(), whole(place)});
 }
 
 }  // namespace
@@ -85,7 +90,7 @@ std::vector<Disagreement> compare_orders(const Order& first, const Order& second
     if constexpr (std::is_same_v<std::remove_cvref_t<decltype(a)>, infusate::Mixture>)
       compare_mixtures(a, b, formulary, out);
     else if (!same(a, b))
-      out.push_back({std::string("/") + member.name, said(a), said(b)});
+      out.push_back({std::string("/") + member.name, entered(a), entered(b)});
   });
   return out;
 }

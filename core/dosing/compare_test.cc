@@ -4,6 +4,8 @@
 
 #include "dosing/order.h"
 #include "exchange/library.h"
+#include "say/common.h"
+#include "say/dosing.h"
 
 namespace dwell::dosing {
 namespace {
@@ -29,8 +31,8 @@ TEST(CompareOrders, NamesEveryFieldThatDiffers) {
   const auto differ = compared(first, second);
   ASSERT_EQ(differ.size(), 2u);
   EXPECT_EQ(differ[0].field, "/duration");
-  EXPECT_EQ(differ[0].first, "8 h");
-  EXPECT_EQ(differ[1].second, "not given");
+  EXPECT_EQ(differ[0].first, say::quantity(shown(8.0 * hour)));
+  EXPECT_EQ(differ[1].second, say::not_given());
 }
 
 TEST(CompareOrders, FindsATenfoldInALatePart) {
@@ -44,8 +46,9 @@ TEST(CompareOrders, FindsATenfoldInALatePart) {
   const auto differ = compared(first, second);
   ASSERT_EQ(differ.size(), 1u);
   EXPECT_EQ(differ[0].field, "/mixture/additives/3/volume");
-  EXPECT_EQ(differ[0].first, "potassium chloride 2 mmol/mL concentrate 2 mL");
-  EXPECT_EQ(differ[0].second, "potassium chloride 2 mmol/mL concentrate 20 mL");
+  const char* name = "potassium chloride 2 mmol/mL concentrate";
+  EXPECT_EQ(differ[0].first, say::part_with_volume(name, 2.0 * millilitre));
+  EXPECT_EQ(differ[0].second, say::part_with_volume(name, 20.0 * millilitre));
 }
 
 TEST(CompareOrders, APartThatOneLacksIsNamedByItsPlace) {
@@ -53,8 +56,8 @@ TEST(CompareOrders, APartThatOneLacksIsNamedByItsPlace) {
   auto second = first;
   second.mixture.additives = {{"potassium chloride 2 mmol/mL concentrate", 10.0 * millilitre}};
   EXPECT_EQ(compared(first, second).front().field, "/mixture/additives/0");
-  EXPECT_EQ(compared(first, second).front().first, "not given");
-  EXPECT_EQ(compared(second, first).front().second, "not given");
+  EXPECT_EQ(compared(first, second).front().first, say::not_given());
+  EXPECT_EQ(compared(second, first).front().second, say::not_given());
   second = first;
   second.mixture.base = "dextrose 5 %";
   ASSERT_EQ(compared(first, second).size(), 2u);
@@ -79,7 +82,11 @@ TEST(CompareOrders, NothingIsTooSmallToDiffer) {
   second.prescriber = "Dr B";
   second.purpose = Purpose::medicine;
   second.therapy = Interval{3600};
-  EXPECT_EQ(compared(first, second).size(), 3u);
+  const auto differ = compared(first, second);
+  ASSERT_EQ(differ.size(), 3u);
+  EXPECT_EQ(differ[0].second, say::purpose(Purpose::medicine));
+  EXPECT_EQ(differ[1].second, say::quantity(shown(Interval{3600})));
+  EXPECT_EQ(differ[2].second, say::prescriber("Dr B"));
 }
 
 RC_GTEST_PROP(CompareOrdersProperty, TheOrderOfThePartsIsIrrelevantAndAnyOtherVolumeIsFound, ()) {

@@ -3,8 +3,12 @@
 #include <algorithm>
 
 #include "dosing/order_looks.h"
+#include "dosing/shown_in.h"
 #include "infusate/suitability.h"
-#include "quantity/display.h"
+#include "quantity/within.h"
+#include "say/common.h"
+#include "say/dosing.h"
+#include "say/infusate.h"
 
 namespace dwell::dosing {
 namespace {
@@ -13,14 +17,12 @@ using infusate::GivingLimit;
 
 FieldErrors check(const DilutionInput& in, const infusate::Formulary& formulary) {
   FieldErrors errors;
-  if (!infusate::find(formulary, in.medicine))
-    errors.push_back({"/medicine", in.medicine, "a medicine of the ward's list; ask pharmacy about others"});
-  if (!(in.dose > Mass() && in.dose <= 100.0 * gram))
-    errors.push_back({"/dose", show_in(in.dose, milligram, "mg"), "above 0 and at most 100 g"});
-  if (in.volume && !(*in.volume >= 1.0 * millilitre && *in.volume <= 5.0 * litre))
-    errors.push_back({"/volume", show(*in.volume), "from 1 mL to 5 L"});
-  if (in.duration && !(*in.duration >= 10.0 * second && *in.duration <= 48.0 * hour))
-    errors.push_back({"/duration", show(*in.duration), "from 10 s to 48 h"});
+  if (!infusate::find(formulary, in.medicine)) errors.push_back({"/medicine", in.medicine, say::a_listed_medicine()});
+  constexpr Mass most = 100.0 * gram;
+  if (!(in.dose > Mass() && in.dose <= most))
+    errors.push_back({"/dose", show_in(in.dose, milligram, "mg"), say::above_zero_to(shown(most))});
+  if (in.volume) check_within("/volume", *in.volume, 1.0 * millilitre, 5.0 * litre, errors);
+  if (in.duration) check_within("/duration", *in.duration, 10.0 * second, 48.0 * hour, errors);
   return errors;
 }
 
@@ -33,16 +35,15 @@ std::optional<MassRate> rate_limit(const DilutionInput& in, const GivingLimit& l
   return in.frail && limit.highest_rate_frail ? limit.highest_rate_frail : limit.highest_rate;
 }
 
-std::string dose_text(Mass dose) { return show_in(dose, milligram, "mg"); }
-
 void find_least_volume(const DilutionInput& in, const GivingLimit& limit, DilutionPlan& out) {
   const auto highest = concentration_limit(in, limit);
   if (!highest) return;
   out.least_volume = in.dose / *highest;
-  out.workings.push_back({"least volume",
-                          "dose / highest concentration",
-                          {{"dose", dose_text(in.dose)}, {"highest concentration", show(*highest)}},
-                          show(*out.least_volume),
+  out.workings.push_back({say::least_volume(),
+                          say::dose_over_highest_concentration(),
+                          {{say::dose_name(), say::quantity(in_milligrams(in.dose))},
+                           {say::highest_concentration_name(), say::quantity(shown(*highest))}},
+                          say::quantity(shown(*out.least_volume)),
                           limit.source});
 }
 
@@ -51,11 +52,11 @@ void find_least_time(const DilutionInput& in, const GivingLimit& limit, Dilution
   if (!highest && !limit.shortest) return;
   const Duration by_rate = highest ? Duration(in.dose / *highest) : Duration();
   out.least_time = std::max(by_rate, limit.shortest.value_or(Duration()));
-  std::vector<WorkingInput> inputs{{"dose", dose_text(in.dose)}};
-  if (highest) inputs.push_back({"highest rate", show_in(*highest, milligram / minute, "mg/min")});
-  if (limit.shortest) inputs.push_back({"shortest time", show(*limit.shortest)});
-  out.workings.push_back({"least time", "the longer of dose / highest rate and the shortest time", std::move(inputs),
-                          show(*out.least_time), limit.source});
+  std::vector<WorkingInput> inputs{{say::dose_name(), say::quantity(in_milligrams(in.dose))}};
+  if (highest) inputs.push_back({say::highest_rate_name(), say::quantity(milligrams_per_minute(*highest))});
+  if (limit.shortest) inputs.push_back({say::shortest_time_name(), say::quantity(shown(*limit.shortest))});
+  out.workings.push_back({say::least_time(), say::least_time_formula(), std::move(inputs),
+                          say::quantity(shown(*out.least_time)), limit.source});
 }
 
 // ---- what is looked at ----
@@ -85,35 +86,32 @@ void take(const DilutionCase&, Look&) = delete;
 template <>
 void take<DilutionLook::strength>(const DilutionCase& c, Look& look) {
   const auto& giving = c.entry.giving;
-  if (!giving || !c.out.least_volume) return look.lacks("how strong " + c.entry.name + " may be");
+  if (!giving || !c.out.least_volume) return look.lacks(say::how_strong(c.entry.name));
   if (c.in.volume && *c.in.volume * hair < *c.out.least_volume)
-    return look.say(Severity::stop, "too_strong",
-                    show(*c.in.volume) + " is too little: at least " + show(*c.out.least_volume) + ".", giving->source);
+    return look.say(Severity::stop, "too_strong", say::too_little_volume(*c.in.volume, *c.out.least_volume),
+                    giving->source);
   if (c.out.concentration && giving->highest_concentration &&
       *c.out.concentration > *giving->highest_concentration * hair)
     look.say(Severity::caution, "stronger_by_order",
-             show(*c.out.concentration) + " is above " + show(*giving->highest_concentration) +
-                 ": only by an order that says so.",
-             giving->source);
+             say::stronger_by_order(*c.out.concentration, *giving->highest_concentration), giving->source);
 }
 
 template <>
 void take<DilutionLook::dose>(const DilutionCase& c, Look& look) {
   const auto& giving = c.entry.giving;
-  if (!giving || !giving->highest_dose) return look.lacks("how much of " + c.entry.name + " may be given at once");
+  if (!giving || !giving->highest_dose) return look.lacks(say::how_much_at_once(c.entry.name));
   if (c.in.dose > *giving->highest_dose * hair)
     look.say(Severity::stop, "giving_dose",
-             c.entry.name + ": " + dose_text(c.in.dose) + " is above " + dose_text(*giving->highest_dose) +
-                 " in one container.",
+             say::part_dose_above(c.entry.name, in_milligrams(c.in.dose), in_milligrams(*giving->highest_dose)),
              giving->source);
 }
 
 template <>
 void take<DilutionLook::speed>(const DilutionCase& c, Look& look) {
-  if (!c.entry.giving || !c.out.least_time) return look.lacks("how fast " + c.entry.name + " may run");
+  if (!c.entry.giving || !c.out.least_time) return look.lacks(say::how_fast(c.entry.name));
   if (c.in.duration && *c.in.duration * hair < *c.out.least_time)
-    look.say(Severity::stop, "too_fast",
-             show(*c.in.duration) + " is too fast: at least " + show(*c.out.least_time) + ".", c.entry.giving->source);
+    look.say(Severity::stop, "too_fast", say::too_fast_at_least(*c.in.duration, *c.out.least_time),
+             c.entry.giving->source);
 }
 
 template <>
@@ -121,34 +119,32 @@ void take<DilutionLook::container>(const DilutionCase& c, Look& look) {
   if (!c.in.in_syringe.value_or(false)) return look.does_not_apply();
   const auto& largest = c.policy.order.largest_syringe;
   const auto volume = c.in.volume ? c.in.volume : c.out.least_volume;
-  if (!largest) return look.lacks("the largest syringe, in the ward's policy");
-  if (!volume) return look.lacks("the volume that it is made up to");
+  if (!largest) return look.lacks(say::largest_syringe_of_policy());
+  if (!volume) return look.lacks(say::volume_made_up_to());
   if (*volume > largest->value * hair)
-    look.say(Severity::stop, "too_much_for_syringe",
-             show(*volume) + " does not go into a syringe of " + show(largest->value) + ": a bag.",
+    look.say(Severity::stop, "too_much_for_syringe", say::too_much_for_syringe(*volume, largest->value),
              source_of(*largest));
 }
 
 template <>
 void take<DilutionLook::diluent>(const DilutionCase& c, Look& look) {
   const auto diluent = diluent_of(c);
-  if (!diluent) return look.lacks("what it is made up in");
+  if (!diluent) return look.lacks(say::what_made_up_in());
   if (!diluent->infusate)
-    return look.say(Severity::stop, "unknown_infusate",
-                    "\"" + diluent->name + "\" is not on the ward's list: cannot be checked. Ask pharmacy.",
+    return look.say(Severity::stop, "unknown_infusate", say::not_listed(diluent->name),
                     {"unknown is not safe", Mark::practice});
   const Part medicine{c.entry.name, {}, &c.entry};
   const bool one_way = infusate::forbid_meeting(medicine, *diluent, true, look);
   const bool other_way = infusate::forbid_meeting(*diluent, medicine, false, look);
   if (one_way || other_way) return;
   if (diluent->infusate->kind == infusate::FluidKind::blood)
-    return look.say(Severity::stop, "blood_alone", "Nothing is added to blood: not " + medicine.name + ".", practice);
+    return look.say(Severity::stop, "blood_alone", say::nothing_added_to_blood(medicine.name), practice);
   const auto& mixing = c.entry.mixing;
   const bool listed = mixing && std::any_of(mixing->only_in.begin(), mixing->only_in.end(),
                                             [&](const auto& name) { return infusate::same_name(name, diluent->name); });
   const auto& limits = c.policy.infusate;
   if (!listed && !(infusate::mixes_freely(c.entry, limits) && infusate::mixes_freely(*diluent->infusate, limits)))
-    look.lacks("whether " + c.entry.name + " is made up in " + diluent->name + ": ask pharmacy");
+    look.lacks(say::whether_made_up_in(c.entry.name, diluent->name));
 }
 
 template <>
@@ -166,11 +162,12 @@ void set_flow(const DilutionInput& in, DilutionPlan& out) {
   if (duration) out.rate = in.dose / *duration;
   if (!volume || !duration) return;
   out.flow = *volume / *duration;
-  out.workings.push_back({"rate",
-                          "volume / time",
-                          {{"volume", show(*volume)}, {"time", show(*duration)}},
-                          show(*out.flow),
-                          {"arithmetic", Mark::computed}});
+  out.workings.push_back(
+      {say::rate_name(),
+       say::volume_over_time(),
+       {{say::volume_name(), say::quantity(shown(*volume))}, {say::time_name(), say::quantity(shown(*duration))}},
+       say::quantity(shown(*out.flow)),
+       {"arithmetic", Mark::computed}});
 }
 
 }  // namespace
@@ -193,7 +190,7 @@ Checked<DilutionPlan> dilution(const DilutionInput& in, const infusate::Formular
   if (!entry.giving)
     out.findings.push_back({Severity::caution,
                             "limits_unknown",
-                            "No limit of strength or speed is on the ward's list for " + entry.name + ": ask pharmacy.",
+                            say::limits_not_listed(entry.name),
                             {"unknown is not safe", Mark::practice}});
   else if (!entry.giving->note.empty())
     out.findings.push_back({Severity::information, "note", entry.giving->note, entry.giving->source});

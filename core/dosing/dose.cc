@@ -2,8 +2,11 @@
 
 #include "dosing/named_medicine.h"
 #include "dosing/rate.h"
-#include "json/codec.h"
-#include "quantity/display.h"
+#include "dosing/shown_in.h"
+#include "quantity/within.h"
+#include "say/common.h"
+#include "say/dosing.h"
+#include "say/growth.h"
 
 namespace dwell::dosing {
 namespace {
@@ -42,50 +45,60 @@ DoseForm form_of(DoseUnit unit) {
   return {DrugKind::mass, false, mg * per_h, "mg/h"};
 }
 
+/// The fastest that a dose may come to.
+constexpr Flow fastest = 2000.0 * millilitre / hour;
+
+/// Each amount that was entered, as it was read.
+std::string amounts_in(const DrugInBag& bag) {
+  std::string all;
+  const auto add = [&](const auto& amount) {
+    if (amount) all += (all.empty() ? "" : ", ") + show(*amount);
+  };
+  add(bag.mass);
+  add(bag.units);
+  add(bag.amount);
+  return all;
+}
+
 FieldErrors check(const DoseInput& in, const DoseForm& form) {
   FieldErrors errors;
   growth::check_person(in.person, errors);
   if (in.dose.has_value() == in.flow.has_value())
-    errors.push_back({"/dose", in.dose ? show_number(*in.dose) : "nothing", "either a dose or a rate, exactly one"});
-  if (in.dose && !(*in.dose > 0)) errors.push_back({"/dose", show_number(*in.dose), "above 0"});
-  if (in.flow && !(*in.flow >= 0.05 * millilitre / hour && *in.flow <= 2000.0 * millilitre / hour))
-    errors.push_back({"/flow", show(*in.flow), "from 0.05 to 2\u202f000 mL/h"});
-  if (!(in.bag.volume >= 0.5 * millilitre && in.bag.volume <= 10.0 * litre))
-    errors.push_back({"/bag/volume", show(in.bag.volume), "from 0.5 mL to 10 L"});
+    errors.push_back({"/dose", in.dose ? show_number(*in.dose) : "nothing", say::dose_or_rate()});
+  if (in.dose && !(*in.dose > 0)) errors.push_back({"/dose", show_number(*in.dose), say::above_zero()});
+  if (in.flow) check_within("/flow", *in.flow, 0.05 * millilitre / hour, fastest, errors);
+  check_within("/bag/volume", in.bag.volume, 0.5 * millilitre, 10.0 * litre, errors);
   const int amounts = in.bag.mass.has_value() + in.bag.units.has_value() + in.bag.amount.has_value();
   const bool matches = (form.kind == DrugKind::mass && in.bag.mass) || (form.kind == DrugKind::units && in.bag.units) ||
                        (form.kind == DrugKind::substance && in.bag.amount);
   if (amounts != 1 || !matches)
-    errors.push_back({"/bag", amounts == 0 ? "no drug amount" : "an amount of another kind",
-                      std::string("exactly one amount, of the kind of ") + form.text});
+    errors.push_back({"/bag", amounts == 0 ? "nothing" : amounts_in(in.bag), say::one_amount_of_kind(form.text)});
   if ((in.bag.mass && !(*in.bag.mass > Mass())) || (in.bag.units && !(*in.bag.units > BiologicalUnits())) ||
       (in.bag.amount && !(*in.bag.amount > Amount())))
-    errors.push_back({"/bag", "0 or less", "a drug amount above 0"});
-  if (form.per_kilogram && !in.weight)
-    errors.push_back({"/weight", "nothing", "a body weight; this dose is by weight"});
-  if (in.weight && !(*in.weight >= 0.3 * kilogram && *in.weight <= 400.0 * kilogram))
-    errors.push_back({"/weight", "weight " + show(*in.weight) + "?", "a body weight from 0.3 to 400 kg"});
+    errors.push_back({"/bag", amounts_in(in.bag), say::drug_above_zero()});
+  if (form.per_kilogram && !in.weight) errors.push_back({"/weight", "nothing", say::weight_for_dose()});
+  check_weight("/weight", in.weight, errors);
   return errors;
 }
 
 /// SI concentration (kg, unit or mol in a cubic metre) and how to say it.
 struct Strength {
   double si;
-  std::string text;
+  message::Quantity shown;
 };
 
 Strength strength_of(const DrugInBag& bag) {
   if (bag.mass) {
     const MassConcentration c = *bag.mass / bag.volume;
     const double mg_per_mL = c.value();
-    return {c.value(), mg_per_mL < 0.1 ? show_number(mg_per_mL * 1000) + " mcg/mL" : show(c)};
+    return {c.value(), mg_per_mL < 0.1 ? with_unit(shown_number(mg_per_mL * 1000), "mcg/mL") : shown(c)};
   }
   if (bag.units) {
     const UnitConcentration c = *bag.units / bag.volume;
-    return {c.value(), show(c)};
+    return {c.value(), shown(c)};
   }
   const AmountConcentration c = *bag.amount / bag.volume;
-  return {c.value(), show(c)};
+  return {c.value(), shown(c)};
 }
 
 template <DoseLook>
@@ -143,29 +156,30 @@ Checked<DoseResult> dose_rate(const DoseInput& input, const infusate::Formulary&
   if (input.dose) {
     r.dose = *input.dose;
     r.flow = Flow::from_value(r.dose * form.si * kilograms / strength.si);
-    if (!(r.flow <= 2000.0 * millilitre / hour))
-      return refuse("/dose", show_number(r.dose) + " " + form.text + ", which comes to " + show(r.flow),
-                    "a dose that runs at 2\u202f000 mL/h or less; is the unit or the bag right?");
+    if (!(r.flow <= fastest))
+      return refuse("/dose", show_number(r.dose) + " " + form.text, say::dose_that_runs(fastest, r.flow));
   } else {
     r.flow = *input.flow;
     r.dose = r.flow.value() * strength.si / (form.si * kilograms);
-    if (!std::isfinite(r.dose)) return refuse("/bag", strength.text, "an amount that a bag can hold");
+    if (!std::isfinite(r.dose)) return refuse("/bag", amounts_in(input.bag), say::amount_for_a_bag());
   }
   const double mL_per_h = in(r.flow, millilitre / hour);
-  r.dose_text = show_number(r.dose) + " " + form.text;
-  r.concentration_text = strength.text;
-  r.flow_text = show_number(mL_per_h, 1) + " mL/h";
+  r.dose_text = say::quantity(with_unit(shown_number(r.dose), form.text));
+  r.concentration_text = say::quantity(strength.shown);
+  r.flow_text = say::quantity(with_unit(shown_number(mL_per_h, 1), "mL/h"));
   if (input.drop_factor)
     r.drops_per_minute =
         static_cast<int>(round_half_up(in(DropRate(r.flow * *input.drop_factor), 1.0 * drop / minute)));
-  Working working{input.dose ? "rate for the dose" : "dose at the rate",
-                  input.dose ? (form.per_kilogram ? "dose × weight / concentration" : "dose / concentration")
-                             : (form.per_kilogram ? "rate × concentration / weight" : "rate × concentration"),
-                  {{"concentration", r.concentration_text}},
-                  input.dose ? r.flow_text : r.dose_text,
-                  {"infusion arithmetic (a dose by the minute takes × 60 to mL/h)", Mark::practice}};
-  if (form.per_kilogram) working.inputs.push_back({"weight", show(*input.weight)});
-  working.inputs.push_back(input.dose ? WorkingInput{"dose", r.dose_text} : WorkingInput{"rate", show(r.flow)});
+  Working working{
+      input.dose ? say::rate_for_dose() : say::dose_at_rate(),
+      input.dose ? (form.per_kilogram ? say::dose_times_weight_over_concentration() : say::dose_over_concentration())
+                 : (form.per_kilogram ? say::rate_times_concentration_over_weight() : say::rate_times_concentration()),
+      {{say::concentration_name(), r.concentration_text}},
+      input.dose ? r.flow_text : r.dose_text,
+      {"infusion arithmetic (a dose by the minute takes × 60 to mL/h)", Mark::practice}};
+  if (form.per_kilogram) working.inputs.push_back({say::weight_name(), say::quantity(shown(*input.weight))});
+  working.inputs.push_back(input.dose ? WorkingInput{say::dose_name(), r.dose_text}
+                                      : WorkingInput{say::rate_name(), say::quantity(shown(r.flow))});
   r.workings = {std::move(working)};
   look_at_medicine(input, formulary, r);
   return r;

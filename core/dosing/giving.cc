@@ -2,15 +2,15 @@
 #include <algorithm>
 
 #include "dosing/order_looks.h"
-#include "quantity/display.h"
+#include "dosing/shown_in.h"
+#include "say/common.h"
+#include "say/dosing.h"
 
 namespace dwell::dosing {
 namespace {
 
 using infusate::Part;
 using verdict::Look;
-
-std::string per_minute(MassRate rate) { return show_in(rate, milligram / minute, "mg/min"); }
 
 /// Salts and sugar are judged as potassium, glucose and osmolarity; every other medicine has limits of its own.
 std::vector<const Part*> medicines_of(const OrderCase& order) {
@@ -23,8 +23,8 @@ std::vector<const Part*> medicines_of(const OrderCase& order) {
 }
 
 /// The looks have nothing to do when there is no medicine and every part is known.
-bool nothing_to_look_at(const OrderCase& order, const char* what, Look& look) {
-  for (const auto& name : order.out.mixture.unknown_parts) look.lacks(what + name);
+bool nothing_to_look_at(const OrderCase& order, Message (*what)(std::string part), Look& look) {
+  for (const auto& name : order.out.mixture.unknown_parts) look.lacks(what(name));
   if (!medicines_of(order).empty() || !order.out.mixture.unknown_parts.empty()) return false;
   look.does_not_apply();
   return true;
@@ -32,40 +32,36 @@ bool nothing_to_look_at(const OrderCase& order, const char* what, Look& look) {
 
 void judge_dose(const OrderCase& order, const Part& part, Look& look) {
   const auto& limit = part.infusate->giving;
-  if (!limit || !limit->highest_dose) return look.lacks("how much of " + part.name + " may be given at once");
-  if (!part.infusate->strength) return look.lacks("the strength of " + part.name);
+  if (!limit || !limit->highest_dose) return look.lacks(say::how_much_at_once(part.name));
+  if (!part.infusate->strength) return look.lacks(say::strength_of(part.name));
   const Mass dose = *part.infusate->strength * part.volume;
   if (dose > *limit->highest_dose * hair)
     look.say(Severity::stop, "giving_dose",
-             part.name + ": " + show_in(dose, milligram, "mg") + " is above " +
-                 show_in(*limit->highest_dose, milligram, "mg") + " in one container.",
-             limit->source);
+             say::part_dose_above(part.name, in_milligrams(dose), in_milligrams(*limit->highest_dose)), limit->source);
   else if (order.may_be_child())
-    look.lacks("how much of " + part.name + " a child may be given at once");
+    look.lacks(say::how_much_for_child(part.name));
 }
 
 void judge_age(const OrderCase& order, const Part& part, Look& look) {
   const auto& limit = part.infusate->giving;
   if (!limit || !limit->youngest_years) return;
   if (!order.age)
-    look.lacks("the birth date");
+    look.lacks(say::the_birth_date());
   else if (*order.age < *limit->youngest_years)
-    look.say(Severity::stop, "too_young",
-             part.name + " is never given below " + std::to_string(*limit->youngest_years) + " years.", limit->source);
+    look.say(Severity::stop, "too_young", say::too_young(part.name, *limit->youngest_years), limit->source);
 }
 
 void judge_strength(const OrderCase& order, const Part& part, Look& look) {
   const auto& giving = part.infusate->giving;
-  if (!giving || !giving->highest_concentration) return look.lacks("how strong " + part.name + " may be");
-  if (!part.infusate->strength) return look.lacks("the strength of " + part.name);
+  if (!giving || !giving->highest_concentration) return look.lacks(say::how_strong(part.name));
+  if (!part.infusate->strength) return look.lacks(say::strength_of(part.name));
   const Mass dose = *part.infusate->strength * part.volume;
   const MassConcentration concentration = dose / order.out.rate.volume;
   if (!(concentration > *giving->highest_concentration * hair)) return;
   const auto& restricted = giving->highest_concentration_restricted;
   look.say(restricted && concentration <= *restricted * hair ? Severity::caution : Severity::stop,
            "giving_concentration",
-           part.name + ": " + show(concentration) + " is above " + show(*giving->highest_concentration) + ".",
-           giving->source);
+           say::part_above(part.name, shown(concentration), shown(*giving->highest_concentration)), giving->source);
 }
 
 /// The slowest and the fastest limit that may apply to this person, as far as the entry knows them.
@@ -94,42 +90,47 @@ SpeedLimit speed_limit(const OrderCase& order, const infusate::GivingLimit& givi
   return speed;
 }
 
+/// What was found, and what the entry adds in its own words.
+Message with_note(Message found, const std::string& note) {
+  if (note.empty()) return found;
+  return say::sentences({std::move(found), note});
+}
+
 void judge_rate(const OrderCase& order, const Part& part, Look& look) {
   const auto& giving = *part.infusate->giving;
   if (!giving.highest_rate && !giving.highest_rate_frail && !giving.highest_rate_child &&
       !giving.highest_rate_per_kilogram)
     return;
-  if (!part.infusate->strength) return look.lacks("the strength of " + part.name);
+  if (!part.infusate->strength) return look.lacks(say::strength_of(part.name));
   const Mass dose = *part.infusate->strength * part.volume;
   const MassRate rate = dose / order.out.rate.duration;
-  order.out.workings.push_back({"speed of the medicine",
-                                "strength × volume / time",
-                                {{"strength", show(*part.infusate->strength)},
-                                 {"volume", show(part.volume)},
-                                 {"time", show(order.out.rate.duration)}},
-                                per_minute(rate) + " at " + show(MassConcentration(dose / order.out.rate.volume)),
+  order.out.workings.push_back({say::speed_of_medicine(),
+                                say::strength_times_volume_over_time(),
+                                {{say::strength_name(), say::quantity(shown(*part.infusate->strength))},
+                                 {say::volume_name(), say::quantity(shown(part.volume))},
+                                 {say::time_name(), say::quantity(shown(order.out.rate.duration))}},
+                                say::speed_at_strength(milligrams_per_minute(rate), dose / order.out.rate.volume),
                                 giving.source});
   const auto limit = speed_limit(order, giving);
   if (limit.mildest && rate > *limit.mildest * hair)
     look.say(Severity::stop, "giving_rate",
-             part.name + ": " + per_minute(rate) + " is faster than " + per_minute(*limit.mildest) + "." +
-                 (giving.note.empty() ? "" : " " + giving.note.known_as()),
+             with_note(say::part_faster(part.name, milligrams_per_minute(rate), milligrams_per_minute(*limit.mildest)),
+                       giving.note),
              giving.source);
   else if (limit.strictest && rate > *limit.strictest * hair)
-    look.lacks(order.age ? "whether heart or kidneys fail" : "the birth date");
-  if (giving.highest_rate_per_kilogram && !order.input.patient.weight) look.lacks("the weight");
-  if (limit.lacks_for_child) look.lacks("how fast " + part.name + " may run in a child");
+    look.lacks(order.age ? say::whether_heart_or_kidneys_fail() : say::the_birth_date());
+  if (giving.highest_rate_per_kilogram && !order.input.patient.weight) look.lacks(say::the_weight());
+  if (limit.lacks_for_child) look.lacks(say::how_fast_in_child(part.name));
 }
 
 void judge_unit_rate(const OrderCase& order, const Part& part, Look& look) {
   const auto& giving = *part.infusate->giving;
   if (!giving.highest_unit_rate) return;
-  if (!part.infusate->unit_strength) return look.lacks("the strength of " + part.name);
+  if (!part.infusate->unit_strength) return look.lacks(say::strength_of(part.name));
   const UnitRate rate = *part.infusate->unit_strength * part.volume / order.out.rate.duration;
   if (rate > *giving.highest_unit_rate * hair)
     look.say(Severity::stop, "giving_rate",
-             part.name + ": " + show(rate) + " is faster than " + show(*giving.highest_unit_rate) + "." +
-                 (giving.note.empty() ? "" : " " + giving.note.known_as()),
+             with_note(say::part_faster(part.name, shown(rate), shown(*giving.highest_unit_rate)), giving.note),
              giving.source);
 }
 
@@ -137,24 +138,23 @@ void judge_speed(const OrderCase& order, const Part& part, Look& look) {
   const auto& giving = part.infusate->giving;
   const bool known = giving && (giving->highest_rate || giving->highest_rate_frail || giving->highest_rate_child ||
                                 giving->highest_rate_per_kilogram || giving->highest_unit_rate || giving->shortest);
-  if (!known) return look.lacks("how fast " + part.name + " may run");
+  if (!known) return look.lacks(say::how_fast(part.name));
   judge_rate(order, part, look);
   judge_unit_rate(order, part, look);
   if (giving->shortest && order.out.rate.duration * hair < *giving->shortest)
-    look.say(Severity::stop, "giving_time",
-             part.name + ": " + show(order.out.rate.duration) + " is shorter than " + show(*giving->shortest) + ".",
+    look.say(Severity::stop, "giving_time", say::part_shorter(part.name, order.out.rate.duration, *giving->shortest),
              giving->source);
 }
 
 }  // namespace
 
 void look_at_strength(const OrderCase& order, Look& look) {
-  if (nothing_to_look_at(order, "how strong it may be: ", look)) return;
+  if (nothing_to_look_at(order, say::how_strong, look)) return;
   for (const auto* part : medicines_of(order)) judge_strength(order, *part, look);
 }
 
 void look_at_dose(const OrderCase& order, Look& look) {
-  if (nothing_to_look_at(order, "how much of it may be given: ", look)) return;
+  if (nothing_to_look_at(order, say::how_much_at_once, look)) return;
   for (const auto* part : medicines_of(order)) {
     judge_dose(order, *part, look);
     judge_age(order, *part, look);
@@ -162,7 +162,7 @@ void look_at_dose(const OrderCase& order, Look& look) {
 }
 
 void look_at_speed(const OrderCase& order, Look& look) {
-  if (nothing_to_look_at(order, "how fast it may run: ", look)) return;
+  if (nothing_to_look_at(order, say::how_fast, look)) return;
   for (const auto* part : medicines_of(order)) judge_speed(order, *part, look);
 }
 

@@ -1,12 +1,16 @@
 // The sums of giving, redone by hand, and the limits of a transfusion and a second infusion on both sides.
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "dosing/order.h"
 #include "dosing/rate.h"
 #include "dosing/secondary.h"
 #include "dosing/transfusion.h"
 #include "exchange/library.h"
 #include "json/codec.h"
+#include "say/common.h"
+#include "say/dosing.h"
 
 namespace dwell::dosing {
 namespace {
@@ -23,11 +27,14 @@ std::string told(const std::vector<Finding>& findings, std::string_view code) {
   return "";
 }
 
-bool lacks(const std::vector<verdict::LookReport>& looks, std::string_view what) {
-  for (const auto& report : looks)
-    for (const auto& missing : report.missing)
-      if (missing.written().find(what) != std::string::npos) return true;
-  return false;
+bool lacks(const std::vector<verdict::LookReport>& looks, const Message& what) {
+  return std::any_of(looks.begin(), looks.end(), [&](const verdict::LookReport& report) {
+    return std::find(report.missing.begin(), report.missing.end(), what) != report.missing.end();
+  });
+}
+
+Message quantity(std::string digits, std::string unit) {
+  return say::quantity({{message::Part{std::move(digits), std::move(unit)}}});
 }
 
 // ---- one dose in every unit: each is 3 mL/h of a strength of 1 in a millilitre, in a person of 50 kg ----
@@ -67,7 +74,7 @@ TEST(GivingLimits, EveryDoseUnitThereAndBack) {
     const auto there = dose_rate(in);
     ASSERT_TRUE(there) << name;
     EXPECT_NEAR(dwell::in(there->flow, millilitre / hour), 3, 1e-9) << name;
-    EXPECT_EQ(there->flow_text, "3 mL/h") << name;
+    EXPECT_EQ(there->flow_text, quantity("3", "mL/h")) << name;
     EXPECT_EQ(there->drops_per_minute, 3) << name;
     in.dose.reset();
     in.flow = 3.0 * millilitre / hour;
@@ -86,8 +93,8 @@ TEST(GivingLimits, AWeakStrengthIsSaidInMicrograms) {
     in.bag.volume = 1.0 * millilitre;
     return dose_rate(in)->concentration_text;
   };
-  EXPECT_EQ(strength(0.09), "90 mcg/mL");
-  EXPECT_EQ(strength(0.11), "0.11 mg/mL");
+  EXPECT_EQ(strength(0.09), quantity("90", "mcg/mL"));
+  EXPECT_EQ(strength(0.11), quantity("0.11", "mg/mL"));
 }
 
 // ---- the rate ----
@@ -96,9 +103,9 @@ TEST(GivingLimits, ARateIsSaidAsTheTradeRounds) {
   const auto text = [](double mL_per_h) {
     return rate({1.0 * litre, std::nullopt, mL_per_h * millilitre / hour, std::nullopt, std::nullopt})->rate_text;
   };
-  EXPECT_EQ(text(9.4), "9.4 mL/h");
-  EXPECT_EQ(text(10), "10 mL/h");
-  EXPECT_EQ(text(10.4), "10 mL/h");
+  EXPECT_EQ(text(9.4), quantity("9.4", "mL/h"));
+  EXPECT_EQ(text(10), quantity("10", "mL/h"));
+  EXPECT_EQ(text(10.4), quantity("10", "mL/h"));
 }
 
 TEST(GivingLimits, DropsAMinuteAndInAQuarterOfIt) {
@@ -210,12 +217,12 @@ TEST(GivingLimits, AUnitIsStartedSoon) {
   EXPECT_EQ(at(std::chrono::minutes{30}), "");
   EXPECT_EQ(at(std::chrono::minutes{30} + moment), "caution");
   in.start.reset();
-  EXPECT_TRUE(lacks(planned(in).looks, "when it starts"));
+  EXPECT_TRUE(lacks(planned(in).looks, say::when_it_starts()));
   in.left_storage.reset();
-  EXPECT_TRUE(lacks(planned(in).looks, "when the unit left storage"));
+  EXPECT_TRUE(lacks(planned(in).looks, say::when_unit_left_storage()));
   auto held = limits();
   held.blood_start_within.reset();
-  EXPECT_TRUE(lacks(transfusion_plan(in, held)->looks, "how soon a unit must be started"));
+  EXPECT_TRUE(lacks(transfusion_plan(in, held)->looks, say::blood_start_of_policy()));
 }
 
 /// A first flow below the second, of `rate` for each kilogram.
@@ -243,9 +250,9 @@ TEST(GivingLimits, BloodByWeightAndAge) {
     EXPECT_EQ(told(at_rate(of_adult * hair, band).findings, code), "");
     EXPECT_EQ(told(at_rate(of_adult * beyond, band).findings, code), "caution");
   }
-  EXPECT_TRUE(lacks(at_rate(of_adult * beyond, AgeBand::unknown).looks, "the age"));
-  EXPECT_FALSE(lacks(at_rate(of_adult, AgeBand::unknown).looks, "the age"));
-  EXPECT_FALSE(lacks(at_rate(of_adult * beyond, AgeBand::adult).looks, "the age"));
+  EXPECT_TRUE(lacks(at_rate(of_adult * beyond, AgeBand::unknown).looks, say::the_age()));
+  EXPECT_FALSE(lacks(at_rate(of_adult, AgeBand::unknown).looks, say::the_age()));
+  EXPECT_FALSE(lacks(at_rate(of_adult * beyond, AgeBand::adult).looks, say::the_age()));
   const char* stop = "rate_for_weight_stop";
   for (const auto& [band, of_age] : limits().by_age) {
     EXPECT_EQ(told(at_rate(of_age.flow_stop.value * hair, band).findings, stop), "");
@@ -259,7 +266,7 @@ TEST(GivingLimits, BloodByWeightAndAge) {
             "stop");
   auto held = limits();
   held.child.reset();
-  EXPECT_TRUE(lacks(at_rate(of_adult, AgeBand::adult, held).looks, "rate of blood for a child"));
+  EXPECT_TRUE(lacks(at_rate(of_adult, AgeBand::adult, held).looks, say::child_blood_rate_of_policy()));
 }
 
 TEST(GivingLimits, TheFasterOfTheTwoPartsCounts) {

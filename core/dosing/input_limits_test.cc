@@ -7,6 +7,7 @@
 #include "dosing/secondary.h"
 #include "dosing/transfusion.h"
 #include "exchange/library.h"
+#include "quantity/display.h"
 
 namespace dwell::dosing {
 namespace {
@@ -137,8 +138,8 @@ TEST(InputLimits, ABagHoldsOneAmountOfTheDosesKind) {
   EXPECT_TRUE(refuses(of(DoseUnit::mg_per_h, Mass(), {}, {}), "/bag"));
   EXPECT_TRUE(refuses(of(DoseUnit::units_per_h, {}, BiologicalUnits(), {}), "/bag"));
   EXPECT_TRUE(refuses(of(DoseUnit::mmol_per_h, {}, {}, Amount()), "/bag"));
-  EXPECT_EQ(of(DoseUnit::mg_per_h, {}, {}, {}).error().front().found, "no drug amount");
-  EXPECT_EQ(of(DoseUnit::mg_per_h, {}, units, {}).error().front().found, "an amount of another kind");
+  EXPECT_EQ(of(DoseUnit::mg_per_h, {}, {}, {}).error().front().found, "nothing");
+  EXPECT_EQ(of(DoseUnit::mg_per_h, {}, units, {}).error().front().found, show(units));
 }
 
 TEST(InputLimits, Push) {

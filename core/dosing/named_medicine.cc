@@ -2,7 +2,9 @@
 
 #include <algorithm>
 
-#include "quantity/display.h"
+#include "dosing/shown_in.h"
+#include "say/dosing.h"
+#include "say/infusate.h"
 
 namespace dwell::dosing {
 namespace {
@@ -13,13 +15,12 @@ constexpr double hair = 1 + 1e-9;
 
 const infusate::Infusate* entry_of(const NamedMedicine& medicine, const infusate::Formulary& formulary, Look& look) {
   if (!medicine.name || medicine.name->empty()) {
-    look.lacks("which medicine it is");
+    look.lacks(say::which_medicine());
     return nullptr;
   }
   const auto* entry = infusate::find(formulary, *medicine.name);
   if (!entry)
-    look.say(Severity::stop, "unknown_infusate",
-             "\"" + *medicine.name + "\" is not on the ward's list: cannot be checked. Ask pharmacy.",
+    look.say(Severity::stop, "unknown_infusate", say::not_listed(*medicine.name),
              {"unknown is not safe", Mark::practice});
   return entry;
 }
@@ -52,7 +53,7 @@ std::optional<MassRate> limit_of(const infusate::GivingLimit& giving, const Name
     if (medicine.weight)
       lower(limit, MassRate(*giving.highest_rate_per_kilogram * *medicine.weight));
     else
-      look.lacks("the weight");
+      look.lacks(say::the_weight());
   }
   return limit;
 }
@@ -64,20 +65,18 @@ void ask_whose(const NamedMedicine& medicine, const infusate::Infusate& entry, s
   const auto of = whose(medicine);
   const bool within = medicine.rate && (!limit || *medicine.rate <= *limit * hair);
   const auto above = [&](const auto& other) { return within && other && *medicine.rate > *other * hair; };
-  if (above(giving.highest_rate_frail)) look.lacks("whether heart or kidneys fail");
-  if (of.may_be_child && !of.is_child && above(giving.highest_rate_child)) look.lacks("the birth date");
+  if (above(giving.highest_rate_frail)) look.lacks(say::whether_heart_or_kidneys_fail());
+  if (of.may_be_child && !of.is_child && above(giving.highest_rate_child)) look.lacks(say::the_birth_date());
   if (of.may_be_child && !giving.highest_rate_child && !giving.highest_rate_per_kilogram && !giving.shortest)
-    look.lacks("how fast " + entry.name + " may run in a child");
+    look.lacks(say::how_fast_in_child(entry.name));
 }
 
 void judge_rate(const NamedMedicine& medicine, std::optional<MassRate> limit, const Source& source, Look& look) {
   if (!limit) return;
-  if (!medicine.rate) return look.lacks("the dose");
+  if (!medicine.rate) return look.lacks(say::the_dose());
   if (*medicine.rate > *limit * hair)
     look.say(Severity::stop, "too_fast",
-             show_in(*medicine.rate, milligram / minute, "mg/min") + " is faster than " +
-                 show_in(*limit, milligram / minute, "mg/min") + ".",
-             source);
+             say::too_fast(milligrams_per_minute(*medicine.rate), milligrams_per_minute(*limit)), source);
 }
 
 void judge_entry(const NamedMedicine& medicine, const infusate::Infusate& entry, Look& look) {
@@ -87,17 +86,22 @@ void judge_entry(const NamedMedicine& medicine, const infusate::Infusate& entry,
   ask_whose(medicine, entry, limit, look);
   if (giving.highest_unit_rate) {
     if (!medicine.unit_rate)
-      look.lacks("the dose in units");
+      look.lacks(say::the_dose_in_units());
     else if (*medicine.unit_rate > *giving.highest_unit_rate * hair)
-      look.say(Severity::stop, "too_fast",
-               show(*medicine.unit_rate) + " is faster than " + show(*giving.highest_unit_rate) + ".", giving.source);
+      look.say(Severity::stop, "too_fast", say::too_fast(shown(*medicine.unit_rate), shown(*giving.highest_unit_rate)),
+               giving.source);
   }
   if (giving.shortest && medicine.over && *medicine.over * hair < *giving.shortest)
-    look.say(Severity::stop, "too_short", show(*medicine.over) + " is shorter than " + show(*giving.shortest) + ".",
-             giving.source);
+    look.say(Severity::stop, "too_short", say::too_short(*medicine.over, *giving.shortest), giving.source);
 }
 
 }  // namespace
+
+void check_weight(const std::string& path, const std::optional<BodyWeight>& weight, FieldErrors& errors) {
+  constexpr BodyWeight low = 0.3 * kilogram, high = 400.0 * kilogram;
+  if (weight && !(*weight >= low && *weight <= high))
+    errors.push_back({path, show(*weight), say::weight_from_to(low, high)});
+}
 
 void look_at_weight_of(const std::optional<growth::Person>& person, const std::optional<BodyWeight>& weight,
                        Look& look) {
@@ -111,11 +115,11 @@ void look_at_named_strength(const NamedMedicine& medicine, const infusate::Formu
   const auto* entry = entry_of(medicine, formulary, look);
   if (!entry) return;
   const auto& giving = entry->giving;
-  if (!giving || !giving->highest_concentration) return look.lacks("how strong " + entry->name + " may be");
-  if (!medicine.strength) return look.lacks("the dose");
+  if (!giving || !giving->highest_concentration) return look.lacks(say::how_strong(entry->name));
+  if (!medicine.strength) return look.lacks(say::the_dose());
   if (*medicine.strength > *giving->highest_concentration * hair)
     look.say(Severity::stop, "too_strong",
-             show(*medicine.strength) + " is above " + show(*giving->highest_concentration) + ".", giving->source);
+             say::too_strong(shown(*medicine.strength), shown(*giving->highest_concentration)), giving->source);
 }
 
 void look_at_named_dose(const NamedMedicine& medicine, const infusate::Formulary& formulary, Look& look) {
@@ -124,23 +128,20 @@ void look_at_named_dose(const NamedMedicine& medicine, const infusate::Formulary
   const auto& giving = entry->giving;
   const auto of = whose(medicine);
   if (!giving || !giving->highest_dose)
-    look.lacks("how much of " + entry->name + " may be given at once");
+    look.lacks(say::how_much_at_once(entry->name));
   else if (!medicine.dose)
-    look.lacks("the dose");
+    look.lacks(say::the_dose());
   else if (*medicine.dose > *giving->highest_dose * hair)
     look.say(Severity::stop, "giving_dose",
-             entry->name + ": " + show_in(*medicine.dose, milligram, "mg") + " is above " +
-                 show_in(*giving->highest_dose, milligram, "mg") + " in one container.",
+             say::part_dose_above(entry->name, in_milligrams(*medicine.dose), in_milligrams(*giving->highest_dose)),
              giving->source);
   else if (of.may_be_child)
-    look.lacks("how much of " + entry->name + " a child may be given at once");
+    look.lacks(say::how_much_for_child(entry->name));
   if (!giving || !giving->youngest_years) return;
   if (!of.years)
-    look.lacks("the birth date");
+    look.lacks(say::the_birth_date());
   else if (*of.years < *giving->youngest_years)
-    look.say(Severity::stop, "too_young",
-             entry->name + " is never given below " + std::to_string(*giving->youngest_years) + " years.",
-             giving->source);
+    look.say(Severity::stop, "too_young", say::too_young(entry->name, *giving->youngest_years), giving->source);
 }
 
 void look_at_named_harm(const NamedMedicine& medicine, const infusate::Formulary& formulary, Look& look) {
@@ -150,18 +151,15 @@ void look_at_named_harm(const NamedMedicine& medicine, const infusate::Formulary
     // Half of its own strength is what an order counts as undiluted too.
     constexpr double undiluted = 0.5;
     if (!medicine.strength || !entry->strength)
-      look.lacks("how far " + entry->name + " is diluted");
+      look.lacks(say::how_far_diluted(entry->name));
     else if (*medicine.strength * hair >= *entry->strength * undiluted)
-      look.say(Severity::stop, "undiluted", entry->name + " must never be given undiluted.", entry->source);
+      look.say(Severity::stop, "undiluted", say::never_undiluted(entry->name), entry->source);
   }
   if (entry->central_only.value_or(false))
-    look.say(Severity::stop, "central_only", entry->name + " belongs in a central vein, whatever the dose.",
-             entry->source);
+    look.say(Severity::stop, "central_only", say::only_central(entry->name), entry->source);
   if (entry->harm == infusate::HarmClass::vesicant)
-    look.say(Severity::caution, "vesicant_runs",
-             "Vesicant: this sum knows no vein. Check the whole order before it runs by a small one.",
-             entry->harm_source);
-  if (entry->harm == infusate::HarmClass::unknown) look.lacks("the harm class of " + entry->name);
+    look.say(Severity::caution, "vesicant_runs", say::vesicant_in_a_sum(), entry->harm_source);
+  if (entry->harm == infusate::HarmClass::unknown) look.lacks(say::harm_class_of(entry->name));
 }
 
 void look_at_named_speed(const NamedMedicine& medicine, const infusate::Formulary& formulary,
@@ -177,7 +175,7 @@ void look_at_named_speed(const NamedMedicine& medicine, const infusate::Formular
   if (known)
     judge_entry(medicine, *entry, look);
   else if (!entered)
-    look.lacks("how fast " + entry->name + " may run");
+    look.lacks(say::how_fast(entry->name));
 }
 
 }  // namespace dwell::dosing

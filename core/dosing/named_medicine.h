@@ -21,6 +21,8 @@ struct NamedMedicine {
   std::optional<growth::Person> person;  ///< whose weight
 };
 
+/// A weight that nobody has is refused: 0.3 to 400 kg.
+void check_weight(const std::string& path, const std::optional<BodyWeight>& weight, FieldErrors& errors);
 /// Does the weight fit the age? It applies where both are given; what needs one of them says that it lacks it.
 void look_at_weight_of(const std::optional<growth::Person>& person, const std::optional<BodyWeight>& weight,
                        verdict::Look& look);

@@ -1,15 +1,16 @@
 #include "dosing/order.h"
 
+#include "dosing/named_medicine.h"
 #include "dosing/order_looks.h"
-#include "quantity/display.h"
+#include "quantity/within.h"
+#include "say/infusate.h"
 
 namespace dwell::dosing {
 namespace {
 
 FieldErrors check_patient(const line::Patient& patient, Instant now) {
   FieldErrors errors;
-  if (patient.weight && !(*patient.weight >= 0.3 * kilogram && *patient.weight <= 400.0 * kilogram))
-    errors.push_back({"/patient/weight", "weight " + show(*patient.weight) + "?", "a body weight from 0.3 to 400 kg"});
+  check_weight("/patient/weight", patient.weight, errors);
   growth::check_birth_date(patient.birth_date, now, "/patient/birth_date", errors);
   return errors;
 }
@@ -29,10 +30,10 @@ std::vector<Beside> read_beside(const std::vector<Companion>& companions, const 
   for (std::size_t i = 0; i < companions.size(); ++i) {
     const auto& companion = companions[i];
     const std::string path = "/beside/" + std::to_string(i);
-    if (companion.flow && !(*companion.flow > Flow() && *companion.flow <= 60.0 * litre / hour))
-      errors.push_back({path + "/flow", show(*companion.flow), "above 0 and at most 60 L/h"});
-    if (companion.every && !(*companion.every >= 10.0 * minute && *companion.every <= 7.0 * day))
-      errors.push_back({path + "/every", show(*companion.every), "from 10 min to 7 d"});
+    constexpr Flow fastest = 60.0 * litre / hour;
+    if (companion.flow && !(*companion.flow > Flow() && *companion.flow <= fastest))
+      errors.push_back({path + "/flow", show(*companion.flow), say::above_zero_to(shown(fastest))});
+    if (companion.every) check_within(path + "/every", *companion.every, 10.0 * minute, 7.0 * day, errors);
     if (auto mixed = infusate::mix(companion.mixture, formulary, policy.infusate.harm_by_solute))
       beside.push_back({companion, std::move(*mixed), infusate::parts_of(companion.mixture, formulary)});
     else

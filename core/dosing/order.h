@@ -107,8 +107,8 @@ BOOST_DESCRIBE_STRUCT(OrderCheck, (),
 /// Two people enter the order apart; every field in which they differ is named (paths as in FieldError).
 struct Disagreement {
   std::string field;
-  std::string first;
-  std::string second;
+  Message first;
+  Message second;
 };
 BOOST_DESCRIBE_STRUCT(Disagreement, (), (field, first, second))
 

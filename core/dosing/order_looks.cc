@@ -3,9 +3,12 @@
 #include <algorithm>
 
 #include "dosing/named_medicine.h"
+#include "dosing/shown_in.h"
 #include "hydration/maintenance.h"
-#include "quantity/display.h"
+#include "say/common.h"
 #include "say/dosing.h"
+#include "say/growth.h"
+#include "say/infusate.h"
 
 namespace dwell::dosing {
 namespace {
@@ -20,8 +23,8 @@ const Source practice{"common practice, no source", Mark::practice};
 
 void look_at_body_weight(const OrderCase& order, Look& look) {
   const auto& patient = order.input.patient;
-  if (!patient.weight) look.lacks("the weight");
-  if (!patient.birth_date) look.lacks("the birth date");
+  if (!patient.weight) look.lacks(say::the_weight());
+  if (!patient.birth_date) look.lacks(say::the_birth_date());
   if (!look.missing().empty()) return;
   // A child that was born today east of here is of today.
   const Date today = std::max(utc_date(order.input.now), patient.birth_date.value_or(utc_date(order.input.now)));
@@ -44,13 +47,11 @@ void look_at_highest_flow(const OrderCase& order, Look& look) {
   const Flow flow = order.out.rate.flow;
   if (!(flow > highest.value * hair)) return;
   if (is_contrast(order))
-    look.say(
-        Severity::caution, "contrast_flow",
-        "Contrast at " + show_in(flow, millilitre / minute, "mL/min") + ": ask the scanner's limit for this catheter.",
-        practice);
+    look.say(Severity::caution, "contrast_flow", say::contrast_rate(shown_in(flow, millilitre / minute, "mL/min")),
+             practice);
   else
     look.say(order.resuscitation() ? Severity::caution : Severity::stop, "highest_flow",
-             show(flow) + " is above " + show(highest.value) + ": is it a slip of the pen?", source_of(highest));
+             say::slip_of_the_pen(flow, highest.value), source_of(highest));
 }
 
 namespace {
@@ -76,11 +77,9 @@ void look_at_flow(const OrderCase& order, Look& look) {
   const auto& open = limits.keep_open_most;
   if (order.input.order.purpose == Purpose::keep_open) {
     if (!open)
-      look.lacks("how fast a vein is kept open, in the ward's policy");
+      look.lacks(say::keep_open_of_policy());
     else if (flow > open->value * hair)
-      look.say(Severity::caution, "keep_open_flow",
-               show(flow) + " to keep a vein open: " + show(open->value) + " is enough. Is it meant?",
-               source_of(*open));
+      look.say(Severity::caution, "keep_open_flow", say::keep_open(flow, open->value), source_of(*open));
     look_at_keeping_open_of_a_child(order, look);
   }
   look_at_flow_ceilings(order, look);
@@ -94,23 +93,22 @@ void look_at_flow_ceilings(const OrderCase& order, Look& look) {
   if (order.resuscitation() || is_contrast(order)) return;
   if (flow * hair >= limits.caution_flow_older.value && !order.is_child()) {
     const auto frail = order.frail();
-    if (!frail)
-      look.lacks(order.age ? "whether heart or kidneys fail" : "the birth date; whether heart or kidneys fail");
-    else if (*frail)
+    if (!frail) {
+      if (!order.age) look.lacks(say::the_birth_date());
+      look.lacks(say::whether_heart_or_kidneys_fail());
+    } else if (*frail) {
+      const bool older = order.age && *order.age >= limits.older_age.value;
       look.say(Severity::caution, "rate_for_age",
-               show(flow) +
-                   (order.age && *order.age >= limits.older_age.value ? " at " + std::to_string(*order.age) + " years"
-                                                                      : " with heart or kidney failure") +
-                   ": watch for overload (breath, oxygen, pressure).",
+               older ? say::rate_at_age(flow, *order.age) : say::rate_with_failure(flow),
                source_of(limits.caution_flow_older));
+    }
   }
   if (flow > limits.child_ceiling.value * hair && order.may_be_child()) {
     if (order.is_child())
-      look.say(Severity::caution, "child_ceiling",
-               show(flow) + " is above a child's usual ceiling of " + show(limits.child_ceiling.value) + ".",
+      look.say(Severity::caution, "child_ceiling", say::child_ceiling(flow, limits.child_ceiling.value),
                source_of(limits.child_ceiling));
     else
-      look.lacks("the birth date");
+      look.lacks(say::the_birth_date());
   }
 }
 
@@ -157,19 +155,19 @@ std::pair<const Figure<Q>*, bool> above(Q value, const AgeRange& ages, LimitOf l
 
 void look_at_flow_for_body(const OrderCase& order, Look& look) {
   const auto& weight = order.input.patient.weight;
-  if (!weight) return look.lacks("the weight");
+  if (!weight) return look.lacks(say::the_weight());
   const auto& limits = order.limits();
   const FlowPerMass by_weight = order.out.rate.flow / *weight;
   order.out.flow_per_mass = by_weight;
-  order.out.workings.push_back({"rate for weight",
-                                "rate / weight",
-                                {{"rate", show(order.out.rate.flow)}, {"weight", show(*weight)}},
-                                show(by_weight),
+  order.out.workings.push_back({say::rate_for_weight(),
+                                say::rate_over_weight(),
+                                {{say::rate_name(), say::quantity(shown(order.out.rate.flow))},
+                                 {say::weight_name(), say::quantity(shown(*weight))}},
+                                say::quantity(shown(by_weight)),
                                 source_of(limits.caution_flow_per_mass)});
   if (is_contrast(order)) return;
   const auto ages = ages_of(order);
-  if (ages.may_apply.empty() || !limits.sustained_from)
-    return look.lacks("the ward's limits of rate by weight for this age");
+  if (ages.may_apply.empty() || !limits.sustained_from) return look.lacks(say::rate_by_weight_of_policy());
   const BodyWeight counted = std::min(*weight, heaviest_counted);
   const bool sustained = order.out.rate.volume / counted > limits.sustained_from->value * hair;
   const auto caution_of = [&](const policy::AgeLimits& of_age) -> const Figure<FlowPerMass>& {
@@ -181,7 +179,7 @@ void look_at_flow_for_body(const OrderCase& order, Look& look) {
   const auto [caution, any_caution] = above(judged, ages, caution_of);
   const auto text = [&](const Figure<FlowPerMass>& limit) -> Message {
     if (by_weight < judged) return say::rate_for_heavy(order.out.rate.flow, Flow(limit.value * counted), counted);
-    return show(by_weight) + " is above " + show(limit.value) + " at " + show(*weight) + ".";
+    return say::rate_above_at_weight(by_weight, limit.value, *weight);
   };
   if (stop) {
     look.say(sustained && !order.resuscitation() ? Severity::stop : Severity::caution, "rate_for_weight_stop",
@@ -189,7 +187,7 @@ void look_at_flow_for_body(const OrderCase& order, Look& look) {
   } else if (caution && sustained && !order.resuscitation()) {
     look.say(Severity::caution, "rate_for_weight", text(*caution), source_of(*caution));
   }
-  if (!ages.known && ((any_stop && !stop) || (any_caution && !caution && sustained))) look.lacks("the birth date");
+  if (!ages.known && ((any_stop && !stop) || (any_caution && !caution && sustained))) look.lacks(say::the_birth_date());
 }
 
 namespace {
@@ -232,28 +230,24 @@ bool counts_for_the_day(Purpose purpose) {
 void look_at_day_volume(const OrderCase& order, Look& look) {
   const auto purpose = order.purpose();
   if (!counts_for_the_day(purpose)) return look.does_not_apply();
-  if (!order.input.patient.weight) return look.lacks("the weight");
+  if (!order.input.patient.weight) return look.lacks(say::the_weight());
   const bool newborn = order.band == AgeBand::neonate;
   // The mildest that may apply, and the strictest.
   const auto mild = day_need(order, order.may_be_child(), newborn, order.frail().value_or(false));
   const auto strict = day_need(order, order.is_child(), newborn, order.frail().value_or(true));
-  if (!mild || !strict) return look.lacks("a day's need at this weight");
+  if (!mild || !strict) return look.lacks(say::days_need());
   for (const auto& working : mild->workings) order.out.workings.push_back(working);
   const Volume ordered = std::min(order.out.rate.volume, Volume(order.out.rate.flow * (24.0 * hour)));
   const Volume most = std::max(mild->most, strict->most), least_most = std::min(mild->most, strict->most);
   const bool one_figure = order.is_child();
-  const std::string range = one_figure ? show(mild->most) : show(mild->least) + " to " + show(mild->most);
+  const Message need =
+      one_figure ? say::quantity(shown(mild->most)) : say::low_to_high(shown(mild->least), shown(mild->most));
   if (ordered > most * hair)
-    look.say(Severity::caution, "day_volume",
-             show(ordered) + " is more than a day's maintenance of " + range +
-                 ": replaced losses should be named in the order.",
-             mild->source);
+    look.say(Severity::caution, "day_volume", say::day_volume_above(ordered, need), mild->source);
   else if (ordered > least_most * hair)
-    look.lacks(order.age ? "whether heart or kidneys fail" : "the birth date");
+    look.lacks(order.age ? say::whether_heart_or_kidneys_fail() : say::the_birth_date());
   else if (purpose != Purpose::medicine)
-    look.say(Severity::information, "day_volume",
-             show(ordered) + " beside a day's maintenance of " + range + ": leave little for drink and other fluids.",
-             mild->source);
+    look.say(Severity::information, "day_volume", say::day_volume_beside(ordered, need), mild->source);
 }
 
 namespace {
@@ -268,55 +262,49 @@ void look_at_potassium_strength(const OrderCase& order, AmountConcentration conc
               limits.child->potassium_concentration_stop.value < limits.potassium_concentration_stop.value
           ? limits.child->potassium_concentration_stop
           : limits.potassium_concentration_stop;
-  const std::string is = "Potassium " + show(concentration) + " is above ";
   if (concentration > stop.value * hair)
-    look.say(Severity::stop, "potassium_concentration", is + "the peripheral limit of " + show(stop.value) + ".",
+    look.say(Severity::stop, "potassium_concentration", say::potassium_above_peripheral(concentration, stop.value),
              source_of(stop));
   else if (concentration > limits.potassium_concentration_caution.value * hair)
     look.say(Severity::caution, "potassium_concentration",
-             is + show(limits.potassium_concentration_caution.value) + ": painful, harms small veins.",
+             say::potassium_painful(concentration, limits.potassium_concentration_caution.value),
              source_of(limits.potassium_concentration_caution));
   if (child_limit && !order.is_child() && concentration <= stop.value * hair &&
       concentration > limits.child->potassium_concentration_stop.value * hair)
-    look.lacks("the birth date");
+    look.lacks(say::the_birth_date());
 }
 
 /// Kidneys that fail keep what they are given.
 void look_at_potassium_of_failing(const OrderCase& order, AmountConcentration concentration, Look& look) {
   const auto& from = order.limits().potassium_failing_from;
   const auto& fails = order.input.patient.heart_or_kidney_failure;
-  if (!from && fails.value_or(true))
-    look.lacks("which potassium is a question to failing kidneys, in the ward's policy");
+  if (!from && fails.value_or(true)) look.lacks(say::potassium_failing_of_policy());
   if (!from || !(concentration > from->value * hair)) return;
   if (!fails)
-    look.lacks("whether heart or kidneys fail");
+    look.lacks(say::whether_heart_or_kidneys_fail());
   else if (*fails)
-    look.say(Severity::caution, "potassium_failing",
-             "Potassium " + show(concentration) +
-                 " with heart or kidney failure: the blood's potassium is measured first, and the prescriber asked.",
-             source_of(*from));
+    look.say(Severity::caution, "potassium_failing", say::potassium_failing(concentration), source_of(*from));
 }
 
 /// A child's limits by weight, beside the adult pair: the lower governs.
 void look_at_potassium_for_body(const OrderCase& order, AmountRate rate, Look& look) {
   if (!order.may_be_child()) return;
   const auto& child = order.limits().child;
-  if (!child) return look.lacks("the ward's limits of potassium by weight");
-  if (!order.input.patient.weight) return look.lacks("the weight");
+  if (!child) return look.lacks(say::potassium_by_weight_of_policy());
+  if (!order.input.patient.weight) return look.lacks(say::the_weight());
   const AmountRatePerMass by_weight = rate / *order.input.patient.weight;
   const bool above_caution = by_weight > child->potassium_rate_caution.value * hair;
   if (!order.is_child()) {
-    if (above_caution) look.lacks("the birth date");
+    if (above_caution) look.lacks(say::the_birth_date());
     return;
   }
   if (by_weight > child->potassium_rate_stop.value * hair)
     look.say(Severity::stop, "potassium_rate_for_weight",
-             "Potassium " + show(by_weight) + " is above " + show(child->potassium_rate_stop.value) + ".",
+             say::potassium_above(shown(by_weight), shown(child->potassium_rate_stop.value)),
              source_of(child->potassium_rate_stop));
   else if (above_caution)
     look.say(Severity::caution, "potassium_rate_for_weight",
-             "Potassium " + show(by_weight) + " is above " + show(child->potassium_rate_caution.value) +
-                 ": continuous ECG and a senior order.",
+             say::potassium_above_ecg(shown(by_weight), shown(child->potassium_rate_caution.value)),
              source_of(child->potassium_rate_caution));
 }
 
@@ -331,7 +319,7 @@ void look_at_potassium_now(const OrderCase& order, Look& look) {
   if (order.is_blood()) return look.does_not_apply();
   const auto& limits = order.limits();
   const auto& mixture = order.out.mixture;
-  for (const auto& name : mixture.without_potassium) look.lacks("the potassium of " + name);
+  for (const auto& name : mixture.without_potassium) look.lacks(say::potassium_of(name));
   const AmountConcentration concentration = mixture.potassium_at_least;
   if (!(concentration > AmountConcentration())) {
     if (mixture.without_potassium.empty()) look.does_not_apply();
@@ -339,19 +327,19 @@ void look_at_potassium_now(const OrderCase& order, Look& look) {
   }
   const AmountRate rate = concentration * order.out.rate.flow;
   order.out.potassium_rate = rate;
-  order.out.workings.push_back({"potassium rate",
-                                "concentration × rate",
-                                {{"potassium", show(concentration)}, {"rate", show(order.out.rate.flow)}},
-                                show(rate),
+  order.out.workings.push_back({say::potassium_rate(),
+                                say::concentration_times_rate(),
+                                {{say::potassium_name(), say::quantity(shown(concentration))},
+                                 {say::rate_name(), say::quantity(shown(order.out.rate.flow))}},
+                                say::quantity(shown(rate)),
                                 source_of(limits.potassium_rate_caution)});
   if (rate > limits.potassium_rate_stop.value * hair)
     look.say(Severity::stop, "potassium_rate",
-             "Potassium " + show(rate) + " is above " + show(limits.potassium_rate_stop.value) + ".",
+             say::potassium_above(shown(rate), shown(limits.potassium_rate_stop.value)),
              source_of(limits.potassium_rate_stop));
   else if (rate > limits.potassium_rate_caution.value * hair)
     look.say(Severity::caution, "potassium_rate",
-             "Potassium " + show(rate) + " is above " + show(limits.potassium_rate_caution.value) +
-                 ": continuous ECG and a senior order.",
+             say::potassium_above_ecg(shown(rate), shown(limits.potassium_rate_caution.value)),
              source_of(limits.potassium_rate_caution));
   look_at_potassium_strength(order, concentration, look);
   look_at_potassium_for_body(order, rate, look);
@@ -360,26 +348,24 @@ void look_at_potassium_now(const OrderCase& order, Look& look) {
 
 namespace {
 
-std::string glucose_text(MassRatePerMass by_weight) {
-  return show_in(by_weight, MassRatePerMass(milligram / kilogram / minute), "mg/kg/min");
+message::Quantity shown_glucose(MassRatePerMass by_weight) {
+  return shown_in(by_weight, MassRatePerMass(milligram / kilogram / minute), "mg/kg/min");
 }
 
 void judge_glucose(const OrderCase& order, MassRatePerMass by_weight, Look& look) {
   const auto ages = ages_of(order);
-  if (ages.may_apply.empty()) return look.lacks("the ward's limits of glucose for this age");
+  if (ages.may_apply.empty()) return look.lacks(say::glucose_of_policy());
   const auto [stop, any_stop] = above(
       by_weight, ages, [](const policy::AgeLimits& of_age) -> const auto& { return of_age.glucose_stop; });
   const auto [caution, any_caution] = above(
       by_weight, ages, [](const policy::AgeLimits& of_age) -> const auto& { return of_age.glucose_caution; });
   if (stop)
     look.say(order.resuscitation() ? Severity::caution : Severity::stop, "glucose_rate",
-             "Glucose " + glucose_text(by_weight) + " is above " + glucose_text(stop->value) + ".", source_of(*stop));
+             say::glucose_above(shown_glucose(by_weight), shown_glucose(stop->value)), source_of(*stop));
   else if (caution)
     look.say(Severity::caution, "glucose_rate",
-             "Glucose " + glucose_text(by_weight) + " is above " + glucose_text(caution->value) +
-                 ": measure the blood glucose.",
-             source_of(*caution));
-  if (!ages.known && ((any_stop && !stop) || (any_caution && !caution))) look.lacks("the birth date");
+             say::glucose_above_measure(shown_glucose(by_weight), shown_glucose(caution->value)), source_of(*caution));
+  if (!ages.known && ((any_stop && !stop) || (any_caution && !caution))) look.lacks(say::the_birth_date());
 }
 
 /// What a listed medicine is made up in matters to a child. In an adult a fluid matters, and what is not listed may be
@@ -402,23 +388,24 @@ void look_at_glucose(const OrderCase& order, Look& look) {
   if (order.is_blood()) return look.does_not_apply();
   const auto& mixture = order.out.mixture;
   const auto unknown = unknown_glucose(order);
-  for (const auto& name : unknown) look.lacks("the glucose of " + name);
+  for (const auto& name : unknown) look.lacks(say::glucose_of(name));
   if (!(mixture.glucose_at_least > MassConcentration())) {
     if (unknown.empty()) look.does_not_apply();
     return;
   }
   const auto& weight = order.input.patient.weight;
-  if (!weight) return look.lacks("the weight");
+  if (!weight) return look.lacks(say::the_weight());
   const MassRate rate = mixture.glucose_at_least * order.out.rate.flow;
   const MassRatePerMass by_weight = rate / *weight;
   order.out.glucose_rate = rate;
-  order.out.workings.push_back({"glucose rate",
-                                "concentration × rate / weight",
-                                {{"glucose", show_in(mixture.glucose_at_least, gram / litre, "g/L")},
-                                 {"rate", show(order.out.rate.flow)},
-                                 {"weight", show(*weight)}},
-                                glucose_text(by_weight),
-                                {"arithmetic", Mark::computed}});
+  order.out.workings.push_back(
+      {say::glucose_rate(),
+       say::concentration_times_rate_over_weight(),
+       {{say::glucose_name(), say::quantity(shown_in(mixture.glucose_at_least, gram / litre, "g/L"))},
+        {say::rate_name(), say::quantity(shown(order.out.rate.flow))},
+        {say::weight_name(), say::quantity(shown(*weight))}},
+       say::quantity(shown_glucose(by_weight)),
+       {"arithmetic", Mark::computed}});
   judge_glucose(order, by_weight, look);
 }
 
@@ -430,10 +417,9 @@ namespace {
 void look_at_newborn_fluid(const OrderCase& order, Look& look) {
   const auto& mixture = order.out.mixture;
   if (mixture.glucose_at_least > MassConcentration()) return;
-  for (const auto& name : mixture.without_glucose) look.lacks("the glucose of " + name);
+  for (const auto& name : mixture.without_glucose) look.lacks(say::glucose_of(name));
   if (mixture.without_glucose.empty())
-    look.say(Severity::caution, "no_glucose_for_newborn",
-             "No glucose in it: alone it lets a newborn's blood sugar fall. Which fluid brings the glucose?", practice);
+    look.say(Severity::caution, "no_glucose_for_newborn", say::no_glucose_for_newborn(), practice);
 }
 
 void look_at_maintenance_fluid(const OrderCase& order, Look& look) {
@@ -443,27 +429,24 @@ void look_at_maintenance_fluid(const OrderCase& order, Look& look) {
   if (!maintains || order.is_blood()) return look.does_not_apply();
   if (order.band == AgeBand::neonate) return look_at_newborn_fluid(order, look);
   if (order.band == AgeBand::unknown && !(order.out.mixture.glucose_at_least > MassConcentration()))
-    look.lacks("the birth date");
+    look.lacks(say::the_birth_date());
   const auto& child = order.limits().child;
   if (!child) {
-    if (!order.age || *order.age < 18) look.lacks("the ward's rule for a child's maintenance");
+    if (!order.age || *order.age < 18) look.lacks(say::child_maintenance_of_policy());
     return;
   }
   if (order.age && *order.age >= child->isotonic_until_years.value) return look.does_not_apply();
   const auto& sodium = order.out.mixture.sodium;
   if (!sodium) {
-    for (const auto& name : order.out.mixture.without_sodium) look.lacks("the sodium of " + name);
+    for (const auto& name : order.out.mixture.without_sodium) look.lacks(say::sodium_of(name));
     return;
   }
   const auto& least = child->isotonic_sodium_least;
   if (*sodium * hair >= least.value) return;
-  if (!order.age && look.missing().empty()) look.lacks("the birth date");
+  if (!order.age && look.missing().empty()) look.lacks(say::the_birth_date());
   if (!order.age) return;
   look.say(Severity::caution, "hypotonic_for_child",
-           "Sodium " + show(*sodium) + ": below " + show(least.value) +
-               " as maintenance it lowers a child's sodium. Isotonic fluid is advised to " +
-               std::to_string(child->isotonic_until_years.value) + " years.",
-           source_of(least));
+           say::hypotonic_for_child(*sodium, least.value, child->isotonic_until_years.value), source_of(least));
 }
 
 // ---- blood, and what hangs too long ----
@@ -492,38 +475,33 @@ namespace {
 void look_at_blood_rate(const OrderCase& order, Look& look) {
   const auto& most = order.limits().blood_flow_most;
   if (!most)
-    look.lacks("the ward's rate of blood");
+    look.lacks(say::blood_rate_of_policy());
   else if (order.out.rate.flow > most->value * hair)
-    look.say(Severity::caution, "blood_rate",
-             "Blood at " + show(order.out.rate.flow) + ": above " + show(most->value) +
-                 " only for one who bleeds, and the first 15 min slowly.",
+    look.say(Severity::caution, "blood_rate", say::blood_rate_above(order.out.rate.flow, most->value),
              source_of(*most));
   if (!order.may_be_child() || order.resuscitation()) return;
   const auto& child = order.limits().child;
-  if (!child) return look.lacks("the ward's rate of blood for a child");
-  if (!order.input.patient.weight) return look.lacks("the weight");
+  if (!child) return look.lacks(say::child_blood_rate_of_policy());
+  if (!order.input.patient.weight) return look.lacks(say::the_weight());
   const FlowPerMass by_weight = order.out.rate.flow / *order.input.patient.weight;
   if (!(by_weight > child->blood_flow_most.value * hair)) return;
-  if (!order.is_child()) return look.lacks("the birth date");
-  look.say(Severity::caution, "blood_rate_for_weight",
-           "Blood at " + show(by_weight) + ": above a child's usual " + show(child->blood_flow_most.value) + ".",
+  if (!order.is_child()) return look.lacks(say::the_birth_date());
+  look.say(Severity::caution, "blood_rate_for_weight", say::child_blood_rate(by_weight, child->blood_flow_most.value),
            source_of(child->blood_flow_most));
 }
 
 void look_at_transfusion(const OrderCase& order, Look& look) {
   const bool blood = any_kind(order, FluidKind::blood);
-  for (const auto& name : order.out.mixture.unknown_parts) look.lacks("whether " + name + " is blood");
+  for (const auto& name : order.out.mixture.unknown_parts) look.lacks(say::whether_blood(name));
   if (!blood && order.input.order.purpose != Purpose::blood) return look.does_not_apply();
   if (order.out.rate.duration > to_duration(order.limits().blood_hang.value) * hair)
     look.say(Severity::stop, "blood_hang",
-             show(order.out.rate.duration) + ": a unit must be finished within " +
-                 show(order.limits().blood_hang.value) + " of leaving controlled storage.",
+             say::unit_hangs_too_long(order.out.rate.duration, order.limits().blood_hang.value),
              source_of(order.limits().blood_hang));
   for (const auto& part : order.parts)
     if (blood && part.infusate && part.infusate->kind != FluidKind::blood && !is_plain_saline(*part.infusate))
-      look.say(Severity::stop, "blood_alone", "Nothing is added to blood: not " + part.name + ".", practice);
-  if (!blood)
-    look.say(Severity::caution, "no_blood_in_it", "Ordered as blood, but no blood product is in it.", practice);
+      look.say(Severity::stop, "blood_alone", say::nothing_added_to_blood(part.name), practice);
+  if (!blood) look.say(Severity::caution, "no_blood_in_it", say::no_blood_in_it(), practice);
   look_at_blood_rate(order, look);
 }
 
@@ -534,12 +512,9 @@ void look_at_hanging(const OrderCase& order, Look& look) {
   const auto& longest = any_kind(order, FluidKind::lipid) ? limits.lipid_hang : limits.bag_hang;
   const Duration hangs = order.out.rate.duration;
   if (hangs > to_duration(longest.value) * hair)
-    look.say(Severity::caution, "bag_hang",
-             show(hangs) + ": a container should not hang longer than " + show(longest.value) +
-                 ". Plan a smaller one or a change.",
-             source_of(longest));
+    look.say(Severity::caution, "bag_hang", say::hangs_too_long(hangs, longest.value), source_of(longest));
   else if (hangs > to_duration(limits.lipid_hang.value) * hair)
-    for (const auto& name : order.out.mixture.unknown_parts) look.lacks("whether " + name + " is a lipid");
+    for (const auto& name : order.out.mixture.unknown_parts) look.lacks(say::whether_lipid(name));
 }
 
 // ---- each look by its name ----

@@ -5,6 +5,9 @@
 
 #include "dosing/named_medicine.h"
 #include "quantity/display.h"
+#include "say/common.h"
+#include "say/dosing.h"
+#include "say/infusate.h"
 
 namespace dwell::dosing {
 namespace {
@@ -14,20 +17,21 @@ constexpr int most_steps = 200;
 FieldErrors check(const PushInput& in) {
   FieldErrors errors;
   growth::check_person(in.person, errors);
-  if (!(in.volume >= 0.1 * millilitre && in.volume <= 100.0 * millilitre))
-    errors.push_back({"/volume", show(in.volume), "from 0.1 to 100 mL, as a syringe holds"});
-  if (!(in.over >= 5.0 * second && in.over <= 1.0 * hour))
-    errors.push_back({"/over", show(in.over), "from 5 s to 1 h; longer belongs on a pump"});
-  if (!(in.step >= 0.05 * millilitre && in.step <= std::max(in.volume, 0.05 * millilitre)))
-    errors.push_back({"/step", show(in.step), "from 0.05 mL to the volume in the syringe"});
+  constexpr Volume least = 0.1 * millilitre, most = 100.0 * millilitre, least_step = 0.05 * millilitre;
+  constexpr Duration shortest = 5.0 * second, longest = 1.0 * hour;
+  if (!(in.volume >= least && in.volume <= most))
+    errors.push_back({"/volume", show(in.volume), say::syringe_from_to(least, most)});
+  if (!(in.over >= shortest && in.over <= longest))
+    errors.push_back({"/over", show(in.over), say::push_from_to(shortest, longest)});
+  if (!(in.step >= least_step && in.step <= std::max(in.volume, least_step)))
+    errors.push_back({"/step", show(in.step), say::step_from(least_step)});
   else if (double(in.volume / in.step) > most_steps)
-    errors.push_back({"/step", show(in.step), "a step of at least " + show(Volume(in.volume / double(most_steps)))});
-  if (in.dose && !(*in.dose > Mass())) errors.push_back({"/dose", show(*in.dose), "above 0"});
+    errors.push_back({"/step", show(in.step), say::step_at_least(in.volume / double(most_steps))});
+  if (in.dose && !(*in.dose > Mass())) errors.push_back({"/dose", show(*in.dose), say::above_zero()});
   if (in.highest_rate && !(*in.highest_rate > MassRate()))
-    errors.push_back({"/highest_rate", show(*in.highest_rate), "above 0"});
-  if (in.weight && !(*in.weight >= 0.3 * kilogram && *in.weight <= 400.0 * kilogram))
-    errors.push_back({"/weight", show(*in.weight), "a body weight from 0.3 to 400 kg"});
-  if (in.highest_rate && !in.dose) errors.push_back({"/dose", "nothing", "the dose, to hold it against the rate"});
+    errors.push_back({"/highest_rate", show(*in.highest_rate), say::above_zero()});
+  check_weight("/weight", in.weight, errors);
+  if (in.highest_rate && !in.dose) errors.push_back({"/dose", "nothing", say::dose_beside_rate()});
   return errors;
 }
 
@@ -35,10 +39,11 @@ void set_least_time(const PushInput& in, PushPlan& plan) {
   plan.rate = *in.dose / in.over;
   if (!in.highest_rate) return;
   plan.least_time = *in.dose / *in.highest_rate;
-  plan.workings.push_back({"least time",
-                           "dose / fastest rate",
-                           {{"dose", show(*in.dose)}, {"fastest rate", show(*in.highest_rate)}},
-                           show(*plan.least_time),
+  plan.workings.push_back({say::least_time(),
+                           say::dose_over_fastest_rate(),
+                           {{say::dose_name(), say::quantity(shown(*in.dose))},
+                            {say::fastest_rate_name(), say::quantity(shown(*in.highest_rate))}},
+                           say::quantity(shown(*plan.least_time)),
                            {"the fastest rate entered: from label, order or local policy", Mark::practice}});
 }
 
@@ -55,32 +60,27 @@ void take(const PushCase&, verdict::Look&) = delete;
 /// Whether it may be pushed at all.
 template <>
 void take<PushLook::pushed>(const PushCase& c, verdict::Look& look) {
-  if (!c.medicine.name || c.medicine.name->empty()) return look.lacks("which medicine it is");
+  if (!c.medicine.name || c.medicine.name->empty()) return look.lacks(say::which_medicine());
   const auto* entry = infusate::find(c.formulary, *c.medicine.name);
   if (!entry)
-    return look.say(Severity::stop, "unknown_infusate",
-                    "\"" + *c.medicine.name + "\" is not on the ward's list: cannot be checked. Ask pharmacy.",
+    return look.say(Severity::stop, "unknown_infusate", say::not_listed(*c.medicine.name),
                     {"unknown is not safe", Mark::practice});
-  if (entry->must_be_diluted)
-    look.say(Severity::stop, "undiluted", entry->name + " must never be given undiluted.", entry->source);
+  if (entry->must_be_diluted) look.say(Severity::stop, "undiluted", say::never_undiluted(entry->name), entry->source);
   if (entry->central_only.value_or(false))
-    look.say(Severity::stop, "central_only", entry->name + " belongs in a central vein, whatever the dose.",
-             entry->source);
+    look.say(Severity::stop, "central_only", say::only_central(entry->name), entry->source);
   if (entry->leak_family == infusate::LeakFamily::vasopressor)
-    look.say(Severity::stop, "never_pushed", entry->name + " is titrated, not pushed.",
+    look.say(Severity::stop, "never_pushed", say::titrated_not_pushed(entry->name),
              {"common practice, no source", Mark::practice});
   // What takes so long by its label is an infusion; no hand pushes evenly for it.
   constexpr Duration longest_push = 10.0 * minute;
   if (entry->giving && entry->giving->shortest && *entry->giving->shortest > longest_push)
-    look.say(Severity::stop, "never_pushed",
-             entry->name + " takes at least " + show(*entry->giving->shortest) + ": run it, do not push it.",
+    look.say(Severity::stop, "never_pushed", say::run_not_pushed(entry->name, *entry->giving->shortest),
              entry->giving->source);
   if (entry->harm == infusate::HarmClass::vesicant)
-    look.say(Severity::caution, "vesicant_push",
-             "Vesicant: blood return before and during the push; stop at the first pain.", entry->harm_source);
-  if (entry->harm == infusate::HarmClass::unknown) look.lacks("the harm class of " + entry->name);
+    look.say(Severity::caution, "vesicant_push", say::vesicant_pushed(), entry->harm_source);
+  if (entry->harm == infusate::HarmClass::unknown) look.lacks(say::harm_class_of(entry->name));
   if (!entry->note.empty())
-    look.say(Severity::information, "infusate_note", entry->name + ": " + entry->note, entry->source);
+    look.say(Severity::information, "infusate_note", say::note_of_part(entry->name, entry->note), entry->source);
 }
 
 template <>
@@ -102,8 +102,7 @@ template <>
 void take<PushLook::speed>(const PushCase& c, verdict::Look& look) {
   if (c.plan.rate && c.input.highest_rate && *c.plan.rate > *c.input.highest_rate * (1 + 1e-9))
     look.say(Severity::stop, "push_too_fast",
-             show(*c.plan.rate) + " is faster than " + show(*c.input.highest_rate) + ": take at least " +
-                 show(*c.plan.least_time) + ".",
+             say::too_fast_take_at_least(*c.plan.rate, *c.input.highest_rate, *c.plan.least_time),
              {"the fastest rate entered: from label, order or local policy", Mark::practice});
   look_at_named_speed(c.medicine, c.formulary, std::nullopt, look);
 }
@@ -120,10 +119,12 @@ Checked<PushPlan> push_plan(const PushInput& in, const infusate::Formulary& form
     const Volume given = std::min(Volume(in.step * static_cast<double>(i)), in.volume);
     plan.steps.push_back({in.over * double(given / in.volume), given});
   }
-  plan.workings.push_back({"pushed dose",
-                           "time at a mark = whole time × volume given / volume in the syringe",
-                           {{"volume", show(in.volume)}, {"over", show(in.over)}, {"step", show(in.step)}},
-                           show(in.step) + " every " + show(plan.between_steps),
+  plan.workings.push_back({say::pushed_dose(),
+                           say::pushed_dose_formula(),
+                           {{say::volume_name(), say::quantity(shown(in.volume))},
+                            {say::over_name(), say::quantity(shown(in.over))},
+                            {say::step_name(), say::quantity(shown(in.step))}},
+                           say::step_every(in.step, plan.between_steps),
                            {"arithmetic", Mark::computed}});
   if (in.dose) set_least_time(in, plan);
   PushCase look_at{in, formulary, plan, {}};
@@ -140,7 +141,7 @@ Checked<PushPlan> push_plan(const PushInput& in, const infusate::Formulary& form
   plan.findings = std::move(answer.findings);
   plan.findings.push_back({Severity::information,
                            "flush_at_the_same_speed",
-                           "Flush afterwards at the same speed: the end of the dose still lies in line and catheter.",
+                           say::flush_at_same_speed(),
                            {"common practice, no source", Mark::practice}});
   return plan;
 }

@@ -2,7 +2,10 @@
 
 #include <cmath>
 
-#include "quantity/display.h"
+#include "dosing/shown_in.h"
+#include "quantity/within.h"
+#include "say/common.h"
+#include "say/dosing.h"
 
 namespace dwell::dosing {
 namespace {
@@ -11,8 +14,7 @@ const Source trade_arithmetic{"infusion arithmetic; worked examples of US Army s
 
 template <class Q>
 void within(const char* path, const std::optional<Q>& value, Q low, Q high, FieldErrors& errors) {
-  if (value && !(*value >= low && *value <= high))
-    errors.push_back({path, show(*value), "from " + show(low) + " to " + show(high)});
+  if (value) check_within(path, *value, low, high, errors);
 }
 
 FieldErrors check(const RateInput& in) {
@@ -24,7 +26,7 @@ FieldErrors check(const RateInput& in) {
   const int given = in.volume.has_value() + in.duration.has_value() + in.flow.has_value();
   if (given < 2) {
     const auto ask = [&](bool has, const char* path) {
-      if (!has) errors.push_back({path, "nothing", "two of volume, time and rate; the third follows"});
+      if (!has) errors.push_back({path, "nothing", say::two_of_three()});
     };
     ask(in.volume.has_value(), "/volume");
     ask(in.duration.has_value(), "/duration");
@@ -37,17 +39,16 @@ FieldErrors contradiction(const RateInput& in) {
   const Flow follows = flow_for(*in.volume, *in.duration);
   constexpr double agree = 0.01;
   if (std::abs(double(*in.flow / follows) - 1) <= agree) return {};
-  const std::string said =
-      show(*in.volume) + " over " + show(*in.duration) + " is " + show(follows) + ", not " + show(*in.flow);
+  const Message said = say::three_disagree(*in.volume, *in.duration, follows, *in.flow);
   return {
       {"/volume", show(*in.volume), said}, {"/duration", show(*in.duration), said}, {"/flow", show(*in.flow), said}};
 }
 
 Working flow_working(const RateResult& r) {
-  return {"rate",
-          "volume / time",
-          {{"volume", show(r.volume)}, {"time", show(r.duration)}},
-          show(r.flow),
+  return {say::rate_name(),
+          say::volume_over_time(),
+          {{say::volume_name(), say::quantity(shown(r.volume))}, {say::time_name(), say::quantity(shown(r.duration))}},
+          say::quantity(shown(r.flow)),
           trade_arithmetic};
 }
 
@@ -56,11 +57,12 @@ void add_drops(DropFactor factor, RateResult& r) {
   const double per_minute = in(*r.drop_rate, 1.0 * drop / minute);
   r.drops_per_minute = static_cast<int>(round_half_up(per_minute));
   r.drops_per_15_seconds = static_cast<int>(round_half_up(per_minute / 4));
-  r.workings.push_back({"drop rate",
-                        "rate × drop factor / 60",
-                        {{"rate", show(r.flow)}, {"drop factor", show(factor)}},
-                        std::to_string(*r.drops_per_minute) + " drops/min (" + show_number(per_minute, 2) + ")",
-                        trade_arithmetic});
+  r.workings.push_back(
+      {say::drop_rate_name(),
+       say::drop_rate_formula(),
+       {{say::rate_name(), say::quantity(shown(r.flow))}, {say::drop_factor_name(), say::quantity(shown(factor))}},
+       say::drops_a_minute(*r.drops_per_minute, shown_number(per_minute, 2)),
+       trade_arithmetic});
 }
 
 }  // namespace
@@ -90,7 +92,7 @@ Checked<RateResult> rate(const RateInput& input) {
     r.volume = r.flow * r.duration;
   }
   const double mL_per_h = in(r.flow, millilitre / hour);
-  r.rate_text = show_number(mL_per_h, mL_per_h < 10 ? 1 : 0) + " mL/h";
+  r.rate_text = say::quantity(with_unit(shown_number(mL_per_h, mL_per_h < 10 ? 1 : 0), "mL/h"));
   r.workings.push_back(flow_working(r));
   if (input.drop_factor) add_drops(*input.drop_factor, r);
   if (input.start) r.ends_at = *input.start + to_interval(r.duration);

@@ -42,7 +42,7 @@ struct RateResult {
   std::optional<int> drops_per_minute;      ///< whole drops, half up
   std::optional<int> drops_per_15_seconds;  ///< for the wrist watch
   std::optional<Instant> ends_at;
-  std::string rate_text;  ///< rounded as the trade rounds: "125 mL/h"
+  Message rate_text;  ///< rounded as the trade rounds: "125 mL/h"
   std::vector<Working> workings;
 };
 BOOST_DESCRIBE_STRUCT(RateResult, (),
@@ -105,11 +105,11 @@ enum class DoseLook { body_weight, strength, dose, speed, harm };
 BOOST_DESCRIBE_ENUM(DoseLook, body_weight, strength, dose, speed, harm)
 
 struct DoseResult {
-  double dose = 0;                 ///< in dose_unit
-  std::string dose_text;           ///< "5 mcg/kg/min"
-  std::string concentration_text;  ///< "0.8 mg/mL"
+  double dose = 0;             ///< in dose_unit
+  Message dose_text;           ///< "5 mcg/kg/min"
+  Message concentration_text;  ///< "0.8 mg/mL"
   Flow flow;
-  std::string flow_text;  ///< one decimal, as pumps allow: "35.6 mL/h"
+  Message flow_text;  ///< one decimal, as pumps allow: "35.6 mL/h"
   std::optional<int> drops_per_minute;
   verdict::Verdict verdict = verdict::Verdict::not_fully_checked;
   std::vector<verdict::LookReport> looks;

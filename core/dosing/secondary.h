@@ -29,7 +29,7 @@ BOOST_DESCRIBE_STRUCT(SecondaryInput, (),
                       (primary_left, primary_flow, secondary_volume, secondary_flow, mode, gravity, start))
 
 struct SecondaryPlan {
-  std::string runs_first;
+  Message runs_first;
   Duration secondary_takes;
   Duration all_done_after;  ///< both containers, from the start of the secondary
   std::optional<Instant> primary_resumes, secondary_ends, primary_ends;

@@ -8,6 +8,7 @@
 #include "dosing/push.h"
 #include "dosing/rate.h"
 #include "exchange/library.h"
+#include "say/dosing.h"
 
 namespace dwell::dosing {
 namespace {
@@ -51,10 +52,9 @@ bool cautions(const OrderCheckInput& in, std::string_view code) {
   const auto check = checked(in);
   return check.verdict >= Verdict::caution && told(check.findings, code, Severity::caution);
 }
-bool lacks(const std::vector<verdict::LookReport>& looks, std::string_view name, std::string_view what) {
+bool lacks(const std::vector<verdict::LookReport>& looks, std::string_view name, const Message& what) {
   const auto look = std::find_if(looks.begin(), looks.end(), [&](const auto& one) { return one.look == name; });
-  return std::any_of(look->missing.begin(), look->missing.end(),
-                     [&](const Message& missing) { return missing.written().find(what) != std::string::npos; });
+  return std::find(look->missing.begin(), look->missing.end(), what) != look->missing.end();
 }
 
 // NICE CG174: fluid to fill vessels holds sodium 130 to 154 mmol/L (value from memory).
@@ -88,7 +88,7 @@ TEST(Stranger, FailingKidneysKeepPotassium) {
   in.patient.heart_or_kidney_failure = true;
   EXPECT_TRUE(cautions(in, "potassium_failing"));
   in.patient.heart_or_kidney_failure = std::nullopt;
-  EXPECT_TRUE(lacks(checked(in).looks, "potassium", "heart or kidneys"));
+  EXPECT_TRUE(lacks(checked(in).looks, "potassium", say::whether_heart_or_kidneys_fail()));
   // What plasma holds is no question.
   in.order.mixture.base = "balanced crystalloid (acetate-gluconate)";
   in.patient.heart_or_kidney_failure = true;
@@ -154,7 +154,7 @@ TEST(Stranger, WhatFallsOutInTheBagIsAStop) {
 TEST(Stranger, AMedicineHasADoseAndAnAge) {
   EXPECT_TRUE(
       lacks(checked(order_of({"paracetamol 10 mg/mL", 400.0 * millilitre, {}}, 1.0 * hour, Purpose::medicine)).looks,
-            "dose", "how much of paracetamol"));
+            "dose", say::how_much_at_once("paracetamol 10 mg/mL")));
   EXPECT_TRUE(stops(order_of({saline, 49.0 * millilitre, {{"promethazine 25 mg/mL", 0.3 * millilitre}}}, 15.0 * minute,
                              Purpose::medicine, "2025-11-01", 9.5),
                     "too_young"));
@@ -169,12 +169,12 @@ TEST(Stranger, ShortAllergiesCountAndUnknownOnesAreAsked) {
   EXPECT_TRUE(stops(in, "allergy"));
   in.order.mixture.base = "ceftriaxone 40 mg/mL";
   in.patient.allergies = {"PCN"};
-  EXPECT_TRUE(lacks(checked(in).looks, "allergy", "PCN"));
+  EXPECT_TRUE(lacks(checked(in).looks, "allergy", say::what_allergy_means("PCN")));
   in.patient.allergies = {"morphine"};
-  EXPECT_FALSE(lacks(checked(in).looks, "allergy", "morphine"));
+  EXPECT_FALSE(lacks(checked(in).looks, "allergy", say::what_allergy_means("morphine")));
   in.order.mixture.base = saline;
   in.patient.allergies = {"PCN"};
-  EXPECT_FALSE(lacks(checked(in).looks, "allergy", "PCN"));
+  EXPECT_FALSE(lacks(checked(in).looks, "allergy", say::what_allergy_means("PCN")));
 }
 
 // ---- the sums by dose and by hand
@@ -196,7 +196,7 @@ TEST(Stranger, ADoseRateIsHeldToTheAgeAndToTheBag) {
   EXPECT_TRUE(told(child.findings, "too_fast", Severity::stop));  // 100 mg/min in a child
   auto unknown = run("calcium gluconate 10 %", 150, 1.0 * gram, 50.0 * millilitre);
   unknown.person = std::nullopt;
-  EXPECT_TRUE(lacks(dose_rate(unknown, ward())->looks, "speed", "the birth date"));
+  EXPECT_TRUE(lacks(dose_rate(unknown, ward())->looks, "speed", say::the_birth_date()));
   const auto newborn = *dose_rate(run("amiodarone 1.8 mg/mL", 25, 150.0 * milligram, 100.0 * millilitre), ward());
   EXPECT_EQ(newborn.verdict, Verdict::not_fully_checked);
   EXPECT_TRUE(told(newborn.findings, "vesicant_runs", Severity::caution));
@@ -220,12 +220,13 @@ TEST(Stranger, ADilutionHasAVerdict) {
   DilutionInput in;
   in.medicine = "phenytoin 10 mg/mL";
   in.dose = 1.0 * gram;
-  EXPECT_TRUE(lacks(dilution(in, ward(), policy)->looks, "diluent", "made up in"));
+  EXPECT_TRUE(lacks(dilution(in, ward(), policy)->looks, "diluent", say::what_made_up_in()));
   in.diluent = dextrose;
   EXPECT_EQ(dilution(in, ward(), policy)->verdict, Verdict::stop);
   in.diluent = "normal saline";
   EXPECT_FALSE(told(dilution(in, ward(), policy)->findings, "never_together", Severity::stop));
-  EXPECT_FALSE(lacks(dilution(in, ward(), policy)->looks, "diluent", "phenytoin"));
+  EXPECT_FALSE(
+      lacks(dilution(in, ward(), policy)->looks, "diluent", say::whether_made_up_in("phenytoin 10 mg/mL", saline)));
   in.diluent = "tea";
   EXPECT_TRUE(told(dilution(in, ward(), policy)->findings, "unknown_infusate", Severity::stop));
 

@@ -1,12 +1,16 @@
 #pragma once
 // Orders for tests of limits: whoever is asked about is well, without allergies, and of the age and weight that are
 // said. Weights are powers of two, so that a division by them leaves a value at its limit.
+#include <algorithm>
 #include <string>
 #include <string_view>
 
 #include "dosing/order.h"
 #include "exchange/library.h"
 #include "json/codec.h"
+#include "say/common.h"
+#include "say/dosing.h"
+#include "say/infusate.h"
 
 namespace dwell::dosing::test {
 
@@ -57,22 +61,26 @@ inline std::string told(const OrderCheck& check, std::string_view code) {
 }
 inline std::string told(const OrderCheckInput& in, std::string_view code) { return told(checked(in), code); }
 
-inline std::string text_of(const OrderCheck& check, std::string_view code) {
+inline Message text_of(const OrderCheck& check, std::string_view code) {
   for (const auto& finding : check.findings)
-    if (finding.code == code) return finding.text.written();
-  return "";
+    if (finding.code == code) return finding.text;
+  return {};
 }
 
-inline bool lacks(const OrderCheck& check, OrderLook look, std::string_view what) {
+inline std::vector<Message> missing(const OrderCheck& check, OrderLook look) {
   for (const auto& report : check.looks)
-    if (report.look == json::name_of(look))
-      for (const auto& missing : report.missing)
-        if (missing.written().find(what) != std::string::npos) return true;
-  return false;
+    if (report.look == json::name_of(look)) return report.missing;
+  return {};
 }
-inline bool lacks(const OrderCheckInput& in, OrderLook look, std::string_view what) {
+inline bool lacks(const OrderCheck& check, OrderLook look, const Message& what) {
+  const auto all = missing(check, look);
+  return std::find(all.begin(), all.end(), what) != all.end();
+}
+inline bool lacks(const OrderCheckInput& in, OrderLook look, const Message& what) {
   return lacks(checked(in), look, what);
 }
+inline bool lacks_anything(const OrderCheck& check, OrderLook look) { return !missing(check, look).empty(); }
+inline bool lacks_anything(const OrderCheckInput& in, OrderLook look) { return lacks_anything(checked(in), look); }
 
 inline verdict::LookState state(const OrderCheck& check, OrderLook look) {
   for (const auto& report : check.looks)

@@ -4,7 +4,10 @@
 
 #include "dosing/named_medicine.h"
 #include "dosing/rate.h"
-#include "quantity/display.h"
+#include "quantity/within.h"
+#include "say/common.h"
+#include "say/dosing.h"
+#include "say/infusate.h"
 
 namespace dwell::dosing {
 namespace {
@@ -18,22 +21,22 @@ struct SlowStart {
 FieldErrors check(const TransfusionInput& in, const SlowStart& slow) {
   FieldErrors errors;
   growth::check_person(in.person, errors);
-  if (!(in.volume >= 10.0 * millilitre && in.volume <= 1.0 * litre))
-    errors.push_back({"/volume", show(in.volume), "one unit, from 10 mL to 1 L"});
-  if (!(in.over >= 5.0 * minute && in.over <= 12.0 * hour))
-    errors.push_back({"/over", show(in.over), "from 5 min to 12 h"});
-  if (!(slow.flow > Flow() && slow.flow <= 60.0 * litre / hour))
-    errors.push_back({"/first_flow", show(slow.flow), "above 0, to 60 L/h"});
+  constexpr Volume smallest = 10.0 * millilitre, largest = 1.0 * litre;
+  constexpr Flow fastest = 60.0 * litre / hour;
+  if (!(in.volume >= smallest && in.volume <= largest))
+    errors.push_back({"/volume", show(in.volume), say::unit_from_to(smallest, largest)});
+  check_within("/over", in.over, 5.0 * minute, 12.0 * hour, errors);
+  if (!(slow.flow > Flow() && slow.flow <= fastest))
+    errors.push_back({"/first_flow", show(slow.flow), say::above_zero_to(shown(fastest))});
   if (!(slow.period >= Duration() && slow.period < in.over))
-    errors.push_back({"/first_period", show(slow.period), "shorter than the whole transfusion"});
+    errors.push_back({"/first_period", show(slow.period), say::shorter_than_whole()});
   else if (!(slow.volume() < in.volume))
-    errors.push_back({"/first_flow", show(slow.flow), "a slow start that gives less than the whole unit"});
-  if (in.drop_factor && !(*in.drop_factor >= 5.0 * drop / millilitre && *in.drop_factor <= 100.0 * drop / millilitre))
-    errors.push_back({"/drop_factor", show(*in.drop_factor), "from 5 to 100 drops/mL"});
-  if (in.weight && !(*in.weight >= 0.3 * kilogram && *in.weight <= 400.0 * kilogram))
-    errors.push_back({"/weight", show(*in.weight), "a body weight from 0.3 to 400 kg"});
+    errors.push_back({"/first_flow", show(slow.flow), say::slow_start_below_unit()});
+  if (in.drop_factor)
+    check_within("/drop_factor", *in.drop_factor, 5.0 * drop / millilitre, 100.0 * drop / millilitre, errors);
+  check_weight("/weight", in.weight, errors);
   if (in.start && in.left_storage && *in.start < *in.left_storage)
-    errors.push_back({"/start", iso(*in.start), "not before the unit left storage"});
+    errors.push_back({"/start", iso(*in.start), say::not_before_storage()});
   return errors;
 }
 
@@ -70,37 +73,27 @@ void take<TransfusionLook::hanging>(const TransfusionCase& c, verdict::Look& loo
   const auto source = source_of(c.limits.blood_hang);
   const Duration limit = to_duration(c.limits.blood_hang.value);
   if (c.input.over > limit * hair)
-    look.say(Severity::stop, "blood_hang",
-             show(c.input.over) + " is longer than a unit may be out of storage (" + show(limit) + ").", source);
+    look.say(Severity::stop, "blood_hang", say::longer_than_out_of_storage(c.input.over, limit), source);
   if (!c.plan.finish_by || !c.plan.ends_at) {
-    look.lacks(c.input.left_storage ? "when it starts" : "when the unit left storage");
+    look.lacks(c.input.left_storage ? say::when_it_starts() : say::when_unit_left_storage());
     if (c.input.over <= limit * hair)
-      look.say(Severity::caution, "blood_hang",
-               "The " + show(limit) + " count from leaving storage, which was not given: check the time on the unit.",
-               source);
+      look.say(Severity::caution, "blood_hang", say::hours_count_from_storage(limit), source);
     return;
   }
   if (*c.input.start >= *c.plan.finish_by)
-    look.say(Severity::stop, "blood_out_of_time",
-             "This unit is out of time: do not start it. Ask the blood bank for another.", source);
+    look.say(Severity::stop, "blood_out_of_time", say::unit_out_of_time(), source);
   else if (*c.plan.ends_at > *c.plan.finish_by)
-    look.say(Severity::stop, "blood_hang",
-             "Would end " + show(between(*c.plan.finish_by, *c.plan.ends_at)) +
-                 " after the unit must be finished. Ask before the start: a shorter order, or another unit. At the "
-                 "limit stop; discard by the blood bank's rule.",
-             source);
+    look.say(Severity::stop, "blood_hang", say::would_end_late(between(*c.plan.finish_by, *c.plan.ends_at)), source);
 }
 
 template <>
 void take<TransfusionLook::start>(const TransfusionCase& c, verdict::Look& look) {
   const auto& within = c.limits.blood_start_within;
-  if (!within) return look.lacks("how soon a unit must be started, in the ward's policy");
-  if (!c.input.left_storage) return look.lacks("when the unit left storage");
-  if (!c.input.start) return look.lacks("when it starts");
+  if (!within) return look.lacks(say::blood_start_of_policy());
+  if (!c.input.left_storage) return look.lacks(say::when_unit_left_storage());
+  if (!c.input.start) return look.lacks(say::when_it_starts());
   if (*c.input.start > *c.input.left_storage + within->value)
-    look.say(Severity::caution, "blood_start",
-             "Started more than " + show(within->value) + " after leaving storage: ask the blood bank first.",
-             source_of(*within));
+    look.say(Severity::caution, "blood_start", say::started_late(within->value), source_of(*within));
 }
 
 /// The rate that no age takes, or not this one.
@@ -115,22 +108,20 @@ const Figure<FlowPerMass>* mildest_stop(line::AgeBand band, const policy::OrderL
 template <>
 void take<TransfusionLook::flow_for_body>(const TransfusionCase& c, verdict::Look& look) {
   using line::AgeBand;
-  if (!c.input.weight) return look.lacks("the weight");
-  if (!c.limits.child) return look.lacks("the ward's rate of blood for a child");
+  if (!c.input.weight) return look.lacks(say::the_weight());
+  if (!c.limits.child) return look.lacks(say::child_blood_rate_of_policy());
   const FlowPerMass fastest = std::max(c.plan.first_flow, c.plan.then_flow) / *c.input.weight;
   const AgeBand band = age_of(c.input);
   const bool child = band == AgeBand::neonate || band == AgeBand::infant || band == AgeBand::child;
   const auto& of_child = c.limits.child->blood_flow_most;
   const auto& of_adult = c.limits.caution_flow_per_mass;
   const bool above_child = fastest > of_child.value * hair, above_adult = fastest > of_adult.value * hair;
-  if (band == AgeBand::unknown && above_adult) look.lacks("the age");
+  if (band == AgeBand::unknown && above_adult) look.lacks(say::the_age());
   if (const auto* stop = mildest_stop(band, c.limits); stop && fastest > stop->value * hair)
-    return look.say(Severity::stop, "rate_for_weight_stop",
-                    "Blood at " + show(fastest) + " is above " + show(stop->value) + ".", source_of(*stop));
+    return look.say(Severity::stop, "rate_for_weight_stop", say::blood_above(fastest, stop->value), source_of(*stop));
   if (child ? above_child : above_adult)
     look.say(Severity::caution, "blood_rate_for_weight",
-             "Blood at " + show(fastest) + ": above the usual " + show(child ? of_child.value : of_adult.value) +
-                 "; watch for overload.",
+             say::blood_above_usual(fastest, child ? of_child.value : of_adult.value),
              source_of(child ? of_child : of_adult));
 }
 
@@ -151,12 +142,13 @@ Checked<TransfusionPlan> transfusion_plan(const TransfusionInput& in, const poli
   }
   if (in.weight) plan.flow_per_mass = plan.then_flow / *in.weight;
   if (in.start) plan.ends_at = *in.start + to_interval(in.over);
-  const auto look = [&](Duration after, const char* what) {
-    plan.observations.push_back({after, in.start ? std::optional(*in.start + to_interval(after)) : std::nullopt, what});
+  const auto look = [&](Duration after, Message what) {
+    plan.observations.push_back(
+        {after, in.start ? std::optional(*in.start + to_interval(after)) : std::nullopt, std::move(what)});
   };
-  look(Duration(), "before the start: identity, unit, vital signs");
-  look(slow.period, "stay until now; vital signs, any complaint; then the faster rate");
-  look(in.over, "at the end: vital signs");
+  look(Duration(), say::before_transfusion());
+  look(slow.period, say::after_slow_start());
+  look(in.over, say::end_of_transfusion());
   if (in.left_storage) plan.finish_by = *in.left_storage + limits.blood_hang.value;
   const TransfusionCase look_at{in, limits, plan};
   auto answer = verdict::take_all<TransfusionLook>([&](auto which, verdict::Look& l) { take<which()>(look_at, l); });
@@ -165,15 +157,15 @@ Checked<TransfusionPlan> transfusion_plan(const TransfusionInput& in, const poli
   plan.findings = std::move(answer.findings);
   plan.findings.push_back({Severity::information,
                            "watch_for_overload",
-                           "Watch for breathlessness and falling oxygen during and up to 12 h after.",
+                           say::watch_for_overload(),
                            {"UK safety alert 2024 on circulatory overload by transfusion (read)", Mark::read}});
-  plan.workings = {{"rate after the slow start",
-                    "(volume − first volume) / (whole time − first period)",
-                    {{"volume", show(in.volume)},
-                     {"first volume", show(plan.first_volume)},
-                     {"whole time", show(in.over)},
-                     {"first period", show(slow.period)}},
-                    show(plan.then_flow),
+  plan.workings = {{say::rate_after_slow_start(),
+                    say::rate_after_slow_start_formula(),
+                    {{say::volume_name(), say::quantity(shown(in.volume))},
+                     {say::first_volume_name(), say::quantity(shown(plan.first_volume))},
+                     {say::whole_time_name(), say::quantity(shown(in.over))},
+                     {say::first_period_name(), say::quantity(shown(slow.period))}},
+                    say::quantity(shown(plan.then_flow)),
                     in.first_flow ? Source{"arithmetic", Mark::computed} : source_of(limits.blood_first_flow)}};
   return plan;
 }

@@ -39,7 +39,7 @@ BOOST_DESCRIBE_ENUM(TransfusionLook, body_weight, hanging, start, flow_for_body)
 struct Observation {
   Duration after;
   std::optional<Instant> at;
-  std::string what;
+  Message what;
 };
 BOOST_DESCRIBE_STRUCT(Observation, (), (after, at, what))
 

@@ -17,7 +17,7 @@ std::vector<Message> not_known(const Infusate& infusate, const std::optional<Osm
   if (!infusate.potassium) lacking.push_back(say::potassium_name());
   if (!infusate.ph_low || !infusate.ph_high) lacking.push_back(say::ph_name());
   if (medicine && !infusate.giving) lacking.push_back(say::giving_name());
-  if (!infusate.relative_viscosity) lacking.push_back(say::viscosity_name());
+  if (!infusate.relative_viscosity) lacking.push_back(say::viscosity_of_fluid());
   return lacking;
 }
 

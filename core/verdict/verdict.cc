@@ -13,6 +13,14 @@ bool any_in_state(const std::vector<LookReport>& looks, LookState state) {
   return std::any_of(looks.begin(), looks.end(), [&](const LookReport& look) { return look.state == state; });
 }
 
+/// Two rules of one look may lack the same.
+std::vector<Message> each_once(std::vector<Message> all) {
+  std::vector<Message> once;
+  for (auto& one : all)
+    if (std::find(once.begin(), once.end(), one) == once.end()) once.push_back(std::move(one));
+  return once;
+}
+
 }  // namespace
 
 void Composition::add(std::string_view name, Look look) {
@@ -23,7 +31,7 @@ void Composition::add(std::string_view name, Look look) {
                                                             : LookState::does_not_apply;
   for (const auto& finding : look.findings_)
     report.worst = std::max(report.worst.value_or(finding.severity), finding.severity);
-  report.missing = std::move(look.missing_);
+  report.missing = each_once(std::move(look.missing_));
   answer_.looks.push_back(std::move(report));
   for (auto& finding : look.findings_) answer_.findings.push_back(std::move(finding));
 }

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include "say/growth.h"
+
 namespace dwell::verdict {
 namespace {
 
@@ -22,9 +24,9 @@ Answer answer(First first, Second second) {
 
 const auto nothing_found = [](Look&) {};
 const auto not_here = [](Look& look) { look.does_not_apply(); };
-const auto blind = [](Look& look) { look.lacks("the weight"); };
+const auto blind = [](Look& look) { look.lacks(say::weight_name()); };
 auto of_severity(Severity severity) {
-  return [severity](Look& look) { look.say(severity, "it", "It is so.", ours); };
+  return [severity](Look& look) { look.say(severity, "it", say::weigh_again(), ours); };
 }
 
 TEST(Verdict, PassesOnlyWhenEveryLookThatAppliesHasLooked) {
@@ -44,23 +46,32 @@ TEST(Verdict, WhatWasFoundStandsBesideWhatCouldNotBeLookedAt) {
 TEST(Verdict, EachLookReportsItsStateItsWorstAndWhatItLacks) {
   const auto both = answer(
       [](Look& look) {
-        look.say(Severity::caution, "a", "A.", ours);
-        look.say(Severity::stop, "b", "B.", ours);
-        look.lacks("the age");
+        look.say(Severity::caution, "a", say::weigh_again(), ours);
+        look.say(Severity::stop, "b", say::weigh_again(), ours);
+        look.lacks(say::age_name());
       },
       not_here);
   ASSERT_EQ(both.looks.size(), 2u);
-  EXPECT_EQ(both.looks[0], (LookReport{"first", LookState::could_not_look, Severity::stop, {"the age"}}));
+  EXPECT_EQ(both.looks[0], (LookReport{"first", LookState::could_not_look, Severity::stop, {say::age_name()}}));
   EXPECT_EQ(both.looks[1].state, LookState::does_not_apply);
   EXPECT_EQ(both.findings.size(), 2u);
 }
 
 TEST(Verdict, ALookThatLacksSomethingCannotSayThatItDoesNotApply) {
   const auto answered = answer(nothing_found, [](Look& look) {
-    look.lacks("the age");
+    look.lacks(say::age_name());
     look.does_not_apply();
   });
   EXPECT_EQ(answered.looks[1].state, LookState::could_not_look);
+}
+
+TEST(Verdict, WhatTwoRulesOfALookLackIsSaidOnce) {
+  const auto answered = answer(nothing_found, [](Look& look) {
+    look.lacks(say::age_name());
+    look.lacks(say::weight_name());
+    look.lacks(say::age_name());
+  });
+  EXPECT_EQ(answered.looks[1].missing, (std::vector<Message>{say::age_name(), say::weight_name()}));
 }
 
 TEST(Verdict, AnswersAreTakenOverWhole) {

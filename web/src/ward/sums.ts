@@ -4,6 +4,7 @@ import type { FunctionName, Input, Output } from '../engine/engine';
 import type { Finding, GrowthPerson, LinePatient, VerdictLookReport, VerdictVerdict, Working } from '../engine/generated/shapes';
 import { accepted, type Result } from '../engine/result';
 import { Written } from '../engine/written';
+import type { Said } from '../text/message';
 import { sums as sumWords } from '../text/sums';
 
 export interface SumField {
@@ -24,7 +25,7 @@ export interface SumAnswer {
   verdict?: VerdictVerdict;
   looks?: VerdictLookReport[];
   /** Lines of the answer beyond its workings. */
-  rows: string[];
+  rows: Said[];
 }
 /** The functions that answer as a sum does. */
 type SumName = { [Name in FunctionName]: Output<Name> extends Omit<SumAnswer, 'rows'> ? Name : never }[FunctionName];
@@ -46,7 +47,7 @@ export interface Sum {
 interface SumOf<Name extends SumName> extends Omit<Sum, 'work'> {
   function: Name;
   input(typed: Typed): Entered<Name>;
-  rows?(answer: Output<Name>): string[];
+  rows?(answer: Output<Name>): Said[];
 }
 
 const sumOf = <Name extends SumName>({ function: name, input, rows, ...shown }: SumOf<Name>): Sum => ({

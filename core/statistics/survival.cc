@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "quantity/display.h"
+#include "say/statistics.h"
 
 namespace dwell::statistics {
 namespace {
@@ -19,12 +20,12 @@ constexpr double flat = 1.5e-8;
 
 FieldErrors check_times(const std::vector<Observation>& lines, const std::string& path) {
   FieldErrors errors;
-  if (lines.empty()) errors.push_back({path, "no lines", "at least one line"});
+  if (lines.empty()) errors.push_back({path, "0", say::a_line_at_least()});
   constexpr std::size_t most_errors = 20;
   for (std::size_t i = 0; i < lines.size() && errors.size() < most_errors; ++i)
     if (lines[i].time <= 0)
-      errors.push_back({path + "/" + std::to_string(i) + "/time", std::to_string(lines[i].time),
-                        "above 0; a line that began and ended in the same minute must be mended, not dropped"});
+      errors.push_back(
+          {path + "/" + std::to_string(i) + "/time", std::to_string(lines[i].time), say::a_time_above_zero()});
   return errors;
 }
 
@@ -105,10 +106,9 @@ void add_restricted_mean(SurvivalCurve& curve) {
 
 FieldErrors check_groups(const std::vector<std::vector<Observation>>& groups) {
   FieldErrors errors;
-  if (groups.size() < 2) errors.push_back({"/groups", std::to_string(groups.size()), "at least two groups"});
+  if (groups.size() < 2) errors.push_back({"/groups", std::to_string(groups.size()), say::two_groups_at_least()});
   if (groups.size() > most_groups)
-    errors.push_back({"/groups", std::to_string(groups.size()),
-                      "at most " + std::to_string(most_groups) + " groups: put those together that belong together"});
+    errors.push_back({"/groups", std::to_string(groups.size()), say::groups_at_most(most_groups)});
   constexpr std::size_t most_errors = 20;
   for (std::size_t k = 0; k < groups.size() && errors.size() < most_errors; ++k)
     for (auto& e : check_times(groups[k], "/groups/" + std::to_string(k))) errors.push_back(std::move(e));
@@ -204,7 +204,7 @@ LogRank tested(const Eigen::VectorXd& u, const Eigen::MatrixXd& v, double scale)
 Checked<SurvivalCurve> kaplan_meier(const std::vector<Observation>& lines, double confidence, LimitKind limits) {
   FieldErrors errors = check_times(lines, "/lines");
   if (!(confidence > 0 && confidence < 1))
-    errors.push_back({"/confidence", show_number(confidence), "between 0 and 1, such as 0.95"});
+    errors.push_back({"/confidence", show_number(confidence), say::a_confidence()});
   if (!errors.empty()) return refuse(std::move(errors));
 
   const double z = boost::math::quantile(boost::math::normal(), 1 - (1 - confidence) / 2);

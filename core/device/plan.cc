@@ -7,7 +7,6 @@
 #include "device/line_of.h"
 #include "quantity/display.h"
 #include "quantity/shown_in.h"
-#include "quantity/within.h"
 #include "say/access.h"
 #include "say/common.h"
 #include "say/device.h"

@@ -9,6 +9,7 @@
 #include "infusate/list.h"
 #include "infusate/suitability.h"
 #include "quantity/within.h"
+#include "say/engine.h"
 #include "vessel/fit.h"
 #include "vessel/tip.h"
 
@@ -37,7 +38,7 @@ BOOST_DESCRIBE_STRUCT(AngleOutput, (), (angle_degrees, shortest_at_20_degrees))
 Checked<AngleOutput> angle_for(const AngleInput& in) {
   FieldErrors errors;
   if (!(in.share > Ratio(0.0) && in.share < Ratio(1.0)))
-    errors.push_back({"/share", show(in.share), "above 0, below 100 %"});
+    errors.push_back({"/share", show(in.share), say::a_share_between(Ratio(0.0), Ratio(1.0))});
   check_within("/catheter_length", in.catheter_length, 5.0 * millimetre, 300.0 * millimetre, errors);
   check_within("/depth", in.depth, 0.0 * millimetre, 60.0 * millimetre, errors);
   check_within("/exposed", in.exposed, 0.0 * millimetre, 30.0 * millimetre, errors);

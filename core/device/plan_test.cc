@@ -233,7 +233,7 @@ RC_GTEST_PROP(PlanProperty, OptionsAreInsideEveryHardLimitAndInOrder, ()) {
       RC_ASSERT(inside == margin.inside);
       RC_ASSERT(margin.share >= Ratio() && margin.share <= Ratio(1.0));
     }
-    RC_ASSERT(p.options[i].why.empty() == (i == 0));
+    RC_ASSERT(p.options[i].why.has_value() == (i > 0));
     RC_ASSERT(p.options[i].lie.in_vein <= p.options[i].length);
     RC_ASSERT(p.options[i].open_flow >= p.needed_flow);
     if (i > 0) RC_ASSERT(p.options[i - 1].score >= p.options[i].score);

@@ -26,7 +26,7 @@ void print_learn(const statistics::LearnResult& result) {
     const std::string first = f ? show_number(f->share * 100) + " % (" + show_number(f->low * 100) + " to " +
                                       show_number(f->high * 100) + " %)"
                                 : std::string("not recorded");
-    table.add({g.group, std::to_string(g.lines), std::to_string(g.failures),
+    table.add({said_here(g.group), std::to_string(g.lines), std::to_string(g.failures),
                show_number(r.rate) + " (" + show_number(r.low) + " to " + show_number(r.high) + ")",
                days(g.survival.median), first});
   }

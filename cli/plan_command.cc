@@ -34,8 +34,8 @@ void print_plan(const device::Plan& plan, bool workings) {
   Table table({"", "catheter", "vein", "fills vein", "in vein", "open flow", "score"});
   int place = 0;
   for (const auto& o : plan.options)
-    table.add({std::to_string(++place), o.catheter, o.vein, o.margins[0].value, o.margins[1].value, show(o.open_flow),
-               show_number(o.score, 2)});
+    table.add({std::to_string(++place), o.catheter, o.vein, said_here(o.margins[0].value),
+               said_here(o.margins[1].value), show(o.open_flow), show_number(o.score, 2)});
   table.print(std::cout);
   if (plan.further_options) std::cout << "and " << plan.further_options << " more that fit but rank below these\n";
   place = 0;
@@ -51,7 +51,7 @@ void print_plan(const device::Plan& plan, bool workings) {
     std::cout << "  " << x.vein << ": ";
     for (std::size_t i = 0; i < x.catheters.size(); ++i) std::cout << (i ? ", " : "") << x.catheters[i];
     std::cout << (x.catheters.empty() ? "" : ": ") << x.reason;
-    if (!x.change.empty()) std::cout << " Would need: " << x.change << '.';
+    std::cout << " Would need: " << x.change << '.';
     std::cout << '\n';
   }
   if (workings) print_workings(std::cout, plan.order.workings);

@@ -1,6 +1,7 @@
 #include "device/line_of.h"
 
 #include "flow/limits.h"
+#include "say/device.h"
 
 namespace dwell::device {
 
@@ -43,7 +44,7 @@ FieldErrors check_catheter(const std::string& path, const Catheter& catheter) {
   check_within(path + "/length", catheter.length, 5.0 * millimetre, 300.0 * millimetre, errors);
   check_within(path + "/bore", catheter.bore, 0.1 * millimetre, 10.0 * millimetre, errors);
   if (!(catheter.bore < catheter.outer))
-    errors.push_back({path + "/outer", show(catheter.outer), "wider than the bore"});
+    errors.push_back({path + "/outer", show(catheter.outer), say::wider_than_the_bore()});
   if (catheter.declared_flow)
     if (const auto found = flow::bore_of_declared(*catheter.declared_flow, catheter.length); !found)
       for (const auto& error : found.error()) errors.push_back({path + error.path, error.found, error.expected});

@@ -6,7 +6,13 @@
 #include "device/evaluate.h"
 #include "device/line_of.h"
 #include "quantity/display.h"
+#include "quantity/shown_in.h"
+#include "say/access.h"
 #include "say/common.h"
+#include "say/device.h"
+#include "say/flow.h"
+#include "say/quantity.h"
+#include "say/vessel.h"
 #include "vessel/fit.h"
 
 namespace dwell::device {
@@ -23,19 +29,20 @@ struct Context {
 
 FieldErrors check_veins(const Case& nursing_case) {
   FieldErrors errors;
-  if (nursing_case.veins.empty())
-    errors.push_back({"/veins", "none", "at least one assessed vein; a plan needs somewhere to go"});
+  if (nursing_case.veins.empty()) errors.push_back({"/veins", "", say::an_assessed_vein()});
+  constexpr Length narrowest = 0.3 * millimetre, widest = 20.0 * millimetre;
+  constexpr Length shallowest = 0.0 * millimetre, deepest = 60.0 * millimetre;
   // Each vein is held against each catheter, and what is left against one another.
   constexpr std::size_t most_veins = 100;
   if (nursing_case.veins.size() > most_veins)
-    errors.push_back({"/veins", std::to_string(nursing_case.veins.size()), "at most 100 assessed veins"});
+    errors.push_back({"/veins", std::to_string(nursing_case.veins.size()), say::assessed_veins_at_most(most_veins)});
   for (std::size_t i = 0; i < std::min(nursing_case.veins.size(), most_veins); ++i) {
     const auto& vein = nursing_case.veins[i];
     const std::string path = "/veins/" + std::to_string(i);
-    if (!(vein.diameter >= 0.3 * millimetre && vein.diameter <= 20.0 * millimetre))
-      errors.push_back({path + "/diameter", show(vein.diameter), "a vein diameter from 0.3 to 20 mm"});
-    if (!(vein.depth >= 0.0 * millimetre && vein.depth <= 60.0 * millimetre))
-      errors.push_back({path + "/depth", show(vein.depth), "a depth from 0 to 60 mm"});
+    if (!(vein.diameter >= narrowest && vein.diameter <= widest))
+      errors.push_back({path + "/diameter", show(vein.diameter), say::a_vein_diameter_from_to(narrowest, widest)});
+    if (!(vein.depth >= shallowest && vein.depth <= deepest))
+      errors.push_back({path + "/depth", show(vein.depth), say::a_vein_depth_from_to(shallowest, deepest)});
   }
   return errors;
 }
@@ -48,6 +55,13 @@ Diameter least_vein(const Catheter& catheter, const policy::Vessel& vessel) {
   return catheter.outer / vessel.highest_ratio.value;
 }
 
+/// Its size in the reader's words; a name of the ward's own that says more stays as it is.
+Message name_of(const Catheter& catheter) {
+  if (catheter.id == show(catheter.gauge) + " " + show(catheter.length))
+    return say::catheter_of_size(catheter.gauge.number, catheter.length);
+  return say::as_named(catheter.id);
+}
+
 Ratio fits(const Pair& pair, const Context& in_context) {
   return probability_at_least(diameter_belief(in_context.vein(pair), in_context.policy.choice),
                               least_vein(in_context.catheter(pair), in_context.policy.vessel));
@@ -56,16 +70,16 @@ Ratio fits(const Pair& pair, const Context& in_context) {
 Margin ratio_margin(const Pair& pair, const Context& in_context) {
   const auto& limit = in_context.policy.vessel.highest_ratio;
   Margin margin;
-  margin.name = "share of the vein filled";
-  margin.value = show(pair.ratio);
-  margin.limit = "at most " + show(limit.value);
+  margin.name = say::margin_vein_filled();
+  margin.value = say::quantity(shown(pair.ratio));
+  margin.limit = say::margin_at_most(limit.value);
   margin.share_of_limit = pair.ratio / limit.value;
   margin.share = pair.ratio;
   margin.limit_share = limit.value;
-  margin.working = {"catheter-to-vein ratio",
-                    "catheter outer diameter / vein diameter",
-                    {{"catheter outer diameter", show(in_context.catheter(pair).outer)},
-                     {"vein diameter", show(in_context.vein(pair).diameter)}},
+  margin.working = {say::catheter_to_vein_ratio(),
+                    say::catheter_to_vein_formula(),
+                    {{say::catheter_outer_diameter(), say::quantity(shown(in_context.catheter(pair).outer))},
+                     {say::vein_diameter(), say::quantity(shown(in_context.vein(pair).diameter))}},
                     margin.value,
                     source_of(limit)};
   return margin;
@@ -74,20 +88,20 @@ Margin ratio_margin(const Pair& pair, const Context& in_context) {
 Margin share_margin(const Pair& pair, const Context& in_context) {
   const auto& least = in_context.policy.vessel.least_share_in_vein;
   Margin margin;
-  margin.name = "share of the catheter in the vein";
-  margin.value = show(pair.share_in_vein);
-  margin.limit = "at least " + show(least.value);
+  margin.name = say::share_in_vein();
+  margin.value = say::quantity(shown(pair.share_in_vein));
+  margin.limit = say::margin_at_least(least.value);
   margin.share_of_limit = pair.share_in_vein.value() > 0 ? double(least.value / pair.share_in_vein) : 99.0;
   margin.inside = pair.share_in_vein >= least.value;
   margin.share = pair.share_in_vein;
   margin.limit_share = least.value;
   margin.rule = MarginRule::at_least;
-  margin.working = {"share of the catheter in the vein",
-                    "(length − depth / sin(angle) − length outside) / length",
-                    {{"length", show(in_context.catheter(pair).length)},
-                     {"depth", show(in_context.vein(pair).depth)},
-                     {"angle", show_number(in_context.setting.angle_degrees) + "°"},
-                     {"length outside", show(in_context.policy.vessel.exposed_length.value)}},
+  margin.working = {say::share_in_vein(),
+                    say::share_in_vein_formula(),
+                    {{say::length_name(), say::quantity(shown(in_context.catheter(pair).length))},
+                     {say::depth_name(), say::quantity(shown(in_context.vein(pair).depth))},
+                     {say::angle_name(), say::degrees(shown_number(in_context.setting.angle_degrees))},
+                     {say::length_outside(), say::quantity(shown(in_context.policy.vessel.exposed_length.value))}},
                     margin.value,
                     source_of(least)};
   return margin;
@@ -100,25 +114,26 @@ Margin flow_margin(const Pair& pair, const flow::FlowBand& band, const Context& 
   const auto& gravity = in_context.policy.gravity;
   const Flow needed = in_context.setting.needed_flow;
   Margin margin;
-  margin.name = "share of the open flow used";
+  margin.name = say::margin_open_flow_used();
   margin.share = share_used(needed, pair.open_flow);
   margin.limit_share = Ratio(1.0);
   margin.likely_low = share_used(needed, band.high);
   margin.likely_high = share_used(needed, band.low);
-  margin.value = show(margin.share);
-  margin.limit = "at most " + show(margin.limit_share);
+  margin.value = say::quantity(shown(margin.share));
+  margin.limit = say::margin_at_most(margin.limit_share);
   margin.share_of_limit = pair.open_flow.value() > 0 ? double(needed / pair.open_flow) : 99.0;
   margin.inside = pair.open_flow >= needed;
-  margin.working = {"flow through the open gravity line",
-                    "head = losses in set, catheter and vein",
-                    {{"bag above the tip", show_in(in_context.setting.bag_height, centimetre, "cm")},
-                     {"venous pressure", show(gravity.venous_pressure.value)},
-                     {"catheter bore", show(usual_catheter(in_context.catheter(pair)).bore.diameter)},
-                     {"catheter length", show(in_context.catheter(pair).length)},
-                     {"flow of the set alone",
-                      show_in(set_of(gravity, SetKind::ward).part.open_flow, millilitre / minute, "mL/min")}},
-                    show(pair.open_flow),
-                    {"flow.md: model, published series and errors", Mark::computed}};
+  margin.working = {
+      say::open_gravity_flow_working(),
+      say::open_gravity_flow_formula(),
+      {{say::bag_above_tip_name(), say::quantity(shown_in(in_context.setting.bag_height, centimetre, "cm"))},
+       {say::venous_pressure_name(), say::quantity(shown(gravity.venous_pressure.value))},
+       {say::catheter_bore_name(), say::quantity(shown(usual_catheter(in_context.catheter(pair)).bore.diameter))},
+       {say::catheter_length_name(), say::quantity(shown(in_context.catheter(pair).length))},
+       {say::set_flow_name(),
+        say::quantity(shown_in(set_of(gravity, SetKind::ward).part.open_flow, millilitre / minute, "mL/min"))}},
+      say::quantity(shown(pair.open_flow)),
+      {"flow.md: model, published series and errors", Mark::computed}};
   return margin;
 }
 
@@ -128,50 +143,37 @@ std::vector<Finding> cautions(const Pair& pair, const Context& in_context, infus
   const Source practice{"common practice, no source", Mark::practice};
   const bool at_joint = std::find(vein.faults.begin(), vein.faults.end(), VeinFault::at_joint) != vein.faults.end() ||
                         access::is_over_joint(vein.site.region);
-  if (at_joint)
-    found.push_back(
-        {Severity::caution, "site_at_joint", "Lies at a joint: bends, blocks and comes out sooner.", practice});
+  if (at_joint) found.push_back({Severity::caution, "site_at_joint", say::lies_at_a_joint(), practice});
   if (harm == infusate::HarmClass::vesicant && (at_joint || access::is_little_tissue(vein.site.region)))
-    found.push_back({Severity::stop, "vesicant_small_vein",
-                     "A vesicant must not run here: little tissue over tendon and nerve. Choose a large forearm vein.",
-                     practice});
+    found.push_back({Severity::stop, "vesicant_small_vein", say::no_vesicant_here(), practice});
   const auto band = line::age_band(in_context.nursing_case.patient, utc_date(in_context.nursing_case.now));
   for (auto& finding : access::check_region(vein.site, band)) found.push_back(std::move(finding));
   for (auto& finding : access::check_restart(vein.site, in_context.nursing_case.failed_sites))
     found.push_back(std::move(finding));
-  if (vein.fragile)
-    found.push_back({Severity::caution, "fragile_vein",
-                     "Fragile vein: flat angle, little or no tourniquet, smallest catheter that serves.", practice});
+  if (vein.fragile) found.push_back({Severity::caution, "fragile_vein", say::fragile_vein(), practice});
   if (pair.share_in_vein < in_context.policy.vessel.target_share_in_vein.value)
-    found.push_back({Severity::caution, "short_in_vein",
-                     "Only " + show(pair.share_in_vein) +
-                         " of the catheter would lie in the vein: secure it well and check it often.",
+    found.push_back({Severity::caution, "short_in_vein", say::short_in_vein(pair.share_in_vein),
                      source_of(in_context.policy.vessel.target_share_in_vein)});
   return found;
 }
 
-std::vector<std::string> own_reasons(const Pair& pair, const flow::FlowBand& band, const Context& in_context) {
+std::vector<Message> own_reasons(const Pair& pair, const flow::FlowBand& band, const Context& in_context) {
   const auto& c = pair.criteria;
-  const Catheter& catheter = in_context.catheter(pair);
-  std::vector<std::string> reasons;
+  const int gauge = in_context.catheter(pair).gauge.number;
+  std::vector<Message> reasons;
   if (in_context.setting.preferred && !in_context.setting.preferred->empty()) {
     if (c.gauge == 1)
-      reasons.push_back(show(catheter.gauge) +
-                        " is the gauge that the ward prefers for this patient: smallest that does the job.");
+      reasons.push_back(say::gauge_preferred(gauge));
     else if (c.gauge == 0)
-      reasons.push_back(show(catheter.gauge) + " is not among the ward's gauges for this patient.");
+      reasons.push_back(say::gauge_not_among(gauge));
     else
-      reasons.push_back(show(catheter.gauge) +
-                        " is accepted for this patient; of the gauges alone the ward prefers another.");
+      reasons.push_back(say::gauge_accepted(gauge));
   }
-  reasons.push_back("Fills " + show(pair.ratio) + " of the vein; " + show(vessel::annular_flow_share(pair.ratio)) +
-                    " of the blood flow can pass it at worst.");
-  reasons.push_back("Needs a vein of at least " +
-                    show(least_vein(in_context.catheter(pair), in_context.policy.vessel)) + ": about " +
-                    show_number(round_half_up(100 * double(fits(pair, in_context)))) +
-                    " % sure, as the vein was assessed and as such veins are.");
-  reasons.push_back("The open line gives about " + show(band.middle) + " (" + show(band.low) + " to " +
-                    show(band.high) + "); " + show(in_context.setting.needed_flow) + " is needed.");
+  reasons.push_back(say::fills_and_lets_pass(pair.ratio, vessel::annular_flow_share(pair.ratio)));
+  const Ratio whole_percent = round_half_up(100 * double(fits(pair, in_context))) / 100;
+  reasons.push_back(
+      say::needs_a_vein_of(least_vein(in_context.catheter(pair), in_context.policy.vessel), whole_percent));
+  reasons.push_back(say::open_line_gives(band.middle, band.low, band.high, in_context.setting.needed_flow));
   return reasons;
 }
 
@@ -181,34 +183,24 @@ bool is_fenced(const Vein& vein, const Case& nursing_case) {
 }
 
 /// In words, why `other` stands below `first`: every criterion in which it is clearly worse, the weightiest first.
-std::vector<std::string> reasons_below(const Pair& first, const Pair& other, const Context& in_context) {
+std::vector<Message> reasons_below(const Pair& first, const Pair& other, const Context& in_context) {
   constexpr double clearly = 0.02;
   const auto worse = [&](double Criteria::*criterion) {
     return first.criteria.*criterion - other.criteria.*criterion > clearly;
   };
   const Catheter& a = in_context.catheter(first);
   const Catheter& b = in_context.catheter(other);
-  std::vector<std::string> reasons;
-  if (is_fenced(in_context.vein(other), in_context.nursing_case))
-    reasons.emplace_back("a limb to be left alone comes last, and only with a reason.");
-  if (worse(&Criteria::gauge) && b.gauge > a.gauge)
-    reasons.emplace_back("wider than the therapy needs; a wider catheter irritates the vein more.");
-  if (worse(&Criteria::gauge) && b.gauge < a.gauge)
-    reasons.emplace_back("narrower; narrow catheters block and come out sooner.");
-  if (worse(&Criteria::ratio))
-    reasons.push_back("fills " + show(other.ratio) + " of its vein against " + show(first.ratio) + ".");
-  if (worse(&Criteria::share))
-    reasons.push_back(show(other.share_in_vein) + " of it lies in the vein against " + show(first.share_in_vein) + ".");
-  if (worse(&Criteria::region)) reasons.emplace_back("the site lasts less well.");
-  if (worse(&Criteria::side)) reasons.emplace_back("the dominant or a restricted arm.");
-  if (worse(&Criteria::flow)) reasons.emplace_back("less flow in hand.");
-  if (reasons.empty()) reasons.emplace_back("nearly equal; small differences add up.");
+  std::vector<Message> reasons;
+  if (is_fenced(in_context.vein(other), in_context.nursing_case)) reasons.push_back(say::limb_left_alone_last());
+  if (worse(&Criteria::gauge) && b.gauge > a.gauge) reasons.push_back(say::wider_than_needed());
+  if (worse(&Criteria::gauge) && b.gauge < a.gauge) reasons.push_back(say::narrower_blocks_sooner());
+  if (worse(&Criteria::ratio)) reasons.push_back(say::fills_more_of_its_vein(other.ratio, first.ratio));
+  if (worse(&Criteria::share)) reasons.push_back(say::less_of_it_in_the_vein(other.share_in_vein, first.share_in_vein));
+  if (worse(&Criteria::region)) reasons.push_back(say::site_lasts_less_well());
+  if (worse(&Criteria::side)) reasons.push_back(say::dominant_or_restricted_arm());
+  if (worse(&Criteria::flow)) reasons.push_back(say::less_flow_in_hand());
+  if (reasons.empty()) reasons.push_back(say::nearly_equal());
   return reasons;
-}
-
-std::string with_capital(std::string words) {
-  if (!words.empty() && words.front() >= 'a' && words.front() <= 'z') words.front() -= 'a' - 'A';
-  return words;
 }
 
 Option option_of(const Pair& pair, const Pair& first, const Context& in_context, infusate::HarmClass harm) {
@@ -233,16 +225,15 @@ Option option_of(const Pair& pair, const Pair& first, const Context& in_context,
   option.reasons = own_reasons(pair, band, in_context);
   if (&pair != &first) {
     const auto reasons = reasons_below(first, pair, in_context);
-    const std::string below =
-        "Below " + in_context.catheter(first).id + " in the " + access::describe(in_context.vein(first).site) + ": ";
-    for (const auto& reason : reasons) option.reasons.push_back(below + reason);
-    option.why = with_capital(reasons.front());
+    const Message above = name_of(in_context.catheter(first)), site = access::said_of(in_context.vein(first).site);
+    for (const auto& reason : reasons) option.reasons.push_back(say::below_the_first(above, site, reason));
+    option.why = reasons.front();
   }
   option.cautions = cautions(pair, in_context, harm);
   if (in_context.setting.gravity && band.low < in_context.setting.needed_flow)
     option.cautions.push_back({Severity::caution,
                                "flow_near_limit",
-                               "The line may turn out too slow for this order: count it with the clamp open.",
+                               say::line_may_be_too_slow(),
                                {"flow.md: model, published series and errors", Mark::computed}});
   return option;
 }
@@ -259,34 +250,30 @@ Message stops_in(const std::vector<Finding>& findings) {
 }
 
 Exclusion whole_vein_exclusion(const Vein& vein, Limit limit, const Case& nursing_case) {
-  Exclusion out{vein.id, {}, "", ""};
+  Exclusion out{vein.id, {}, {}, {}};
   if (limit == Limit::restricted_limb) {
     out.reason = stops_in(access::check_limb(vein.site, nursing_case.patient.restrictions));
-    out.change = "none: use the other limb";
+    out.change = say::use_the_other_limb();
   } else if (limit == Limit::failed_site) {
     out.reason = stops_in(access::check_restart(vein.site, nursing_case.failed_sites));
-    out.change = "the other limb, or a vein above";
+    out.change = say::other_limb_or_above();
   } else if (limit == Limit::region_for_age) {
-    out.reason = "The scalp is for newborns and young infants only.";
-    out.change = "choose the forearm";
+    out.reason = say::scalp_for_newborns_only();
+    out.change = say::choose_the_forearm();
   } else if (limit == Limit::palmar_wrist) {
-    out.reason = "Palm side of the wrist: nerves and tendons lie close.";
-    out.change = "choose the forearm";
+    out.reason = say::palm_side_of_wrist();
+    out.change = say::choose_the_forearm();
   } else {
-    std::string faults;
-    for (const auto fault : vein.faults) {
-      std::string word(json::name_of(fault));
-      std::replace(word.begin(), word.end(), '_', ' ');
-      faults += (faults.empty() ? " " : ", ") + word;
-    }
-    out.reason = "The vein is" + faults + ".";
-    out.change = "wait until it has healed, or another vein";
+    std::vector<Message> faults;
+    for (const auto fault : vein.faults) faults.push_back(say::vein_fault(fault));
+    out.reason = say::vein_is(std::move(faults));
+    out.change = say::wait_until_healed();
   }
   return out;
 }
 
 struct LimitWords {
-  std::string reason, change;
+  Message reason, change;
 };
 
 LimitWords limit_words(Limit limit, const Pair& example, const Context& in_context) {
@@ -294,22 +281,18 @@ LimitWords limit_words(Limit limit, const Pair& example, const Context& in_conte
   const Catheter& catheter = in_context.catheter(example);
   switch (limit) {
     case Limit::vein_share:
-      return {"Would fill more than " + show(vessel.highest_ratio.value) + " of the vein (" + catheter.id + ": " +
-                  show(example.ratio) + ").",
-              "a vein of at least " + show(least_vein(catheter, vessel)) + " for " + catheter.id};
+      return {say::would_fill_more(vessel.highest_ratio.value, name_of(catheter), example.ratio),
+              say::a_wider_vein(least_vein(catheter, vessel), name_of(catheter))};
     case Limit::share_in_vein:
-      return {"Too little of the catheter would lie in the vein (" + catheter.id + ": " + show(example.share_in_vein) +
-                  ", at least " + show(vessel.least_share_in_vein.value) + ").",
-              "a catheter of at least " +
-                  show(vessel::length_for_share(vessel.least_share_in_vein.value, in_context.vein(example).depth,
-                                                in_context.setting.angle_degrees, vessel.exposed_length.value))};
-    case Limit::straight_length:
-      return {"The straight part of the vein is shorter than the catheter would lie in it.", "a shorter catheter"};
+      return {say::too_little_in_the_vein(name_of(catheter), example.share_in_vein, vessel.least_share_in_vein.value),
+              say::a_longer_catheter(
+                  vessel::length_for_share(vessel.least_share_in_vein.value, in_context.vein(example).depth,
+                                           in_context.setting.angle_degrees, vessel.exposed_length.value))};
+    case Limit::straight_length: return {say::straight_part_too_short(), say::a_shorter_catheter()};
     case Limit::flow:
-      return {"The open gravity line gives only " + show(example.open_flow) + " through " + catheter.id + "; " +
-                  show(in_context.setting.needed_flow) + " is needed.",
-              "a pump, or a wider catheter"};
-    default: return {"", ""};
+      return {say::gravity_gives_only(example.open_flow, name_of(catheter), in_context.setting.needed_flow),
+              say::a_pump_or_wider()};
+    default: return {};
   }
 }
 
@@ -322,7 +305,7 @@ std::vector<Exclusion> exclusions_of(const std::vector<Pair>& pairs, const Conte
       continue;
     }
     for (const Limit limit : {Limit::vein_share, Limit::share_in_vein, Limit::straight_length, Limit::flow}) {
-      Exclusion row{vein.id, {}, "", ""};
+      Exclusion row{vein.id, {}, {}, {}};
       const Pair* nearest = nullptr;  // the pair that comes closest to passing stands for the row
       for (const auto& pair : pairs) {
         if (pair.vein != v || pair.broken != limit) continue;
@@ -365,21 +348,18 @@ void take<PlanLook::carried>(const PlanCase& c, Look& look) {
     case infusate::Route::short_peripheral:
     case infusate::Route::longer_peripheral: return;
     case infusate::Route::refer_for_central:
-      return look.say(Severity::stop, "no_short_catheter",
-                      "No short catheter is advised for this; the list is for an emergency, by order.", practice);
+      return look.say(Severity::stop, "no_short_catheter", say::no_short_catheter_for_this(), practice);
     case infusate::Route::ask_pharmacy:
-      return look.say(Severity::stop, "no_short_catheter",
-                      "No catheter is advised before pharmacy has said what this is.", practice);
+      return look.say(Severity::stop, "no_short_catheter", say::ask_pharmacy_before_catheter(), practice);
     case infusate::Route::not_as_it_stands:
-      return look.say(Severity::stop, "no_short_catheter", "This may run into no vein as it stands.", practice);
+      return look.say(Severity::stop, "no_short_catheter", say::no_vein_as_it_stands(), practice);
   }
 }
 
 template <>
 void take<PlanLook::limb>(const PlanCase& c, Look& look) {
   if (!c.plan.options.empty() && c.plan.options.front().needs_reason)
-    look.say(Severity::caution, "only_restricted_limb",
-             "Only a vein that is to be left alone is left: use it only with a reason.",
+    look.say(Severity::caution, "only_restricted_limb", say::only_restricted_limb(),
              {"common practice, no source", Mark::practice});
 }
 
@@ -387,14 +367,14 @@ template <>
 void take<PlanLook::fit>(const PlanCase& c, Look& look) {
   const bool carried = c.plan.suitability.route != infusate::Route::not_as_it_stands;
   if (carried && c.plan.options.empty())
-    look.say(Severity::stop, "no_option", "No catheter of the catalogue fits any assessed vein within policy.",
+    look.say(Severity::stop, "no_option", say::no_catheter_fits(),
              {"the ward's policy on vein and catheter", Mark::practice});
 }
 
 template <>
 void take<PlanLook::viscosity>(const PlanCase& c, Look& look) {
   if (!c.setting.gravity) return look.does_not_apply();
-  for (const auto& name : c.setting.without_viscosity) look.lacks("the viscosity of " + name);
+  for (const auto& name : c.setting.without_viscosity) look.lacks(say::viscosity_of(name));
 }
 
 /// The plan's own looks join those of the order and of what runs; the worst of all is the verdict.
@@ -406,19 +386,13 @@ void judge(const Case& nursing_case, const Setting& setting, Plan& plan) {
   for (auto& finding : own.findings) plan.findings.push_back(std::move(finding));
 }
 
-std::string summary_of(const Plan& plan, const Case& nursing_case) {
-  if (plan.suitability.route == infusate::Route::not_as_it_stands)
-    return "No first choice: this may run into no vein as it stands.";
-  if (plan.options.empty())
-    return "No catheter of the catalogue fits any assessed vein within policy. See what would have to change, and "
-           "consider ultrasound, a specialist or another route.";
-  if (!short_catheter_may_carry(plan.suitability.route))
-    return "No first choice: no short catheter is advised for this.";
-  const auto& best = plan.options.front();
-  if (best.needs_reason) return "No first choice: only a vein that is to be left alone is left.";
-  const auto vein = std::find_if(nursing_case.veins.begin(), nursing_case.veins.end(),
-                                 [&](const Vein& v) { return v.id == best.vein; });
-  return "First choice: " + best.catheter + " in the " + access::describe(vein->site) + ".";
+Message summary_of(const Plan& plan, const std::vector<const Pair*>& feasible, const Context& in_context) {
+  if (plan.suitability.route == infusate::Route::not_as_it_stands) return say::no_choice_no_vein();
+  if (plan.options.empty()) return say::no_choice_none_fits();
+  if (!short_catheter_may_carry(plan.suitability.route)) return say::no_choice_no_short_catheter();
+  if (plan.options.front().needs_reason) return say::no_choice_restricted_limb();
+  const Pair& best = *feasible.front();
+  return say::first_choice(name_of(in_context.catheter(best)), access::said_of(in_context.vein(best).site));
 }
 
 /// Veins of which the first is not advised: on a limb to be left alone, or with a stop of its own for what runs.
@@ -445,10 +419,8 @@ void sort_options(std::vector<const Pair*>& feasible, const std::vector<bool>& h
 
 void add_large_bore_finding(const Case& nursing_case, Plan& plan) {
   if (nursing_case.surgery_expected || nursing_case.blood_expected || nursing_case.rapid_fluids_expected) {
-    plan.findings.push_back({Severity::information,
-                             "large_bore",
-                             "Surgery, blood or rapid fluids expected: wider catheters are put first.",
-                             {"common practice, no source", Mark::practice}});
+    plan.findings.push_back(
+        {Severity::information, "large_bore", say::large_bore_first(), {"common practice, no source", Mark::practice}});
   }
 }
 
@@ -457,8 +429,10 @@ void add_large_bore_finding(const Case& nursing_case, Plan& plan) {
 Checked<Plan> plan(const Case& nursing_case, const Catalogue& catalogue, const infusate::Formulary& formulary,
                    const policy::Policy& policy) {
   FieldErrors errors = check_veins(nursing_case);
-  if (const auto& height = nursing_case.bag_height; height && (*height < Length() || *height > 3.0 * metre))
-    errors.push_back({"/bag_height", show_in(*height, centimetre, "cm"), "0 cm to 3 m"});
+  constexpr Length highest = 3.0 * metre;
+  if (const auto& height = nursing_case.bag_height; height && (*height < Length() || *height > highest))
+    errors.push_back({"/bag_height", show_in(*height, centimetre, "cm"),
+                      say::from_to(shown_in(Length(), centimetre, "cm"), shown(highest))});
   auto order = dosing::check_order({nursing_case.order, nursing_case.patient, nursing_case.now, nursing_case.beside},
                                    formulary, policy);
   if (!order) errors.insert(errors.end(), order.error().begin(), order.error().end());
@@ -498,7 +472,7 @@ Checked<Plan> plan(const Case& nursing_case, const Catalogue& catalogue, const i
   judge(nursing_case, setting, plan);
   plan.first_is_choice =
       !plan.options.empty() && short_catheter_may_carry(plan.suitability.route) && !plan.options.front().needs_reason;
-  plan.summary = summary_of(plan, nursing_case);
+  plan.summary = summary_of(plan, feasible, context);
   return plan;
 }
 

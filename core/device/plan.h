@@ -56,9 +56,9 @@ BOOST_DESCRIBE_ENUM(MarginRule, at_most, at_least)
 
 /// One number against its limit: drawn as a bar.
 struct Margin {
-  std::string name;           ///< "share of the vein"
-  std::string value;          ///< "31 %"
-  std::string limit;          ///< "at most 45 %"
+  Message name;               ///< "share of the vein"
+  Message value;              ///< "31 %"
+  Message limit;              ///< "at most 45 %"
   double share_of_limit = 0;  ///< value/limit for upper limits, limit/value for lower ones; <= 1 is inside
   bool inside = true;
   Working working;
@@ -94,9 +94,9 @@ struct Option {
   Ratio fits_probability;  ///< that the vein is wide enough for the policy's limit, from what is believed of its size
   Lie lie;
   std::vector<Margin> margins;
-  std::vector<std::string> reasons;  ///< why it stands where it stands
-  std::string why;                   ///< the weightiest of them in one line; empty for the first of a plan
-  bool needs_reason = false;         ///< a limb or vein to be left alone: only when somebody says why
+  std::vector<Message> reasons;  ///< why it stands where it stands
+  std::optional<Message> why;    ///< the weightiest of them in one line; absent for the first of a plan
+  bool needs_reason = false;     ///< a limb or vein to be left alone: only when somebody says why
   std::vector<Finding> cautions;
 };
 BOOST_DESCRIBE_STRUCT(Option, (),
@@ -108,7 +108,7 @@ struct Exclusion {
   std::string vein;
   std::vector<std::string> catheters;  ///< empty: the whole vein is out
   Message reason;
-  std::string change;  ///< smallest change that would let them in, or empty
+  Message change;  ///< smallest change that would let them in
 };
 BOOST_DESCRIBE_STRUCT(Exclusion, (), (vein, catheters, reason, change))
 
@@ -127,7 +127,7 @@ struct Plan {
   int further_options = 0;                 ///< feasible too, but ranked below those listed
   std::optional<Ratio> first_probability;  ///< that the first option stays first in its vein once its size is known
   std::vector<Exclusion> exclusions;
-  std::string summary;
+  Message summary;
   std::vector<Finding> findings;
 };
 BOOST_DESCRIBE_STRUCT(Plan, (),

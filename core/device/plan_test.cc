@@ -7,6 +7,7 @@
 #include "quantity/display.h"
 #include "say/access.h"
 #include "say/common.h"
+#include "say/device.h"
 
 namespace dwell::device {
 namespace {
@@ -52,9 +53,17 @@ Checked<Plan> planned(const Case& c) {
   return plan(c, library.catheters, library.infusates, library.policy);
 }
 
-bool says(const std::vector<std::string>& lines, const std::string& part) {
-  return std::any_of(lines.begin(), lines.end(),
-                     [&](const std::string& l) { return l.find(part) != std::string::npos; });
+bool says(const std::vector<Message>& reasons, const Message& one) {
+  return std::find(reasons.begin(), reasons.end(), one) != reasons.end();
+}
+bool says(const std::vector<Message>& reasons, const char* id) {
+  return std::any_of(reasons.begin(), reasons.end(), [&](const Message& reason) { return reason.id() == id; });
+}
+/// The first of the plan, above which nothing stands.
+Message below(const Plan& p, const Message& reason) {
+  const auto& first = p.options.front();
+  return say::below_the_first(say::catheter_of_size(first.gauge.number, first.length), access::said_of(first.site),
+                              reason);
 }
 
 // Common practice, no source: 22 gauge in the forearm for a light older adult without surgery or blood ahead.
@@ -73,8 +82,7 @@ TEST(PlanMainCase, SaysWhyEachWiderOneRanksBelow) {
   for (const auto& option : p.options) {
     if (option.gauge <= Gauge{22}) continue;
     ++wider;
-    EXPECT_TRUE(says(option.reasons, "Below 22 gauge")) << option.catheter << " in " << option.vein;
-    EXPECT_TRUE(says(option.reasons, "wider than the therapy needs")) << option.catheter;
+    EXPECT_TRUE(says(option.reasons, below(p, say::wider_than_needed()))) << option.catheter << " in " << option.vein;
   }
   EXPECT_GT(wider, 0);
 }
@@ -86,7 +94,7 @@ TEST(PlanMainCase, SaysWhichVeinsAreOutAndWhy) {
                         [&](const Exclusion& x) { return x.vein == id && x.catheters.empty(); });
   };
   ASSERT_NE(out("hand"), p.exclusions.end());
-  EXPECT_NE(out("hand")->reason.written().find("bruised"), std::string::npos);
+  EXPECT_EQ(out("hand")->reason, say::vein_is({say::vein_fault(VeinFault::bruised)}));
   ASSERT_NE(out("right"), p.exclusions.end());
   EXPECT_EQ(out("right")->reason,
             say::sentences({say::limb_is_closed(Side::right, access::Limb::arm,
@@ -108,7 +116,7 @@ TEST(Plan, AnEmptyResultSaysWhatWouldHaveToChange) {
   const auto p = *planned(c);
   EXPECT_TRUE(p.options.empty());
   ASSERT_FALSE(p.exclusions.empty());
-  EXPECT_NE(p.exclusions.front().change.find("a vein of at least"), std::string::npos);
+  EXPECT_EQ(p.exclusions.front().change.id(), "a_wider_vein");
 }
 
 TEST(Plan, ManyVeinsAreRefusedByTheirNumber) {
@@ -149,12 +157,12 @@ TEST(Plan, NoFirstChoiceForWhatNoShortCatheterMayCarry) {
   EXPECT_TRUE(undiluted.options.empty());
   EXPECT_FALSE(undiluted.first_is_choice);
   EXPECT_EQ(undiluted.verdict, verdict::Verdict::stop);
-  EXPECT_EQ(undiluted.summary.find("First choice"), std::string::npos);
+  EXPECT_EQ(undiluted.summary, say::no_choice_no_vein());
   c.order.mixture = {"norepinephrine 16 mcg/mL", 250.0 * millilitre, {}};
   const auto vasopressor = *planned(c);
   EXPECT_FALSE(vasopressor.options.empty());  // which vein, in an emergency
   EXPECT_FALSE(vasopressor.first_is_choice);
-  EXPECT_EQ(vasopressor.summary.find("First choice"), std::string::npos);
+  EXPECT_EQ(vasopressor.summary, say::no_choice_no_short_catheter());
 }
 
 TEST(Plan, ALimbToBeLeftAloneComesLastAndOnlyWithAReason) {
@@ -168,11 +176,11 @@ TEST(Plan, ALimbToBeLeftAloneComesLastAndOnlyWithAReason) {
   EXPECT_FALSE(p.options.front().needs_reason);
   EXPECT_EQ(p.options.back().vein, "best");
   EXPECT_TRUE(p.options.back().needs_reason);
-  EXPECT_TRUE(says(p.options.back().reasons, "left alone comes last"));
+  EXPECT_TRUE(says(p.options.back().reasons, below(p, say::limb_left_alone_last())));
   c.veins.pop_back();
   const auto only = *planned(c);
   EXPECT_FALSE(only.first_is_choice);
-  EXPECT_EQ(only.summary, "No first choice: only a vein that is to be left alone is left.");
+  EXPECT_EQ(only.summary, say::no_choice_restricted_limb());
 }
 
 TEST(Plan, IsNoBetterThanItsOrder) {
@@ -225,7 +233,7 @@ RC_GTEST_PROP(PlanProperty, OptionsAreInsideEveryHardLimitAndInOrder, ()) {
       RC_ASSERT(inside == margin.inside);
       RC_ASSERT(margin.share >= Ratio() && margin.share <= Ratio(1.0));
     }
-    RC_ASSERT(p.options[i].why.empty() == (i == 0));
+    RC_ASSERT(p.options[i].why.has_value() == (i > 0));
     RC_ASSERT(p.options[i].lie.in_vein <= p.options[i].length);
     RC_ASSERT(p.options[i].open_flow >= p.needed_flow);
     if (i > 0) RC_ASSERT(p.options[i - 1].score >= p.options[i].score);
@@ -254,7 +262,7 @@ TEST(PlanSureness, EveryOptionSaysHowSureItIs) {
   EXPECT_GT(double(*p.first_probability), 0.3);
   EXPECT_LE(double(*p.first_probability), 1);
   for (const auto& option : p.options) {
-    EXPECT_TRUE(says(option.reasons, " sure, as the vein was assessed")) << option.catheter;
+    EXPECT_TRUE(says(option.reasons, "needs_a_vein_of")) << option.catheter;
     EXPECT_LT(option.open_flow_low, option.open_flow);
     EXPECT_GT(option.open_flow_high, option.open_flow);
   }

@@ -5,6 +5,7 @@
 
 #include "device/plan.h"
 #include "exchange/library.h"
+#include "say/device.h"
 
 namespace dwell::device {
 namespace {
@@ -50,7 +51,7 @@ TEST(PlanViscosity, UnknownWidensTheBandAndIsNamed) {
   const auto known = planned(adult_with({"sodium chloride 0.9 %", 500.0 * millilitre, {}}));
   const auto unknown = planned(adult_with({"mannitol 5 %", 500.0 * millilitre, {}}));
   EXPECT_EQ(viscosity(known).state, verdict::LookState::looked);
-  EXPECT_EQ(viscosity(unknown).missing, std::vector<Message>{"the viscosity of mannitol 5 %"});
+  EXPECT_EQ(viscosity(unknown).missing, std::vector<Message>{say::viscosity_of("mannitol 5 %")});
   EXPECT_GE(unknown.verdict, verdict::Verdict::not_fully_checked);
   ASSERT_FALSE(known.options.empty());
   ASSERT_FALSE(unknown.options.empty());

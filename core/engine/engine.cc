@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "engine/define.h"
+#include "say/engine.h"
 
 namespace dwell::engine {
 
@@ -59,7 +60,7 @@ DecimalSign sign_of(const Library& library, std::optional<DecimalSign> page) {
 Checked<json::Value> call(std::string_view name, const json::Value& input, const Library& library,
                           std::optional<DecimalSign> page) {
   if (const Function* function = find_function(name)) return function->call(input, library, sign_of(library, page));
-  return refuse("/name", std::string(name), "a function of the engine; see the list of functions");
+  return refuse("/name", std::string(name), say::a_function_of_the_engine());
 }
 
 std::string call_text(std::string_view name, std::string_view input, const Library& library,

@@ -10,9 +10,12 @@
 #include "flow/network.h"
 #include "flow/open_line.h"
 #include "flow/path.h"
+#include "say/flow.h"
 
 namespace dwell::engine {
 namespace {
+
+constexpr Temperature coldest{1}, hottest{42};  ///< of a fluid that runs
 
 struct CatheterFlowInput {
   Length bag_height;
@@ -34,16 +37,17 @@ BOOST_DESCRIBE_STRUCT(CatheterFlow, (), (catheter, open_line, bedside, bedside_l
 /// A fluid of the ward's list, or saline-like when none is named; at its temperature.
 Checked<flow::Fluid> running_fluid(const std::string& infusate, Temperature temperature, const Library& library) {
   FieldErrors errors;
-  if (!(temperature >= Temperature{1} && temperature <= Temperature{42}))
-    errors.push_back({"/temperature", show(temperature), "from 1 to 42 °C"});
+  if (!(temperature >= coldest && temperature <= hottest))
+    errors.push_back({"/temperature", show(temperature),
+                      say::degrees_celsius_from_to(shown_number(coldest.celsius), shown_number(hottest.celsius))});
   double relative_viscosity = 1.02;
   Density density = flow::reference_fluid().density;
   if (!infusate.empty()) {
     const auto found = library.infusates.find(infusate);
     if (found == library.infusates.end())
-      errors.push_back({"/infusate", infusate, "a fluid of the ward's list"});
+      errors.push_back({"/infusate", infusate, say::a_fluid_of_the_list()});
     else if (!found->second.relative_viscosity)
-      errors.push_back({"/infusate", infusate, "a fluid whose viscosity is known"});
+      errors.push_back({"/infusate", infusate, say::a_fluid_of_known_viscosity()});
     else
       relative_viscosity = *found->second.relative_viscosity;
     if (errors.empty()) density = found->second.density.value_or(density);
@@ -67,8 +71,7 @@ Checked<std::vector<CatheterFlow>> catheter_flows(const CatheterFlowInput& in, c
     bench.bag_pressure = in.bag_pressure;
     auto solved = flow::solve(bench);
     if (!solved) return refuse(solved.error());
-    if (!(flow::head_of(bench) > Pressure()))
-      return refuse("/bag_height", show(in.bag_height), "a bag so high that the line runs at all");
+    if (!(flow::head_of(bench) > Pressure())) return refuse("/bag_height", show(in.bag_height), say::a_bag_that_runs());
     bench.vein_outflow.reset();
     const auto band = flow::expected(line, standing);
     flows.push_back({catheter.id, flow::steady_flow(bench), band.middle, band.low, band.high});
@@ -107,15 +110,14 @@ BOOST_DESCRIBE_STRUCT(OpenLineInput, (),
 
 const device::Catheter* find_catheter(const OpenLineInput& in, const Library& library, FieldErrors& errors) {
   if (!in.catheter) {
-    if (!in.declared_flow || !in.catheter_length)
-      errors.push_back({"/catheter", "", "a catheter of the catalogue, or the flow on its pack and its length"});
+    if (!in.declared_flow || !in.catheter_length) errors.push_back({"/catheter", "", say::a_catheter_or_its_pack()});
     return nullptr;
   }
   for (const auto& catheter : library.catheters)
     if (catheter.id == *in.catheter) return &catheter;
   std::string known;
   for (const auto& catheter : library.catheters) known += (known.empty() ? "" : ", ") + catheter.id;
-  errors.push_back({"/catheter", *in.catheter, "one of " + known});
+  errors.push_back({"/catheter", *in.catheter, say::a_catheter_of(known)});
   return nullptr;
 }
 
@@ -240,8 +242,9 @@ BOOST_DESCRIBE_STRUCT(BloodInput, (), (haematocrit, temperature))
 Checked<flow::Fluid> blood(const BloodInput& in) {
   FieldErrors errors;
   flow::check_within("/haematocrit", in.haematocrit, Ratio(0), Ratio(0.8), errors);
-  if (!(in.temperature >= Temperature{1} && in.temperature <= Temperature{42}))
-    errors.push_back({"/temperature", show(in.temperature), "from 1 to 42 °C"});
+  if (!(in.temperature >= coldest && in.temperature <= hottest))
+    errors.push_back({"/temperature", show(in.temperature),
+                      say::degrees_celsius_from_to(shown_number(coldest.celsius), shown_number(hottest.celsius))});
   if (!errors.empty()) return refuse(std::move(errors));
   return flow::blood(in.haematocrit, in.temperature);
 }

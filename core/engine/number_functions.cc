@@ -10,6 +10,7 @@
 #include "infusate/suitability.h"
 #include "quantity/within.h"
 #include "say/vessel.h"
+#include "say/engine.h"
 #include "vessel/fit.h"
 #include "vessel/tip.h"
 

@@ -3,6 +3,7 @@
 
 #include "engine/define.h"
 #include "line/failed_sites.h"
+#include "say/engine.h"
 #include "site/trend.h"
 
 namespace dwell::engine {
@@ -28,7 +29,7 @@ BOOST_DESCRIBE_STRUCT(TrendInput, (), (looks))
 Checked<site::Trend> trend(const TrendInput& in, const Library& library) {
   for (std::size_t i = 1; i < in.looks.size(); ++i)
     if (in.looks[i].at < in.looks[i - 1].at)
-      return refuse("/looks/" + std::to_string(i) + "/at", iso(in.looks[i].at), "not before the look above it");
+      return refuse("/looks/" + std::to_string(i) + "/at", iso(in.looks[i].at), say::not_before_look_above());
   return site::trend(in.looks, library.policy.scales, library.policy.remove.length_tolerance.value);
 }
 
@@ -36,7 +37,7 @@ Checked<std::string> make_id(const IdInput& in, const Library&) {
   std::array<std::uint8_t, 10> random{};
   const bool digits =
       in.random.size() == 20 && in.random.find_first_not_of("0123456789abcdefABCDEF") == std::string::npos;
-  if (!digits) return refuse("/random", in.random, "20 hex digits");
+  if (!digits) return refuse("/random", in.random, say::hex_digits(20));
   for (std::size_t i = 0; i < random.size(); ++i)
     std::from_chars(&in.random[2 * i], &in.random[2 * i] + 2, random[i], 16);
   return line::make_id(in.now, random);

@@ -6,6 +6,7 @@
 #include "engine/kept_state.h"
 #include "growth/weight_question.h"
 #include "line/state.h"
+#include "say/engine.h"
 #include "site/grade.h"
 
 namespace dwell::engine {
@@ -91,7 +92,7 @@ Checked<AgeOutput> age_of(const AgeInput& in) {
 Checked<line::State> fold(const FoldInput& in, const Library& library) {
   for (std::size_t i = 1; i < in.events.size(); ++i)
     if (in.events[i].line != in.events.front().line)
-      return refuse("/events/" + std::to_string(i) + "/line", in.events[i].line, "the same line as the first event");
+      return refuse("/events/" + std::to_string(i) + "/line", in.events[i].line, say::same_line_as_first_event());
   return line::fold(in.events, library.policy, in.set_aside);
 }
 

@@ -7,26 +7,31 @@
 
 #include "flow/limits.h"
 #include "quantity/display.h"
+#include "quantity/shown_in.h"
+#include "say/common.h"
+#include "say/flow.h"
 
 namespace dwell::flow {
 namespace {
 
 FieldErrors check(const DripCount& count) {
+  constexpr Duration shortest_gap = 0.01 * second, longest_gap = 1.0 * hour;
+  constexpr DropFactor fewest_drops = 5.0 * drop / millilitre, most_drops = 100.0 * drop / millilitre;
+  constexpr Flow slowest = 0.1 * millilitre / hour, fastest = 60.0 * litre / hour;
   FieldErrors errors;
-  if (count.taps.size() < 3)
-    errors.push_back({"/taps", std::to_string(count.taps.size()), "at least 3 taps, one a drop"});
-  if (count.taps.size() > 1000)
-    errors.push_back({"/taps", std::to_string(count.taps.size()), "at most 1\u202f000 taps"});
+  if (count.taps.size() < 3) errors.push_back({"/taps", std::to_string(count.taps.size()), say::taps_at_least(3)});
+  if (count.taps.size() > 1000) errors.push_back({"/taps", std::to_string(count.taps.size()), say::taps_at_most(1000)});
   for (std::size_t i = 1; i < count.taps.size(); ++i)
-    if (const Duration gap = count.taps[i] - count.taps[i - 1]; !(gap >= 0.01 * second && gap <= 1.0 * hour))
+    if (const Duration gap = count.taps[i] - count.taps[i - 1]; !(gap >= shortest_gap && gap <= longest_gap))
       errors.push_back(
-          {"/taps/" + std::to_string(i), show(count.taps[i]), "later than the tap before, by 0.01 s to 1 h"});
-  if (!(count.drop_factor >= 5.0 * drop / millilitre && count.drop_factor <= 100.0 * drop / millilitre))
-    errors.push_back({"/drop_factor", show(count.drop_factor), "from 5 to 100 drops/mL, as on the set's packet"});
-  if (count.ordered && !(*count.ordered >= 0.1 * millilitre / hour && *count.ordered <= 60.0 * litre / hour))
-    errors.push_back({"/ordered", show(*count.ordered), "a rate from 0.1 mL/h to 60 L/h"});
+          {"/taps/" + std::to_string(i), show(count.taps[i]), say::later_than_tap_before(shortest_gap, longest_gap)});
+  if (!(count.drop_factor >= fewest_drops && count.drop_factor <= most_drops))
+    errors.push_back({"/drop_factor", show(count.drop_factor), say::drop_factor_from_to(fewest_drops, most_drops)});
+  if (count.ordered && !(*count.ordered >= slowest && *count.ordered <= fastest))
+    errors.push_back({"/ordered", show(*count.ordered), say::a_rate_from_to(slowest, fastest)});
   if (!(count.drop_size_tolerance >= 0.0 && count.drop_size_tolerance < 0.5))
-    errors.push_back({"/drop_size_tolerance", show(count.drop_size_tolerance), "from 0 to 50 %"});
+    errors.push_back(
+        {"/drop_size_tolerance", show(count.drop_size_tolerance), say::from_to(shown(Ratio(0.0)), shown(Ratio(0.5)))});
   check_within("/catch_up_limit", count.catch_up_limit, Ratio(0.0), Ratio(1.0), errors);
   return errors;
 }
@@ -74,13 +79,15 @@ std::vector<int> suspicious_intervals(const std::vector<Duration>& taps) {
 
 /// By how much to change the drip, as a nurse can follow it: whole drops a minute, or, when the change is less than
 /// one, the time from drop to drop.
-std::string change_text(const DripEstimate& e, double wanted_per_minute, bool fast) {
+Message change_text(const DripEstimate& e, double wanted_per_minute, bool fast) {
   const double counted_per_minute = in(e.drop_rate, 1.0 * drop / minute);
-  if (std::abs(wanted_per_minute - counted_per_minute) >= 1)
-    return std::to_string(std::abs(e.change_drops_per_minute)) + " drops/min " + (fast ? "slower" : "faster") +
-           ", to " + show_number(round_half_up(wanted_per_minute)) + " drops/min";
-  const auto seconds = [](double per_minute) { return show_number(round_half_up(60 / per_minute, 1)) + " s"; };
-  return "one drop every " + seconds(wanted_per_minute) + " instead of every " + seconds(counted_per_minute);
+  if (std::abs(wanted_per_minute - counted_per_minute) >= 1) {
+    const auto wanted = shown_number(round_half_up(wanted_per_minute));
+    const int by = std::abs(e.change_drops_per_minute);
+    return fast ? say::drops_slower(by, wanted) : say::drops_faster(by, wanted);
+  }
+  const auto gap = [](double per_minute) { return shown_in(round_half_up(60 / per_minute, 1) * second, second, "s"); };
+  return say::one_drop_every(gap(wanted_per_minute), gap(counted_per_minute));
 }
 
 const Source& practice() {
@@ -88,58 +95,49 @@ const Source& practice() {
   return source;
 }
 
-void say(DripEstimate& e, DripAdvice advice, std::string text) {
+void advise(DripEstimate& e, DripAdvice advice, Message text) {
   e.advice = advice;
   e.advice_text = std::move(text);
 }
 
-void find(DripEstimate& e, Severity severity, const char* code, std::string text) {
+void find(DripEstimate& e, Severity severity, const char* code, Message text) {
   e.findings.push_back({severity, code, std::move(text), practice()});
 }
 
 /// Twice the order or more: nothing about it is little, and no miscounted tap explains it away.
 void advise_far_too_fast(DripEstimate& e, double times, double wanted) {
-  say(e, DripAdvice::slower,
-      "Runs at about " + show_number(round_half_up(times, 1)) +
-          " times the order. Close the roller clamp fully, now. Then set it anew from closed, to " +
-          show_number(round_half_up(wanted)) + " drops/min.");
-  find(e, Severity::stop, "far_too_fast",
-       "See how much has run in, look at the patient, tell the prescriber; is the drop factor the set's own?");
+  advise(e, DripAdvice::slower,
+         say::runs_far_too_fast(shown_number(round_half_up(times, 1)), shown_number(round_half_up(wanted))));
+  find(e, Severity::stop, "far_too_fast", say::see_how_much_ran_in());
 }
 
 void advise_too_fast(const DripCount& count, DripEstimate& e, double wanted, bool near) {
   const bool little = double(*e.excess) <= double(count.catch_up_limit) + 1e-9;
-  say(e, DripAdvice::slower,
-      "Runs about " + show(*e.excess) + " fast. Close the roller clamp" + (little ? " a little" : "") + ": " +
-          change_text(e, wanted, true) + ". Count again.");
+  const Message change = change_text(e, wanted, true);
+  advise(e, DripAdvice::slower,
+         little ? say::runs_fast_close_a_little(*e.excess, change) : say::runs_fast_close(*e.excess, change));
   if (little)
-    find(e, near ? Severity::information : Severity::caution, "fast", "Faster than ordered.");
+    find(e, near ? Severity::information : Severity::caution, "fast", say::faster_than_ordered());
   else
-    find(e, Severity::caution, "too_fast",
-         "Faster than the ward allows without a new order (" + show(count.catch_up_limit) +
-             "): see how much has run in, tell the prescriber.");
+    find(e, Severity::caution, "too_fast", say::faster_than_allowed(count.catch_up_limit));
 }
 
 void advise_slow(DripEstimate& e, double wanted, bool near) {
-  const std::string runs = "Runs about " + show(Ratio(-double(*e.excess))) + " slow. ";
+  const Ratio lack(-double(*e.excess));
+  const Message change = change_text(e, wanted, false);
   if (double(*e.excess) > -0.5) {
-    say(e, DripAdvice::faster,
-        runs + "Open the roller clamp a little: " + change_text(e, wanted, false) + ". Count again.");
-    find(e, near ? Severity::information : Severity::caution, "slow", "Slower than ordered.");
+    advise(e, DripAdvice::faster, say::runs_slow_open_a_little(lack, change));
+    find(e, near ? Severity::information : Severity::caution, "slow", say::slower_than_ordered());
     return;
   }
-  say(e, DripAdvice::faster,
-      runs +
-          "Leave the clamp: look at the site first, then for a kink, a bent joint, a low or empty bag. Only then open "
-          "it: " +
-          change_text(e, wanted, false) + ". Count again.");
-  find(e, Severity::caution, "far_too_slow", "At half the order or less: a leak and a closing vein begin like this.");
+  advise(e, DripAdvice::faster, say::runs_slow_look_first(lack, change));
+  find(e, Severity::caution, "far_too_slow", say::half_the_order_or_less());
 }
 
-void advise(const DripCount& count, DripEstimate& e) {
+void compare(const DripCount& count, DripEstimate& e) {
   if (!count.ordered) {
-    e.advice_text = "No ordered rate given: compare with the order.";
-    find(e, Severity::caution, "no_order", "Not compared: the ordered rate is missing.");
+    e.advice_text = say::no_order_to_compare();
+    find(e, Severity::caution, "no_order", say::not_compared_no_order());
     return;
   }
   const Flow ordered = *count.ordered;
@@ -156,17 +154,15 @@ void advise(const DripCount& count, DripEstimate& e) {
   if (times >= far) {
     advise_far_too_fast(e, times, wanted);
   } else if (!e.missed_taps.empty()) {
-    say(e, DripAdvice::count_longer, "Some taps look missed or doubled. Count again.");
-    find(e, Severity::caution, "taps", "Not compared with the order: the taps are uneven.");
+    advise(e, DripAdvice::count_longer, say::taps_look_missed());
+    find(e, Severity::caution, "taps", say::not_compared_uneven_taps());
   } else if (!inside) {
     times > 1 ? advise_too_fast(count, e, wanted, near) : advise_slow(e, wanted, near);
   } else if (!near) {
-    say(e, DripAdvice::count_longer, "Too few drops to tell. Count for longer.");
-    find(e, Severity::caution, "few_drops", "Not told from the order: it could be off by more than the ward allows.");
+    advise(e, DripAdvice::count_longer, say::too_few_drops());
+    find(e, Severity::caution, "few_drops", say::not_told_from_order());
   } else {
-    say(e, DripAdvice::hold,
-        "Within what drop size and counting explain. Leave the clamp; aim for " + show_number(round_half_up(wanted)) +
-            " drops/min.");
+    advise(e, DripAdvice::hold, say::leave_the_clamp(shown_number(round_half_up(wanted))));
   }
 }
 
@@ -192,15 +188,15 @@ Checked<DripEstimate> estimate_drip(const DripCount& count) {
   e.flow_low = e.flow * (1 - std::hypot(down, size));
   e.flow_high = e.flow * (1 + std::hypot(up, size));
   e.missed_taps = suspicious_intervals(count.taps);
-  advise(count, e);
+  compare(count, e);
   e.workings = {
-      {"counted flow",
-       "drop rate / drop factor; drop rate = 1 / interval of the straight line through the taps",
-       {{"intervals counted", std::to_string(e.drops_counted)},
-        {"time between drops", show(Duration::from_value(line.interval))},
-        {"drop factor", show(count.drop_factor)},
-        {"drop size tolerance", "± " + show(count.drop_size_tolerance)}},
-       show(e.flow) + " (" + show(e.flow_low) + " to " + show(e.flow_high) + ")",
+      {say::counted_flow_name(),
+       say::counted_flow_formula(),
+       {{say::intervals_counted_name(), say::quantity(shown_number(e.drops_counted))},
+        {say::time_between_drops_name(), say::quantity(shown(Duration::from_value(line.interval)))},
+        {say::set_drop_factor_name(), say::quantity(shown(count.drop_factor))},
+        {say::drop_size_tolerance_name(), say::plus_minus(shown(count.drop_size_tolerance))}},
+       say::within_range(shown(e.flow), shown(e.flow_low), shown(e.flow_high)),
        {"drop size ± 10 %: ISO 8536-4 (read in a copy of the 2020 text); interval by Student's t", Mark::read}}};
   return e;
 }
@@ -219,22 +215,22 @@ Checked<CountingTime> counting_time(const CountingInput& input) {
   const int intervals = std::max(2, static_cast<int>(std::ceil(double(least * input.expected / (1.0 * drop)) - 1e-9)));
   out.taps = intervals + 1;
   out.tapping = static_cast<double>(intervals) * drop / input.expected;
-  const std::string share = show(input.wanted_error);
-  out.text = "For ± " + share + ": count whole drops for " + show(out.window) + " (about " +
-             std::to_string(out.drops_in_window) + " drops), or tap " + std::to_string(out.taps) + " drops (" +
-             show(out.tapping) + "). The drop itself is only known to ± 10 %.";
+  out.text = say::how_to_count(input.wanted_error, out.window, out.drops_in_window, out.taps, out.tapping);
+  const Message share = say::plus_minus(shown(input.wanted_error));
   const Source source{"counting of whole events; drop size: ISO 8536-4 (read in a copy of the 2020 text)",
                       Mark::computed};
-  out.workings = {{"counting window",
-                   "1 drop / (wanted error × drop rate)",
-                   {{"wanted error", "± " + share}, {"drop rate", show(input.expected)}},
-                   show(out.window),
-                   source},
-                  {"tapping time",
-                   "1.96 √2 × jitter / wanted error, in whole drops",
-                   {{"wanted error", "± " + share}, {"jitter", show_in(input.tap_jitter, 1e-3 * second, "ms")}},
-                   show(out.tapping),
-                   source}};
+  out.workings = {
+      {say::counting_window_name(),
+       say::counting_window_formula(),
+       {{say::wanted_error_name(), share}, {say::counted_drop_rate_name(), say::quantity(shown(input.expected))}},
+       say::quantity(shown(out.window)),
+       source},
+      {say::tapping_time_name(),
+       say::tapping_time_formula(),
+       {{say::wanted_error_name(), share},
+        {say::jitter_name(), say::quantity(shown_in(input.tap_jitter, 1e-3 * second, "ms"))}},
+       say::quantity(shown(out.tapping)),
+       source}};
   return out;
 }
 

@@ -32,7 +32,7 @@ struct DripEstimate {
   std::optional<Ratio> excess;  ///< (flow - ordered) / ordered
   DripAdvice advice = DripAdvice::none;
   int change_drops_per_minute = 0;  ///< faster (+) or slower (-) by so many
-  std::string advice_text;
+  Message advice_text;
   std::vector<Finding> findings;  ///< how much it matters: near the order at most information
   std::vector<int> missed_taps;   ///< index of intervals that look like a missed or doubled tap
   std::vector<Working> workings;
@@ -62,7 +62,7 @@ struct CountingTime {
   int drops_in_window = 0;  ///< about so many will fall in it
   int taps = 0;             ///< tapping from drop to drop
   Duration tapping;
-  std::string text;
+  Message text;
   std::vector<Working> workings;
 };
 BOOST_DESCRIBE_STRUCT(CountingTime, (), (window, drops_in_window, taps, tapping, text, workings))

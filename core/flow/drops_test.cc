@@ -2,6 +2,8 @@
 #include <rapidcheck/gtest.h>
 
 #include "flow/drops.h"
+#include "quantity/shown_in.h"
+#include "say/flow.h"
 
 namespace dwell::flow {
 namespace {
@@ -21,7 +23,7 @@ TEST(Drip, TwentyPercentFastSaysSlowerByEight) {
   EXPECT_NEAR(double(*e.excess), 0.2, 1e-9);
   EXPECT_EQ(e.advice, DripAdvice::slower);
   EXPECT_EQ(e.change_drops_per_minute, -8);
-  EXPECT_NE(e.advice_text.find("8 drops/min slower, to 42 drops/min"), std::string::npos) << e.advice_text;
+  EXPECT_EQ(e.advice_text, say::runs_fast_close_a_little(Ratio(0.2), say::drops_slower(8, shown_number(42))));
 }
 
 TEST(Drip, WithinDropSizeIsLeftAlone) { EXPECT_EQ(estimate_drip(steady(44, 31, 125))->advice, DripAdvice::hold); }
@@ -32,14 +34,14 @@ TEST(Drip, AChangeOfLessThanADropIsSaidInSeconds) {
   // 5 mL/h by a 20-drop set is a drop every 36 s; counted every 28.6 s.
   const auto e = *estimate_drip(steady(2.1, 31, 5));
   EXPECT_EQ(e.advice, DripAdvice::slower);
-  EXPECT_NE(e.advice_text.find("one drop every 36 s instead of every 28.6 s"), std::string::npos) << e.advice_text;
+  EXPECT_EQ(e.advice_text, say::runs_fast_close(*e.excess, say::one_drop_every(shown(36.0 * second),
+                                                                               shown_in(28.6 * second, second, "s"))));
 }
 
 TEST(Drip, FourTimesTheOrderIsNoSmallMatter) {
   const auto e = *estimate_drip(steady(167, 31, 125));
   EXPECT_EQ(e.advice, DripAdvice::slower);
-  EXPECT_EQ(e.advice_text.find("a little"), std::string::npos) << e.advice_text;
-  EXPECT_NE(e.advice_text.find("Close the roller clamp fully, now"), std::string::npos) << e.advice_text;
+  EXPECT_EQ(e.advice_text, say::runs_far_too_fast(shown_number(4), shown_number(42)));
   ASSERT_EQ(e.findings.size(), 1u);
   EXPECT_EQ(e.findings[0].severity, Severity::stop);
   // Twice is the limit, on both sides of it.
@@ -58,16 +60,16 @@ TEST(Drip, UnevenTapsDoNotHideTwiceTheOrder) {
 
 TEST(Drip, BeyondTheCatchUpLimitTheClampIsNotClosedALittle) {
   const auto within = *estimate_drip(steady(125.0 * 1.25 * 20 / 60, 61, 125));
-  EXPECT_NE(within.advice_text.find("a little"), std::string::npos) << within.advice_text;
+  EXPECT_EQ(within.advice_text.id(), "runs_fast_close_a_little");
   const auto beyond = *estimate_drip(steady(125.0 * 1.26 * 20 / 60, 61, 125));
-  EXPECT_EQ(beyond.advice_text.find("a little"), std::string::npos) << beyond.advice_text;
+  EXPECT_EQ(beyond.advice_text.id(), "runs_fast_close");
   EXPECT_EQ(beyond.findings[0].code, "too_fast");
 }
 
 TEST(Drip, AtHalfTheOrderTheSiteComesBeforeTheClamp) {
   const auto e = *estimate_drip(steady(20, 31, 125));
   EXPECT_EQ(e.advice, DripAdvice::faster);
-  EXPECT_NE(e.advice_text.find("look at the site first"), std::string::npos) << e.advice_text;
+  EXPECT_EQ(e.advice_text.id(), "runs_slow_look_first");
   EXPECT_EQ(e.findings[0].code, "far_too_slow");
   EXPECT_EQ(estimate_drip(steady(30, 31, 125))->findings[0].code, "slow");
 }

@@ -4,6 +4,9 @@
 
 #include "flow/limits.h"
 #include "quantity/display.h"
+#include "quantity/shown_in.h"
+#include "say/common.h"
+#include "say/flow.h"
 
 namespace dwell::flow {
 namespace {
@@ -53,7 +56,7 @@ Checked<Emptying> emptying(const EmptyingInput& input) {
   if (!(out.at_start > Flow())) {
     out.stops_with = input.volume;
     out.course = {{Duration(), input.volume, Flow()}};
-    out.findings.push_back({Severity::stop, "does_not_run", "The line does not run: raise the bag.", source});
+    out.findings.push_back({Severity::stop, "does_not_run", say::line_does_not_run(), source});
     return out;
   }
   const Volume stop = out.stops_with.value_or(Volume());
@@ -71,19 +74,16 @@ Checked<Emptying> emptying(const EmptyingInput& input) {
   if (!out.stops_with) out.empty_after = after;
   const Ratio slower = (out.at_start - out.at_end) / out.at_start;
   if (out.stops_with)
-    out.findings.push_back({Severity::caution, "stops_early",
-                            "Stops with about " + show(*out.stops_with) + " left: the bag hangs too low to empty.",
-                            source});
+    out.findings.push_back({Severity::caution, "stops_early", say::stops_early(*out.stops_with), source});
   else if (slower > 0.05)
-    out.findings.push_back({Severity::information, "slows_down",
-                            "Slows by " + show(slower) + " while it empties: count the drops again.", source});
-  out.workings = {{"time to empty",
-                   "∫ dV / Q(V), head falling by the height of the fluid in the bag",
-                   {{"volume", show(input.volume)},
-                    {"height of the fluid in the bag", show_in(input.column, centimetre, "cm")},
-                    {"flow at the start", show(out.at_start)},
-                    {"flow at the end", show(out.at_end)}},
-                   out.empty_after ? show(*out.empty_after) : "does not empty",
+    out.findings.push_back({Severity::information, "slows_down", say::slows_while_it_empties(slower), source});
+  out.workings = {{say::time_to_empty_name(),
+                   say::time_to_empty_formula(),
+                   {{say::bag_volume_name(), say::quantity(shown(input.volume))},
+                    {say::height_in_bag_name(), say::quantity(shown_in(input.column, centimetre, "cm"))},
+                    {say::flow_at_start_name(), say::quantity(shown(out.at_start))},
+                    {say::flow_at_end_name(), say::quantity(shown(out.at_end))}},
+                   out.empty_after ? say::quantity(shown(*out.empty_after)) : say::does_not_empty(),
                    source}};
   return out;
 }

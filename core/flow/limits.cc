@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "say/flow.h"
+
 namespace dwell::flow {
 
 void check_fluid(const std::string& path, const Fluid& fluid, FieldErrors& errors) {
@@ -17,7 +19,7 @@ void check_bore(const std::string& path, const Bore& bore, FieldErrors& errors) 
 
 void check_tubing(const std::string& path, const std::vector<Bore>& tubing, std::size_t most, FieldErrors& errors) {
   if (tubing.size() > most)
-    errors.push_back({path, std::to_string(tubing.size()), "at most " + std::to_string(most) + " tubes in series"});
+    errors.push_back({path, std::to_string(tubing.size()), say::tubes_at_most(static_cast<std::int64_t>(most))});
   for (std::size_t i = 0; i < tubing.size(); ++i) check_bore(path + "/" + std::to_string(i), tubing[i], errors);
 }
 
@@ -28,12 +30,13 @@ void check_bag(const std::string& path, Length height, Pressure cuff, FieldError
 
 void check_clamp(const std::string& path, Resistance clamp, FieldErrors& errors) {
   if (!(clamp >= Resistance() && std::isfinite(clamp.value())))
-    errors.push_back({path, show(clamp), "0 (open) or more"});
+    errors.push_back({path, show(clamp), say::open_or_more()});
 }
 
 void check_connector(const std::string& path, double velocity_heads, FieldErrors& errors) {
-  if (!(velocity_heads >= 0 && velocity_heads <= 1000))
-    errors.push_back({path, show_number(velocity_heads), "from 0 to 1\u202f000 velocity heads"});
+  constexpr int most_velocity_heads = 1000;
+  if (!(velocity_heads >= 0 && velocity_heads <= most_velocity_heads))
+    errors.push_back({path, show_number(velocity_heads), say::velocity_heads_up_to(most_velocity_heads)});
 }
 
 void check_venous(const std::string& path, Pressure venous, FieldErrors& errors) {

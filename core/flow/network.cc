@@ -7,6 +7,9 @@
 
 #include "flow/limits.h"
 #include "quantity/display.h"
+#include "say/common.h"
+#include "say/flow.h"
+#include "say/quantity.h"
 
 namespace dwell::flow {
 namespace {
@@ -193,8 +196,7 @@ class Junction {
 FieldErrors check(const Network& network) {
   FieldErrors errors;
   if (network.branches.empty() || network.branches.size() > most_branches)
-    errors.push_back(
-        {"/branches", std::to_string(network.branches.size()), "1 to " + std::to_string(most_branches) + " infusions"});
+    errors.push_back({"/branches", std::to_string(network.branches.size()), say::infusions_up_to(most_branches)});
   for (std::size_t i = 0; i < network.branches.size(); ++i) {
     const auto& branch = network.branches[i];
     const std::string path = "/branches/" + std::to_string(i);
@@ -220,8 +222,8 @@ FieldErrors check(const Network& network) {
   return errors;
 }
 
-std::string name_of(const Branch& branch, std::size_t i) {
-  return branch.name.empty() ? "Infusion " + std::to_string(i + 1) : branch.name;
+Message name_of(const Branch& branch, std::size_t i) {
+  return branch.name.empty() ? say::infusion_number(static_cast<std::int64_t>(i) + 1) : say::as_named(branch.name);
 }
 
 const Source& physics() {
@@ -229,26 +231,18 @@ const Source& physics() {
   return source;
 }
 
-void tell_branch(const Branch& branch, const std::string& name, Flow flow, std::optional<Pressure> outlet,
+void tell_branch(const Branch& branch, const Message& name, Flow flow, std::optional<Pressure> outlet,
                  std::vector<Finding>& findings) {
   if (const auto* pump = std::get_if<Pump>(&branch.drive)) {
     if (pump->alarm_pressure && outlet && *outlet > *pump->alarm_pressure)
-      findings.push_back({Severity::caution, "pump_alarm",
-                          name + ": the pump would have to push " + show(*outlet) + " and alarms at " +
-                              show(*pump->alarm_pressure) + ".",
-                          physics()});
+      findings.push_back(
+          {Severity::caution, "pump_alarm", say::pump_would_alarm(name, *outlet, *pump->alarm_pressure), physics()});
     return;
   }
   if (flow < Flow())
-    findings.push_back({Severity::stop, "runs_back",
-                        name + " runs backwards into its bag. Close its clamp, or use a set with a back-check valve, "
-                               "or hang it higher.",
-                        physics()});
+    findings.push_back({Severity::stop, "runs_back", say::runs_back_into_bag(name), physics()});
   else if (flow == Flow())
-    findings.push_back({Severity::caution, "stands_still",
-                        name + " stands still: the other infusion holds its valve shut. It goes on by itself when the "
-                               "other is empty.",
-                        physics()});
+    findings.push_back({Severity::caution, "stands_still", say::stands_still(name), physics()});
 }
 
 }  // namespace
@@ -299,22 +293,18 @@ Checked<NetworkSolution> solve_network(const Network& network) {
     s.branches.push_back({name_of(branch, i), flow, outlet});
     tell_branch(branch, name_of(branch, i), flow, outlet, s.findings);
   }
-  if (s.total < Flow())
-    s.findings.push_back({Severity::stop, "blood_runs_back",
-                          "Blood runs back into the line: every bag hangs too low for this vein pressure.", physics()});
+  if (s.total < Flow()) s.findings.push_back({Severity::stop, "blood_runs_back", say::blood_runs_back(), physics()});
   const bool any_pump = std::any_of(network.branches.begin(), network.branches.end(),
                                     [](const Branch& b) { return std::holds_alternative<Pump>(b.drive); });
   if (s.total == Flow() && !any_pump)
-    s.findings.push_back({Severity::stop, "no_head",
-                          "Nothing runs in: every bag hangs too low for this vein pressure. Hang them higher.",
-                          physics()});
+    s.findings.push_back({Severity::stop, "no_head", say::every_bag_too_low(), physics()});
   if (s.total > Flow()) s.reynolds_catheter = reynolds_number(network.catheter, joined_fluid(network, flows), s.total);
-  Working working{"flow of joined infusions",
-                  "one pressure at the junction: what each branch delivers at it = what the catheter takes at it",
-                  {{"venous pressure", show(network.venous_pressure)}},
-                  show(s.total) + ", junction at " + show(s.junction),
+  Working working{say::joined_flow_name(),
+                  say::joined_flow_formula(),
+                  {{say::venous_pressure_name(), say::quantity(shown(network.venous_pressure))}},
+                  say::flow_and_junction(s.total, s.junction),
                   physics()};
-  for (const auto& branch : s.branches) working.inputs.push_back({branch.name, show(branch.flow)});
+  for (const auto& branch : s.branches) working.inputs.push_back({branch.name, say::quantity(shown(branch.flow))});
   s.workings = {std::move(working)};
   return s;
 }

@@ -83,7 +83,7 @@ struct Settled {
 [[nodiscard]] Settled settle(const Network& network);
 
 struct BranchFlow {
-  std::string name;
+  Message name;  ///< the branch's own, or its number
   Flow flow;
   std::optional<Pressure> outlet_pressure;  ///< what a pump has to push against, at its outlet
 };

@@ -5,6 +5,9 @@
 
 #include "flow/limits.h"
 #include "quantity/display.h"
+#include "quantity/shown_in.h"
+#include "say/common.h"
+#include "say/flow.h"
 
 namespace dwell::flow {
 namespace {
@@ -101,14 +104,14 @@ double spread_of(const Belief& belief, Unknown unknown) {
   return std::sqrt(std::max(0.0, belief.covariance[at(unknown)][at(unknown)]));
 }
 
-std::string in_minutes(Flow flow) { return show_in(flow, millilitre / minute, "mL/min"); }
+message::Quantity in_minutes(Flow flow) { return shown_in(flow, millilitre / minute, "mL/min"); }
 
-/// "175 mL/min (100 to 300)": the middle and the 95 % range of what an unknown stands for. `up` is -1 for what falls as
-/// its unknown rises.
+/// "175 mL/min (100 mL/min to 300 mL/min)": the middle and the 95 % range of what an unknown stands for. `up` is -1 for
+/// what falls as its unknown rises.
 template <class Show>
-std::string range(const Belief& belief, Unknown unknown, const Show& show_at, double up = 1) {
+Message range(const Belief& belief, Unknown unknown, const Show& shown_at, double up = 1) {
   const double middle = belief.middle[at(unknown)], half = up * nineteen_of_twenty * spread_of(belief, unknown);
-  return show_at(middle) + " (" + show_at(middle - half) + " to " + show_at(middle + half) + ")";
+  return say::within_range(shown_at(middle), shown_at(middle - half), shown_at(middle + half));
 }
 
 /// `judged` differs from the usual line by how freely its pressure and its set may move.
@@ -116,23 +119,22 @@ std::vector<Believed> beliefs(const OpenLine& line, const OpenLine& judged, cons
   const Belief before = before_counting();
   const auto set = [](const OpenLine& of) { return [&of](double x) { return in_minutes(set_flow_at(of.set, x)); }; };
   const auto bore = [&](double x) {
-    return show_in(line.catheter.bore.diameter * std::exp(line.catheter.bore_spread * x), millimetre, "mm");
+    return shown_in(line.catheter.bore.diameter * std::exp(line.catheter.bore_spread * x), millimetre, "mm");
   };
   std::vector<Believed> rows{
-      {"flow of the set alone", range(before, Unknown::set_flow, set(line)),
-       range(after, Unknown::set_flow, set(judged))},
-      {"bore of the catheter", range(before, Unknown::bore, bore), range(after, Unknown::bore, bore)}};
+      {say::set_flow_name(), range(before, Unknown::set_flow, set(line)), range(after, Unknown::set_flow, set(judged))},
+      {say::believed_bore_name(), range(before, Unknown::bore, bore), range(after, Unknown::bore, bore)}};
   if (!line.in_vein) return rows;
   const auto pressure = [](const OpenLine& of) {
-    return [&of](double x) { return show(Pressure(of.venous_pressure + x * of.venous_spread)); };
+    return [&of](double x) { return shown(Pressure(of.venous_pressure + x * of.venous_spread)); };
   };
   // Wider is less resistance: the fourth root, turned round.
   const auto vein = [&](double x) {
-    return show_in(line.vein * std::exp(-line.vein_spread * x / 4), millimetre, "mm");
+    return shown_in(line.vein * std::exp(-line.vein_spread * x / 4), millimetre, "mm");
   };
-  rows.push_back({"pressure in the vein", range(before, Unknown::vein_pressure, pressure(line)),
+  rows.push_back({say::believed_pressure_name(), range(before, Unknown::vein_pressure, pressure(line)),
                   range(after, Unknown::vein_pressure, pressure(judged))});
-  rows.push_back({"width of the vein behind the tip", range(before, Unknown::vein_outflow, vein, -1),
+  rows.push_back({say::believed_vein_name(), range(before, Unknown::vein_outflow, vein, -1),
                   range(after, Unknown::vein_outflow, vein, -1)});
   return rows;
 }
@@ -145,12 +147,10 @@ const Source& measured_source() {
 /// Without the count: that slow lines are known.
 void tell_uncounted(const OpenLine& line, std::vector<Finding>& findings) {
   if (!line.in_vein) return;
-  findings.push_back(
-      {Severity::information,
-       "can_be_half",
-       "Not counted yet: in a living vein it can be half of this. Where plain fluid runs and a minute of it does no "
-       "harm, open the clamp and count.",
-       {"piglets, 22 gauge, at 0.46 of this model (1993); band: flow.md", Mark::computed}});
+  findings.push_back({Severity::information,
+                      "can_be_half",
+                      say::can_be_half(),
+                      {"piglets, 22 gauge, at 0.46 of this model (1993); band: flow.md", Mark::computed}});
 }
 
 void tell_fast(const OpenLine& line, const OpenCount& count, std::vector<Finding>& findings) {
@@ -162,10 +162,7 @@ void tell_fast(const OpenLine& line, const OpenCount& count, std::vector<Finding
   for (const auto unknown : {Unknown::bore, Unknown::sleeve, Unknown::head}) favourable[at(unknown)] = nine_of_ten;
   favourable[at(Unknown::length)] = favourable[at(Unknown::viscosity)] = -nine_of_ten;
   if (count.flow <= flow_at(bare, count.standing, favourable)) return;
-  findings.push_back({Severity::caution, "faster_than_possible",
-                      "Faster than this catheter can pass: is it connected? Check size of the catheter, drop factor, "
-                      "height, and count again.",
-                      measured_source()});
+  findings.push_back({Severity::caution, "faster_than_possible", say::faster_than_possible(), measured_source()});
 }
 
 void tell_slow(const OpenLine& line, const OpenCount& count, Ratio share, const std::optional<Flow>& implied,
@@ -173,19 +170,15 @@ void tell_slow(const OpenLine& line, const OpenCount& count, Ratio share, const 
   if (!implied || *implied >= least_of_a_set) return;
   const FlowBand band = expected(line, count.standing, before_counting(), true);
   if (count.flow < band.low)
-    findings.push_back(
-        {Severity::caution,
-         "too_tight",
-         "Too slow for the set to be the cause: one that passes so little would fail its standard. Look at the site "
-         "first, then for a kink, a clamp or valve half shut, a small or bent vein, a low or unpressed bag.",
-         {"ISO 8536-4: at least 1,000 mL in 10 min (read in a copy; head of 1 m: value from memory)",
-          Mark::secondary}});
+    findings.push_back({Severity::caution,
+                        "too_tight",
+                        say::too_slow_for_the_set(),
+                        {"ISO 8536-4: at least 1,000 mL in 10 min (read in a copy; head of 1 m: value from memory)",
+                         Mark::secondary}});
   if (line.in_vein && share < Ratio(0.6))
     findings.push_back({Severity::information,
                         "slow_was_published",
-                        "Runs at " + show(share) +
-                            " of what is usual. That has been measured in healthy veins and is by itself no fault; it "
-                            "is also how a leak begins: look at the site.",
+                        say::slow_was_published(share),
                         {"piglets, 1993 (read as abstract)", Mark::secondary}});
 }
 
@@ -221,35 +214,24 @@ void tell_pressure(const OpenLine& line, const OpenLine& judged, const std::vect
                    const Belief& belief, Ratio share, std::vector<Finding>& findings) {
   if (counts.size() < 2) return;
   if (const auto [low, high] = heads(line, counts); high < 1.25 * low) {
-    findings.push_back({Severity::information, "heads_alike",
-                        "The counts are at nearly the same height: move the bag by a quarter or more to tell pressure "
-                        "from narrowness.",
-                        measured_source()});
+    findings.push_back({Severity::information, "heads_alike", say::counts_at_one_height(), measured_source()});
     return;
   }
   if (!line.in_vein) return;
   const Pressure found = judged.venous_pressure + belief.middle[at(Unknown::vein_pressure)] * judged.venous_spread;
   const Pressure error = spread_of(belief, Unknown::vein_pressure) * judged.venous_spread;
   if (found - error > line.venous_pressure + nine_of_ten * line.venous_spread)
-    findings.push_back({Severity::caution, "held_by_pressure",
-                        "Held back by pressure, about " + show(found) +
-                            " behind the tip: a tourniquet or cuff left on, the arm hanging low, a valve, swelling?",
-                        measured_source()});
+    findings.push_back({Severity::caution, "held_by_pressure", say::held_by_pressure(found), measured_source()});
   else if (share < Ratio(0.8) &&
            (belief.middle[at(Unknown::vein_outflow)] > 0.5 || belief.middle[at(Unknown::set_flow)] < -0.3))
-    findings.push_back({Severity::information, "held_by_narrowness",
-                        "Held back by a narrowness, not by pressure: set, kink, catheter or vein.", measured_source()});
+    findings.push_back({Severity::information, "held_by_narrowness", say::held_by_narrowness(), measured_source()});
 }
 
 void tell_order(const FlowBand& band, Flow ordered, std::vector<Finding>& findings) {
   if (ordered > band.high)
-    findings.push_back({Severity::stop, "order_out_of_reach",
-                        "The ordered rate is out of reach of this line as it stands: hang the bag higher, press it, or "
-                        "place a wider catheter.",
-                        measured_source()});
+    findings.push_back({Severity::stop, "order_out_of_reach", say::order_out_of_reach(), measured_source()});
   else if (ordered > band.low)
-    findings.push_back({Severity::caution, "order_hardly_reached",
-                        "The line may not give the ordered rate: count it with the clamp open.", measured_source()});
+    findings.push_back({Severity::caution, "order_hardly_reached", say::order_hardly_reached(), measured_source()});
 }
 
 FieldErrors check(const OpenLine& line, const Standing& standing, const std::vector<OpenCount>& counts,
@@ -263,7 +245,7 @@ FieldErrors check(const OpenLine& line, const Standing& standing, const std::vec
   };
   const Flow least = 0.1 * millilitre / hour, most = 60.0 * litre / hour;
   check_standing("", standing);
-  if (counts.size() > 8) errors.push_back({"/counts", std::to_string(counts.size()), "at most 8 counts"});
+  if (counts.size() > 8) errors.push_back({"/counts", std::to_string(counts.size()), say::counts_at_most(8)});
   if (ordered) check_within("/ordered", *ordered, least, most, errors);
   for (std::size_t i = 0; i < std::min<std::size_t>(counts.size(), 8); ++i) {
     const std::string path = "/counts/" + std::to_string(i);
@@ -274,25 +256,25 @@ FieldErrors check(const OpenLine& line, const Standing& standing, const std::vec
     if (counts[i].drop_size_tolerance)
       check_within(path + "/drop_size_tolerance", *counts[i].drop_size_tolerance, Ratio(0.0), Ratio(0.5), errors);
     if (errors.size() == before && !(head_of(path_at(line, counts[i].standing)) > Pressure()))
-      errors.push_back(
-          {path + "/bag_height", show(counts[i].standing.bag_height), "a height from which the line can run at all"});
+      errors.push_back({path + "/bag_height", show(counts[i].standing.bag_height), say::a_height_that_runs()});
   }
   return errors;
 }
 
 Working band_working(const OpenLine& line, const Standing& standing, const FlowBand& band) {
   const Path path = path_at(line, standing);
-  Working working{"open line",
-                  "ln Q ± 1.645 √(Σ (∂ln Q/∂x)² + rig²)",
-                  {{"bag above the tip", show_in(standing.bag_height, centimetre, "cm")},
-                   {"catheter bore", show(path.catheter.diameter)},
-                   {"catheter length", show(path.catheter.length)},
-                   {"flow of the set alone", in_minutes(line.set.part.open_flow)},
-                   {"venous pressure", show(path.venous_pressure)},
-                   {"viscosity", show(standing.fluid.viscosity)}},
-                  in_minutes(band.middle) + " (" + in_minutes(band.low) + " to " + in_minutes(band.high) + ")",
+  Working working{say::open_line_name(),
+                  say::symbol("ln Q ± 1.645 √(Σ (∂ln Q/∂x)² + rig²)"),
+                  {{say::bag_above_tip_name(), say::quantity(shown_in(standing.bag_height, centimetre, "cm"))},
+                   {say::catheter_bore_name(), say::quantity(shown(path.catheter.diameter))},
+                   {say::catheter_length_name(), say::quantity(shown(path.catheter.length))},
+                   {say::set_flow_name(), say::quantity(in_minutes(line.set.part.open_flow))},
+                   {say::venous_pressure_name(), say::quantity(shown(path.venous_pressure))},
+                   {say::viscosity_name(), say::quantity(shown(standing.fluid.viscosity))}},
+                  say::within_range(in_minutes(band.middle), in_minutes(band.low), in_minutes(band.high)),
                   {"flow.md: model, published series and errors", Mark::computed}};
-  if (standing.cuff > Pressure()) working.inputs.push_back({"pressure in the fluid", show(path.bag_pressure)});
+  if (standing.cuff > Pressure())
+    working.inputs.push_back({say::pressure_in_fluid_name(), say::quantity(shown(path.bag_pressure))});
   return working;
 }
 
@@ -462,7 +444,7 @@ Checked<OpenLineAnswer> open_line(const OpenLine& line, const Standing& standing
     tell_fast(line, first, answer.findings);
     tell_pressure(line, judged, counts, belief, *answer.counted_to_expected, answer.findings);
     answer.workings.push_back(band_working(line, standing, *answer.after));
-    answer.workings.back().name = "open line, by the count";
+    answer.workings.back().name = say::open_line_by_count_name();
   }
   if (ordered) tell_order(*best, *ordered, answer.findings);
   return answer;

@@ -126,9 +126,9 @@ struct Belief {
 
 /// What was believed of one part, and what is after the counts.
 struct Believed {
-  std::string what;    ///< "flow of the set alone"
-  std::string before;  ///< "175 mL/min (100 to 300)", the 95 % range
-  std::string after;
+  Message what;    ///< "flow of the set alone"
+  Message before;  ///< "175 mL/min (100 mL/min to 300 mL/min)", the 95 % range
+  Message after;
 };
 BOOST_DESCRIBE_STRUCT(Believed, (), (what, before, after))
 

@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "flow/limits.h"
+#include "say/flow.h"
 
 namespace dwell::flow {
 namespace {
@@ -78,7 +79,7 @@ Checked<Length> bore_of_declared(Flow declared, Length length) {
   const double low = 1e-4, high = 1e-2;
   if (left(low) > 0 || left(high) < 0)
     return refuse("/declared_flow", show_in(declared, millilitre / minute, "mL/min"),
-                  "a flow that a bore of 0.1 to 10 mm gives at this length");
+                  say::a_flow_of_some_bore(Length::from_value(low), Length::from_value(high)));
   return Length::from_value(root(left, low, high));
 }
 

@@ -7,6 +7,9 @@
 
 #include "flow/limits.h"
 #include "quantity/display.h"
+#include "quantity/shown_in.h"
+#include "say/common.h"
+#include "say/flow.h"
 
 namespace dwell::flow {
 namespace {
@@ -68,15 +71,9 @@ void tell_head(const Path& path, Solution& s) {
   if (s.head > Pressure()) return;
   const Source physics{"pressure balance", Mark::computed};
   if (path.bag_height <= Length() && path.bag_pressure <= Pressure())
-    s.findings.push_back({Severity::stop, "bag_below_tip",
-                          "The bag hangs below the catheter tip: nothing runs in, and blood runs back into the line. "
-                          "Hang it higher.",
-                          physics});
+    s.findings.push_back({Severity::stop, "bag_below_tip", say::bag_below_tip(), physics});
   else
-    s.findings.push_back({Severity::stop, "no_head",
-                          "The bag hangs too low for this vein pressure: nothing runs in, and blood can run back. Hang "
-                          "it higher.",
-                          physics});
+    s.findings.push_back({Severity::stop, "no_head", say::bag_too_low(), physics});
 }
 
 }  // namespace
@@ -120,15 +117,15 @@ Checked<Solution> solve(const Path& path) {
   s.relative_residual =
       s.head.value() > 0 ? std::abs(Line(path).loss(s.flow.value()) - s.head.value()) / s.head.value() : 0.0;
   tell_head(path, s);
-  s.workings = {{"steady flow",
-                 "ρ g H + bag pressure − venous pressure = losses in set, tubing, clamp, connector, catheter and vein",
-                 {{"bag above the tip", show(path.bag_height)},
-                  {"bag pressure", show(path.bag_pressure)},
-                  {"venous pressure", show(path.venous_pressure)},
-                  {"catheter bore", show(path.catheter.diameter)},
-                  {"catheter length", show(path.catheter.length)},
-                  {"viscosity", show(path.fluid.viscosity)}},
-                 show_in(s.flow, millilitre / minute, "mL/min") + " (" + show(s.flow) + ")",
+  s.workings = {{say::steady_flow_name(),
+                 say::steady_flow_formula(),
+                 {{say::bag_above_tip_name(), say::quantity(shown(path.bag_height))},
+                  {say::bag_pressure_name(), say::quantity(shown(path.bag_pressure))},
+                  {say::venous_pressure_name(), say::quantity(shown(path.venous_pressure))},
+                  {say::catheter_bore_name(), say::quantity(shown(path.catheter.diameter))},
+                  {say::catheter_length_name(), say::quantity(shown(path.catheter.length))},
+                  {say::viscosity_name(), say::quantity(shown(path.fluid.viscosity))}},
+                 say::flow_in_two_units(shown_in(s.flow, millilitre / minute, "mL/min"), shown(s.flow)),
                  {"Shah, J Fluids Eng 1978;100:177 for the catheter (constants from memory); see flow.md for its error",
                   Mark::memory}}};
   return s;

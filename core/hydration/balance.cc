@@ -2,6 +2,9 @@
 
 #include "quantity/difference.h"
 #include "quantity/within.h"
+#include "say/common.h"
+#include "say/growth.h"
+#include "say/hydration.h"
 
 namespace dwell::hydration {
 namespace {
@@ -10,8 +13,9 @@ constexpr auto water = 1.0 * kilogram / litre;  // what a body loses in water it
 
 FieldErrors check(const BalanceInput& in) {
   FieldErrors errors;
-  if (!(in.until > in.from && in.until - in.from <= std::chrono::days(14)))
-    errors.push_back({"/until", iso(in.until), "after the start, by at most 14 d"});
+  constexpr Interval longest = std::chrono::days(14);
+  if (!(in.until > in.from && in.until - in.from <= longest))
+    errors.push_back({"/until", iso(in.until), say::after_start_within(longest)});
   for (std::size_t i = 0; i < in.entries.size(); ++i)
     check_within("/entries/" + std::to_string(i) + "/volume", in.entries[i].volume, Volume(), 20.0 * litre, errors);
   growth::check_person(in.person, errors);
@@ -41,55 +45,56 @@ void add_entries(const BalanceInput& in, Balance& out) {
   for (const Volume& change : by_hour)
     out.hourly.push_back(difference(out.hourly.empty() ? Volume() : out.hourly.back(), Volume(-change)));
   out.balance = difference(out.in, out.out);
-  out.workings.push_back({"fluid balance",
-                          "in − out; ice counts half, insensible loss is not charted",
-                          {{"in", show(out.in)}, {"out", show(out.out)}},
-                          show(out.balance),
-                          {"library guide of a nursing college", Mark::read}});
+  out.workings.push_back(
+      {say::balance_working(),
+       say::balance_formula(),
+       {{say::fluid_in_name(), say::quantity(shown(out.in))}, {say::fluid_out_name(), say::quantity(shown(out.out))}},
+       say::quantity(shown(out.balance)),
+       {"library guide of a nursing college", Mark::read}});
   if (left_out > 0)
     out.findings.push_back({Severity::information,
                             "left_out",
-                            std::to_string(left_out) + " entries lie outside these hours and are not counted.",
+                            say::entries_left_out(static_cast<std::int64_t>(left_out)),
                             {"common practice, no source", Mark::practice}});
 }
 
 void judge_share(const BalanceInput& in, const policy::Hydration& policy, Balance& out) {
   out.gained_share = Ratio(out.balance * water / *in.weight);
-  out.workings.push_back({"gain for weight",
-                          "balance in L / weight in kg",
-                          {{"balance", show(out.balance)}, {"weight", show(*in.weight)}},
-                          show(*out.gained_share),
+  out.workings.push_back({say::gain_working(),
+                          say::gain_formula(),
+                          {{say::balance_name(), say::quantity(shown(out.balance))},
+                           {say::weight_name(), say::quantity(shown(*in.weight))}},
+                          say::quantity(shown(*out.gained_share)),
                           {"teaching page on cumulative balance", Mark::secondary}});
-  const std::string gained = "Gained " + show(*out.gained_share) + " of the body weight: ";
   if (*out.gained_share >= policy.overload_stop.value)
     out.findings.push_back(
-        {Severity::stop, "overload", gained + "overload. Ask before more is given.", source_of(policy.overload_stop)});
+        {Severity::stop, "overload", say::gained_ask_before_more(*out.gained_share), source_of(policy.overload_stop)});
   else if (*out.gained_share >= policy.overload_caution.value)
-    out.findings.push_back({Severity::caution, "overload", gained + "look at breath, oxygen and oedema.",
-                            source_of(policy.overload_caution)});
+    out.findings.push_back(
+        {Severity::caution, "overload", say::gained_look(*out.gained_share), source_of(policy.overload_caution)});
 }
 
 void judge_urine(const BalanceInput& in, const policy::Hydration& policy, Balance& out) {
   const auto urine = out.by_way.find(FluidWay::urine);
   if (urine == out.by_way.end()) {
     // A bag that nobody emptied and kidneys that make nothing look the same on the chart.
-    out.findings.push_back({Severity::caution,
-                            "no_urine",
-                            "No urine is charted in these hours: none passed, or not charted?",
-                            {"unknown is not safe", Mark::practice}});
+    out.findings.push_back(
+        {Severity::caution, "no_urine", say::no_urine_charted(), {"unknown is not safe", Mark::practice}});
     return;
   }
   const Duration period = to_duration(std::chrono::duration_cast<Interval>(in.until - in.from));
   out.urine = urine->second / period / *in.weight;
   const auto& least = in.child ? policy.urine_least_child : policy.urine_least_adult;
-  out.workings.push_back({"urine for weight",
-                          "urine / time / weight",
-                          {{"urine", show(urine->second)}, {"time", show(period)}, {"weight", show(*in.weight)}},
-                          show(*out.urine),
+  out.workings.push_back({say::urine_working(),
+                          say::urine_formula(),
+                          {{say::urine_name(), say::quantity(shown(urine->second))},
+                           {say::elapsed_name(), say::quantity(shown(period))},
+                           {say::weight_name(), say::quantity(shown(*in.weight))}},
+                          say::quantity(shown(*out.urine)),
                           source_of(least)});
   if (*out.urine < least.value)
-    out.findings.push_back({Severity::caution, "little_urine",
-                            "Urine " + show(*out.urine) + ", below " + show(least.value) + ".", source_of(least)});
+    out.findings.push_back(
+        {Severity::caution, "little_urine", say::little_urine(*out.urine, least.value), source_of(least)});
 }
 
 }  // namespace
@@ -121,10 +126,8 @@ Checked<Balance> balance(const BalanceInput& in, const policy::Hydration& policy
     judge_share(in, policy, out);
     judge_urine(in, policy, out);
   } else {
-    out.findings.push_back({Severity::caution,
-                            "no_weight",
-                            "Without a weight the gain cannot be judged.",
-                            {"unknown is not safe", Mark::practice}});
+    out.findings.push_back(
+        {Severity::caution, "no_weight", say::gain_without_weight(), {"unknown is not safe", Mark::practice}});
   }
   return out;
 }

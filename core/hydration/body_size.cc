@@ -4,6 +4,10 @@
 
 #include "growth/weight_question.h"
 #include "quantity/display.h"
+#include "quantity/shown_in.h"
+#include "say/common.h"
+#include "say/growth.h"
+#include "say/hydration.h"
 
 namespace dwell::hydration {
 namespace {
@@ -14,26 +18,30 @@ constexpr int adult_from = 18;
 
 FieldErrors check(const BodySizeInput& in) {
   FieldErrors errors;
-  if (!(in.height >= 30.0 * centimetre && in.height <= 250.0 * centimetre))
-    errors.push_back({"/height", "height " + show_in(in.height, centimetre, "cm") + "?", "from 30 to 250 cm"});
-  if (!(in.weight >= 0.3 * kilogram && in.weight <= 400.0 * kilogram))
-    errors.push_back({"/weight", "weight " + show(in.weight) + "?", "a body weight from 0.3 to 400 kg"});
+  constexpr Length shortest = 30.0 * centimetre, tallest = 250.0 * centimetre;
+  constexpr BodyWeight lightest = 0.3 * kilogram, heaviest = 400.0 * kilogram;
+  if (!(in.height >= shortest && in.height <= tallest))
+    errors.push_back({"/height", show_in(in.height, centimetre, "cm"),
+                      say::from_to(shown_in(shortest, centimetre, "cm"), shown_in(tallest, centimetre, "cm"))});
+  if (!(in.weight >= lightest && in.weight <= heaviest))
+    errors.push_back({"/weight", show(in.weight), say::a_body_weight_from_to(lightest, heaviest)});
   if (in.age_years && !(*in.age_years >= 0 && *in.age_years <= 125))
-    errors.push_back({"/age_years", std::to_string(*in.age_years), "from 0 to 125 years"});
+    errors.push_back({"/age_years", std::to_string(*in.age_years), say::years_from_to(0, 125)});
   return errors;
 }
 
 std::vector<WorkingInput> size_inputs(const BodySizeInput& in) {
-  return {{"height", show_in(in.height, centimetre, "cm")}, {"weight", show(in.weight)}};
+  return {{say::height_name(), say::quantity(shown_in(in.height, centimetre, "cm"))},
+          {say::weight_name(), say::quantity(shown(in.weight))}};
 }
 
 void add_surface(const BodySizeInput& in, BodySize& out) {
   out.surface_mosteller = body_surface_mosteller(in.height, in.weight);
   out.surface_du_bois = body_surface_du_bois(in.height, in.weight);
-  out.workings.push_back({"body surface",
-                          "√(height × weight / 3600); by Du Bois " + show_in(out.surface_du_bois, square_metre, "m²"),
+  out.workings.push_back({say::surface_working(),
+                          say::surface_formula(shown_in(out.surface_du_bois, square_metre, "m²")),
                           size_inputs(in),
-                          show_in(out.surface_mosteller, square_metre, "m²"),
+                          say::quantity(shown_in(out.surface_mosteller, square_metre, "m²")),
                           {"Mosteller 1987, Du Bois 1916 (values from memory)", Mark::memory}});
 }
 
@@ -41,22 +49,23 @@ void add_ideal(const BodySizeInput& in, BodySize& out) {
   if (in.height < 60.0 * inch) {
     out.findings.push_back({Severity::information,
                             "short_for_ideal_weight",
-                            "Ideal weight was not made for people below 152 cm.",
+                            say::no_ideal_weight_below(),
                             {"Devine's formula starts at 60 inches", Mark::read}});
     return;
   }
   out.ideal_weight = ideal_weight(in.height, in.sex);
-  out.workings.push_back({"ideal weight",
-                          in.sex == FormulaSex::male ? "50 + 2.3 × (inches − 60)" : "45.5 + 2.3 × (inches − 60)",
-                          {{"height", show_number(in.height / inch) + " in"}},
-                          show(*out.ideal_weight),
+  out.workings.push_back({say::ideal_weight_working(),
+                          say::ideal_weight_formula(in.sex),
+                          {{say::height_name(), say::quantity(shown_in(in.height, inch, "in"))}},
+                          say::quantity(shown(*out.ideal_weight)),
                           {"Devine, pharmacokinetics course page", Mark::read}});
   if (in.weight > *out.ideal_weight) {
     out.adjusted_weight = adjusted_weight(*out.ideal_weight, in.weight);
-    out.workings.push_back({"adjusted weight",
-                            "ideal + 0.4 × (actual − ideal)",
-                            {{"ideal", show(*out.ideal_weight)}, {"actual", show(in.weight)}},
-                            show(*out.adjusted_weight),
+    out.workings.push_back({say::adjusted_weight_working(),
+                            say::adjusted_weight_formula(),
+                            {{say::ideal_name(), say::quantity(shown(*out.ideal_weight))},
+                             {say::actual_name(), say::quantity(shown(in.weight))}},
+                            say::quantity(shown(*out.adjusted_weight)),
                             {"value from memory", Mark::memory}});
   }
 }
@@ -65,13 +74,12 @@ void add_water(const BodySizeInput& in, BodySize& out) {
   if (!in.age_years || *in.age_years < adult_from) return;
   out.body_water = body_water_watson(in.height, in.weight, in.sex, *in.age_years);
   auto inputs = size_inputs(in);
-  inputs.push_back({"age", std::to_string(*in.age_years) + " years"});
+  inputs.push_back({say::age_name(), say::so_many_years(*in.age_years)});
   out.workings.push_back(
-      {"body water",
-       in.sex == FormulaSex::male ? "2.447 − 0.09516 × age + 0.1074 × height + 0.3362 × weight"
-                                  : "−2.097 + 0.1069 × height + 0.2466 × weight",
+      {say::body_water_working(),
+       say::body_water_formula(in.sex),
        std::move(inputs),
-       show_in(*out.body_water, litre, "L"),
+       say::quantity(shown_in(*out.body_water, litre, "L")),
        {"Watson 1980 (value from memory); too high in the obese, too low in the lean (Johansson 2001)", Mark::memory}});
 }
 

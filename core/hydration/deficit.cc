@@ -4,6 +4,9 @@
 
 #include "quantity/difference.h"
 #include "quantity/within.h"
+#include "say/common.h"
+#include "say/growth.h"
+#include "say/hydration.h"
 
 namespace dwell::hydration {
 namespace {
@@ -25,13 +28,14 @@ FieldErrors check(const DeficitInput& in, const policy::Hydration& policy) {
   growth::check_person(in.person, errors);
   check_within("/weight", in.weight, 0.3 * kilogram, 400.0 * kilogram, errors);
   if (in.share.has_value() == !in.signs.empty())
-    errors.push_back({"/share", in.share ? "a share and signs" : "nothing", "either a share or signs"});
-  if (in.share && !(*in.share > Ratio() && *in.share <= Ratio(0.2)))
-    errors.push_back({"/share", show(*in.share), "above 0 and at most 20 %"});
+    errors.push_back({"/share", in.share ? show(*in.share) : "", say::either_share_or_signs()});
+  constexpr Ratio most = 0.2;
+  if (in.share && !(*in.share > Ratio() && *in.share <= most))
+    errors.push_back({"/share", show(*in.share), say::share_above_zero_at_most(most)});
   for (std::size_t i = 0; i < in.signs.size(); ++i)
     if (std::none_of(policy.dehydration.begin(), policy.dehydration.end(),
                      [&](const auto& grade) { return lists(grade, in, in.signs[i]); }))
-      errors.push_back({"/signs/" + std::to_string(i), in.signs[i], "a sign of the policy's table for this group"});
+      errors.push_back({"/signs/" + std::to_string(i), in.signs[i], say::a_sign_of_the_table()});
   if (in.given) check_within("/given", *in.given, Volume(), 20.0 * litre, errors);
   if (in.maintenance) check_within("/maintenance", *in.maintenance, Flow(), 1000.0 * millilitre / hour, errors);
   if (in.over) check_within("/over", *in.over, 1.0 * hour, 96.0 * hour, errors);
@@ -56,11 +60,10 @@ void set_share(const DeficitInput& in, const policy::Hydration& policy, DeficitR
   out.grade = grade->name;
   out.share_low = grade->least.value;
   out.share_high = grade->most.value;
-  out.findings.push_back({Severity::caution, "signs_are_poor",
-                          "By signs: " + grade->name + ", " + show(out.share_low) +
-                              (out.share_high > out.share_low ? " to " + show(out.share_high) : "") +
-                              " of the weight. Signs mislead; weigh, and look again often.",
-                          source_of(grade->most)});
+  Message by_signs = out.share_high > out.share_low
+                         ? say::grade_by_signs_from_to(grade->name, out.share_low, out.share_high)
+                         : say::grade_by_signs(grade->name, out.share_low);
+  out.findings.push_back({Severity::caution, "signs_are_poor", std::move(by_signs), source_of(grade->most)});
 }
 
 }  // namespace
@@ -79,29 +82,31 @@ Checked<DeficitResult> deficit(const DeficitInput& in, const policy::Hydration& 
   out.remaining = std::max(difference(out.deficit_high, in.given.value_or(Volume())), Volume());
   const Duration over = in.over.value_or(to_duration(policy.deficit_over.value));
   out.replacement = out.remaining / over;
-  out.workings.push_back({"water missing",
-                          in.weight_is_today ? "share × weight today / (1 − share)" : "share × weight before",
-                          {{"share", show(out.share_high)}, {"weight", show(in.weight)}},
-                          show(out.deficit_high),
-                          teaching()});
   out.workings.push_back(
-      {"replacement",
-       "(missing − given) / time",
-       {{"missing", show(out.deficit_high)}, {"given", show(in.given.value_or(Volume()))}, {"time", show(over)}},
-       show(out.replacement),
-       in.over ? teaching() : source_of(policy.deficit_over)});
+      {say::water_missing_working(),
+       in.weight_is_today ? say::water_missing_by_todays_weight() : say::water_missing_by_weight_before(),
+       {{say::share_name(), say::quantity(shown(out.share_high))},
+        {say::weight_name(), say::quantity(shown(in.weight))}},
+       say::quantity(shown(out.deficit_high)),
+       teaching()});
+  out.workings.push_back({say::replacement_working(),
+                          say::replacement_formula(),
+                          {{say::missing_name(), say::quantity(shown(out.deficit_high))},
+                           {say::given_name(), say::quantity(shown(in.given.value_or(Volume())))},
+                           {say::elapsed_name(), say::quantity(shown(over))}},
+                          say::quantity(shown(out.replacement)),
+                          in.over ? teaching() : source_of(policy.deficit_over)});
   if (in.maintenance) {
     out.total = out.replacement + *in.maintenance;
-    out.workings.push_back({"total rate",
-                            "replacement + maintenance",
-                            {{"replacement", show(out.replacement)}, {"maintenance", show(*in.maintenance)}},
-                            show(*out.total),
+    out.workings.push_back({say::total_rate_working(),
+                            say::total_rate_formula(),
+                            {{say::replacement_working(), say::quantity(shown(out.replacement))},
+                             {say::maintenance_name(), say::quantity(shown(*in.maintenance))}},
+                            say::quantity(shown(*out.total)),
                             {"arithmetic", Mark::computed}});
   }
-  out.findings.push_back({Severity::information,
-                          "losses_go_on",
-                          "What is still being lost comes on top. The order decides.",
-                          {"common practice, no source", Mark::practice}});
+  out.findings.push_back(
+      {Severity::information, "losses_go_on", say::losses_go_on(), {"common practice, no source", Mark::practice}});
   return out;
 }
 
@@ -109,8 +114,7 @@ Checked<DiarrhoeaResult> diarrhoea_plan(const DiarrhoeaInput& in) {
   FieldErrors errors;
   check_within("/weight", in.weight, 2.0 * kilogram, 60.0 * kilogram, errors);
   if (!(in.age_months >= 0 && in.age_months <= 215))
-    errors.push_back(
-        {"/age_months", std::to_string(in.age_months), "from 0 to 215 months: the plans are for children"});
+    errors.push_back({"/age_months", std::to_string(in.age_months), say::months_from_to(0, 215)});
   if (!errors.empty()) return refuse(std::move(errors));
 
   DiarrhoeaResult out;
@@ -121,11 +125,10 @@ Checked<DiarrhoeaResult> diarrhoea_plan(const DiarrhoeaInput& in) {
     out.steps.push_back({by_mouth, volume, duration, volume / duration});
   };
   Source source{"WHO plan, PMC10962728 table", Mark::read};
-  std::string formula = "75 mL/kg by mouth in 4 h";
+  Message formula = say::plan_by_mouth_formula();
   if (in.plan == DiarrhoeaPlan::some_dehydration) {
     step(true, 75, 4.0 * hour);
-    out.findings.push_back(
-        {Severity::information, "by_mouth", "By mouth, or by tube: no line is needed for this.", source});
+    out.findings.push_back({Severity::information, "by_mouth", say::rehydration_by_mouth(), source});
   } else {
     const bool infant = in.age_months < 12;
     step(false, 30, infant ? 1.0 * hour : 0.5 * hour);
@@ -134,14 +137,18 @@ Checked<DiarrhoeaResult> diarrhoea_plan(const DiarrhoeaInput& in) {
         "WHO plan: 100 mL/kg, looked at every 15 to 30 min (PMC10962724 table); the split as a BMJ Open table "
         "prints it after the WHO pocket book of 2013",
         Mark::read};
-    formula = infant ? "30 mL/kg in 1 h, then 70 mL/kg in 5 h" : "30 mL/kg in 30 min, then 70 mL/kg in 2 h 30 min";
-    out.findings.push_back({Severity::caution, "malnutrition",
-                            "Not in severe malnutrition without shock. Look at the child every 15 to 30 min.", source});
+    formula = infant ? say::plan_of_infant_formula() : say::plan_of_child_formula();
+    out.findings.push_back({Severity::caution, "malnutrition", say::not_in_malnutrition(), source});
   }
-  std::string result;
-  for (const auto& s : out.steps)
-    result += (result.empty() ? "" : ", then ") + show(s.volume) + " in " + show(s.duration);
-  out.workings = {{"rehydration", formula, {{"weight", show(in.weight)}}, result, source}};
+  const auto& first = out.steps.front();
+  const auto& last = out.steps.back();
+  Message result = out.steps.size() == 1 ? say::one_step(first.volume, first.duration)
+                                         : say::two_steps(first.volume, first.duration, last.volume, last.duration);
+  out.workings = {{say::rehydration_working(),
+                   std::move(formula),
+                   {{say::weight_name(), say::quantity(shown(in.weight))}},
+                   std::move(result),
+                   source}};
   return out;
 }
 

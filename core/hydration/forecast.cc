@@ -5,7 +5,11 @@
 #include <cmath>
 
 #include "quantity/difference.h"
+#include "quantity/shown_in.h"
 #include "quantity/within.h"
+#include "say/common.h"
+#include "say/growth.h"
+#include "say/hydration.h"
 
 namespace dwell::hydration {
 namespace {
@@ -31,7 +35,7 @@ FieldErrors check(const ForecastInput& in, Volume body_water) {
     check_within(path + "/cations", stream.cations, 0.0 * mmol_per_litre, 1100.0 * mmol_per_litre, errors);
     check_within(path + "/from", stream.from, Duration(), 72.0 * hour, errors);
     if (stream.until && !(*stream.until > stream.from && *stream.until <= 720.0 * hour))
-      errors.push_back({path + "/until", show(*stream.until), "after its start"});
+      errors.push_back({path + "/until", show(*stream.until), say::after_its_start()});
   }
   return errors;
 }
@@ -75,12 +79,10 @@ void find_sodium_crossings(const std::vector<ForecastPoint>& points, const polic
   for (const auto& limit : limits)
     for (std::size_t i = 1; i < points.size(); ++i) {
       if (!(change_within(points, i, limit.window) > limit.figure->value)) continue;
-      out.crossings.push_back({limit.code, limit.severity, points[i].at,
-                               "Serum sodium would have changed by more than " + show(limit.figure->value) +
-                                   " within " + show(limit.window) + "."});
-      out.findings.push_back({limit.severity, limit.code,
-                              "After " + show(points[i].at) + ": " + out.crossings.back().text,
-                              source_of(*limit.figure)});
+      const Message text = say::sodium_would_change(limit.figure->value, limit.window);
+      out.crossings.push_back({limit.code, limit.severity, points[i].at, text});
+      out.findings.push_back(
+          {limit.severity, limit.code, say::after_a_time(points[i].at, text), source_of(*limit.figure)});
       break;
     }
 }
@@ -94,10 +96,9 @@ void find_overload(const std::vector<ForecastPoint>& points, const ForecastInput
       const Ratio gained = (point.body_water - points.front().body_water) * water / in.weight;
       if (!(gained >= figure->value)) continue;
       const char* code = severity == Severity::stop ? "overload_stop" : "overload_caution";
-      out.crossings.push_back(
-          {code, severity, point.at, "Water gained would reach " + show(figure->value) + " of the body weight."});
-      out.findings.push_back(
-          {severity, code, "After " + show(point.at) + ": " + out.crossings.back().text, source_of(*figure)});
+      const Message text = say::water_would_reach(figure->value);
+      out.crossings.push_back({code, severity, point.at, text});
+      out.findings.push_back({severity, code, say::after_a_time(point.at, text), source_of(*figure)});
       break;
     }
 }
@@ -105,28 +106,26 @@ void find_overload(const std::vector<ForecastPoint>& points, const ForecastInput
 void say_what_is_missing(const ForecastInput& in, const policy::Hydration& policy, Forecast& out) {
   if (std::none_of(in.streams.begin(), in.streams.end(), [](const auto& s) { return s.direction == Direction::out; }))
     out.findings.push_back({Severity::caution, "no_losses",
-                            "No losses are entered. Breath and skin alone lose about " +
-                                show_in(policy.insensible_loss.value, millilitre / day, "mL a day") + " in an adult.",
+                            say::no_losses_entered(shown_in(policy.insensible_loss.value, millilitre / day, "mL/day")),
                             source_of(policy.insensible_loss)});
   out.findings.push_back(
       {Severity::information,
        "measure_again",
-       "A forecast to start with. Measure the sodium again within hours, and enter what was lost.",
+       say::measure_sodium_within_hours(),
        {"root mean square error of four formulas 4.8 to 6.4 mmol/L, 31 patients, PMC4957716 (read)", Mark::read}});
 }
 
 Working working_of(const ForecastInput& in, const Forecast& out, Volume body_water) {
   const auto& end = out.hourly.back();
-  std::vector<WorkingInput> inputs{{"serum sodium", show(in.serum_sodium)},
-                                   {"body water", show_in(body_water, litre, "L")}};
+  std::vector<WorkingInput> inputs{{say::serum_sodium_name(), say::quantity(shown(in.serum_sodium))},
+                                   {say::body_water_working(), say::quantity(shown_in(body_water, litre, "L"))}};
   for (const auto& s : in.streams)
-    inputs.push_back({(s.direction == Direction::in ? "in: " : "out: ") + s.name,
-                      show(s.flow) + " of " + show(s.cations) + " for " + show(run_time(s, in.horizon))});
-  return {"serum sodium after " + show(end.at),
-          "(sodium × water + ions in − ions out) / (water + in − out); the other form adds 23.8 to sodium and takes "
-          "1.03 × ions",
+    inputs.push_back({s.direction == Direction::in ? say::stream_in_name(s.name) : say::stream_out_name(s.name),
+                      say::a_stream(s.flow, s.cations, run_time(s, in.horizon))});
+  return {say::sodium_after_working(end.at),
+          say::sodium_after_formula(),
           std::move(inputs),
-          show(end.sodium) + "; with the intercept " + show(end.sodium_with_intercept),
+          say::sodium_by_two_forms(end.sodium, end.sodium_with_intercept),
           {"mass balance; Nguyen and Kurtz' form (value from memory)", Mark::memory}};
 }
 
@@ -155,8 +154,8 @@ Checked<Forecast> forecast(const ForecastInput& in, const policy::Hydration& pol
   const auto points = every(step, in, body_water);
   for (const auto& point : points)
     if (!(point.body_water >= 0.5 * body_water && point.body_water <= 2.0 * body_water))
-      return refuse("/streams", "after " + show(point.at) + " body water " + show_in(point.body_water, litre, "L"),
-                    "flows that leave between half and double of " + show_in(body_water, litre, "L"));
+      return refuse("/streams", show_in(point.body_water, litre, "L"),
+                    say::flows_that_leave(point.at, shown_in(body_water, litre, "L")));
   Forecast out;
   growth::ask_about_weight(in.person, in.weight, out.findings);
   out.hourly = every(1.0 * hour, in, body_water);

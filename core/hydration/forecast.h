@@ -55,7 +55,7 @@ struct Crossing {
   std::string code;  ///< "sodium_change_stop"
   Severity severity = Severity::caution;
   Duration at;  ///< first time, to 10 min
-  std::string text;
+  Message text;
 };
 BOOST_DESCRIBE_STRUCT(Crossing, (), (code, severity, at, text))
 

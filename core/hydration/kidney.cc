@@ -4,7 +4,11 @@
 #include <cmath>
 
 #include "growth/weight_question.h"
-#include "quantity/display.h"
+#include "quantity/shown_in.h"
+#include "quantity/within.h"
+#include "say/common.h"
+#include "say/growth.h"
+#include "say/hydration.h"
 
 namespace dwell::hydration {
 namespace {
@@ -25,17 +29,21 @@ MassConcentration creatinine_of(const KidneyInput& in) {
 FieldErrors check(const KidneyInput& in) {
   FieldErrors errors;
   if (!(in.age_years >= 18 && in.age_years <= 125))
-    errors.push_back({"/age_years", std::to_string(in.age_years), "from 18 to 125 years; not for children"});
-  if (!(in.weight >= 20.0 * kilogram && in.weight <= 400.0 * kilogram))
-    errors.push_back({"/weight", "weight " + show(in.weight) + "?", "from 20 to 400 kg"});
+    errors.push_back({"/age_years", std::to_string(in.age_years), say::adult_years_from_to(18, 125)});
+  check_within("/weight", in.weight, 20.0 * kilogram, 400.0 * kilogram, errors);
   if (in.creatinine.has_value() == in.creatinine_by_amount.has_value()) {
-    errors.push_back({"/creatinine", in.creatinine ? "two values" : "nothing", "one of mg/dL and micromol/L"});
+    errors.push_back({"/creatinine", in.creatinine ? show(*in.creatinine) + ", " + show(*in.creatinine_by_amount) : "",
+                      say::one_unit_of_creatinine()});
     return errors;
   }
   const double value = in_mg_per_dl(creatinine_of(in));
-  if (!(value >= 0.1 && value <= 30))
-    errors.push_back({in.creatinine ? "/creatinine" : "/creatinine_by_amount", show_number(value) + " mg/dL?",
-                      "from 0.1 to 30 mg/dL (9 to 2\u202f650 micromol/L)"});
+  constexpr double least = 0.1, most = 30;
+  if (!(value >= least && value <= most))
+    errors.push_back(
+        {in.creatinine ? "/creatinine" : "/creatinine_by_amount", show_number(value) + " mg/dL",
+         say::a_creatinine_from_to(
+             shown_number(least), shown_in(most * milligram_per_decilitre, milligram_per_decilitre, "mg/dL"),
+             shown_number(9), shown_in(2650.0 * micromole_per_litre, micromole_per_litre, "micromol/L"))});
   return errors;
 }
 
@@ -56,31 +64,29 @@ Clearance glomerular_filtration(int age_years, MassConcentration creatinine, For
 Checked<Kidney> kidney(const KidneyInput& in) {
   if (auto errors = check(in); !errors.empty()) return refuse(std::move(errors));
   const MassConcentration creatinine = creatinine_of(in);
-  const std::vector<WorkingInput> inputs{{"age", std::to_string(in.age_years) + " years"},
-                                         {"weight", show(in.weight)},
-                                         {"creatinine", show_number(in_mg_per_dl(creatinine)) + " mg/dL"}};
-  const bool female = in.sex == FormulaSex::female;
+  const std::vector<WorkingInput> inputs{
+      {say::age_name(), say::so_many_years(in.age_years)},
+      {say::weight_name(), say::quantity(shown(in.weight))},
+      {say::creatinine_name(), say::quantity(shown_in(creatinine, milligram_per_decilitre, "mg/dL"))}};
   Kidney out;
   if (auto doubt = growth::question_weight(in.weight, growth::age_in_whole_years(in.age_years),
                                            in.sex == FormulaSex::female ? line::Sex::female : line::Sex::male))
     out.findings.push_back(std::move(*doubt));
   out.clearance = creatinine_clearance(in.age_years, in.weight, creatinine, in.sex);
   out.filtration_for_1_73_m2 = glomerular_filtration(in.age_years, creatinine, in.sex);
-  out.workings = {{"creatinine clearance",
-                   std::string("(140 − age) × weight / (72 × creatinine)") + (female ? " × 0.85" : ""),
+  out.workings = {{say::clearance_working(),
+                   say::clearance_formula(in.sex),
                    inputs,
-                   show_in(out.clearance, millilitre / minute, "mL/min"),
+                   say::quantity(shown_in(out.clearance, millilitre / minute, "mL/min")),
                    {"Cockcroft and Gault 1976, medical dictionary page", Mark::read}},
-                  {"filtration",
-                   female ? "142 × min(S/0.7, 1)^−0.241 × max(S/0.7, 1)^−1.2 × 0.9938^age × 1.012"
-                          : "142 × min(S/0.9, 1)^−0.302 × max(S/0.9, 1)^−1.2 × 0.9938^age",
+                  {say::filtration_working(),
+                   say::filtration_formula(in.sex),
                    inputs,
-                   show_in(out.filtration_for_1_73_m2, millilitre / minute, "mL/min per 1.73 m²"),
+                   say::for_usual_surface(shown_in(out.filtration_for_1_73_m2, millilitre / minute, "mL/min")),
                    {"CKD-EPI 2021, kidney foundation page", Mark::read}}};
   out.findings.push_back({Severity::information,
                           "two_forms",
-                          "Drug labels mean the clearance (mL/min); stages mean the filtration (per 1.73 m²). Do not "
-                          "swap them. Both need a steady creatinine.",
+                          say::clearance_is_no_filtration(),
                           {"common practice, no source", Mark::practice}});
   return out;
 }

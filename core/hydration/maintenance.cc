@@ -3,6 +3,9 @@
 #include <algorithm>
 
 #include "quantity/display.h"
+#include "say/common.h"
+#include "say/growth.h"
+#include "say/hydration.h"
 
 namespace dwell::hydration {
 namespace {
@@ -33,11 +36,10 @@ const Source holliday_segar_source{"Holliday & Segar, Pediatrics 1957;19:823 (re
 
 Working child_working(MaintenanceRule rule, BodyWeight weight, Flow flow) {
   const bool daily = rule == MaintenanceRule::holliday_segar_daily;
-  return {daily ? "maintenance by the daily rule" : "maintenance by the hourly rule",
-          daily ? "(100 × first 10 kg + 50 × next 10 kg + 20 × rest) mL a day / 24"
-                : "4 × first 10 kg + 2 × next 10 kg + 1 × rest, mL/h",
-          {{"weight", show(weight)}},
-          show(flow),
+  return {daily ? say::maintenance_daily_working() : say::maintenance_hourly_working(),
+          daily ? say::maintenance_daily_formula() : say::maintenance_hourly_formula(),
+          {{say::weight_name(), say::quantity(shown(weight))}},
+          say::quantity(shown(flow)),
           holliday_segar_source};
 }
 
@@ -54,8 +56,9 @@ Flow four_two_one(BodyWeight weight) {
 Checked<Maintenance> maintenance(const MaintenanceInput& input, const policy::OrderLimits& limits) {
   FieldErrors errors;
   growth::check_person(input.person, errors);
-  if (!(input.weight >= 0.3 * kilogram && input.weight <= 400.0 * kilogram))
-    errors.push_back({"/weight", show(input.weight), "a body weight from 0.3 to 400 kg"});
+  constexpr BodyWeight lightest = 0.3 * kilogram, heaviest = 400.0 * kilogram;
+  if (!(input.weight >= lightest && input.weight <= heaviest))
+    errors.push_back({"/weight", show(input.weight), say::a_body_weight_from_to(lightest, heaviest)});
   if (!errors.empty()) return refuse(std::move(errors));
   Maintenance out;
   growth::ask_about_weight(input.person, input.weight, out.findings);
@@ -64,11 +67,11 @@ Checked<Maintenance> maintenance(const MaintenanceInput& input, const policy::Or
     const auto& high = input.frail ? limits.maintenance_high_frail : limits.maintenance_high;
     out.low = low.value * input.weight;
     out.high = high.value * input.weight;
-    const auto a_day = [](FlowPerMass f) { return show_number(f / mL_per_kg_day); };
-    out.workings = {{input.frail ? "maintenance, older or frail adult" : "maintenance, adult",
-                     a_day(low.value) + " to " + a_day(high.value) + " mL/kg a day × weight",
-                     {{"weight", show(input.weight)}},
-                     show(out.low) + " to " + show(out.high),
+    const auto a_day = [](FlowPerMass f) { return shown_number(f / mL_per_kg_day); };
+    out.workings = {{input.frail ? say::maintenance_frail_working() : say::maintenance_adult_working(),
+                     say::maintenance_adult_formula(a_day(low.value), a_day(high.value)),
+                     {{say::weight_name(), say::quantity(shown(input.weight))}},
+                     say::flow_from_to(out.low, out.high),
                      source_of(low)}};
     return out;
   }
@@ -77,12 +80,10 @@ Checked<Maintenance> maintenance(const MaintenanceInput& input, const policy::Or
   out.workings = {child_working(input.rule, input.weight, out.low)};
   if (input.weight < 3.0 * kilogram || input.weight > 100.0 * kilogram)
     out.findings.push_back(
-        {Severity::caution, "weight_for_rule",
-         "Weight " + show(input.weight) + ": is this a child? The rule is not for newborns or adults.",
-         holliday_segar_source});
+        {Severity::caution, "weight_for_rule", say::is_this_a_child(input.weight), holliday_segar_source});
   if (out.high > limits.child_ceiling.value)
     out.findings.push_back({Severity::caution, "child_ceiling",
-                            show(out.high) + " is above the usual ceiling of " + show(limits.child_ceiling.value) + ".",
+                            say::above_usual_ceiling(out.high, limits.child_ceiling.value),
                             source_of(limits.child_ceiling)});
   return out;
 }

@@ -1,6 +1,9 @@
 #include "hydration/osmolality.h"
 
 #include "quantity/within.h"
+#include "say/common.h"
+#include "say/growth.h"
+#include "say/hydration.h"
 
 namespace dwell::hydration {
 namespace {
@@ -21,14 +24,13 @@ FieldErrors check(const OsmolalityInput& in) {
 void read_measured(Osmolarity measured, const policy::Hydration& policy, OsmolalityResult& out) {
   if (measured > policy.measured_dehydrated.value) {
     out.reading = HydrationReading::dehydrated;
-    out.findings.push_back(
-        {Severity::caution, "dehydrated",
-         "Measured " + show(measured) + ", above " + show(policy.measured_dehydrated.value) + ": dehydrated.",
-         source_of(policy.measured_dehydrated)});
+    out.findings.push_back({Severity::caution, "dehydrated",
+                            say::measured_dehydrated(measured, policy.measured_dehydrated.value),
+                            source_of(policy.measured_dehydrated)});
   } else if (measured >= policy.measured_impending.value) {
     out.reading = HydrationReading::impending;
-    out.findings.push_back({Severity::caution, "impending", "Measured " + show(measured) + ": dehydration is coming.",
-                            source_of(policy.measured_impending)});
+    out.findings.push_back(
+        {Severity::caution, "impending", say::measured_impending(measured), source_of(policy.measured_impending)});
   }
 }
 
@@ -36,8 +38,7 @@ void read_calculated(const policy::Hydration& policy, OsmolalityResult& out) {
   if (!(out.calculated > policy.calculated_screen.value)) return;
   out.reading = HydrationReading::likely_dehydrated;
   out.findings.push_back({Severity::caution, "likely_dehydrated",
-                          "Calculated " + show(out.calculated) + ", above " + show(policy.calculated_screen.value) +
-                              ": dehydration is likely. Have it measured.",
+                          say::calculated_likely_dehydrated(out.calculated, policy.calculated_screen.value),
                           source_of(policy.calculated_screen)});
 }
 
@@ -53,13 +54,13 @@ Checked<OsmolalityResult> osmolality(const OsmolalityInput& in, const policy::Hy
   if (auto errors = check(in); !errors.empty()) return refuse(std::move(errors));
   OsmolalityResult out;
   out.calculated = calculated_osmolarity(in.sodium, in.potassium, in.glucose, in.urea);
-  out.workings = {{"calculated osmolarity",
-                   "1.86 × (sodium + potassium) + 1.15 × glucose + urea + 14",
-                   {{"sodium", show(in.sodium)},
-                    {"potassium", show(in.potassium)},
-                    {"glucose", show(in.glucose)},
-                    {"urea", show(in.urea)}},
-                   show(out.calculated),
+  out.workings = {{say::calculated_osmolarity_working(),
+                   say::calculated_osmolarity_formula(),
+                   {{say::blood_sodium_name(), say::quantity(shown(in.sodium))},
+                    {say::blood_potassium_name(), say::quantity(shown(in.potassium))},
+                    {say::blood_glucose_name(), say::quantity(shown(in.glucose))},
+                    {say::blood_urea_name(), say::quantity(shown(in.urea))}},
+                   say::quantity(shown(out.calculated)),
                    {"Khajuria and Krahn, in Hooper et al., BMJ Open 2015;5:e008846", Mark::read}}};
   if (in.measured)
     read_measured(*in.measured, policy, out);
@@ -68,7 +69,7 @@ Checked<OsmolalityResult> osmolality(const OsmolalityInput& in, const policy::Hy
   out.findings.push_back(
       {Severity::information,
        "signs_alone",
-       "In older adults skin, mouth and urine colour do not tell dryness; do not use them alone.",
+       say::signs_do_not_tell_dryness(),
        {"ESPEN guideline as tabulated, PMC8470893; 49 signs in 188 residents, Bunn & Hooper 2019", Mark::read}});
   return out;
 }

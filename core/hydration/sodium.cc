@@ -2,7 +2,11 @@
 
 #include <cmath>
 
+#include "quantity/shown_in.h"
 #include "quantity/within.h"
+#include "say/common.h"
+#include "say/growth.h"
+#include "say/hydration.h"
 
 namespace dwell::hydration {
 namespace {
@@ -23,7 +27,7 @@ FieldErrors check(const SodiumInput& in, Volume body_water) {
   if (in.volume) {
     check_within("/volume", *in.volume, -10.0 * litre, 20.0 * litre, errors);
     if (errors.empty() && *in.volume < -0.5 * body_water)
-      errors.push_back({"/volume", show(*in.volume), "less lost than half the body's water"});
+      errors.push_back({"/volume", show(*in.volume), say::less_than_half_lost()});
   }
   if (in.wanted) check_within("/wanted", *in.wanted, -60.0 * mmol_per_litre, 60.0 * mmol_per_litre, errors);
   return errors;
@@ -32,14 +36,11 @@ FieldErrors check(const SodiumInput& in, Volume body_water) {
 void judge(AmountConcentration change, const policy::Hydration& policy, SodiumResult& out) {
   const auto size = AmountConcentration::from_value(std::abs(change.value()));
   if (size > policy.sodium_change_stop.value)
-    out.findings.push_back({Severity::stop, "sodium_change",
-                            "A change of " + show(size) + " is more than one day may bring.",
-                            source_of(policy.sodium_change_stop)});
-  else if (size > policy.sodium_change_caution.value)
     out.findings.push_back(
-        {Severity::caution, "sodium_change",
-         "A change of " + show(size) + " is more than a day may bring with a high risk of demyelination.",
-         source_of(policy.sodium_change_caution)});
+        {Severity::stop, "sodium_change", say::change_beyond_a_day(size), source_of(policy.sodium_change_stop)});
+  else if (size > policy.sodium_change_caution.value)
+    out.findings.push_back({Severity::caution, "sodium_change", say::change_beyond_a_day_at_risk(size),
+                            source_of(policy.sodium_change_caution)});
 }
 
 void add_deficit(const SodiumInput& in, SodiumResult& out) {
@@ -48,11 +49,11 @@ void add_deficit(const SodiumInput& in, SodiumResult& out) {
   out.free_water_deficit = out.body_water * (share - 1);
   out.free_water_deficit_normal = out.body_water * (1 - 1 / share);
   out.workings.push_back(
-      {"free-water deficit",
-       "body water × (sodium / 140 − 1); the other form, body water × (1 − 140 / sodium), gives " +
-           show_in(*out.free_water_deficit_normal, litre, "L"),
-       {{"body water", show_in(out.body_water, litre, "L")}, {"sodium", show(in.serum_sodium)}},
-       show_in(*out.free_water_deficit, litre, "L"),
+      {say::free_water_working(),
+       say::free_water_formula(shown_in(*out.free_water_deficit_normal, litre, "L")),
+       {{say::body_water_working(), say::quantity(shown_in(out.body_water, litre, "L"))},
+        {say::blood_sodium_name(), say::quantity(shown(in.serum_sodium))}},
+       say::quantity(shown_in(*out.free_water_deficit, litre, "L")),
        {"two forms circulate, their ratio is 140 / sodium: teaching page, and an abstract (read)", Mark::secondary}});
 }
 
@@ -94,26 +95,27 @@ Checked<SodiumResult> sodium(const SodiumInput& in, const policy::Hydration& pol
   out.body_water = in.weight / kilogram * litre * body_water_share(in.group);
   if (auto errors = check(in, out.body_water); !errors.empty()) return refuse(std::move(errors));
   growth::ask_about_weight(in.person, in.weight, out.findings);
-  out.workings.push_back({"body water",
-                          "weight × share of water",
-                          {{"weight", show(in.weight)}, {"share", show(body_water_share(in.group))}},
-                          show_in(out.body_water, litre, "L"),
+  out.workings.push_back({say::body_water_working(),
+                          say::water_share_formula(),
+                          {{say::weight_name(), say::quantity(shown(in.weight))},
+                           {say::share_name(), say::quantity(shown(body_water_share(in.group)))}},
+                          say::quantity(shown_in(out.body_water, litre, "L")),
                           {"shares by age and sex: family practice reference page (read)", Mark::secondary}});
   add_deficit(in, out);
   out.change_by_a_litre = sodium_change(in.serum_sodium, out.body_water, in.infusate_cations, 1.0 * litre);
-  Working change{"change of serum sodium",
-                 "volume × (infusate sodium and potassium − serum sodium) / (body water + volume)",
-                 {{"serum sodium", show(in.serum_sodium)},
-                  {"infusate sodium and potassium", show(in.infusate_cations)},
-                  {"body water", show_in(out.body_water, litre, "L")}},
-                 show(out.change_by_a_litre) + " by 1 L",
+  Working change{say::sodium_change_working(),
+                 say::sodium_change_formula(),
+                 {{say::serum_sodium_name(), say::quantity(shown(in.serum_sodium))},
+                  {say::infusate_cations_name(), say::quantity(shown(in.infusate_cations))},
+                  {say::body_water_working(), say::quantity(shown_in(out.body_water, litre, "L"))}},
+                 say::change_by_a_litre(out.change_by_a_litre),
                  madias()};
   if (in.volume) {
     out.change = sodium_change(in.serum_sodium, out.body_water, in.infusate_cations, *in.volume);
     out.change_with_intercept =
         sodium_change_with_intercept(in.serum_sodium, out.body_water, in.infusate_cations, *in.volume);
-    change.inputs.push_back({"volume", show(*in.volume)});
-    change.result = show(*out.change) + ", by 1 L " + show(out.change_by_a_litre);
+    change.inputs.push_back({say::infused_volume_name(), say::quantity(shown(*in.volume))});
+    change.result = say::change_and_by_a_litre(*out.change, out.change_by_a_litre);
     judge(*out.change, policy, out);
   }
   out.workings.push_back(std::move(change));
@@ -121,13 +123,12 @@ Checked<SodiumResult> sodium(const SodiumInput& in, const policy::Hydration& pol
     out.volume_for_wanted = volume_for_change(in.serum_sodium, out.body_water, in.infusate_cations, *in.wanted);
     judge(*in.wanted, policy, out);
     if (!out.volume_for_wanted)
-      out.findings.push_back(
-          {Severity::caution, "wrong_way", "This infusate cannot bring that change, whatever its volume.", madias()});
+      out.findings.push_back({Severity::caution, "wrong_way", say::cannot_bring_that_change(), madias()});
   }
   out.findings.push_back(
       {Severity::information,
        "measure_again",
-       "A prediction to start with: losses are not in it. Measure the sodium again.",
+       say::measure_sodium_again(),
        {"root mean square error of four formulas 4.8 to 6.4 mmol/L, 31 patients, PMC4957716 (read)", Mark::read}});
   return out;
 }

@@ -6,6 +6,8 @@
 #include <utility>
 
 #include "json/told_errors.h"
+#include "say/json.h"
+#include "say/quantity.h"
 
 namespace dwell::json {
 
@@ -73,7 +75,7 @@ std::optional<double> number(const Value& v) {
 }
 
 /// A number, or the text of one as a person types it; a refusal says what a doubtful one could mean.
-Checked<double> number_or_text(const Value& v, const Reading& reading, const char* expected) {
+Checked<double> number_or_text(const Value& v, const Reading& reading, const Message& expected) {
   if (const auto n = number(v)) return *n;
   if (!v.is_string()) return dwell::refuse("", found_text(v), expected);
   const auto typed = trimmed(std::string_view(v.as_string()));
@@ -116,9 +118,16 @@ std::string to_pretty_text(const Value& value) {
 
 namespace {
 
+/// Names as they are typed, parted by commas.
+template <class All, class Name>
+std::string listed(const All& all, const Name& name) {
+  std::string names;
+  for (const auto& one : all) names += (names.empty() ? "" : ", ") + std::string(name(one));
+  return names;
+}
+
 void refuse_unknown(const Path& path, std::string_view key, const Value& value, std::string known, Reading& reading) {
-  if (known.ends_with(',')) known.pop_back();
-  reading.refuse(Path{&path, key, 0}, value, "no such field; known here:" + known);
+  reading.refuse(Path{&path, key, 0}, value, say::no_such_field(std::move(known)));
 }
 
 void refuse_unknown_fields(const Object& object, std::initializer_list<std::string_view> known, const Path& path,
@@ -126,9 +135,7 @@ void refuse_unknown_fields(const Object& object, std::initializer_list<std::stri
   for (const auto& member : object) {
     const std::string_view key(member.key());
     if (std::find(known.begin(), known.end(), key) != known.end()) continue;
-    std::string names;
-    for (const auto& name : known) names += " " + std::string(name) + ",";
-    refuse_unknown(path, key, member.value(), std::move(names), reading);
+    refuse_unknown(path, key, member.value(), listed(known, [](std::string_view name) { return name; }), reading);
   }
 }
 
@@ -150,7 +157,7 @@ void decode_quantity(QuantityKind kind, const Value& value, const Path& path, Re
   } else if (const Object* object = value.if_object()) {
     const Value* member = object->if_contains("value");
     const auto n = member ? number(*member) : std::nullopt;
-    if (!n) return reading.refuse(path, value, "a value and its unit");
+    if (!n) return reading.refuse(path, value, say::a_value_and_its_unit());
     read = convert_quantity(kind, *n, text_member(*object, "unit"));
     refuse_unknown_fields(*object, {"value", "unit", "text"}, path, reading);
   } else if (kind == QuantityKind::ratio && number(value)) {
@@ -169,19 +176,19 @@ void Codec<bool>::decode(const Value& v, const Path& path, Reading& reading, boo
   if (v.is_bool())
     out = v.as_bool();
   else
-    reading.refuse(path, v, "true or false");
+    reading.refuse(path, v, say::true_or_false());
 }
 
 Value Codec<int>::encode(const int& v) { return Value(v); }
 void Codec<int>::decode(const Value& v, const Path& path, Reading& reading, int& out) {
-  const auto n = number_or_text(v, reading, "a whole number");
+  const auto n = number_or_text(v, reading, say::a_whole_number());
   constexpr std::numeric_limits<int> limits;
   if (!n)
     reading.refuse_text(path, found_text(v), n.error().front().expected);
   else if (*n == std::floor(*n) && *n >= limits.min() && *n <= limits.max())
     out = static_cast<int>(*n);
   else
-    reading.refuse(path, v, "a whole number");
+    reading.refuse(path, v, say::a_whole_number());
 }
 
 Value Codec<std::int64_t>::encode(const std::int64_t& v) { return Value(v); }
@@ -189,16 +196,16 @@ void Codec<std::int64_t>::decode(const Value& v, const Path& path, Reading& read
   if (v.is_int64())
     out = v.as_int64();
   else
-    reading.refuse(path, v, "a whole number");
+    reading.refuse(path, v, say::a_whole_number());
 }
 
 Value Codec<double>::encode(const double& v) { return std::isfinite(v) ? number_value(v) : Value(nullptr); }
 void Codec<double>::decode(const Value& v, const Path& path, Reading& reading, double& out) {
-  const auto n = number_or_text(v, reading, "a number");
+  const auto n = number_or_text(v, reading, say::a_number());
   if (n && std::isfinite(*n))
     out = *n;
   else
-    reading.refuse_text(path, found_text(v), n ? "a number" : n.error().front().expected);
+    reading.refuse_text(path, found_text(v), n ? say::a_number() : n.error().front().expected);
 }
 
 Value Codec<std::string>::encode(const std::string& v) { return Value(v); }
@@ -206,7 +213,7 @@ void Codec<std::string>::decode(const Value& v, const Path& path, Reading& readi
   if (v.is_string())
     out = std::string(v.as_string());
   else
-    reading.refuse(path, v, "text");
+    reading.refuse(path, v, say::a_text());
 }
 
 Value Codec<Instant>::encode(const Instant& v) { return Value(iso(v)); }
@@ -226,7 +233,7 @@ void Codec<Interval>::decode(const Value& v, const Path& path, Reading& reading,
     const auto n = member ? number(*member) : std::nullopt;
     if (!n || *n != std::floor(*n) || std::abs(*n) > static_cast<double>(longest_interval.count()) ||
         text_member(*object, "unit") != "s")
-      return reading.refuse(path, v, "whole seconds, or a time such as 4 h");
+      return reading.refuse(path, v, say::whole_seconds_or_a_time());
     out = Interval{static_cast<Interval::rep>(*n)};
     return refuse_unknown_fields(*object, {"value", "unit", "text"}, path, reading);
   }
@@ -246,10 +253,11 @@ void Codec<Date>::decode(const Value& v, const Path& path, Reading& reading, Dat
 Value Codec<Gauge>::encode(const Gauge& v) { return Value(v.number); }
 void Codec<Gauge>::decode(const Value& v, const Path& path, Reading& reading, Gauge& out) {
   const auto n = number(v);
-  if (n && *n == std::floor(*n) && *n >= 10 && *n <= 30)
+  constexpr int widest = 10, narrowest = 30;
+  if (n && *n == std::floor(*n) && *n >= widest && *n <= narrowest)
     out = Gauge{static_cast<int>(*n)};
   else
-    reading.refuse(path, v, "a gauge, as a whole number from 10 to 30");
+    reading.refuse(path, v, say::a_gauge_from_to(widest, narrowest));
 }
 
 Value Codec<Temperature>::encode(const Temperature& v) {
@@ -263,7 +271,7 @@ void Codec<Temperature>::decode(const Value& v, const Path& path, Reading& readi
   } else if (const Object* object = v.if_object()) {
     const Value* member = object->if_contains("value");
     const auto n = member ? number(*member) : std::nullopt;
-    if (!n) return reading.refuse(path, v, "a value and its unit");
+    if (!n) return reading.refuse(path, v, say::a_value_and_its_unit());
     read = convert_temperature(*n, text_member(*object, "unit"));
     refuse_unknown_fields(*object, {"value", "unit", "text"}, path, reading);
   } else {
@@ -292,10 +300,7 @@ std::optional<long long> decode_enumerator(std::span<const Enumerator> all, cons
                                            Reading& reading) {
   if (v.is_string())
     if (const auto value = enumerator_value(all, std::string_view(v.as_string()))) return value;
-  std::string expected = "one of";
-  for (const auto& e : all) expected += " " + std::string(e.name) + ",";
-  expected.pop_back();
-  reading.refuse(path, v, std::move(expected));
+  reading.refuse(path, v, say::one_of_these(listed(all, [](const Enumerator& e) { return e.name; })));
   return std::nullopt;
 }
 
@@ -316,7 +321,7 @@ Value encode_list(const Operations& item, const void* first, std::size_t count, 
 void decode_list(const Operations& item, const Value& v, const Path& path, Reading& reading, void* list,
                  void* (*append)(void* list)) {
   if (v.is_null()) return;
-  if (!v.is_array()) return reading.refuse(path, v, "a list");
+  if (!v.is_array()) return reading.refuse(path, v, say::a_list());
   std::size_t i = 0;
   for (const auto& each : v.as_array()) {
     // A list that is wrong everywhere is not read to its end: each of its items would take the room of a right one.
@@ -326,7 +331,7 @@ void decode_list(const Operations& item, const Value& v, const Path& path, Readi
 }
 
 const Object* map_members(const Value& v, const Path& path, Reading& reading) {
-  if (!v.is_null() && !v.is_object()) reading.refuse(path, v, "an object");
+  if (!v.is_null() && !v.is_object()) reading.refuse(path, v, say::an_object());
   return v.if_object();
 }
 
@@ -343,21 +348,20 @@ void encode_members(std::span<const Member> members, const void* object, Object&
 void decode_members(std::span<const Member> members, const Value& v, const Path& path, Reading& reading, void* object,
                     std::string_view also_known) {
   const Object* given = v.if_object();
-  if (!given) return reading.refuse(path, v, "an object");
+  if (!given) return reading.refuse(path, v, say::an_object());
   for (const auto& member : members) {
     const Path here{&path, member.name, 0};
     if (const Value* value = given->if_contains(member.name))
       member.operations->decode(*value, here, reading, member.within(object));
     else if (!member.operations->may_be_absent)
-      reading.refuse_text(here, "nothing", "a value; this field is needed");
+      reading.refuse_text(here, "", say::a_needed_value());
   }
   for (const auto& member : *given) {
     const std::string_view key(member.key());
     if (key == also_known && !also_known.empty()) continue;
     if (std::any_of(members.begin(), members.end(), [&](const Member& m) { return m.name == key; })) continue;
-    std::string names = also_known.empty() ? "" : " " + std::string(also_known) + ",";
-    for (const auto& m : members) names += " " + std::string(m.name) + ",";
-    refuse_unknown(path, key, member.value(), std::move(names), reading);
+    const std::string first = also_known.empty() ? "" : std::string(also_known) + ", ";
+    refuse_unknown(path, key, member.value(), first + listed(members, [](const Member& m) { return m.name; }), reading);
   }
 }
 
@@ -373,13 +377,11 @@ void decode_alternative(std::span<const Alternative> all, const Value& v, const 
   const std::string_view text = kind && kind->is_string() ? std::string_view(kind->as_string()) : std::string_view();
   const auto found = std::find_if(all.begin(), all.end(), [&](const Alternative& a) { return a.kind == text; });
   if (found != all.end()) return decode_members(found->members(), v, path, reading, found->choose(variant), "kind");
-  std::string expected = "one of";
-  for (const auto& a : all) expected += " " + std::string(a.kind) + ",";
-  expected.pop_back();
+  Message expected = say::one_of_these(listed(all, [](const Alternative& a) { return a.kind; }));
   if (kind)
     reading.refuse(Path{&path, "kind", 0}, *kind, std::move(expected));
   else
-    reading.refuse_text(Path{&path, "kind", 0}, "nothing", std::move(expected));
+    reading.refuse_text(Path{&path, "kind", 0}, "", std::move(expected));
 }
 
 }  // namespace dwell::json

@@ -5,6 +5,8 @@
 #include <cmath>
 
 #include "json/codec.h"
+#include "say/json.h"
+#include "say/quantity.h"
 #include "say/wording.h"
 
 namespace dwell::json {
@@ -51,7 +53,7 @@ TEST(Codec, ANumberMayBeTextAndIsThenReadAsTyped) {
   EXPECT_EQ(decode<double>(Value("1,000"), DecimalSign::point).value(), 1000);
   for (const char* text : {"0,5", "1.000", "1,000", "5 mg", "", "-", "inf", "0x10"})
     EXPECT_FALSE(decode<double>(Value(text))) << text;
-  EXPECT_EQ(decode<double>(Value("0,5")).error().front().expected, "0.5; is that meant? Write it so");
+  EXPECT_EQ(decode<double>(Value("0,5")).error().front().expected, say::is_that_meant("0.5"));
   EXPECT_FALSE(decode<int>(Value("1.5")));
 }
 
@@ -86,13 +88,13 @@ TEST(Codec, AMissingFieldIsNamedAndHasNoDefault) {
 
 TEST(Codec, AnUnknownKindIsRefused) {
   EXPECT_EQ(errors_of(R"({"kind":"box"})").front().path, "/kind");
-  EXPECT_EQ(errors_of("3").front().found, "nothing");
+  EXPECT_EQ(errors_of("3").front().found, "");
 }
 
 TEST(Codec, SyntaxErrorsHaveAPlace) {
   const auto refused = parse_text("{\n  \"a\": }");
   ASSERT_FALSE(refused);
-  EXPECT_EQ(refused.error().front().found, "line 2, column 8");
+  EXPECT_EQ(refused.error().front().found, "2:8");
   EXPECT_FALSE(parse_text("{} x"));
   EXPECT_FALSE(parse_text(""));
 }

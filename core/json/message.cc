@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "json/codec.h"
+#include "say/json.h"
 
 namespace dwell::json {
 namespace {
@@ -37,14 +38,14 @@ const std::string* text_in(const Value& value, std::string& held) {
 message::Quantity quantity_from(const Value& value, const Path& path, Reading& reading) {
   message::Quantity out;
   if (!value.is_array()) {
-    reading.refuse(path, value, "a list of digits and units");
+    reading.refuse(path, value, say::a_list_of_digits_and_units());
     return out;
   }
   for (const auto& one : value.as_array()) {
     std::string digits, unit;
     if (!one.is_array() || one.as_array().size() != 2 || !text_in(one.as_array()[0], digits) ||
         !text_in(one.as_array()[1], unit))
-      reading.refuse(path, one, "digits and unit");
+      reading.refuse(path, one, say::digits_and_unit());
     else
       out.parts.push_back({std::move(digits), std::move(unit)});
   }
@@ -105,14 +106,14 @@ void Codec<Message>::decode(const Value& v, const Path& path, Reading& reading, 
   const Object* object = v.if_object();
   const Value* id = object ? object->if_contains("id") : nullptr;
   const Value* args = object ? object->if_contains("args") : nullptr;
-  if (!id || !id->is_string() || !args || !args->is_object()) return reading.refuse(path, v, "a message, or text");
+  if (!id || !id->is_string() || !args || !args->is_object()) return reading.refuse(path, v, say::a_message_or_text());
   std::vector<Argument> arguments;
   for (const auto& member : args->as_object()) {
     const Path here{&path, std::string_view(member.key()), 0};
     const Object* given = member.value().if_object();
     auto value = given ? value_from(*given, here, reading) : std::nullopt;
     if (!value)
-      reading.refuse(here, member.value(), "an argument with its type");
+      reading.refuse(here, member.value(), say::an_argument_with_its_type());
     else
       arguments.push_back({std::string(member.key()), std::move(*value)});
   }

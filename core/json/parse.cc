@@ -6,6 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "say/json.h"
+
 namespace dwell::json {
 namespace {
 
@@ -34,7 +36,7 @@ class Builder {
   }
   bool on_object_end(std::size_t size, bj::error_code& failure) {
     if (const auto twice = name_that_stands_twice()) {
-      refused_ = {path() + "/" + *twice, "two fields of this name", "one; which of them was meant?"};
+      refused_ = {path() + "/" + *twice, *twice, say::one_field_of_this_name()};
       return give_up(failure);
     }
     stack_.push_object(size);
@@ -90,7 +92,7 @@ class Builder {
   }
   bool counted(bj::error_code& failure) {
     if (left_ == 0) {
-      refused_ = {path(), "more than " + std::to_string(most_) + " values", "fewer at once"};
+      refused_ = {path(), std::to_string(most_ + 1), say::values_at_most(static_cast<std::int64_t>(most_))};
       return give_up(failure);
     }
     --left_;
@@ -133,10 +135,11 @@ class Builder {
   std::optional<FieldError> refused_;
 };
 
+/// "2:8": line and column of what follows.
 std::string place_in(std::string_view before) {
   const auto line = 1 + std::count(before.begin(), before.end(), '\n');
   const auto column = 1 + (before.size() - (before.rfind('\n') == std::string_view::npos ? 0 : before.rfind('\n') + 1));
-  return "line " + std::to_string(line) + ", column " + std::to_string(column);
+  return std::to_string(line) + ":" + std::to_string(column);
 }
 
 }  // namespace
@@ -152,7 +155,7 @@ Checked<Value> parse_text(std::string_view text, const Limits& limits) {
   const bool trailing = rest.find_first_not_of(" \t\r\n") != std::string_view::npos;
   if (!failure && !trailing && parser.done()) return parser.handler().release();
   return dwell::refuse("", place_in(text.substr(0, std::min(used, text.size()))),
-                       "JSON text" + (failure ? " (" + failure.message() + ")" : std::string()));
+                       failure ? say::json_text_fault(failure.message()) : say::json_text());
 }
 
 Checked<Value> parse_text(std::string_view text) { return parse_text(text, Limits{}); }

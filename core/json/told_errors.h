@@ -5,6 +5,7 @@
 #include <cstddef>
 
 #include "quantity/checked.h"
+#include "say/json.h"
 
 namespace dwell::json {
 
@@ -14,12 +15,11 @@ inline constexpr std::size_t most_told_errors = 50;
 template <class Make>
 void add_error(FieldErrors& errors, const Make& make) {
   if (errors.size() < most_told_errors) return errors.push_back(make());
-  if (errors.size() == most_told_errors)
-    errors.push_back({"", "0 more", "the same care; the first are named, and not all may have been read"});
+  if (errors.size() == most_told_errors) errors.push_back({"", "0", say::the_same_care_for_more()});
   std::size_t more = 0;
   std::string& found = errors.back().found;
   std::from_chars(found.data(), found.data() + found.size(), more);
-  found = std::to_string(more + 1) + " more";
+  found = std::to_string(more + 1);
 }
 
 /// The errors that are told of these; what was counted before stays counted.

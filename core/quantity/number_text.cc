@@ -5,6 +5,8 @@
 #include <cmath>
 #include <cstdlib>
 
+#include "say/quantity.h"
+
 namespace dwell {
 namespace {
 
@@ -93,7 +95,7 @@ std::optional<std::string> certain(const std::string& digits, DecimalSign sign) 
   return without(digits, ',');
 }
 
-/// All that a doubtful number could mean, written so that it can be typed in again.
+/// All that a doubtful number could mean, two things at most, written so that it can be typed in again.
 std::vector<std::string> meanings(const std::string& digits) {
   std::vector<std::string> all;
   const auto add = [&](std::string text) {
@@ -143,18 +145,19 @@ std::string_view trimmed(std::string_view text) {
 Checked<LeadingNumber> leading_number(std::string_view text, DecimalSign sign) {
   const Spelling spelling = spelling_of(text);
   if (spelling.digits.find_first_of("0123456789") == std::string::npos)
-    return refuse("", std::string(text), "a number");
+    return refuse("", std::string(text), say::a_number());
   // With an exponent it was a program that wrote it, and its point is a point.
   const auto meant = spelling.exponent.empty() ? certain(spelling.digits, sign) : std::optional(spelling.digits);
   const auto value = meant ? number_from(spelling.sign + *meant + spelling.exponent) : std::nullopt;
   if (value) return LeadingNumber{*value, spelling.length};
   const auto all = meanings(spelling.digits);
-  if (all.empty()) return refuse("", std::string(text), "a number with a decimal point");
-  std::string could_be;
-  for (const auto& meaning : all)
-    could_be += (could_be.empty() ? "" : " or ") + spelling.sign + meaning + std::string(text.substr(spelling.length));
+  if (all.empty()) return refuse("", std::string(text), say::a_number_with_a_point());
+  const auto typed = [&](const std::string& meaning) {
+    return spelling.sign + meaning + std::string(text.substr(spelling.length));
+  };
   return refuse("", std::string(text),
-                could_be + (all.size() > 1 ? "; which is meant? Write it so" : "; is that meant? Write it so"));
+                all.size() > 1 ? say::which_is_meant(typed(all.front()), typed(all.back()))
+                               : say::is_that_meant(typed(all.front())));
 }
 
 }  // namespace dwell

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "quantity/display.h"
+#include "say/quantity.h"
 
 namespace dwell {
 namespace {
@@ -57,7 +58,8 @@ TEST(Units, ARefusalSaysWhatWouldDo) {
   const auto refused = parse<Flow>("125 mL/fortnight");
   ASSERT_FALSE(refused);
   EXPECT_EQ(refused.error().front().found, "125 mL/fortnight");
-  EXPECT_NE(refused.error().front().expected.written().find("mL/h"), std::string::npos);
+  const auto& units = std::get<message::Messages>(refused.error().front().expected.arguments().at(0).value).all;
+  EXPECT_NE(std::find(units.begin(), units.end(), say::a_unit("mL/h")), units.end());
 }
 
 TEST(GaugeOrder, WiderIsGreater) { EXPECT_GT(Gauge{18}, Gauge{22}); }

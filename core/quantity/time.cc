@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "quantity/unit_names.h"
+#include "say/quantity.h"
 
 namespace dwell {
 namespace {
@@ -102,7 +103,7 @@ Interval to_interval(Duration duration) {
 Interval between(Instant a, Instant b) { return std::chrono::floor<Interval>(b - a); }
 
 Checked<Instant> parse_instant(std::string_view text) {
-  const auto refused = [&] { return refuse("", std::string(text), "a moment such as 2026-11-25T08:19:02Z"); };
+  const auto refused = [&] { return refuse("", std::string(text), say::a_moment_such_as()); };
   Digits digits(text);
   const int year = digits.take(4);
   digits.expect('-');
@@ -153,7 +154,7 @@ Checked<Date> parse_date(std::string_view text) {
   digits.expect('-');
   const int day = digits.take(2);
   const Date date = make_date(year, month, day);
-  if (!digits.good_to_the_end() || !date.ok()) return refuse("", std::string(text), "a date such as 2026-11-25");
+  if (!digits.good_to_the_end() || !date.ok()) return refuse("", std::string(text), say::a_date_such_as());
   return date;
 }
 
@@ -177,7 +178,7 @@ std::string show_local(Instant instant, std::chrono::minutes utc_offset) {
 }
 
 Checked<double> parse_seconds(std::string_view text, DecimalSign sign) {
-  const auto refused = [&] { return refuse("", std::string(text), "a time such as 30 s, 4 h, 1 h 30 min or 7 d"); };
+  const auto refused = [&] { return refuse("", std::string(text), say::a_time_such_as()); };
   std::string_view rest = trimmed(text);
   if (rest.find_first_of("0123456789") == std::string_view::npos) return refused();
   double sum = 0, direction = 1;
@@ -199,7 +200,7 @@ Checked<double> parse_seconds(std::string_view text, DecimalSign sign) {
     sum += std::abs(number->value) * static_cast<double>(unit->length.count());
     rest = trimmed(rest.substr(letters.size()));
   }
-  if (!std::isfinite(sum)) return refuse("", std::string(text), "a number that can be counted");
+  if (!std::isfinite(sum)) return refuse("", std::string(text), say::a_countable_number());
   return direction * sum;
 }
 
@@ -208,7 +209,7 @@ Checked<Interval> parse_interval(std::string_view text, DecimalSign sign) {
   if (!seconds) return refuse(seconds.error());
   if (*seconds < 0 || *seconds > static_cast<double>(longest_interval.count()) ||
       std::abs(*seconds - std::round(*seconds)) > 1e-6)
-    return refuse("", std::string(text), "a time such as 30 s, 4 h, 1 h 30 min or 7 d");
+    return refuse("", std::string(text), say::a_time_such_as());
   return Interval{std::llround(*seconds)};
 }
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "quantity/time.h"
+#include "say/quantity.h"
 
 namespace dwell {
 namespace {
@@ -192,11 +193,10 @@ constexpr std::array spellings{Spelling{"hr", "h"},
                                Spelling{"percent", "%"}};
 
 struct UnsafeWord {
-  std::string_view word, why;
+  std::string_view word;
+  Message (*instead)(std::string unit, Message accepted);
 };
-constexpr std::string_view misread = "is easily misread";
-constexpr std::string_view by_ion =
-    "depends on the ion: of sodium, potassium or chloride 1 mEq is 1 mmol, of calcium or magnesium 2 mEq are 1 mmol";
+constexpr auto misread = &say::no_misread_unit, by_ion = &say::no_unit_by_ion;
 constexpr std::array unsafe_words{UnsafeWord{"cc", misread}, UnsafeWord{"U", misread},  UnsafeWord{"u", misread},
                                   UnsafeWord{"IU", misread}, UnsafeWord{"iu", misread}, UnsafeWord{"µg", misread},
                                   UnsafeWord{"μg", misread}, UnsafeWord{"mEq", by_ion}, UnsafeWord{"meq", by_ion}};
@@ -204,63 +204,64 @@ constexpr std::array unsafe_words{UnsafeWord{"cc", misread}, UnsafeWord{"U", mis
 struct KindRow {
   std::string_view name;
   std::span<const UnitName> units;
+  Message (*expected)(std::vector<Message> units);
 };
 
 KindRow row_of(QuantityKind kind) {
   switch (kind) {
-    case QuantityKind::ratio: return {"share", ratio};
-    case QuantityKind::length: return {"length", length};
-    case QuantityKind::area: return {"area", area};
-    case QuantityKind::volume: return {"volume", volume};
-    case QuantityKind::mass: return {"mass of a medicine", mass};
-    case QuantityKind::duration: return {"time", duration};
-    case QuantityKind::pressure: return {"pressure", pressure};
-    case QuantityKind::velocity: return {"speed", velocity};
-    case QuantityKind::amount: return {"amount of substance", amount};
-    case QuantityKind::drops: return {"number of drops", drops};
-    case QuantityKind::biological_units: return {"biological units", biological};
-    case QuantityKind::osmoles: return {"osmotic amount", osmoles};
-    case QuantityKind::flow: return {"flow", flow};
-    case QuantityKind::mass_concentration: return {"concentration", mass_concentration};
-    case QuantityKind::viscosity: return {"viscosity", viscosity};
-    case QuantityKind::resistance: return {"flow resistance", resistance};
-    case QuantityKind::amount_concentration: return {"concentration", amount_concentration};
-    case QuantityKind::unit_concentration: return {"concentration", unit_concentration};
-    case QuantityKind::molar_mass: return {"molar mass", molar_mass};
-    case QuantityKind::osmolarity: return {"osmolarity", osmolarity};
-    case QuantityKind::rate: return {"rate", rate};
-    case QuantityKind::mass_rate: return {"dose rate", mass_rate};
-    case QuantityKind::amount_rate: return {"dose rate", amount_rate};
-    case QuantityKind::unit_rate: return {"dose rate", unit_rate};
-    case QuantityKind::amount_per_mass: return {"dose for weight", amount_per_mass};
-    case QuantityKind::amount_rate_per_mass: return {"dose rate for weight", amount_rate_per_mass};
-    case QuantityKind::unit_rate_per_mass: return {"dose rate for weight", unit_rate_per_mass};
-    case QuantityKind::flow_per_mass: return {"flow for weight", flow_per_mass};
-    case QuantityKind::volume_per_mass: return {"volume for weight", volume_per_mass};
-    case QuantityKind::drop_factor: return {"drop factor", drop_factor};
-    case QuantityKind::drop_rate: return {"drop rate", drop_rate};
-    case QuantityKind::body_weight: return {"body weight", body_weight};
-    case QuantityKind::body_surface: return {"body surface", body_surface};
-    case QuantityKind::body_water: return {"body water", body_water};
-    case QuantityKind::clearance: return {"clearance", clearance};
-    case QuantityKind::push_speed: return {"dose rate", push_speed};
-    case QuantityKind::mass_per_mass: return {"dose for weight", mass_per_mass};
-    case QuantityKind::mass_rate_per_mass: return {"dose rate for weight", mass_rate_per_mass};
+    case QuantityKind::ratio: return {"share", ratio, &say::a_share_in};
+    case QuantityKind::length: return {"length", length, &say::a_length_in};
+    case QuantityKind::area: return {"area", area, &say::an_area_in};
+    case QuantityKind::volume: return {"volume", volume, &say::a_volume_in};
+    case QuantityKind::mass: return {"mass of a medicine", mass, &say::a_mass_in};
+    case QuantityKind::duration: return {"time", duration, &say::a_time_in};
+    case QuantityKind::pressure: return {"pressure", pressure, &say::a_pressure_in};
+    case QuantityKind::velocity: return {"speed", velocity, &say::a_speed_in};
+    case QuantityKind::amount: return {"amount of substance", amount, &say::an_amount_in};
+    case QuantityKind::drops: return {"number of drops", drops, &say::a_number_of_drops_in};
+    case QuantityKind::biological_units: return {"biological units", biological, &say::biological_units_in};
+    case QuantityKind::osmoles: return {"osmotic amount", osmoles, &say::an_osmotic_amount_in};
+    case QuantityKind::flow: return {"flow", flow, &say::a_flow_in};
+    case QuantityKind::mass_concentration: return {"concentration", mass_concentration, &say::a_concentration_in};
+    case QuantityKind::viscosity: return {"viscosity", viscosity, &say::a_viscosity_in};
+    case QuantityKind::resistance: return {"flow resistance", resistance, &say::a_resistance_in};
+    case QuantityKind::amount_concentration: return {"concentration", amount_concentration, &say::a_concentration_in};
+    case QuantityKind::unit_concentration: return {"concentration", unit_concentration, &say::a_concentration_in};
+    case QuantityKind::molar_mass: return {"molar mass", molar_mass, &say::a_molar_mass_in};
+    case QuantityKind::osmolarity: return {"osmolarity", osmolarity, &say::an_osmolarity_in};
+    case QuantityKind::rate: return {"rate", rate, &say::a_frequency_in};
+    case QuantityKind::mass_rate: return {"dose rate", mass_rate, &say::a_dose_rate_in};
+    case QuantityKind::amount_rate: return {"dose rate", amount_rate, &say::a_dose_rate_in};
+    case QuantityKind::unit_rate: return {"dose rate", unit_rate, &say::a_dose_rate_in};
+    case QuantityKind::amount_per_mass: return {"dose for weight", amount_per_mass, &say::a_dose_for_weight_in};
+    case QuantityKind::amount_rate_per_mass:
+      return {"dose rate for weight", amount_rate_per_mass, &say::a_dose_rate_for_weight_in};
+    case QuantityKind::unit_rate_per_mass:
+      return {"dose rate for weight", unit_rate_per_mass, &say::a_dose_rate_for_weight_in};
+    case QuantityKind::flow_per_mass: return {"flow for weight", flow_per_mass, &say::a_flow_for_weight_in};
+    case QuantityKind::volume_per_mass: return {"volume for weight", volume_per_mass, &say::a_volume_for_weight_in};
+    case QuantityKind::drop_factor: return {"drop factor", drop_factor, &say::a_drop_factor_in};
+    case QuantityKind::drop_rate: return {"drop rate", drop_rate, &say::a_drop_rate_in};
+    case QuantityKind::body_weight: return {"body weight", body_weight, &say::a_body_weight_in};
+    case QuantityKind::body_surface: return {"body surface", body_surface, &say::a_body_surface_in};
+    case QuantityKind::body_water: return {"body water", body_water, &say::body_water_in};
+    case QuantityKind::clearance: return {"clearance", clearance, &say::a_clearance_in};
+    case QuantityKind::push_speed: return {"dose rate", push_speed, &say::a_dose_rate_in};
+    case QuantityKind::mass_per_mass: return {"dose for weight", mass_per_mass, &say::a_dose_for_weight_in};
+    case QuantityKind::mass_rate_per_mass:
+      return {"dose rate for weight", mass_rate_per_mass, &say::a_dose_rate_for_weight_in};
   }
-  return {"quantity", ratio};
+  return {"quantity", ratio, &say::a_share_in};
 }
 
-std::string accepted(QuantityKind kind) {
-  const std::string name(quantity_name(kind));
-  const bool vowel = std::string_view("aeio").find(name.front()) != std::string_view::npos;
-  std::string text = (vowel ? "an " : "a ") + name + " in ";
+Message accepted(QuantityKind kind) {
   std::vector<std::string_view> names;
   for (const auto& unit : unit_names(kind))
     if (!unit.display.empty() && std::find(names.begin(), names.end(), unit.display) == names.end())
       names.push_back(unit.display);
-  for (std::size_t i = 0; i < names.size(); ++i)
-    text += (i == 0 ? "" : i + 1 == names.size() ? " or " : ", ") + std::string(names[i]);
-  return text;
+  std::vector<Message> units;
+  for (const auto name : names) units.push_back(say::a_unit(std::string(name)));
+  return row_of(kind).expected(std::move(units));
 }
 
 /// Part by part: "gtts / min", "mL per hour", "mcg/kg/min".
@@ -340,12 +341,12 @@ Checked<double> convert_quantity(QuantityKind kind, double value, std::string_vi
   const UnitName* name = find_unit(kind, unit);
   std::string part;
   if (const UnsafeWord* unsafe = name ? nullptr : unsafe_part(unit, part))
-    return refuse("", found(), "no unsafe unit (" + part + " " + std::string(unsafe->why) + "); " + accepted(kind));
+    return refuse("", found(), unsafe->instead(part, accepted(kind)));
   if (!name) return refuse("", found(), accepted(kind));
   // What cannot be counted in the unit in which it is written could not be read again.
   const double si = value * name->si;
   if (!std::isfinite(si) || !std::isfinite(si / unit_names(kind).front().si))
-    return refuse("", found(), "a number that can be counted");
+    return refuse("", found(), say::a_countable_number());
   return si;
 }
 
@@ -366,10 +367,6 @@ Checked<double> parse_quantity(QuantityKind kind, std::string_view text, Decimal
   return converted;
 }
 
-namespace {
-constexpr const char* temperature_accepted = "a temperature in degrees Celsius";
-}
-
 Checked<Temperature> convert_temperature(double value, std::string_view unit) {
   constexpr std::array celsius{"Cel", "°C", "degC", "C"};
   constexpr std::array fahrenheit{"[degF]", "°F", "degF", "F"};
@@ -377,7 +374,7 @@ Checked<Temperature> convert_temperature(double value, std::string_view unit) {
   const bool is_fahrenheit = std::find(fahrenheit.begin(), fahrenheit.end(), unit) != fahrenheit.end();
   const double degrees = is_fahrenheit ? (value - 32) / 1.8 : value;
   if ((is_celsius || is_fahrenheit) && degrees >= -50 && degrees <= 150) return Temperature{degrees};
-  return refuse("", std::to_string(value) + " " + std::string(unit), temperature_accepted);
+  return refuse("", std::to_string(value) + " " + std::string(unit), say::a_temperature_in_celsius());
 }
 
 Checked<Temperature> parse_temperature(std::string_view text, DecimalSign sign) {
@@ -385,7 +382,8 @@ Checked<Temperature> parse_temperature(std::string_view text, DecimalSign sign) 
   const auto number = leading_number(rest, sign);
   const bool has_number = rest.find_first_of("0123456789") != std::string_view::npos;
   if (!number)
-    return refuse("", std::string(text), has_number ? number.error().front().expected : temperature_accepted);
+    return refuse("", std::string(text),
+                  has_number ? number.error().front().expected : say::a_temperature_in_celsius());
   auto converted = convert_temperature(number->value, trimmed(rest.substr(number->length)));
   if (!converted) converted.error().front().found = std::string(text);
   return converted;

@@ -6,6 +6,7 @@
 #include <cstdint>
 
 #include "quantity/display.h"
+#include "say/quantity.h"
 #include "say/statistics.h"
 #include "statistics/lifetimes.h"
 

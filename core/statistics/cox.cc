@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "quantity/display.h"
+#include "say/quantity.h"
 #include "say/statistics.h"
 #include "statistics/survival.h"
 

@@ -7,6 +7,7 @@
 
 #include <cmath>
 
+#include "say/quantity.h"
 #include "say/statistics.h"
 #include "statistics/test_rows.h"
 

@@ -4,6 +4,7 @@
 
 #include "json/codec.h"
 #include "quantity/display.h"
+#include "say/quantity.h"
 #include "say/statistics.h"
 
 namespace dwell::statistics {
@@ -30,15 +31,14 @@ bool observed(const LineRow& row, Instant cut) { return ended_by(row, cut) || cu
 void check_row(const LineRow& row, Instant cut, const std::string& path, FieldErrors& errors) {
   const Instant end = ended_by(row, cut) ? *row.ended_at : cut;
   if (row.ended_at && *row.ended_at - row.placed_at < shortest)
-    errors.push_back({path + "/ended_at", iso(*row.ended_at),
-                      "later than placed (" + iso(row.placed_at) + ") by at least a minute"});
+    errors.push_back({path + "/ended_at", iso(*row.ended_at), say::later_than_placed(row.placed_at)});
   else if (end - row.placed_at > longest)
     errors.push_back({path + (row.ended_at ? "/ended_at" : "/placed_at"), show(between(row.placed_at, end)),
-                      "a dwell of at most 60 d; is a date wrong, or a removal not charted?"});
+                      say::dwell_at_most(longest)});
   if (!row.ended_at && row.reason != line::RemovalReason::unknown)
     errors.push_back({path + "/reason", std::string(json::name_of(row.reason)), say::end_with_a_reason()});
   if (row.attempts && *row.attempts < 1)
-    errors.push_back({path + "/attempts", std::to_string(*row.attempts), "1 or more"});
+    errors.push_back({path + "/attempts", std::to_string(*row.attempts), say::or_more(shown_number(1))});
 }
 
 /// The rows that name their line, in its order: rows of one line stand together, in the order in which they were given.
@@ -65,13 +65,13 @@ FieldErrors check(const LearnInput& input) {
   FieldErrors errors;
   constexpr std::size_t most_errors = 20;
   if (std::none_of(input.rows.begin(), input.rows.end(), [&](const LineRow& row) { return observed(row, input.cut); }))
-    errors.push_back({"/rows", "no lines placed before the cut (" + iso(input.cut) + ")", "at least one line"});
+    errors.push_back({"/rows", "0", say::a_line_before_the_cut(input.cut)});
   for (std::size_t i = 0; i < input.rows.size() && errors.size() < most_errors; ++i)
     check_row(input.rows[i], input.cut, "/rows/" + std::to_string(i), errors);
   each_line_twice(input.rows, [&](const std::vector<std::size_t>& places) {
     for (std::size_t i = 1; i < places.size() && errors.size() < most_errors; ++i)
       errors.push_back({"/rows/" + std::to_string(places[i]) + "/id", input.rows[places[i]].id,
-                        "each line once; it is also row " + std::to_string(places.front())});
+                        say::each_line_once(static_cast<std::int64_t>(places.front()))});
   });
   return errors;
 }
@@ -83,8 +83,8 @@ void set_aside_twice(std::vector<LineRow>& rows, std::vector<SetAside>& out) {
     const bool alike =
         std::all_of(places.begin(), places.end(), [&](std::size_t i) { return rows[i] == rows[places.front()]; });
     for (std::size_t i = alike ? 1 : 0; i < places.size(); ++i) goes[places[i]] = true;
-    out.push_back({rows[places.front()].id, std::to_string(places.size()) + " rows of this line",
-                   alike ? "one; they say the same, and it is counted once" : "one; which of them is right?"});
+    out.push_back({rows[places.front()].id, std::to_string(places.size()),
+                   alike ? say::one_row_counted_once() : say::one_row_which_is_right()});
   });
   std::size_t at = 0;
   std::erase_if(rows, [&](const LineRow&) { return goes[at++]; });
@@ -103,16 +103,27 @@ std::vector<SetAside> set_aside(std::vector<LineRow>& rows, Instant cut) {
   return out;
 }
 
-std::string group_of(const LineRow& row, GroupBy by) {
-  const auto named = [](const std::string& text) { return text.empty() ? std::string("not recorded") : text; };
+/// What the line shares with the others of its group; empty where it is not recorded.
+std::string same_of(const LineRow& row, GroupBy by) {
   switch (by) {
-    case GroupBy::none: return "all lines";
-    case GroupBy::gauge: return row.gauge > 0 ? std::to_string(row.gauge) + " gauge" : "not recorded";
-    case GroupBy::region: return named(row.region);
-    case GroupBy::unit: return named(row.unit);
-    case GroupBy::inserter: return named(row.inserter);
+    case GroupBy::none: return "";
+    case GroupBy::gauge: return row.gauge > 0 ? std::to_string(row.gauge) : "";
+    case GroupBy::region: return row.region;
+    case GroupBy::unit: return row.unit;
+    case GroupBy::inserter: return row.inserter;
   }
-  return "all lines";
+  return "";
+}
+
+Message name_of_group(const LineRow& row, GroupBy by) {
+  const std::string same = same_of(row, by);
+  if (by == GroupBy::none) return say::all_lines();
+  if (same.empty()) return say::group_not_recorded();
+  if (by == GroupBy::gauge) return say::group_of_gauge(row.gauge);
+  // A file may name a place of its own.
+  if (by == GroupBy::region)
+    if (const auto region = json::Codec<access::Region>::from_name(same)) return say::group_of_region(*region);
+  return say::as_named(same);
 }
 
 std::vector<Observation> observations(const std::vector<const LineRow*>& rows, Instant cut) {
@@ -122,9 +133,11 @@ std::vector<Observation> observations(const std::vector<const LineRow*>& rows, I
   return out;
 }
 
-Checked<GroupSummary> summarize(const std::string& name, const std::vector<const LineRow*>& rows, Instant cut) {
+Checked<GroupSummary> summarize(const std::string& same, GroupBy by, const std::vector<const LineRow*>& rows,
+                                Instant cut) {
   GroupSummary s;
-  s.group = name;
+  s.group = name_of_group(*rows.front(), by);
+  s.same = same;
   s.lines = static_cast<int>(rows.size());
   Duration total;
   int first = 0, with_attempts = 0;
@@ -172,22 +185,23 @@ Checked<LearnResult> learn(LearnInput input) {
   LearnResult out;
   if (input.set_aside_unusable.value_or(false)) out.set_aside = set_aside(input.rows, input.cut);
   if (auto errors = check(input); !errors.empty()) return refuse(std::move(errors));
-  std::map<std::string, std::vector<const LineRow*>> groups;
+  std::map<std::pair<bool, std::string>, std::vector<const LineRow*>> groups;  // what is not recorded comes last
   int too_new = 0, unknown_attempts = 0;
   for (const auto& row : input.rows) {
     if (!observed(row, input.cut)) {
       ++too_new;
       continue;
     }
-    groups[group_of(row, input.group_by)].push_back(&row);
+    const std::string same = same_of(row, input.group_by);
+    groups[{same.empty(), same}].push_back(&row);
     const bool ended = ended_by(row, input.cut);
     if (!ended) ++out.still_in;
     if (!row.attempts) ++unknown_attempts;
     if (ended && row.reason == line::RemovalReason::unknown) ++out.unknown_reasons;
   }
   std::vector<std::vector<Observation>> samples;
-  for (const auto& [name, rows] : groups) {
-    auto summary = summarize(name, rows, input.cut);
+  for (const auto& [key, rows] : groups) {
+    auto summary = summarize(key.second, input.group_by, rows, input.cut);
     if (!summary) return refuse(summary.error());
     out.groups.push_back(std::move(*summary));
     samples.push_back(observations(rows, input.cut));
@@ -195,28 +209,16 @@ Checked<LearnResult> learn(LearnInput input) {
   const Source note{"sources.md#survival", Mark::computed};
   if (samples.size() > most_groups)
     out.findings.push_back({Severity::information, "too_many_groups",
-                            std::to_string(samples.size()) + " groups: their differences are not tested above " +
-                                std::to_string(most_groups) + ".",
-                            note});
+                            say::too_many_groups(static_cast<std::int64_t>(samples.size()), most_groups), note});
   else if (samples.size() > 1)
     if (auto test = log_rank(samples)) out.log_rank = *test;
-  out.findings.push_back(
-      {Severity::information, "cause_specific",
-       "Curves show failure with other ends censored: 1 minus the curve is not the risk while other ends compete.",
-       note});
-  out.findings.push_back({Severity::information, "several_lines_a_person",
-                          "One person may have several lines: intervals may be too narrow.", note});
+  out.findings.push_back({Severity::information, "cause_specific", say::curves_censor_other_ends(), note});
+  out.findings.push_back({Severity::information, "several_lines_a_person", say::several_lines_a_person(), note});
   if (out.unknown_reasons > 0)
-    out.findings.push_back({Severity::caution, "unknown_reasons",
-                            "For " + std::to_string(out.unknown_reasons) +
-                                " of the lines the reason for their end is not recorded; they count as censored.",
-                            note});
+    out.findings.push_back({Severity::caution, "unknown_reasons", say::ends_without_reason(out.unknown_reasons), note});
   if (unknown_attempts > 0)
-    out.findings.push_back({Severity::caution, "unknown_attempts",
-                            "For " + std::to_string(unknown_attempts) +
-                                " of the lines the number of attempts is not recorded; first attempts are counted "
-                                "without them.",
-                            note});
+    out.findings.push_back(
+        {Severity::caution, "unknown_attempts", say::lines_without_attempts(unknown_attempts), note});
   if (!out.set_aside.empty())
     out.findings.push_back(
         {Severity::caution, "set_aside",
@@ -224,10 +226,7 @@ Checked<LearnResult> learn(LearnInput input) {
                              out.set_aside.front().found, out.set_aside.front().expected),
          note});
   if (too_new > 0)
-    out.findings.push_back({Severity::information, "placed_too_late",
-                            std::to_string(too_new) + (too_new == 1 ? " line was" : " lines were") +
-                                " placed in the last minute before the data end, or later; not counted.",
-                            note});
+    out.findings.push_back({Severity::information, "placed_too_late", say::lines_placed_too_late(too_new), note});
   return out;
 }
 

@@ -48,7 +48,8 @@ struct LearnInput {
 BOOST_DESCRIBE_STRUCT(LearnInput, (), (rows, cut, group_by, set_aside_unusable))
 
 struct GroupSummary {
-  std::string group;
+  Message group;     ///< its name for people
+  std::string same;  ///< what its lines share, as the rows have it; empty: nothing, or not recorded
   int lines = 0;
   int failures = 0;
   RatePerThousandDays failure_rate;
@@ -57,7 +58,7 @@ struct GroupSummary {
   std::map<line::RemovalReason, int> reasons;
 };
 BOOST_DESCRIBE_STRUCT(GroupSummary, (),
-                      (group, lines, failures, failure_rate, survival, first_attempt_success, reasons))
+                      (group, same, lines, failures, failure_rate, survival, first_attempt_success, reasons))
 
 struct SetAside {
   std::string id;

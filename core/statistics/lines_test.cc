@@ -5,6 +5,8 @@
 
 #include <algorithm>
 
+#include "say/statistics.h"
+
 namespace dwell::statistics {
 namespace {
 
@@ -108,8 +110,8 @@ TEST(Learn, GroupsAreComparedAndTheUnrecordedIsAGroupOfItsOwn) {
                                row(hours(48), RemovalReason::phlebitis, 24), unrecorded},
                               GroupBy::gauge);
   ASSERT_EQ(result.groups.size(), 3u);
-  EXPECT_EQ(result.groups[0].group, "20 gauge");
-  EXPECT_EQ(result.groups[2].group, "not recorded");
+  EXPECT_EQ(result.groups[0].group, say::group_of_gauge(20));
+  EXPECT_EQ(result.groups[2].group, say::group_not_recorded());
   ASSERT_TRUE(result.log_rank);
   EXPECT_EQ(result.log_rank->degrees_of_freedom, 2);
 }

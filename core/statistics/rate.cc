@@ -6,22 +6,26 @@
 #include <cmath>
 
 #include "quantity/display.h"
+#include "say/common.h"
+#include "say/quantity.h"
+#include "say/statistics.h"
 
 namespace dwell::statistics {
 namespace {
 
 void check_confidence(double confidence, FieldErrors& errors) {
   if (!(confidence > 0 && confidence < 1))
-    errors.push_back({"/confidence", show_number(confidence), "between 0 and 1, such as 0.95"});
+    errors.push_back({"/confidence", show_number(confidence), say::between_zero_and_one()});
 }
 
 }  // namespace
 
 Checked<RatePerThousandDays> rate_per_thousand_days(int events, Duration dwell, double confidence) {
   FieldErrors errors;
-  if (events < 0) errors.push_back({"/events", std::to_string(events), "0 or more"});
-  if (!(dwell > Duration() && dwell <= 1e9 * day))
-    errors.push_back({"/dwell", show(dwell), "above 0 and at most 1\u202f000\u202f000\u202f000 d"});
+  constexpr Duration longest = 1e9 * day;
+  if (events < 0) errors.push_back({"/events", std::to_string(events), say::or_more(shown_number(0))});
+  if (!(dwell > Duration() && dwell <= longest))
+    errors.push_back({"/dwell", show(dwell), say::above_zero_at_most(longest)});
   check_confidence(confidence, errors);
   if (!errors.empty()) return refuse(std::move(errors));
 
@@ -40,9 +44,9 @@ Checked<RatePerThousandDays> rate_per_thousand_days(int events, Duration dwell, 
 
 Checked<Share> wilson_share(int events, int of, double confidence) {
   FieldErrors errors;
-  if (of < 1) errors.push_back({"/of", std::to_string(of), "1 or more"});
+  if (of < 1) errors.push_back({"/of", std::to_string(of), say::or_more(shown_number(1))});
   if (events < 0 || events > of)
-    errors.push_back({"/events", std::to_string(events), "from 0 to " + std::to_string(of)});
+    errors.push_back({"/events", std::to_string(events), say::from_to(shown_number(0), shown_number(of))});
   check_confidence(confidence, errors);
   if (!errors.empty()) return refuse(std::move(errors));
 

@@ -1,6 +1,8 @@
 // Is it in date? The words that the nurse reads before the pack is opened.
 #include <algorithm>
 
+#include "json/codec.h"
+#include "say/supply.h"
 #include "supply/pack_code.h"
 
 namespace dwell::supply {
@@ -10,17 +12,15 @@ const Source practice{"common practice, no source", Mark::practice};
 
 /// Typed beside scanned: where they differ, both are told, and the earlier expiry holds.
 void add_typed(const SupplyInput& input, PackCode& pack) {
-  const auto differ = [&](const std::string& what, const std::string& typed, const std::string& scanned) {
-    pack.findings.push_back({Severity::caution, "typed_differs",
-                             "typed " + what + " " + typed + ", but the code says " + scanned + ": look at the pack",
-                             practice});
+  const auto differ = [&](Message text) {
+    pack.findings.push_back({Severity::caution, "typed_differs", std::move(text), practice});
   };
   if (input.expiry) {
-    if (pack.expiry && *pack.expiry != *input.expiry) differ("expiry", show(*input.expiry), show(*pack.expiry));
+    if (pack.expiry && *pack.expiry != *input.expiry) differ(say::typed_expiry_differs(*input.expiry, *pack.expiry));
     pack.expiry = pack.expiry ? std::min(*pack.expiry, *input.expiry) : *input.expiry;
   }
   if (input.lot && !input.lot->empty()) {
-    if (pack.lot && *pack.lot != *input.lot) differ("lot", *input.lot, *pack.lot);
+    if (pack.lot && *pack.lot != *input.lot) differ(say::typed_lot_differs(*input.lot, *pack.lot));
     if (!pack.lot) pack.lot = input.lot;
   }
 }
@@ -45,19 +45,17 @@ DateState date_state(const PackCode& pack, Date today) {
   return today < *expiry ? DateState::in_date : DateState::expired;
 }
 
-std::string words(const SupplyCheck& check, const SupplyInput& input) {
-  const std::string another = "take another " + (input.what.empty() ? "one" : input.what);
-  if (made_after(check.pack, input.today))
-    return "made on " + show(*check.pack.produced) + ", which is still to come: set the clock, or " + another;
-  if (!is_named(input, check.pack) && check.state != DateState::expired)
-    return "the code does not say which item this is: scan the pack's other code, or " + another;
+Message words(const SupplyCheck& check, const SupplyInput& input) {
+  const auto what = json::Codec<SupplyKind>::from_name(input.what).value_or(SupplyKind::other);
+  if (made_after(check.pack, input.today)) return say::made_in_the_future(*check.pack.produced, what);
+  if (!is_named(input, check.pack) && check.state != DateState::expired) return say::code_names_no_item(what);
   switch (check.state) {
-    case DateState::in_date: return "in date, to " + show(*check.pack.expiry);
-    case DateState::last_day: return "in date, today is the last day: " + show(*check.pack.expiry);
-    case DateState::expired: return "expired on " + show(*check.pack.expiry) + ": " + another;
+    case DateState::in_date: return say::in_date_to(*check.pack.expiry);
+    case DateState::last_day: return say::in_date_on_its_last_day(*check.pack.expiry);
+    case DateState::expired: return say::expired_on(*check.pack.expiry, what);
     case DateState::unknown: break;
   }
-  return "expiry not known: read it from the pack, or " + another;
+  return say::expiry_not_known(what);
 }
 
 }  // namespace
@@ -65,11 +63,10 @@ std::string words(const SupplyCheck& check, const SupplyInput& input) {
 Checked<SupplyCheck> check_supply(const SupplyInput& input) {
   FieldErrors errors;
   if (!input.today.ok())
-    errors.push_back({"/today", "an impossible date", "today's date"});
+    errors.push_back({"/today", iso(input.today), say::todays_date()});
   else if (!can_be_today(input.today))
-    errors.push_back({"/today", show(input.today), "today's date; is the clock right?"});
-  if (input.expiry && !input.expiry->ok())
-    errors.push_back({"/expiry", "an impossible date", "a date such as 2027-02-28"});
+    errors.push_back({"/today", show(input.today), say::todays_date_by_a_right_clock()});
+  if (input.expiry && !input.expiry->ok()) errors.push_back({"/expiry", iso(*input.expiry), say::an_expiry_such_as()});
   SupplyCheck out;
   if (!input.code.empty() && input.today.ok()) {
     if (auto read = read_pack_code(input.code, input.today))

@@ -5,6 +5,7 @@
 #include <boost/url/url_view.hpp>
 #include <optional>
 
+#include "say/supply.h"
 #include "supply/identifiers.h"
 #include "supply/pack_text.h"
 
@@ -58,7 +59,7 @@ void read_path(const std::vector<std::string>& path, std::size_t key, RawPack& p
   for (const auto& qualifier : qualifiers) found += "/" + qualifier;
   pack.errors.push_back(
       {"/" + path[key], found,
-       allowed.empty() ? "nothing after /" + path[key] + " and its value" : "in this order: " + std::string(allowed)});
+       allowed.empty() ? say::nothing_after("/" + path[key]) : say::in_this_order(std::string(allowed))});
 }
 
 void read_query(const boost::urls::url_view& address, std::string_view key_qualifiers, RawPack& pack) {
@@ -66,13 +67,13 @@ void read_query(const boost::urls::url_view& address, std::string_view key_quali
     const std::string key(param.key), value(param.value);
     if (!all_digits(key)) continue;  // keys that are not numbers belong to the web site
     if (!identifier_named(key)) {
-      pack.errors.push_back({"", printable(key), "a known application identifier"});
+      pack.errors.push_back({"", printable(key), say::a_known_identifier()});
       continue;
     }
     bool qualifies = false;
     for (const auto& alternative : split(key_qualifiers, '|'))
       for (const auto& qualifier : split(alternative, ' ')) qualifies = qualifies || qualifier == key;
-    if (qualifies) pack.errors.push_back({"/" + key, "in the query", "in the path, behind the item"});
+    if (qualifies) pack.errors.push_back({"/" + key, printable("?" + key + "=" + value), say::in_the_path()});
     pack.elements.push_back({key, value});
   }
 }
@@ -81,20 +82,20 @@ void read_query(const boost::urls::url_view& address, std::string_view key_quali
 
 RawPack split_digital_link(std::string_view address) {
   RawPack pack;
-  const auto refused = [&](std::string expected) {
+  const auto refused = [&](Message expected) {
     pack.errors.push_back({"", printable(address.substr(0, 60)), std::move(expected)});
     return pack;
   };
   // The part behind # says nothing about the pack; and Boost.URL 1.81 asserts when it follows an empty query.
   address = address.substr(0, address.find('#'));
   const auto parsed = boost::urls::parse_uri(boost::urls::string_view(address.data(), address.size()));
-  if (!parsed) return refused("a web address of the form https://host/01/GTIN");
+  if (!parsed) return refused(say::a_web_address());
   const boost::urls::url_view& link = *parsed;
   std::vector<std::string> path;
   for (const auto segment : link.segments()) path.emplace_back(segment);
   if (!path.empty() && path.back().empty()) path.pop_back();  // a slash at the end
   const auto key = find_key(path);
-  if (!key) return refused("an address that names an item, such as https://host/01/GTIN");
+  if (!key) return refused(say::an_address_of_an_item());
   read_path(path, *key, pack);
   if (!link.encoded_query().empty()) read_query(link, identifier_named(path[*key])->link_qualifiers, pack);
   return pack;

@@ -4,6 +4,7 @@
 #include <array>
 #include <stdexcept>
 
+#include "say/supply.h"
 #include "supply/identifiers.h"
 #include "supply/pack_text.h"
 
@@ -42,6 +43,14 @@ bool is_clock_time(std::string_view digits) {
   return true;
 }
 
+Message length_of(const Identifier& identifier, Off off) {
+  const auto least = static_cast<std::int64_t>(identifier.shortest);
+  const auto most = static_cast<std::int64_t>(identifier.longest);
+  if (identifier.content == Content::digits)
+    return least == most ? say::so_many_digits(most, off) : say::digits_from_to(least, most, off);
+  return least == most ? say::so_many_characters(most, off) : say::characters_from_to(least, most, off);
+}
+
 class Judging {
  public:
   Judging(RawPack raw, Date today) : raw_(std::move(raw)), today_(today) { errors_ = std::move(raw_.errors); }
@@ -55,7 +64,7 @@ class Judging {
   }
 
  private:
-  void fault(const RawElement& element, std::string expected) {
+  void fault(const RawElement& element, Message expected) {
     errors_.push_back({"/" + element.identifier, printable(element.value), std::move(expected)});
   }
 
@@ -68,13 +77,13 @@ class Judging {
 
   void take(const RawElement& element) {
     const auto* identifier = identifier_named(element.identifier);
-    if (!identifier) return fault(element, "a known application identifier");
+    if (!identifier) return fault(element, say::a_known_identifier());
     if (const auto* before = find(element.identifier)) {
-      if (before->value != element.value) fault(element, "the same value as before, " + printable(before->value));
+      if (before->value != element.value) fault(element, say::same_value_as_before(printable(before->value)));
       return;
     }
     if (check_form(element, *identifier)) check_meaning(element, *identifier);
-    pack_.elements.push_back({element.identifier, std::string(identifier->title), element.value});
+    pack_.elements.push_back({element.identifier, say::element_title(identifier->title), element.value});
   }
 
   [[nodiscard]] bool check_form(const RawElement& element, const Identifier& identifier) {
@@ -82,19 +91,15 @@ class Judging {
     const bool digits = identifier.content == Content::digits;
     const auto size = value.size();
     if (size < identifier.shortest || size > identifier.longest) {
-      const std::string range = identifier.shortest == identifier.longest
-                                    ? std::to_string(identifier.longest)
-                                    : std::to_string(identifier.shortest) + " to " + std::to_string(identifier.longest);
-      fault(element, range + (digits ? " digits" : " characters") +
-                         (size > identifier.longest ? "; is a separator missing?" : ""));
+      fault(element, length_of(identifier, size > identifier.longest ? Off::too_long : Off::too_short));
       return false;
     }
     if (digits && !all_digits(value)) {
-      fault(element, "digits only");
+      fault(element, say::digits_only());
       return false;
     }
     if (value.find_first_not_of(characters_82) != value.npos) {
-      fault(element, "letters, digits and ! \" % & ' ( ) * + , - . / : ; < = > ? _ only");
+      fault(element, say::code_characters_only("! \" % & ' ( ) * + , - . / : ; < = > ? _"));
       return false;
     }
     return true;
@@ -104,17 +109,16 @@ class Judging {
     const std::string_view value = element.value;
     if (const auto at = identifier.check_digit_at; at > 0) {
       const int expected = gs1_check_digit(value.substr(0, at - 1));
-      if (value[at - 1] - '0' != expected)
-        fault(element, "check digit " + std::to_string(expected) + "; was it read right?");
+      if (value[at - 1] - '0' != expected) fault(element, say::this_check_digit(expected));
     }
     if (identifier.check_pair && check_pair_for(value.substr(0, value.size() - 2)) != value.substr(value.size() - 2))
-      fault(element, "other check characters; was it read right?");
+      fault(element, say::other_check_characters());
     const auto moment = identifier.moment;
     if (moment == Moment::none) return;
     if (!date_in(value, moment == Moment::day, today_))
-      fault(element, moment == Moment::day ? "a date as YYMMDD, day 00 for the month's last" : "a date as YYMMDD");
+      fault(element, moment == Moment::day ? say::a_date_yymmdd_or_00() : say::a_date_yymmdd());
     else if (moment != Moment::day && !is_clock_time(value.substr(6)))
-      fault(element, "a time of day after the date");
+      fault(element, say::a_time_after_the_date());
   }
 
   /// What must not stand together is a fault. What needs a partner is only told: the partner may be in the pack's other
@@ -124,8 +128,8 @@ class Judging {
       const auto* identifier = identifier_named(element.identifier);
       each_word(identifier->forbids, [&](std::string_view other) {
         if (find(other))
-          errors_.push_back({"/" + element.identifier, element.identifier + " with " + std::string(other),
-                             "not both of them on one pack"});
+          errors_.push_back({"/" + element.identifier, "(" + element.identifier + ") (" + std::string(other) + ")",
+                             say::not_both_on_one_pack()});
       });
       check_partners(element, identifier->needs);
     }
@@ -138,10 +142,7 @@ class Judging {
       bool found = false;
       each_word(group, [&](std::string_view other) { found = found || find(other); });
       if (!found)
-        pack_.findings.push_back(
-            {Severity::caution, "partner_missing",
-             element.title + " stands alone: the item's number is not in this code; scan the pack's other code too",
-             gs1});
+        pack_.findings.push_back({Severity::caution, "partner_missing", say::stands_alone(element.title), gs1});
     }
   }
 
@@ -179,12 +180,11 @@ class Judging {
     constexpr std::size_t tail = 8;  // 17 and six digits
     if (identifier->content != Content::text || element.value.size() <= tail) return;
     const auto end = std::string_view(element.value).substr(element.value.size() - tail);
-    if (!end.starts_with("17") || !date_in(end.substr(2), true, today_)) return;
-    pack_.findings.push_back({Severity::caution, "separator_missing",
-                              element.title + " " + element.value + " ends like an expiry (" +
-                                  show(*date_in(end.substr(2), true, today_)) +
-                                  "): is a separator missing? Compare with the print on the pack",
-                              gs1});
+    if (!end.starts_with("17")) return;
+    const auto expiry = date_in(end.substr(2), true, today_);
+    if (!expiry) return;
+    pack_.findings.push_back(
+        {Severity::caution, "separator_missing", say::ends_like_an_expiry(element.title, element.value, *expiry), gs1});
   }
 
   RawPack raw_;
@@ -203,7 +203,7 @@ int gs1_check_digit(std::string_view digits) {
 }
 
 Checked<PackCode> read_pack_code(std::string_view text, Date today) {
-  if (!today.ok()) return refuse("/today", "an impossible date", "today's date");
+  if (!today.ok()) return refuse("/today", iso(today), say::todays_date());
   return Judging(split_pack_text(text), today).result();
 }
 

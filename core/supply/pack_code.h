@@ -15,7 +15,7 @@ namespace dwell::supply {
 
 struct Element {
   std::string identifier;  ///< application identifier: "01", "17", "10"
-  std::string title;       ///< "GTIN", "expiry"
+  Message title;           ///< "GTIN", "expiry"
   std::string value;       ///< as printed
 };
 BOOST_DESCRIBE_STRUCT(Element, (), (identifier, title, value))
@@ -43,11 +43,15 @@ BOOST_DESCRIBE_STRUCT(PackCode, (), (elements, gtin, expiry, expiry_printed, pro
 enum class DateState { in_date, last_day, expired, unknown };
 BOOST_DESCRIBE_ENUM(DateState, in_date, last_day, expired, unknown)
 
+/// What is used of a pack, as far as it has a word of its own.
+enum class SupplyKind { catheter, flush, dressing, set, other };
+BOOST_DESCRIBE_ENUM(SupplyKind, catheter, flush, dressing, set, other)
+
 struct SupplyInput {
   std::string code;                ///< scanned or typed; or empty when typed by hand below
   std::optional<Date> expiry;      ///< typed by hand
   std::optional<std::string> lot;  ///< typed by hand
-  std::string what;                ///< "flush", "catheter"
+  std::string what;                ///< "flush", "catheter"; any other word is taken for something
   Date today;                      ///< in the ward's own zone
 };
 BOOST_DESCRIBE_STRUCT(SupplyInput, (), (code, expiry, lot, what, today))
@@ -55,7 +59,7 @@ BOOST_DESCRIBE_STRUCT(SupplyInput, (), (code, expiry, lot, what, today))
 struct SupplyCheck {
   PackCode pack;
   DateState state = DateState::unknown;
-  std::string text;     ///< "expired on 28 Feb 2026: take another flush"
+  Message text;         ///< "expired on 28 Feb 2026: take another flush"
   bool usable = false;  ///< only when in date and, by code, a named item; unknown is not usable without a reason
 };
 BOOST_DESCRIBE_STRUCT(SupplyCheck, (), (pack, state, text, usable))

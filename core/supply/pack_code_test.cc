@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "json/codec.h"
+#include "say/supply.h"
 #include "supply/identifiers.h"
 #include "supply/pack_text.h"
 
@@ -18,16 +19,17 @@ constexpr Date day(int y, unsigned m, unsigned d) {
 constexpr Date today = day(2026, 11, 25);
 const std::string whole = "(01)09506000134352(17)270228(10)LOT-A7/2(21)SN0042";
 
-std::vector<std::string> faults(std::string_view text) {
-  std::vector<std::string> paths;
+FieldErrors faults(std::string_view text) {
   const auto read = read_pack_code(text, today);
-  if (!read)
-    for (const auto& error : read.error()) paths.push_back(error.path + ": " + error.expected.written());
-  return paths;
+  return read ? FieldErrors() : read.error();
 }
-bool fault_says(std::string_view text, std::string_view part) {
+bool expects(std::string_view text, const Message& expected) {
   const auto all = faults(text);
-  return std::any_of(all.begin(), all.end(), [&](const auto& fault) { return fault.find(part) != fault.npos; });
+  return std::any_of(all.begin(), all.end(), [&](const auto& fault) { return fault.expected == expected; });
+}
+bool faults_at(std::string_view text, std::string_view path) {
+  const auto all = faults(text);
+  return std::any_of(all.begin(), all.end(), [&](const auto& fault) { return fault.path == path; });
 }
 bool finds(std::string_view text, std::string_view code) {
   const auto pack = read_pack_code(text, today);
@@ -65,7 +67,7 @@ TEST(PackCode, GivesWhatAPackIsAskedFor) {
   EXPECT_EQ(pack.expiry_printed, "280200");
   EXPECT_FALSE(pack.serial);
   EXPECT_TRUE(pack.findings.empty());
-  EXPECT_EQ(pack.elements[1].title, "production date");
+  EXPECT_EQ(pack.elements[1].title, say::element_title(Title::production_date));
   EXPECT_EQ(read_pack_code("(01)09506000134352(7003)2702281430", today)->expiry, day(2027, 2, 28));
 }
 
@@ -76,49 +78,51 @@ TEST(PackCode, BracketsMayBelongToAValue) {
 
 TEST(PackCode, NamesEveryFaultAtOnce) {
   EXPECT_EQ(faults("(01)09506000134351(17)271328(10)LOT 7(77)X").size(), 4U);
-  EXPECT_TRUE(fault_says("(01)09506000134351(17)271328", "/01: check digit 2"));
-  EXPECT_TRUE(fault_says("(01)09506000134351(17)271328", "/17: a date as YYMMDD"));
+  EXPECT_TRUE(expects("(01)09506000134351(17)271328", say::this_check_digit(2)));
+  EXPECT_TRUE(expects("(01)09506000134351(17)271328", say::a_date_yymmdd_or_00()));
 }
 
 TEST(PackCode, RefusesWhatTheStandardRefuses) {
-  EXPECT_TRUE(fault_says("", "the code on the pack"));
-  EXPECT_TRUE(fault_says("]d2", "not empty"));
+  EXPECT_TRUE(expects("", say::the_code_on_the_pack()));
+  EXPECT_TRUE(expects("]d2", say::a_code_not_empty()));
   EXPECT_TRUE(
-      fault_says("]d2\x1d"
-                 "0109506000134352",
-                 "no separator at the beginning"));
+      expects("]d2\x1d"
+              "0109506000134352",
+              say::no_separator_first()));
   EXPECT_TRUE(
-      fault_says("010950600013435210A\x1d\x1d"
-                 "21B",
-                 "one separator"));
-  EXPECT_TRUE(fault_says("]E09506000134352", "retail bar code"));
-  EXPECT_TRUE(fault_says("]d1hello", "a GS1 code"));
-  EXPECT_TRUE(fault_says("+A123BJC5D6E71G", "HIBC"));
-  EXPECT_TRUE(fault_says("=W000012345678", "blood product"));
-  EXPECT_TRUE(fault_says("(01)9506000134352", "14 digits"));
-  EXPECT_TRUE(fault_says("(01)09506000134352(10)123456789012345678901", "separator missing"));
-  EXPECT_TRUE(fault_says("(01)09506000134352(10)A#B", "letters, digits"));
-  EXPECT_TRUE(fault_says("(01)09506000134352(10)A(10)B", "the same value as before"));
+      expects("010950600013435210A\x1d\x1d"
+              "21B",
+              say::one_separator()));
+  EXPECT_TRUE(expects("]E09506000134352", say::not_the_retail_code()));
+  EXPECT_TRUE(expects("]d1hello", say::a_gs1_code()));
+  EXPECT_TRUE(expects("+A123BJC5D6E71G", say::not_a_hibc_code()));
+  EXPECT_TRUE(expects("=W000012345678", say::not_a_blood_code()));
+  EXPECT_TRUE(expects("(01)9506000134352", say::so_many_digits(14, Off::too_short)));
+  EXPECT_TRUE(expects("(01)09506000134352(10)123456789012345678901", say::characters_from_to(1, 20, Off::too_long)));
+  EXPECT_TRUE(
+      expects("(01)09506000134352(10)A#B", say::code_characters_only("! \" % & ' ( ) * + , - . / : ; < = > ? _")));
+  EXPECT_TRUE(expects("(01)09506000134352(10)A(10)B", say::same_value_as_before("A")));
   EXPECT_TRUE(faults("(01)09506000134352(10)A(10)A").empty());
-  EXPECT_TRUE(fault_says("(01)09506000134352(37)12(00)123456789012345675", "not both"));
-  EXPECT_TRUE(fault_says("(01)09506000134352(7003)2702001430", "a date as YYMMDD"));
-  EXPECT_TRUE(fault_says("(01)09506000134352(7003)2702282460", "a time of day"));
-  EXPECT_TRUE(fault_says("(01)09506000134352(17)270229", "/17"));
-  EXPECT_TRUE(fault_says("hello", "application identifier"));
-  EXPECT_TRUE(fault_says(std::string(1001, '9'), "at most 1\u202f000"));
+  EXPECT_TRUE(expects("(01)09506000134352(37)12(00)123456789012345675", say::not_both_on_one_pack()));
+  EXPECT_TRUE(expects("(01)09506000134352(7003)2702001430", say::a_date_yymmdd()));
+  EXPECT_TRUE(expects("(01)09506000134352(7003)2702282460", say::a_time_after_the_date()));
+  EXPECT_TRUE(faults_at("(01)09506000134352(17)270229", "/17"));
+  EXPECT_TRUE(expects("hello", say::a_known_identifier_here()));
+  EXPECT_TRUE(expects(std::string(1001, '9'), say::code_characters_at_most(1000)));
 }
 
 TEST(PackCode, DigitalLinkKeepsItsOrder) {
   EXPECT_TRUE(faults("HTTPS://example.org/any/path/01/09506000134352/22/V/10/L/21/S?17=270228&lang=en").empty());
   EXPECT_TRUE(faults("https://example.org/01/09506000134352/21/S/").empty());
   EXPECT_TRUE(faults("https://example.org/01/09506000134352/235/T").empty());
-  EXPECT_TRUE(fault_says("https://example.org/01/09506000134352/21/S/10/L", "in this order"));
-  EXPECT_TRUE(fault_says("https://example.org/01/09506000134352?10=L", "in the path"));
-  EXPECT_TRUE(fault_says("https://example.org/01/9506000134352", "14 digits"));
-  EXPECT_TRUE(fault_says("https://example.org/01/09506000134352?770=1", "known application identifier"));
-  EXPECT_TRUE(fault_says("https://example.org/gtin/09506000134352", "names an item"));
-  EXPECT_TRUE(fault_says("https://exa mple.org/01/09506000134352", "a web address"));
-  EXPECT_TRUE(fault_says("https://example.org/01/09506000134352/10/A%00B", "letters, digits"));
+  EXPECT_TRUE(expects("https://example.org/01/09506000134352/21/S/10/L", say::in_this_order("22 10 21|235")));
+  EXPECT_TRUE(expects("https://example.org/01/09506000134352?10=L", say::in_the_path()));
+  EXPECT_TRUE(expects("https://example.org/01/9506000134352", say::so_many_digits(14, Off::too_short)));
+  EXPECT_TRUE(expects("https://example.org/01/09506000134352?770=1", say::a_known_identifier()));
+  EXPECT_TRUE(expects("https://example.org/gtin/09506000134352", say::an_address_of_an_item()));
+  EXPECT_TRUE(expects("https://exa mple.org/01/09506000134352", say::a_web_address()));
+  EXPECT_TRUE(expects("https://example.org/01/09506000134352/10/A%00B",
+                      say::code_characters_only("! \" % & ' ( ) * + , - . / : ; < = > ? _")));
   EXPECT_TRUE(faults("https://example.org/01/09506000134352?#top").empty()) << "found by fuzzing";
   EXPECT_EQ(read_pack_code("https://example.org/01/09506000134352/10/01", today)->lot, "01");
 }
@@ -196,19 +200,19 @@ SupplyCheck checked(std::string code, std::optional<Date> typed = {}, std::strin
 }
 
 TEST(Supply, SaysWhatToDo) {
-  EXPECT_EQ(checked("(01)09506000134352(17)260228").text, "expired on 28 Feb 2026: take another flush");
+  EXPECT_EQ(checked("(01)09506000134352(17)260228").text, say::expired_on(day(2026, 2, 28), SupplyKind::flush));
   EXPECT_FALSE(checked("(01)09506000134352(17)260228").usable);
-  EXPECT_EQ(checked("(01)09506000134352(17)261125").text, "in date, today is the last day: 25 Nov 2026");
+  EXPECT_EQ(checked("(01)09506000134352(17)261125").text, say::in_date_on_its_last_day(day(2026, 11, 25)));
   EXPECT_TRUE(checked("(01)09506000134352(17)261125").usable);
   EXPECT_EQ(checked("(01)09506000134352(17)261100").state, DateState::in_date);
-  EXPECT_EQ(checked("(01)09506000134352(17)261100").text, "in date, to 30 Nov 2026");
+  EXPECT_EQ(checked("(01)09506000134352(17)261100").text, say::in_date_to(day(2026, 11, 30)));
   EXPECT_EQ(checked("(01)09506000134352(17)261124").state, DateState::expired);
 }
 
 TEST(Supply, UnknownIsNotInDate) {
   EXPECT_EQ(checked("").state, DateState::unknown);
   EXPECT_FALSE(checked("").usable);
-  EXPECT_EQ(checked("(01)09506000134352", {}, "").text, "expiry not known: read it from the pack, or take another one");
+  EXPECT_EQ(checked("(01)09506000134352", {}, "").text, say::expiry_not_known(SupplyKind::other));
   EXPECT_FALSE(checked("010950600013435210LOT117270228").usable);
 }
 
@@ -216,9 +220,8 @@ TEST(Supply, ACodeWithoutAnItemNumberIsOfAnything) {
   const auto nameless = checked("(17)270228(10)LOT-A7");
   EXPECT_EQ(nameless.state, DateState::in_date);
   EXPECT_FALSE(nameless.usable);
-  EXPECT_EQ(nameless.text,
-            "the code does not say which item this is: scan the pack's other code, or take another flush");
-  EXPECT_EQ(checked("(17)260228(10)LOT-A7").text, "expired on 28 Feb 2026: take another flush");
+  EXPECT_EQ(nameless.text, say::code_names_no_item(SupplyKind::flush));
+  EXPECT_EQ(checked("(17)260228(10)LOT-A7").text, say::expired_on(day(2026, 2, 28), SupplyKind::flush));
   EXPECT_TRUE(checked("(01)09506000134352(17)270228(10)LOT-A7").usable);
   EXPECT_TRUE(checked("", day(2027, 2, 28)).usable) << "read from the pack by a person, who sees what it is";
 }
@@ -242,7 +245,7 @@ TEST(Supply, TypedBesideScannedTakesTheEarlier) {
   const auto both = checked("(01)09506000134352(17)270228", day(2026, 2, 28));
   EXPECT_EQ(both.state, DateState::expired);
   ASSERT_EQ(both.pack.findings.size(), 1U);
-  EXPECT_EQ(both.pack.findings[0].text, "typed expiry 28 Feb 2026, but the code says 28 Feb 2027: look at the pack");
+  EXPECT_EQ(both.pack.findings[0].text, say::typed_expiry_differs(day(2026, 2, 28), day(2027, 2, 28)));
 }
 
 TEST(Supply, NamesAllWrongFieldsAtOnce) {

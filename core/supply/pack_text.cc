@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 
+#include "say/supply.h"
 #include "supply/identifiers.h"
 
 namespace dwell::supply {
@@ -42,7 +43,7 @@ void split_element_string(std::string_view text, RawPack& pack) {
   bool after_separator = false;
   while (!text.empty()) {
     if (text.front() == separator) {
-      if (after_separator) pack.errors.push_back({"", "<GS><GS>", "one separator between two values"});
+      if (after_separator) pack.errors.push_back({"", "<GS><GS>", say::one_separator()});
       after_separator = true;
       text.remove_prefix(1);
       continue;
@@ -51,7 +52,7 @@ void split_element_string(std::string_view text, RawPack& pack) {
     const auto up_to_separator = text.substr(0, text.find(separator));
     const auto* identifier = identifier_at(text);
     if (!identifier) {
-      pack.errors.push_back({"", printable(up_to_separator.substr(0, 24)), "a known application identifier here"});
+      pack.errors.push_back({"", printable(up_to_separator.substr(0, 24)), say::a_known_identifier_here()});
       text.remove_prefix(up_to_separator.size());
       continue;
     }
@@ -76,7 +77,7 @@ void split_bracketed(std::string_view text, RawPack& pack) {
   while (!text.empty()) {
     const auto head = bracketed_identifier(text);
     if (head == 0) {
-      pack.errors.push_back({"", printable(text.substr(0, 24)), "an identifier in brackets, such as (17)"});
+      pack.errors.push_back({"", printable(text.substr(0, 24)), say::an_identifier_in_brackets()});
       return;
     }
     RawElement element{std::string(text.substr(1, head - 2)), ""};
@@ -92,7 +93,7 @@ void split_bracketed(std::string_view text, RawPack& pack) {
 
 bool is_address(std::string_view text) { return begins(text, "http://") || begins(text, "https://"); }
 
-RawPack refused(std::string_view found, std::string expected) {
+RawPack refused(std::string_view found, Message expected) {
   return {{}, {{"", printable(found.substr(0, 40)), std::move(expected)}}};
 }
 
@@ -102,15 +103,14 @@ RawPack split_identified(std::string_view text) {
   const auto kind = text.substr(0, 3);
   const auto data = text.substr(std::min<std::size_t>(3, text.size()));
   if ((kind == "]d1" || kind == "]Q1") && is_address(data)) return split_digital_link(data);
-  if (kind == "]E0")
-    return refused(text, "a code with lot and expiry; this retail bar code holds neither: scan the pack's other code");
+  if (kind == "]E0") return refused(text, say::not_the_retail_code());
   if (std::find(element_strings.begin(), element_strings.end(), kind) == element_strings.end())
-    return refused(text, "a GS1 code (symbology ]C1, ]d2, ]Q3 or ]e0, or a Digital Link)");
-  if (data.empty()) return refused(text, "a code that is not empty");
+    return refused(text, say::a_gs1_code());
+  if (data.empty()) return refused(text, say::a_code_not_empty());
   RawPack pack;
   const std::string plain = with_plain_separators(data);
   if (plain.front() == separator)
-    pack.errors.push_back({"", printable(plain.substr(0, 24)), "no separator at the beginning"});
+    pack.errors.push_back({"", printable(plain.substr(0, 24)), say::no_separator_first()});
   split_element_string(plain, pack);
   return pack;
 }
@@ -134,12 +134,12 @@ std::string printable(std::string_view bytes) {
 
 RawPack split_pack_text(std::string_view text) {
   text = trimmed(text);
-  if (text.empty()) return refused(text, "the code on the pack");
-  if (text.size() > longest_text) return refused(text, "at most 1\u202f000 characters");
+  if (text.empty()) return refused(text, say::the_code_on_the_pack());
+  if (text.size() > longest_text) return refused(text, say::code_characters_at_most(longest_text));
   if (text.front() == ']') return split_identified(text);
   if (is_address(text)) return split_digital_link(text);
-  if (text.front() == '+') return refused(text, "a GS1 code; this is a HIBC code: type lot and expiry from the pack");
-  if (text.front() == '=') return refused(text, "a GS1 code; this is a blood product code, which is kept as text only");
+  if (text.front() == '+') return refused(text, say::not_a_hibc_code());
+  if (text.front() == '=') return refused(text, say::not_a_blood_code());
   RawPack pack;
   if (text.front() == '(') {
     split_bracketed(text, pack);
@@ -148,7 +148,7 @@ RawPack split_pack_text(std::string_view text) {
   std::string plain = with_plain_separators(text);
   if (plain.front() == separator) plain.erase(0, 1);  // some scanners send the code's start mark as a separator
   split_element_string(plain, pack);
-  if (pack.elements.empty() && pack.errors.empty()) return refused(text, "the code on the pack");
+  if (pack.elements.empty() && pack.errors.empty()) return refused(text, say::the_code_on_the_pack());
   return pack;
 }
 

@@ -1,3 +1,4 @@
+#include "say/text.h"
 #include "text/each_text.h"
 
 #include <gtest/gtest.h>
@@ -59,7 +60,8 @@ TEST(TextRule, NamesWhatWasFoundWithoutRepeatingIt) {
   const auto errors = faults("ab\u202Ecd", Rule::name);
   ASSERT_EQ(errors.size(), 1u);
   EXPECT_EQ(errors.front().path, "/here");
-  EXPECT_EQ(errors.front().found, "U+202E as character 3");
+  EXPECT_EQ(errors.front().found, "U+202E");
+  EXPECT_EQ(errors.front().expected, say::no_turned_reading_order(3));
 }
 
 RC_GTEST_PROP(TextRuleProperty, EveryNameIsANote, (const std::string& text)) {

@@ -238,7 +238,7 @@ TEST(MonotoneForecast, MoreOfTheSameFluidIsNeverMilder) {
     for (const auto& crossing : less->crossings)
       EXPECT_TRUE(std::any_of(more->crossings.begin(), more->crossings.end(), [&](const Crossing& c) {
         return c.code == crossing.code && c.at <= crossing.at;
-      })) << crossing.text;
+      })) << crossing.code;
   });
 }
 

@@ -368,6 +368,23 @@ TEST_F(AccountsAttack, AnotherWardsLines) {
             "/body/place/unit");
 }
 
+TEST_F(AccountsAttack, ALineThatWasMovedIsReadWhereItIsAndChartedOnWhereItWas) {
+  const auto other = in("other"), nurse = in("nurse");
+  const auto line = some_line();
+  const auto moved_to = [&](const std::string& unit, int number) {
+    return post_as(nurse, "/api/events", event_by("Name of nurse", line, number, line::Moved{{"", unit, "4"}}))
+        .result_int();
+  };
+  ASSERT_EQ(moved_to(elsewhere_, 1), 200u);
+  EXPECT_EQ(get_as(nurse, "/api/lines/" + line).result_int(), 404u);
+  EXPECT_EQ(get_as(other, "/api/lines/" + line).result_int(), 200u);
+  EXPECT_EQ(post_as(nurse, "/api/events", note_by("Name of nurse", line, 2)).result_int(), 200u)
+      << "what she did before is a fact";
+  ASSERT_EQ(moved_to("Nwohere Else", 3), 200u);
+  for (const auto& token : {nurse, other})
+    EXPECT_EQ(get_as(token, "/api/lines/" + line).result_int(), 200u) << "a ward that nobody has hides no line";
+}
+
 TEST_F(AccountsAttack, AnAnalystAsksByName) {
   const auto analyst = in("analyst");
   EXPECT_EQ(get_as(analyst, "/api/learn?group_by=gauge").result_int(), 200u);

@@ -197,10 +197,11 @@ TEST_F(AccountsAttack, EveryRouteIsAskedByEveryRoleAndByNobody) {
       if (name != "" && route.pattern == "/api/live" && expected().at(row).contains(roles.at(name))) continue;
       const auto answer = secure_ask(from_page(std::string(route.method), target, token, "{}"));
       const bool may = name != "" && expected().at(row).contains(roles.at(name));
-      if (may)
+      if (may) {
         EXPECT_TRUE(answer.result_int() != 401 && answer.result_int() != 403) << row << " as " << name << answer.body();
-      else
+      } else {
         EXPECT_EQ(answer.result_int(), name == "" ? 401u : 403u) << row << " as " << name;
+      }
     }
   }
 }
@@ -470,7 +471,9 @@ TEST_F(AccountsAttack, TheAuditSaysWhoLookedAtWhatAndNamesNoPatient) {
   for (const auto& entry : ledger_->read_after(0, 1000)) {
     if (!entry.event) continue;
     const auto* opened = std::get_if<line::Opened>(&entry.event->body);
-    if (opened) EXPECT_EQ(all.find("\"" + opened->patient.family + "\""), std::string::npos);
+    if (opened) {
+      EXPECT_EQ(all.find("\"" + opened->patient.family + "\""), std::string::npos);
+    }
   }
 }
 

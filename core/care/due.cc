@@ -17,6 +17,7 @@
 #include "line/history_text.h"
 #include "quantity/display.h"
 #include "say/care.h"
+#include "say/common.h"
 #include "say/line.h"
 
 namespace dwell::care {

@@ -5,6 +5,7 @@
 
 #include "care/test_ward.h"
 #include "line/test_policy.h"
+#include "say/common.h"
 
 namespace dwell::care {
 namespace {

@@ -7,6 +7,7 @@
 
 #include "line/test_events.h"
 #include "line/test_policy.h"
+#include "say/common.h"
 
 namespace dwell::care {
 namespace {

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "care/test_ward.h"
+#include "say/common.h"
 
 namespace dwell::care {
 namespace {

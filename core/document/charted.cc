@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "say/common.h"
 #include "say/document.h"
 #include "say/line.h"
 #include "text/own_words.h"

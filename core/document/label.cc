@@ -2,6 +2,7 @@
 #include "document/note.h"
 #include "line/history_text.h"
 #include "quantity/display.h"
+#include "say/common.h"
 #include "say/document.h"
 #include "say/line.h"
 #include "text/code_points.h"

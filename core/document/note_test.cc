@@ -13,6 +13,7 @@
 #include "line/test_events.h"
 #include "line/test_policy.h"
 #include "quantity/display.h"
+#include "say/common.h"
 #include "say/document.h"
 #include "say/line.h"
 #include "text/each_text.h"

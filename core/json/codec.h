@@ -9,7 +9,7 @@
 //   enum          its lower-case name
 //   optional      absent or null when unknown; unknown is never a default
 //   list, map     absent means empty
-//   message       {"id", "args": {name: {type: value}}}; a string while it is prose
+//   message       {"id", "args": {name: {type: value}}}; "" where nothing is said; any other text is read as own words
 //   wording       {"en": "Stop.", "es": "Parar."}; plain text is English, and is written so where only English is there
 //   variant       an object with "kind" naming the alternative
 // A field that nobody knows is refused, because it is usually a misspelt one that somebody needed.

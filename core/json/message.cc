@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "json/codec.h"
+#include "say/common.h"
 #include "say/json.h"
 
 namespace dwell::json {
@@ -92,7 +93,7 @@ std::optional<message::Value> value_from(const Object& given, const Path& path, 
 }  // namespace
 
 Value Codec<Message>::encode(const Message& message) {
-  if (!message.has_id()) return Value(message.written());
+  if (message.empty()) return Value("");
   Object args;
   for (const auto& argument : message.arguments()) args.emplace(argument.name, std::visit(Encode{}, argument.value));
   return Object{{"id", message.id()}, {"args", std::move(args)}};
@@ -100,7 +101,8 @@ Value Codec<Message>::encode(const Message& message) {
 
 void Codec<Message>::decode(const Value& v, const Path& path, Reading& reading, Message& out) {
   if (v.is_string()) {
-    out = Message::as_written(std::string(v.as_string()));
+    const std::string words(v.as_string());
+    out = words.empty() ? Message() : say::as_written(words);
     return;
   }
   const Object* object = v.if_object();

@@ -4,6 +4,7 @@
 
 #include "json/codec.h"
 #include "json/parse.h"
+#include "say/common.h"
 #include "say/line.h"
 
 namespace dwell::line {

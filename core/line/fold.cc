@@ -588,7 +588,7 @@ std::size_t hung_on(const T& value) {
   if constexpr (std::is_same_v<T, std::string>) {
     return value.size();
   } else if constexpr (std::is_same_v<T, Message>) {
-    std::size_t all = value.id().size() + value.written().size();
+    std::size_t all = value.id().size();
     for (const auto& argument : value.arguments())
       all += sizeof(argument) + argument.name.size() +
              std::visit([](const auto& one) { return hung_on(one); }, argument.value);

@@ -6,6 +6,7 @@
 #include "line/clauses.h"
 #include "line/state.h"
 #include "quantity/display.h"
+#include "say/common.h"
 #include "say/line.h"
 #include "say/site.h"
 #include "text/each_text.h"

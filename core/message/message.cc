@@ -9,9 +9,9 @@ bool operator==(const Argument& a, const Argument& b) { return a.name == b.name 
 }  // namespace message
 
 Message Message::of(std::string id, std::vector<message::Argument> arguments) {
-  Message out(std::move(id));
+  Message out;
+  out.id_ = std::move(id);
   out.arguments_ = std::move(arguments);
-  out.has_id_ = true;
   return out;
 }
 
@@ -38,7 +38,7 @@ Read read_in(std::string_view language, const Wording& wording) {
 }
 
 bool operator==(const Message& a, const Message& b) {
-  return a.has_id_ == b.has_id_ && a.words_ == b.words_ && a.arguments_ == b.arguments_;
+  return a.id_ == b.id_ && a.arguments_ == b.arguments_;
 }
 
 }  // namespace dwell

@@ -80,28 +80,16 @@ class Message {
   /// For the constructors that the catalogue generates, and for reading one back.
   [[nodiscard]] static Message of(std::string id, std::vector<message::Argument> arguments);
 
-  // English prose of a room that has not moved to the catalogue yet: line, care, site, dosing, infusate, device, flow,
-  // hydration, procedure, document, supply, statistics, policy, json. It converts by itself, so that a room can move
-  // without its neighbours, and is a plain string in JSON. When the last has moved, this goes.
-  Message(std::string prose) : words_(std::move(prose)) {}  // NOLINT(google-explicit-constructor)
-  Message(std::string_view prose) : words_(prose) {}        // NOLINT(google-explicit-constructor)
-  Message(const char* prose) : words_(prose) {}             // NOLINT(google-explicit-constructor)
-  [[nodiscard]] static Message as_written(std::string prose) { return {std::move(prose)}; }
-  /// The prose; nothing when this is a message of the catalogue.
-  [[nodiscard]] std::string written() const { return has_id_ ? std::string() : words_; }
-
-  [[nodiscard]] bool has_id() const { return has_id_; }
-  /// Empty for prose.
-  [[nodiscard]] std::string id() const { return has_id_ ? words_ : std::string(); }
+  /// Empty where nothing is said.
+  [[nodiscard]] const std::string& id() const { return id_; }
   [[nodiscard]] const std::vector<message::Argument>& arguments() const { return arguments_; }
-  [[nodiscard]] bool empty() const { return words_.empty(); }
+  [[nodiscard]] bool empty() const { return id_.empty(); }
 
   friend bool operator==(const Message&, const Message&);
 
  private:
-  std::string words_;  ///< the id, or the prose
+  std::string id_;
   std::vector<message::Argument> arguments_;
-  bool has_id_ = false;
 };
 
 }  // namespace dwell

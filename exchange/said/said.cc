@@ -126,7 +126,7 @@ std::string languages_listed() {
 }
 
 std::string said(const Message& message, const Reader& reader) {
-  if (!message.has_id()) return message.written();
+  if (message.empty()) return {};
   const Language* language = &language_of(reader.language);
   const Pair* pattern = find(language->patterns, message.id());
   if (!pattern) {

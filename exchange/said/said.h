@@ -23,8 +23,7 @@ struct Reader {
 /// "en, es"; without the pseudo-language.
 [[nodiscard]] std::string languages_listed();
 
-/// The sentence. Prose of a room that has not moved stays as it was written; a message that the language lacks is said
-/// in English, one that nobody knows by its id in brackets.
+/// The sentence. A message that the language lacks is said in English, one that nobody knows by its id in brackets.
 [[nodiscard]] std::string said(const Message& message, const Reader& reader);
 [[nodiscard]] std::string in_english(const Message& message);
 

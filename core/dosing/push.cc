@@ -5,6 +5,7 @@
 
 #include "dosing/named_medicine.h"
 #include "quantity/display.h"
+#include "say/wording.h"
 
 namespace dwell::dosing {
 namespace {
@@ -80,7 +81,7 @@ void take<PushLook::pushed>(const PushCase& c, verdict::Look& look) {
              "Vesicant: blood return before and during the push; stop at the first pain.", entry->harm_source);
   if (entry->harm == infusate::HarmClass::unknown) look.lacks("the harm class of " + entry->name);
   if (!entry->note.empty())
-    look.say(Severity::information, "infusate_note", entry->name + ": " + entry->note, entry->source);
+    look.say(Severity::information, "infusate_note", say::named_text(title_of(*entry), entry->note), entry->source);
 }
 
 template <>

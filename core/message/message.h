@@ -80,8 +80,8 @@ class Message {
   /// For the constructors that the catalogue generates, and for reading one back.
   [[nodiscard]] static Message of(std::string id, std::vector<message::Argument> arguments);
 
-  // English prose of a room that has not moved to the catalogue yet: line, care, site, dosing, infusate, device, flow,
-  // hydration, procedure, document, supply, statistics, policy, json. It converts by itself, so that a room can move
+  // English prose of a room that has not moved to the catalogue yet: line, care, dosing, infusate, device, flow,
+  // hydration, document, supply, statistics, json. It converts by itself, so that a room can move
   // without its neighbours, and is a plain string in JSON. When the last has moved, this goes.
   Message(std::string prose) : words_(std::move(prose)) {}  // NOLINT(google-explicit-constructor)
   Message(std::string_view prose) : words_(prose) {}        // NOLINT(google-explicit-constructor)

@@ -8,6 +8,7 @@
 #include "say/common.h"
 #include "say/dosing.h"
 #include "say/infusate.h"
+#include "say/wording.h"
 
 namespace dwell::dosing {
 namespace {
@@ -80,7 +81,7 @@ void take<PushLook::pushed>(const PushCase& c, verdict::Look& look) {
     look.say(Severity::caution, "vesicant_push", say::vesicant_pushed(), entry->harm_source);
   if (entry->harm == infusate::HarmClass::unknown) look.lacks(say::harm_class_of(entry->name));
   if (!entry->note.empty())
-    look.say(Severity::information, "infusate_note", say::note_of_part(entry->name, entry->note), entry->source);
+    look.say(Severity::information, "infusate_note", say::named_text(title_of(*entry), entry->note), entry->source);
 }
 
 template <>

@@ -4,6 +4,8 @@
 #include <algorithm>
 
 #include "exchange/library.h"
+#include "say/common.h"
+#include "say/site.h"
 #include "site/grade.h"
 
 namespace dwell::site {
@@ -127,8 +129,10 @@ TEST(Assess, AnUnboundedLeakIsUnknownNeverZero) {
 TEST(Assess, TheWorkingOfTheLeakedVolumeCanBeRedone) {
   const auto a = *assess(found({Sign::leaking}), running(HarmClass::irritant), policy());
   ASSERT_EQ(a.workings.size(), 1u);
-  EXPECT_EQ(a.workings[0].inputs, (std::vector<WorkingInput>{{"rate", "100 mL/h"}, {"time", "2 h"}}));
-  EXPECT_EQ(a.workings[0].result, "up to 200 mL");
+  EXPECT_EQ(a.workings[0].inputs,
+            (std::vector<WorkingInput>{{say::rate_that_ran(), say::quantity(shown(Flow(100.0 * millilitre / hour)))},
+                                       {say::time_since_sound(), say::quantity(shown(Interval{7200}))}}));
+  EXPECT_EQ(a.workings[0].result, say::volume_up_to(200.0 * millilitre));
 }
 
 TEST(Assess, PainWhileAVesicantRunsAndALimbAtRiskAreToldOf) {

@@ -92,7 +92,8 @@ Working working_of(const Growth& growth, std::span<const Look> looks) {
   Working working{say::speed_of_swelling(),
                   say::slope_by_time(),
                   {},
-                  say::length_in_time(growth.change, growth.over),
+                  growth.change < Length() ? say::length_less_in_time(Length(-growth.change), growth.over)
+                                           : say::length_in_time(growth.change, growth.over),
                   {"least squares", Mark::computed}};
   int number = 0;
   for (const auto& look : looks)

@@ -127,10 +127,11 @@ TEST(TrendLimits, TheWorkingNamesEveryLookThatMeasured) {
   const auto grows = trend_of({{minutes{0}, 8}, {minutes{30}, {}, 1}, {hours{1}, 16}});
   ASSERT_EQ(grows.workings.size(), 1u);
   ASSERT_EQ(grows.workings[0].inputs.size(), 2u);
-  EXPECT_EQ(grows.workings[0].inputs[0].name.written().substr(0, 6), "look 1");
-  EXPECT_EQ(grows.workings[0].inputs[1].name, "look 2, after 1 h");
-  EXPECT_EQ(grows.workings[0].result, "7.81 mm in 1 h");
-  EXPECT_EQ(trend_of({{minutes{0}, 16}, {hours{1}, 8}}).workings[0].result, "−7.81 mm in 1 h");
+  EXPECT_EQ(grows.workings[0].inputs[0].name, say::look_after(1, minutes{0}));
+  EXPECT_EQ(grows.workings[0].inputs[1].name, say::look_after(2, hours{1}));
+  EXPECT_EQ(grows.workings[0].result, say::length_in_time(7.8125 * millimetre, hours{1}));
+  EXPECT_EQ(trend_of({{minutes{0}, 16}, {hours{1}, 8}}).workings[0].result,
+            say::length_less_in_time(7.8125 * millimetre, hours{1}));
 }
 
 }  // namespace

@@ -391,8 +391,8 @@ TEST(LineFold, AShortCatheterIsAnAlarm) {
 TEST(LineFold, UnknownIsNotWhole) {
   const auto state = removed_with({}, {});
   EXPECT_FALSE(state.removal->catheter_short);
-  EXPECT_TRUE(deviates(state, "length was not recorded"));
-  EXPECT_TRUE(deviates(state, "tip was not recorded"));
+  EXPECT_TRUE(deviates(state, say::catheter_length_not_recorded()));
+  EXPECT_TRUE(deviates(state, say::catheter_tip_not_recorded()));
   EXPECT_TRUE(removed_with(25.0 * millimetre, true).deviations.empty());
 }
 
@@ -423,8 +423,8 @@ TEST(LineFold, MarksAttemptsBeyondTheLimits) {
   attempt("T. Lind");
   EXPECT_TRUE(folded(h).deviations.empty());
   attempt("R. Ode");
-  EXPECT_TRUE(deviates(folded(h), "attempt 3 by R. Ode; policy: at most 2"));
-  EXPECT_TRUE(deviates(folded(h), "attempt 5 on this patient; policy: at most 4"));
+  EXPECT_TRUE(deviates(folded(h), say::attempt_beyond_clinicians(3, "R. Ode", 2)));
+  EXPECT_TRUE(deviates(folded(h), say::attempt_beyond_all(5, 4)));
 }
 
 TEST(LineFold, MarksWhatFellShortOfPolicy) {
@@ -457,7 +457,7 @@ TEST(LineFold, PressesLongerWithAnticoagulant) {
   fact.patient.anticoagulant = true;
   const auto state =
       folded(History{}.at(minutes{0}, fact).at(minutes{10}, test::placed()).at(hours{9}, test::removed()));
-  EXPECT_TRUE(deviates(state, "policy: at least 5 min with an anticoagulant"));
+  EXPECT_TRUE(deviates(state, say::pressed_short_anticoagulant(minutes{3}, minutes{5})));
 }
 
 TEST(LineFold, KeepsAReasonThatNoRuleAskedFor) {

@@ -160,7 +160,7 @@ TEST_F(ServerTest, GivesTheHandoverSheet) {
   death.body = removed;
   ASSERT_TRUE(ledger_->append({death}, moment()));
   ASSERT_EQ(post("/api/events", note(some_line(), 81)).result_int(), 200u);
-  EXPECT_NE(get("/api/handover").body().find("Ended since"), std::string::npos);
+  EXPECT_NE(get("/api/handover").body().find("heading_ended"), std::string::npos);
   EXPECT_EQ(get("/api/handover.pdf").body(), "%PDF-handover-en");
   EXPECT_EQ(get("/api/handover.pdf?language=es").body(), "%PDF-handover-es");
   const auto unknown_language = get("/api/handover.pdf?language=xx");
@@ -169,7 +169,8 @@ TEST_F(ServerTest, GivesTheHandoverSheet) {
   EXPECT_EQ(get("/api/handover?since=2026-11-26T00:00:00Z").result_int(), 422u);
   EXPECT_EQ(get("/api/handover?since=1990-01-01T00:00:00Z").result_int(), 422u) << "a shift is not a history";
   EXPECT_EQ(get("/api/handover?until=tomorrow").result_int(), 422u);
-  EXPECT_NE(get("/api/handover?nurse=nobody%20of%20that%20name").body().find("No open line"), std::string::npos);
+  EXPECT_NE(get("/api/handover?nurse=nobody%20of%20that%20name").body().find("heading_no_open_line"),
+            std::string::npos);
 }
 
 /// A server that starts on the cache shows what one shows that read the whole record.
@@ -235,7 +236,7 @@ TEST_F(ServerTest, APolicyPutIntoForceCountsAtOnceAndAfterTheNextStart) {
   const auto kept = post("/api/policy", change("agreed in the ward's meeting"));
   ASSERT_EQ(kept.result_int(), 200u) << kept.body();
   EXPECT_NE(get("/api/library").body().find("1 h 37 min"), std::string::npos);
-  EXPECT_NE(get("/api/ward").body().find("every 1 h 37 min"), std::string::npos) << "what is due follows it";
+  EXPECT_NE(get("/api/ward").body().find(R"([["1","h"],["37","min"]])"), std::string::npos) << "what is due follows it";
   const auto in_force = json::parse_text(get("/api/policy").body())->as_object().at("paper");
   EXPECT_EQ(json::parse_text(get("/api/ward").body())->as_object().at("policy"), in_force)
       << "a device that missed the news finds out";

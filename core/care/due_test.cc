@@ -5,9 +5,13 @@
 
 #include <algorithm>
 
+#include "line/clauses.h"
 #include "line/test_events.h"
 #include "line/test_policy.h"
+#include "quantity/display.h"
+#include "say/care.h"
 #include "say/common.h"
+#include "say/line.h"
 
 namespace dwell::care {
 namespace {

@@ -109,7 +109,7 @@ TEST(Handover, ANameAloneIsNoIdentity) {
   auto states = ward();
   const auto note = *sheet(states);
   for (const auto& section : note.sections) {
-    if (!section.heading.id() == "bed_heading") continue;
+    if (section.heading.id() != "bed_heading") continue;
     EXPECT_NE(said::in_english(section.heading).find(" · born "), std::string::npos);
   }
   for (auto& state : states) state.patient.birth_date.reset();

@@ -28,7 +28,7 @@ State folded(const History& history) { return fold(history.events, ward()); }
 std::string text_of(const State& state) { return json::to_text(json::encode(state)); }
 double millilitres(Volume volume) { return in(volume, millilitre); }
 
-bool says(const std::vector<Message>& messages, std::string_view id) {
+bool says_one_of(const std::vector<Message>& messages, std::string_view id) {
   return std::any_of(messages.begin(), messages.end(), [&](const Message& one) { return one.id() == id; });
 }
 bool says(const std::vector<Message>& messages, const Message& message) {
@@ -348,19 +348,19 @@ TEST(LineFold, TwoCorrectionsOfOneEntryAreShown) {
   third.gauge = Gauge{18};
   const auto state = folded(dwelling().at(minutes{12}, third).correcting(2).at(minutes{11}, second).correcting(2));
   EXPECT_EQ(state.placement->placed.gauge, Gauge{18}) << "the one recorded later";
-  EXPECT_TRUE(says(state.contradictions, "corrected_twice"));
+  EXPECT_TRUE(says_one_of(state.contradictions, "corrected_twice"));
   EXPECT_FALSE(says(state.contradictions, say::two_placements()));
 }
 
 TEST(LineFold, UnknownTargetsCirclesAndTwoContentsAreShown) {
-  EXPECT_TRUE(
-      says(folded(dwelling().at(hours{1}, Noted{"late"}).correcting(40)).contradictions, "corrects_unknown_entry"));
-  EXPECT_TRUE(says(
+  EXPECT_TRUE(says_one_of(folded(dwelling().at(hours{1}, Noted{"late"}).correcting(40)).contradictions,
+                          "corrects_unknown_entry"));
+  EXPECT_TRUE(says_one_of(
       folded(dwelling().at(hours{1}, Noted{"a"}).correcting(4).at(hours{1}, Noted{"b"}).correcting(3)).contradictions,
       "corrections_in_circle"));
   auto h = dwelling().at(hours{1}, Noted{"a"}).at(hours{1}, Noted{"b"});
   h.events[3].id = h.events[2].id;
-  EXPECT_TRUE(says(folded(h).contradictions, "entry_of_two_contents"));
+  EXPECT_TRUE(says_one_of(folded(h).contradictions, "entry_of_two_contents"));
   EXPECT_EQ(folded(h).history.size(), 3U);
 }
 
@@ -391,8 +391,8 @@ TEST(LineFold, AShortCatheterIsAnAlarm) {
 TEST(LineFold, UnknownIsNotWhole) {
   const auto state = removed_with({}, {});
   EXPECT_FALSE(state.removal->catheter_short);
-  EXPECT_TRUE(deviates(state, "length was not recorded"));
-  EXPECT_TRUE(deviates(state, "tip was not recorded"));
+  EXPECT_TRUE(deviates(state, say::catheter_length_not_recorded()));
+  EXPECT_TRUE(deviates(state, say::catheter_tip_not_recorded()));
   EXPECT_TRUE(removed_with(25.0 * millimetre, true).deviations.empty());
 }
 
@@ -423,8 +423,8 @@ TEST(LineFold, MarksAttemptsBeyondTheLimits) {
   attempt("T. Lind");
   EXPECT_TRUE(folded(h).deviations.empty());
   attempt("R. Ode");
-  EXPECT_TRUE(deviates(folded(h), "attempt 3 by R. Ode; policy: at most 2"));
-  EXPECT_TRUE(deviates(folded(h), "attempt 5 on this patient; policy: at most 4"));
+  EXPECT_TRUE(deviates(folded(h), say::attempt_beyond_clinicians(3, "R. Ode", 2)));
+  EXPECT_TRUE(deviates(folded(h), say::attempt_beyond_all(5, 4)));
 }
 
 TEST(LineFold, MarksWhatFellShortOfPolicy) {
@@ -457,7 +457,7 @@ TEST(LineFold, PressesLongerWithAnticoagulant) {
   fact.patient.anticoagulant = true;
   const auto state =
       folded(History{}.at(minutes{0}, fact).at(minutes{10}, test::placed()).at(hours{9}, test::removed()));
-  EXPECT_TRUE(deviates(state, "policy: at least 5 min with an anticoagulant"));
+  EXPECT_TRUE(deviates(state, say::pressed_short_anticoagulant(minutes{3}, minutes{5})));
 }
 
 TEST(LineFold, KeepsAReasonThatNoRuleAskedFor) {

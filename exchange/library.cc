@@ -69,7 +69,7 @@ Checked<engine::Library> read_library(const Text& policy, const Text& catheters,
 
 Checked<Text> read_file(const std::string& path) {
   std::ifstream in(path, std::ios::binary);
-  if (!in || std::filesystem::is_directory(path)) return refuse("", path, "a file that can be read");
+  if (!in || std::filesystem::is_directory(path)) return refuse("", path, in_english_only("a file that can be read"));
   std::ostringstream text;
   text << in.rdbuf();
   return Text{path, std::move(text).str()};

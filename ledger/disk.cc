@@ -19,10 +19,10 @@ constexpr mode_t owner_only = 0600, folder_of_owner = 0700, for_others = 077;
 std::string reason() { return std::strerror(errno); }
 
 tl::unexpected<FieldErrors> unreadable(const std::string& path) {
-  return refuse("/file", path, "a file that can be read (" + reason() + ")");
+  return refuse("/file", path, in_english_only("a file that can be read (" + reason() + ")"));
 }
 tl::unexpected<FieldErrors> unwritable(const std::string& path) {
-  return refuse("/file", path, "a file and folder that can be written (" + reason() + ")");
+  return refuse("/file", path, in_english_only("a file and folder that can be written (" + reason() + ")"));
 }
 
 std::string folder_of(const std::string& path) {
@@ -119,7 +119,7 @@ class MachineDisk final : public Disk {
       if (got == 0) return bytes;
       bytes.append(piece.data(), static_cast<std::size_t>(got));
       if (bytes.size() > most)
-        return refuse("/file", path, "a file of at most " + std::to_string(most) + " bytes from there");
+        return refuse("/file", path, in_english_only("a file of at most " + std::to_string(most) + " bytes from there"));
     }
   }
 
@@ -163,8 +163,8 @@ class MachineDisk final : public Disk {
     if (above != path && !std::filesystem::is_directory(above))
       if (auto made = make_folder(above); !made) return made;
     if (::mkdir(path.c_str(), folder_of_owner) != 0 && errno != EEXIST)
-      return refuse("/file", path, "a folder that can be made (" + reason() + ")");
-    if (!std::filesystem::is_directory(path)) return refuse("/file", path, "a folder; a file stands in its place");
+      return refuse("/file", path, in_english_only("a folder that can be made (" + reason() + ")"));
+    if (!std::filesystem::is_directory(path)) return refuse("/file", path, in_english_only("a folder; a file stands in its place"));
     if (::chmod(path.c_str(), folder_of_owner) != 0 || !sync_folder(above)) return unwritable(path);
     return {};
   }
@@ -174,7 +174,7 @@ class MachineDisk final : public Disk {
     if (::stat(path.c_str(), &about) != 0) return unreadable(path);
     if ((about.st_mode & for_others) == 0) return {};
     if (::chmod(path.c_str(), about.st_mode & ~for_others & 07777) != 0)
-      return refuse("/file", path, "a file that only its owner may read (" + reason() + ")");
+      return refuse("/file", path, in_english_only("a file that only its owner may read (" + reason() + ")"));
     return {};
   }
 };

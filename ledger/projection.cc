@@ -111,7 +111,7 @@ Checked<Rebuilt> rebuild(Ledger& ledger, const policy::Policy& policy, const inf
     return ours;
   };
   const auto taken_over = [] {
-    return refuse("/ledger", "a cache that is made again by somebody else", "one rebuild at a time");
+    return refuse("/ledger", "a cache that is made again by somebody else", in_english_only("one rebuild at a time"));
   };
   for (const auto& id : lines) {
     batch.push_back(project(folded(id, ledger.read_line(id), policy), policy, formulary, now));

@@ -266,7 +266,7 @@ Checked<void> SociLedger::append_stored_in_transaction(const std::vector<StoredE
     row_ = {entry.sequence, entry.id,   entry.line,          entry.kind,
             entry.received, entry.json, entry.previous_hash, entry.hash};
     if (const auto fault = fault_of(row_, true, so_far); !fault.empty())
-      return refuse("/" + std::to_string(entry.sequence), entry.hash, "an entry that follows the chain; " + fault);
+      return refuse("/" + std::to_string(entry.sequence), entry.hash, in_english_only("an entry that follows the chain; " + fault));
     insert_->execute(true);
     ++so_far.entries;
     so_far.head = entry.hash;

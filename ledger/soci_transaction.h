@@ -79,7 +79,7 @@ Checked<void> SociLedger::writing(Work work) {
     drop_statements();
     if (blame(e) != Blame::entry) throw unreachable(e);
     return refuse("", "what the record's engine does not take",
-                  "what it takes (" + said::in_english(spoken(e).front().expected) + ")");
+                  in_english_only("what it takes (" + said::in_english(spoken(e).front().expected) + ")"));
   }
 }
 

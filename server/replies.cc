@@ -90,7 +90,7 @@ Checked<std::size_t> asked_number(const Query& query, const char* name, std::siz
   const auto end = asked.data() + asked.size();
   const auto [read_to, failure] = std::from_chars(asked.data(), end, number);
   if (failure != std::errc() || read_to != end || number < 1 || number > most)
-    return refuse(std::string("/") + name, asked, "a number from 1 to " + std::to_string(most));
+    return refuse(std::string("/") + name, asked, in_english_only("a number from 1 to " + std::to_string(most)));
   return number;
 }
 

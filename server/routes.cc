@@ -318,13 +318,13 @@ Checked<document::HandoverPeriod> asked_period(const Query& query, Instant now) 
     const std::string text = query.value(name);
     if (text.empty()) return usual;
     if (const auto read = parse_instant(text)) return *read;
-    return refuse(std::string("/") + name, text, "a moment such as 2026-11-25T07:00:00Z");
+    return refuse(std::string("/") + name, text, in_english_only("a moment such as 2026-11-25T07:00:00Z"));
   };
   constexpr std::chrono::hours shift{8}, longest{24 * 7};
   const auto since = moment("since", now - shift), until = moment("until", now + shift);
   if (!since) return refuse(since.error());
   if (!until) return refuse(until.error());
-  if (*since < now - longest) return refuse("/since", iso(*since), "a moment of the last 7 days");
+  if (*since < now - longest) return refuse("/since", iso(*since), in_english_only("a moment of the last 7 days"));
   document::HandoverPeriod period;
   period.now = now;
   period.since = *since;
@@ -380,7 +380,7 @@ Reply Routes::sheet_pdf(const Asked& asked) const {
 Checked<said::Reader> Routes::reader_of(const Asked& asked) const {
   const std::string language = asked.query.value("language");
   if (!language.empty() && !said::is_language(language))
-    return refuse("/language", language, "one of " + said::languages_listed());
+    return refuse("/language", language, in_english_only("one of " + said::languages_listed()));
   said::Reader reader;
   if (!language.empty()) reader.language = language;
   reader.utc_offset = [local = options_.local](Instant at) { return local.offset(at); };

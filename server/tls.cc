@@ -65,14 +65,14 @@ Checked<Tls::Loaded> Tls::read() const {
   boost::system::error_code failure;
   auto context = std::make_shared<ssl::context>(ssl::context::tls_server);
   if (!harden(context->native_handle()))
-    return refuse("/certificate", "an OpenSSL without today's suites", "one that has them");
+    return refuse("/certificate", "an OpenSSL without today's suites", in_english_only("one that has them"));
   context->use_certificate_chain_file(certificate_, failure);
   if (failure)
     return refuse("/certificate", certificate_,
-                  "a file with the certificate and those that vouch for it, in PEM (" + failure.message() + ")");
-  if (others_can_read(key_)) return refuse("/key", key_, "a file that not everybody on this machine can read");
+                  in_english_only("a file with the certificate and those that vouch for it, in PEM (" + failure.message() + ")"));
+  if (others_can_read(key_)) return refuse("/key", key_, in_english_only("a file that not everybody on this machine can read"));
   context->use_private_key_file(key_, ssl::context::pem, failure);
-  if (failure) return refuse("/key", key_, "the key of this certificate, in PEM (" + failure.message() + ")");
+  if (failure) return refuse("/key", key_, in_english_only("the key of this certificate, in PEM (" + failure.message() + ")"));
   return Loaded{context, end_of(SSL_CTX_get0_certificate(context->native_handle()))};
 }
 

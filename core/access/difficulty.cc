@@ -83,7 +83,7 @@ Checked<DifficultyResult> difficulty(const DifficultyInput& in, const policy::Ac
     return refuse("/scale", in.scale, say::one_of_the_policy(names_of(policy.difficulty)));
   if (auto errors = check(in, *scale); !errors.empty()) return refuse(std::move(errors));
   DifficultyResult out;
-  Working working{say::difficulty_points(), say::difficulty_formula(), {}, "", scale->source};
+  Working working{say::difficulty_points(), say::difficulty_formula(), {}, Message(), scale->source};
   for (const auto& item : scale->items) add_item(item, in, out, working);
   working.result = out.points_most > out.points_least ? say::points_between(out.points_least, out.points_most)
                                                       : say::points(out.points_least);

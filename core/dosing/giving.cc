@@ -91,7 +91,7 @@ SpeedLimit speed_limit(const OrderCase& order, const infusate::GivingLimit& givi
 }
 
 /// What was found, and what the entry adds in its own words.
-Message with_note(Message found, const std::string& note) {
+Message with_note(Message found, const Wording& note) {
   if (note.empty()) return found;
   return say::sentences({std::move(found), note});
 }

@@ -61,11 +61,11 @@ void look_at_keeping_open_of_a_child(const OrderCase& order, Look& look) {
   if (!order.may_be_child()) return;
   const auto& child = order.limits().child;
   if (!child || !child->keep_open_most) return look.lacks(say::keep_open_limit_missing());
-  if (!order.input.patient.weight) return look.lacks("the weight");
+  if (!order.input.patient.weight) return look.lacks(say::the_weight());
   const auto& most = *child->keep_open_most;
   const FlowPerMass by_weight = order.out.rate.flow / *order.input.patient.weight;
   if (!(by_weight > most.value * hair)) return;
-  if (!order.is_child()) return look.lacks("the birth date");
+  if (!order.is_child()) return look.lacks(say::the_birth_date());
   look.say(Severity::caution, "keep_open_flow_for_weight", say::keep_open_flow_for_weight(by_weight, most.value),
            source_of(most));
 }

@@ -49,11 +49,11 @@ void look_at_potassium_of_a_day_together(const OrderCase& order, Look& look) {
   if (order.beside.empty()) return;
   Amount sum = ordered_in_a_day(order);
   for (const auto& beside : order.beside) {
-    for (const auto& name : beside.mixture.without_potassium) look.lacks("the potassium of " + name);
+    for (const auto& name : beside.mixture.without_potassium) look.lacks(say::potassium_of(name));
     if (const auto more = in_a_day(beside))
       sum += *more;
     else
-      look.lacks("the rate of " + beside.parts.front().name);
+      look.lacks(say::rate_of(beside.parts.front().name));
   }
   judge(order, sum, look);
 }

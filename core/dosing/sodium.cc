@@ -39,7 +39,7 @@ void look_at_sodium(const OrderCase& order, Look& look) {
   const AmountConcentration sodium = sodium_of_known(order);
   if (!most && sodium > AmountConcentration()) look.lacks(say::sodium_limit_missing());
   for (const auto& part : order.parts)
-    if (matters(part, order.out.mixture.without_sodium)) look.lacks("the sodium of " + part.name);
+    if (matters(part, order.out.mixture.without_sodium)) look.lacks(say::sodium_of(part.name));
   if (most && sodium > most->value * hair)
     look.say(Severity::caution, "sodium_strong", say::sodium_strong(sodium, most->value), source_of(*most));
 }

@@ -139,6 +139,25 @@ std::vector<Function> learning_functions() {
       "statistics.curves", "Survival by group with limits, late entry and a mean to a chosen time; do they differ?"));
   all.push_back(
       define<&statistics::cox>("statistics.cox", "Which lines fail sooner, all else being equal: hazard ratios."));
+  all.push_back(define<&statistics::fine_gray>("statistics.fine_gray",
+                                               "What raises the share of lines that a cause has ended by a time."));
+  all.push_back(define("statistics.competing_risks", "How many lines each cause has ended by a time, and the time it took.",
+                       [](const CompetingInput& in, const Library&) {
+                         return statistics::competing_risks(in.rows, in.group, in.wishes);
+                       }));
+  all.push_back(define("statistics.gray", "Does a cause end more lines in one group than in another?",
+                       [](const GrayInput& in, const Library&) {
+                         return statistics::gray(in.rows, in.group, in.cause, in.early);
+                       }));
+  all.push_back(define<&compare_shares>("statistics.compare_shares", "Two shares: their difference and their ratio."));
+  all.push_back(define("statistics.rate_ratio", "Two rates: how many times the other's one is.",
+                       [](const RatesInput& in, const Library&) {
+                         return statistics::rate_ratio(in.one, in.other, in.tail, in.confidence);
+                       }));
+  all.push_back(define("statistics.ratio_to_expected", "What was seen, beside what was to be expected.",
+                       [](const ExpectedInput& in, const Library&) {
+                         return statistics::ratio_to_expected(in.observed, in.expected, in.tail, in.confidence);
+                       }));
   all.push_back(define("statistics.recurrent", "How often something has happened by a time, when it can happen again.",
                        [](const RecurrentInput& in, const Library&) {
                          return statistics::mean_cumulative(in.rows, in.group, in.confidence);

@@ -92,4 +92,10 @@ class Message {
   std::vector<message::Argument> arguments_;
 };
 
+/// What a host says to whoever runs it, of files, keys and databases, in English only. Nothing of the catalogue, so nothing
+/// that core may say (tools/arrows looks).
+[[nodiscard]] inline Message in_english_only(std::string text) {
+  return Message::of("english_only", {{"text", message::OwnWords{std::move(text)}}});
+}
+
 }  // namespace dwell

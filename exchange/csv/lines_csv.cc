@@ -171,8 +171,8 @@ class Reader {
     if (in.bad()) add({"line " + std::to_string(line_), "a disk that does not go on", "a file that can be read"});
     if (rows_ > most_rows)
       add({"line " + std::to_string(line_), "more rows", "at most " + std::to_string(most_rows) + " rows"});
-    if (errors_.empty() && header_.empty()) return refuse("", "an empty file", "a header line and one line a row");
-    if (errors_.empty() && rows_ == 0) return refuse("", "no rows", "one line a row below the header");
+    if (errors_.empty() && header_.empty()) return refuse("", "an empty file", in_english_only("a header line and one line a row"));
+    if (errors_.empty() && rows_ == 0) return refuse("", "no rows", in_english_only("one line a row below the header"));
     if (!errors_.empty()) return refuse(std::move(errors_));
     return {};
   }

@@ -109,7 +109,7 @@ class Depth {
 Checked<Document> parse(std::string_view text, const std::string& file) {
   if (const auto line = Depth().too_deep(text))
     return refuse("", file + ", line " + std::to_string(*line) + ": " + line_text(text, *line),
-                  "TOML of at most 32 levels, in a key as in a value");
+                  in_english_only("TOML of at most 32 levels, in a key as in a value"));
   try {
     Document document;
     document.file = file;
@@ -118,7 +118,7 @@ Checked<Document> parse(std::string_view text, const std::string& file) {
   } catch (const ::toml::parse_error& e) {
     const auto& at = e.source().begin;
     return refuse("", place(file, {at.line, at.column}) + ": " + line_text(text, at.line),
-                  "TOML: " + std::string(e.description()));
+                  in_english_only("TOML: " + std::string(e.description())));
   }
 }
 

@@ -28,10 +28,10 @@ void audit(const Session& session, const Asked& asked, Exit& exit) {
   const std::string path = ledger_path(session);
   if (!accounts::Store::exists(path))
     throw BadInput{{{"/ledger", ledger::shown(path),
-                     "a record with accounts; without them nobody signs in, and "
-                     "there is no audit"}}};
+                     in_english_only("a record with accounts; without them nobody signs in, and "
+                     "there is no audit")}}};
   const auto since = asked.since.empty() ? Checked<Instant>(Instant{}) : parse_instant(asked.since);
-  if (!since) throw BadInput{{{"/since", asked.since, "a moment such as 2026-11-25T07:00:00Z"}}};
+  if (!since) throw BadInput{{{"/since", asked.since, in_english_only("a moment such as 2026-11-25T07:00:00Z")}}};
   const auto store = need(accounts::Store::open(path));
   const auto names = names_of(store);
   json::Array out;

@@ -30,7 +30,7 @@ void print_list(const Session& session, bool schemas) {
 
 Checked<const engine::Function*> known_function(const std::string& name) {
   if (const auto* function = engine::find_function(name)) return function;
-  return refuse("/name", name, "a function of the engine; see dwell engine list");
+  return refuse("/name", name, in_english_only("a function of the engine; see dwell engine list"));
 }
 
 struct Call {
@@ -41,7 +41,7 @@ std::string input_of(const Call& asked) {
   if (!asked.input.empty()) return asked.input;
   if (!asked.file.empty()) return read_file(asked.file);
   if (::isatty(STDIN_FILENO) != 0)
-    throw BadInput{{{"/input", "", "JSON as an argument, from a file (--file) or from a pipe"}}};
+    throw BadInput{{{"/input", "", in_english_only("JSON as an argument, from a file (--file) or from a pipe")}}};
   return {std::istreambuf_iterator<char>(std::cin), std::istreambuf_iterator<char>()};
 }
 

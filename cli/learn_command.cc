@@ -53,7 +53,7 @@ void print_learn(const statistics::LearnResult& result) {
 std::vector<statistics::LineRow> read_rows(const std::string& file, statistics::GroupBy by) {
   using statistics::GroupBy;
   std::ifstream in(file, std::ios::binary);
-  if (!in || std::filesystem::is_directory(file)) throw BadInput{{{"", file, "a file that can be read"}}};
+  if (!in || std::filesystem::is_directory(file)) throw BadInput{{{"", file, in_english_only("a file that can be read")}}};
   std::vector<statistics::LineRow> rows;
   constexpr std::size_t most_errors = 20;
   std::unordered_map<std::string, std::size_t> row_of;  // a line counts once
@@ -62,7 +62,7 @@ std::vector<statistics::LineRow> read_rows(const std::string& file, statistics::
     const auto [before, is_new] = row_of.emplace(std::move(row.id), rows.size() + 1);
     if (!is_new && twice.size() < most_errors)
       twice.push_back({"row " + std::to_string(rows.size() + 1) + ", column id", before->first,
-                       "each line once; it stands in row " + std::to_string(before->second) + " too"});
+                       in_english_only("each line once; it stands in row " + std::to_string(before->second) + " too")});
     row.id = {};
     if (by != GroupBy::unit) row.unit = {};
     if (by != GroupBy::region) row.region = {};
@@ -89,7 +89,7 @@ void add_learn(CLI::App& app, Session& session, Exit&) {
     statistics::LearnInput input;
     input.cut = options->cut.empty() ? now() : need(parse_instant(options->cut));
     const auto by = json::Codec<statistics::GroupBy>::from_name(options->by);
-    if (!by) throw BadInput{{{"/by", options->by, "none, gauge, region, unit or inserter"}}};
+    if (!by) throw BadInput{{{"/by", options->by, in_english_only("none, gauge, region, unit or inserter")}}};
     input.group_by = *by;
     input.rows = read_rows(options->file, *by);
     const auto result = need(statistics::learn(std::move(input)));

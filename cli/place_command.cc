@@ -39,7 +39,7 @@ void check_supplies(const Options& o, Date today, const std::string& line, std::
     const std::string path = "/supply/" + std::to_string(i);
     const auto equals = text.find('=');
     if (equals == std::string::npos) {
-      errors.push_back({path, text, "what it is and its code: flush=(01)…(17)…(10)…"});
+      errors.push_back({path, text, in_english_only("what it is and its code: flush=(01)…(17)…(10)…")});
       continue;
     }
     supply::SupplyInput input;
@@ -50,7 +50,7 @@ void check_supplies(const Options& o, Date today, const std::string& line, std::
     if (!checked) {
       for (const auto& e : checked.error()) errors.push_back({path + e.path, e.found, e.expected});
     } else if (!checked->usable && o.reason.empty()) {
-      errors.push_back({path, input.what, said_here(checked->text) + "; or give --reason if it was used all the same"});
+      errors.push_back({path, input.what, in_english_only(said_here(checked->text) + "; or give --reason if it was used all the same")});
     } else {
       line::SupplyUsed used{input.what, checked->pack.gtin, checked->pack.lot, checked->pack.expiry, {}};
       if (!checked->usable) used.reason = o.reason;
@@ -119,7 +119,7 @@ void add_place(CLI::App& app, Session& session, Exit& exit) {
       const auto steps = need(procedure::placing_steps({state.patient, "", {}, utc_date(now())}, ward.policy));
       return session.json ? print_json(json::encode(steps)) : print_steps(steps);
     }
-    if (options->author.empty()) throw BadInput{{{"/by", "", "who placed it (--by)"}}};
+    if (options->author.empty()) throw BadInput{{{"/by", "", in_english_only("who placed it (--by)")}}};
     std::vector<line::Event> events;
     const auto placed = read_placed(*options, policy::decimal_sign(ward.policy));
     check_supplies(*options, utc_date(now() + local_time(session, now()).offset(now())), options->line, events);

@@ -93,7 +93,7 @@ void add_plan(CLI::App& app, Session& session, Exit& exit) {
     else
       print_plan(plan, options->workings);
     if (options->open) {
-      if (options->author.empty()) throw BadInput{{{"/by", "", "who is charting (--by)"}}};
+      if (options->author.empty()) throw BadInput{{{"/by", "", in_english_only("who is charting (--by)")}}};
       const auto line = open_line(session, nursing_case, options->bed, options->author);
       std::cout << "\nLine " << line << " begun.\n";
     }

@@ -32,10 +32,10 @@ struct Keep {
 
 /// A hold is an entry like any other: it says who asked for it, and cannot be taken back in silence.
 void hold(const Session& session, const Keep& asked, bool release) {
-  if (asked.author.empty()) throw BadInput{{{"/by", "", "who decides it (--by)"}}};
+  if (asked.author.empty()) throw BadInput{{{"/by", "", in_english_only("who decides it (--by)")}}};
   const auto state = line_state(session, library(session), asked.line);
   if (release && !state.held_because)
-    throw BadInput{{{"/line", asked.line, "a line whose record is held; this one is not"}}};
+    throw BadInput{{{"/line", asked.line, in_english_only("a line whose record is held; this one is not")}}};
   const line::Body body =
       release ? line::Body(line::RetentionReleased{asked.reason}) : line::Body(line::RetentionHeld{asked.reason});
   record(session, {event(asked.line, body, asked.author, now())});

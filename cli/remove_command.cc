@@ -25,13 +25,13 @@ line::Removed read_removed(const Options& o, DecimalSign sign) {
       for (const auto& e : checked.error()) errors.push_back({e.path.empty() ? path : e.path, e.found, e.expected});
   };
   take(json::decode<line::RemovalReason>(json::Value(o.reason)), "/reason", removed.reason);
-  if (o.ground.empty()) errors.push_back({"/ground", "", "the order, or why it comes out (--ground)"});
+  if (o.ground.empty()) errors.push_back({"/ground", "", in_english_only("the order, or why it comes out (--ground)")});
   if (!o.length.empty()) take(parse<Length>(o.length, sign), "/length-found", removed.length_found);
   take(read_yes_no(o.tip, "tip-whole"), "/tip-whole", removed.tip_whole);
   if (!o.pressed.empty()) take(parse_interval(o.pressed, sign), "/pressed", removed.pressed_for);
   take(read_yes_no(o.bleeding, "bleeding-stopped"), "/bleeding-stopped", removed.bleeding_stopped);
   take(read_signs(o.signs, o.pain, o.swelling, o.cord, sign), "/signs", removed.signs);
-  if (o.author.empty()) errors.push_back({"/by", "", "who removed it (--by)"});
+  if (o.author.empty()) errors.push_back({"/by", "", in_english_only("who removed it (--by)")});
   if (!errors.empty()) throw BadInput{errors};
   removed.ground = o.ground;
   removed.remover = o.author;
@@ -45,7 +45,7 @@ void refuse_second_removal(const line::State& state, const Session& session) {
   if (!state.removal) return;
   const auto when = local_time(session, now()).show(state.removal->at);
   throw BadInput{{{"/line", state.id + ", removed " + when + " by " + state.removal->author,
-                   "a line that is still in; nothing was recorded"}}};
+                   in_english_only("a line that is still in; nothing was recorded")}}};
 }
 
 }  // namespace

@@ -32,7 +32,7 @@ const date::time_zone& zone(const Session& session) {
     return session.time_zone.empty() ? *date::current_zone() : *date::locate_zone(session.time_zone);
   } catch (const std::runtime_error&) {
     if (session.time_zone.empty()) return *date::locate_zone("Etc/UTC");
-    throw BadInput{{{"/time-zone", session.time_zone, "a time zone name such as Europe/Dublin"}}};
+    throw BadInput{{{"/time-zone", session.time_zone, in_english_only("a time zone name such as Europe/Dublin")}}};
   }
 }
 
@@ -49,7 +49,7 @@ std::string made_data_folder() {
   const auto folder = data_folder();
   if (!folder)
     throw BadInput{{{"/ledger", "neither HOME nor XDG_DATA_HOME in the environment",
-                     "one of them, or the record's place (--ledger): an empty ward would look like a quiet one"}}};
+                     in_english_only("one of them, or the record's place (--ledger): an empty ward would look like a quiet one")}}};
   if (const auto made = ledger::machine_disk().make_folder(*folder); !made)
     throw BadInput{{{"/ledger", *folder, made.error().front().expected}}};
   static_cast<void>(ledger::machine_disk().make_private(*folder));
@@ -123,7 +123,7 @@ std::unique_ptr<ledger::Ledger> ledger(const Session& session, ledger::Access ac
   tell(session, opened, path);
   if (ledger::is_unfinished_copy(*opened.ledger))
     throw BadInput{{{"/ledger", ledger::shown(path) + ": a copy that was interrupted",
-                     "a whole record; make that copy again, and it goes on where it stopped"}}};
+                     in_english_only("a whole record; make that copy again, and it goes on where it stopped")}}};
   return std::move(opened.ledger);
 }
 
@@ -149,7 +149,7 @@ std::string time_zone_name(const Session& session) { return zone(session).name()
 
 std::string read_file(const std::string& path) {
   std::ifstream in(path, std::ios::binary);
-  if (!in || std::filesystem::is_directory(path)) throw BadInput{{{"", path, "a file that can be read"}}};
+  if (!in || std::filesystem::is_directory(path)) throw BadInput{{{"", path, in_english_only("a file that can be read")}}};
   std::ostringstream text;
   text << in.rdbuf();
   return std::move(text).str();
@@ -167,7 +167,7 @@ void write_private_file(const std::string& path, const std::string& bytes) {
   std::ofstream out(path, std::ios::binary);
   out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
   out.close();
-  if (!out) throw BadInput{{{"", path, "a file that can be written"}}};
+  if (!out) throw BadInput{{{"", path, in_english_only("a file that can be written")}}};
 }
 
 std::string fresh_id(Instant at) {
@@ -198,7 +198,7 @@ line::State line_state(const Session& session, const engine::Library& library, c
   const auto entries = ledger(session)->read_line(line);
   if (entries.events.empty() && entries.set_aside.empty())
     throw BadInput{
-        {{"/line", line, "the id of a line in " + ledger::shown(ledger_path(session)) + "; `dwell watch` lists them"}}};
+        {{"/line", line, in_english_only("the id of a line in " + ledger::shown(ledger_path(session)) + "; `dwell watch` lists them")}}};
   return ledger::folded(line, entries, library.policy);
 }
 

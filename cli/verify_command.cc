@@ -32,7 +32,7 @@ Witnessed witnessed(const Asked& asked, const Session& session) {
   Witnessed out;
   out.file = asked.heads.empty() ? where.heads : asked.heads;
   if (!asked.heads.empty() && !need(ledger::machine_disk().facts(asked.heads)))
-    throw BadInput{{{"/heads", asked.heads, "a file of signed heads"}}};
+    throw BadInput{{{"/heads", asked.heads, in_english_only("a file of signed heads")}}};
   out.kept = need(ledger::read_heads(out.file));
   out.given = !asked.key.empty();
   out.key = out.given ? asked.key : need(ledger::pinned_key(where.key));
@@ -42,7 +42,7 @@ Witnessed witnessed(const Asked& asked, const Session& session) {
     if (ours || !out.key) out.hashes[head.sequence] = head.hash;
   }
   if (out.given && out.hashes.empty())
-    throw BadInput{{{"/key", asked.key, "a public key that signed a head in " + out.file}}};
+    throw BadInput{{{"/key", asked.key, in_english_only("a public key that signed a head in " + out.file)}}};
   return out;
 }
 

@@ -208,7 +208,7 @@ void SociLedger::settle(const std::vector<Request*>& requests, const std::except
     } catch (const soci::soci_error& e) {
       if (blame(e) == Blame::entry)
         request->refusal = {{request->events.size() == 1 ? "/0" : "", "what the record's engine does not take",
-                             "an entry that it takes (" + said::in_english(spoken(e).front().expected) + ")"}};
+                             in_english_only("an entry that it takes (" + said::in_english(spoken(e).front().expected) + ")")}};
       else
         request->failure = std::make_exception_ptr(unreachable(e));
     } catch (...) {
@@ -505,7 +505,7 @@ void SociLedger::append_in_transaction(Request& request, Row& head, const std::m
       request.already_there.push_back(id);
     } else {
       request.refusal.push_back(
-          {"/" + std::to_string(i) + "/id", id, "an id of its own; another entry already has this one"});
+          {"/" + std::to_string(i) + "/id", id, in_english_only("an id of its own; another entry already has this one")});
     }
   }
   if (!request.refusal.empty()) return request.already_there.clear();

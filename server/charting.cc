@@ -175,7 +175,7 @@ void Charting::take_out_unopened(Batch& batch) {
       clean.push_back(std::move(one));
     else if (!batch.openings.contains(event.line))
       batch.refused.push_back(
-          {one.place, Value(event.id), {{"/line", event.line, "a line that was opened in this record"}}});
+          {one.place, Value(event.id), {{"/line", event.line, in_english_only("a line that was opened in this record")}}});
   }
   batch.asked = std::move(clean);
 }

@@ -49,7 +49,7 @@ Reply refusal(unsigned status, const FieldErrors& errors) {
 }
 
 Reply refusal(unsigned status, std::string path, std::string found, std::string expected) {
-  return refusal(status, FieldErrors{{std::move(path), std::move(found), std::move(expected)}});
+  return refusal(status, FieldErrors{{std::move(path), std::move(found), in_english_only(std::move(expected))}});
 }
 
 Reply try_again(std::string path, std::string found, std::string expected) {

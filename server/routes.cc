@@ -380,7 +380,7 @@ Reply Routes::sheet_pdf(const Asked& asked) const {
 Checked<said::Reader> Routes::reader_of(const Asked& asked) const {
   const std::string language = asked.query.value("language");
   if (!language.empty() && !said::is_language(language))
-    return refuse("/language", language, in_english_only("one of " + said::languages_listed()));
+    return dwell::refuse("/language", language, in_english_only("one of " + said::languages_listed()));
   said::Reader reader;
   if (!language.empty()) reader.language = language;
   reader.utc_offset = [local = options_.local](Instant at) { return local.offset(at); };

@@ -34,7 +34,7 @@ dwell::json::Value names() {
 std::string configure(std::string_view text, std::string_view decimal) {
   using namespace dwell;
   page() = json::Codec<DecimalSign>::from_name(decimal);
-  if (!page()) return outcome(refuse("/decimal", std::string(decimal), "point or comma"));
+  if (!page()) return outcome(refuse("/decimal", std::string(decimal), in_english_only("point or comma")));
   const auto read = [](const json::Value& value) { return json::decode<engine::Library>(value); };
   return outcome(json::parse_text(text).and_then(read).map([](engine::Library given) {
     library() = std::move(given);
@@ -44,7 +44,7 @@ std::string configure(std::string_view text, std::string_view decimal) {
 
 std::string call(std::string_view name, std::string_view input) {
   using namespace dwell;
-  if (!library()) return outcome(refuse("", "nothing", "the ward's library first (engine_configure)"));
+  if (!library()) return outcome(refuse("", "nothing", in_english_only("the ward's library first (engine_configure)")));
   return engine::call_text(name, input, *library(), page());
 }
 

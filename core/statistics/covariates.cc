@@ -2,6 +2,7 @@
 
 #include <Eigen/Cholesky>
 #include <bit>
+#include <boost/core/bit.hpp>
 #include <cmath>
 #include <cstdint>
 
@@ -43,7 +44,7 @@ std::vector<int> number_rows(const Covariates& covariates, std::size_t rows, std
   for (const auto& column : covariates.columns)
     for (std::size_t i = 0; i < rows; ++i) {
       // −0 is 0.
-      const auto bits = std::bit_cast<std::uint64_t>(column[i] + 0.0);
+      const auto bits = boost::core::bit_cast<std::uint64_t>(column[i] + 0.0);
       hash[i] = (std::rotl(hash[i], 27) ^ bits) * 0x9E3779B97F4A7C15ULL;
     }
   const auto same = [&](std::size_t a, std::size_t b) {

@@ -147,12 +147,12 @@ class RowSplitter {
 FieldError fault_at(int line, RowSplitter::Fault fault) {
   const std::string place = "line " + std::to_string(line);
   switch (fault) {
-    case RowSplitter::Fault::not_utf8: return {place, "letters that are not UTF-8", "a file saved as CSV in UTF-8"};
-    case RowSplitter::Fault::nul: return {place, "a NUL character", "a text file saved as CSV in UTF-8"};
+    case RowSplitter::Fault::not_utf8: return {place, "letters that are not UTF-8", in_english_only("a file saved as CSV in UTF-8")};
+    case RowSplitter::Fault::nul: return {place, "a NUL character", in_english_only("a text file saved as CSV in UTF-8")};
     case RowSplitter::Fault::too_long:
       return {place, "a row of more than " + std::to_string(longest_row) + " bytes",
-              "one line a row; is a quotation mark never closed, or is this another kind of file?"};
-    default: return {place, "a quotation mark out of place", "quotation marks around a whole field, doubled inside it"};
+              in_english_only("one line a row; is a quotation mark never closed, or is this another kind of file?")};
+    default: return {place, "a quotation mark out of place", in_english_only("quotation marks around a whole field, doubled inside it")};
   }
 }
 
@@ -168,9 +168,9 @@ class Reader {
       return errors_.size() < most_errors && has_needed_ && rows_ <= most_rows;
     });
     if (fault != RowSplitter::Fault::none) add(fault_at(splitter.line(), fault));
-    if (in.bad()) add({"line " + std::to_string(line_), "a disk that does not go on", "a file that can be read"});
+    if (in.bad()) add({"line " + std::to_string(line_), "a disk that does not go on", in_english_only("a file that can be read")});
     if (rows_ > most_rows)
-      add({"line " + std::to_string(line_), "more rows", "at most " + std::to_string(most_rows) + " rows"});
+      add({"line " + std::to_string(line_), "more rows", in_english_only("at most " + std::to_string(most_rows) + " rows")});
     if (errors_.empty() && header_.empty()) return refuse("", "an empty file", in_english_only("a header line and one line a row"));
     if (errors_.empty() && rows_ == 0) return refuse("", "no rows", in_english_only("one line a row below the header"));
     if (!errors_.empty()) return refuse(std::move(errors_));
@@ -191,13 +191,13 @@ class Reader {
     header_ = names;
     for (std::size_t i = 0; i < names.size(); ++i) {
       if (std::find(columns.begin(), columns.end(), names[i]) == columns.end())
-        refuse_field(names[i], names[i], "a known column: " + column_names());
+        refuse_field(names[i], names[i], in_english_only("a known column: " + column_names()));
       else if (!place_.emplace(names[i], i).second)
-        refuse_field(names[i], names[i], "each column once");
+        refuse_field(names[i], names[i], in_english_only("each column once"));
     }
     for (const char* needed : {"id", "placed_at"})
       if (!place_.contains(needed)) {
-        refuse_field(needed, "nothing", "this column");
+        refuse_field(needed, "nothing", in_english_only("this column"));
         has_needed_ = false;
       }
   }
@@ -210,7 +210,7 @@ class Reader {
   std::string text(const Fields& fields, std::string_view column) {
     auto found = field(fields, column);
     if (found.size() <= longest_text) return found;
-    refuse_field(column, std::to_string(found.size()) + " bytes", "at most " + std::to_string(longest_text));
+    refuse_field(column, std::to_string(found.size()) + " bytes", in_english_only("at most " + std::to_string(longest_text)));
     return "";
   }
 
@@ -220,7 +220,7 @@ class Reader {
     const auto number = number_from(text);
     if (number && *number >= low && *number <= high && *number == static_cast<int>(*number))
       return static_cast<int>(*number);
-    refuse_field(column, text, "a whole number from " + std::to_string(low) + " to " + std::to_string(high));
+    refuse_field(column, text, in_english_only("a whole number from " + std::to_string(low) + " to " + std::to_string(high)));
     return std::nullopt;
   }
 
@@ -237,13 +237,13 @@ class Reader {
     if (field(fields, "ended_at").empty()) return;
     row.ended_at = moment(fields, "ended_at");
     if (placed && row.ended_at && *row.ended_at <= *placed)
-      refuse_field("ended_at", field(fields, "ended_at"), "later than placed_at");
+      refuse_field("ended_at", field(fields, "ended_at"), in_english_only("later than placed_at"));
   }
 
   void read_row(const Fields& fields) {
     if (fields.size() != header_.size()) {
       add({"line " + std::to_string(line_), std::to_string(fields.size()) + (fields.size() == 1 ? " field" : " fields"),
-           std::to_string(header_.size()) + " fields, as in the header"});
+           in_english_only(std::to_string(header_.size()) + " fields, as in the header")});
       return;
     }
     LineRow row;
@@ -251,7 +251,7 @@ class Reader {
     row.unit = text(fields, "unit");
     row.region = text(fields, "region");
     row.inserter = text(fields, "inserter");
-    if (field(fields, "id").empty()) refuse_field("id", "nothing", "a name for the line");
+    if (field(fields, "id").empty()) refuse_field("id", "nothing", in_english_only("a name for the line"));
     FieldErrors words;
     text::check_texts("", row, words);
     for (const auto& error : words) refuse_field(std::string_view(error.path).substr(1), error.found, error.expected);
@@ -260,7 +260,7 @@ class Reader {
       if (const auto known = json::Codec<line::RemovalReason>::from_name(reason))
         row.reason = *known;
       else
-        refuse_field("reason", reason, "one of " + json::to_text(json::Codec<line::RemovalReason>::names()));
+        refuse_field("reason", reason, in_english_only("one of " + json::to_text(json::Codec<line::RemovalReason>::names())));
     }
     row.gauge = whole(fields, "gauge", 10, 30).value_or(0);
     row.attempts = whole(fields, "attempts", 1, 50);

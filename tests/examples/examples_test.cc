@@ -74,7 +74,7 @@ TEST(Examples, EachIsAFunctionAndRuns) {
   for (const auto& example : examples()) {
     const auto answer = call(example.name, example.input, exchange::default_library());
     ASSERT_TRUE(answer.has_value()) << example.name << ": " << answer.error().front().path << " "
-                                    << answer.error().front().expected.written();
+                                    << answer.error().front().expected.id();
     EXPECT_FALSE(has_hole(*answer)) << example.name;
   }
 }

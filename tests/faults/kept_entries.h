@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "exchange/said/said.h"
 #include "demo/story.h"
 #include "ledger/ledger.h"
 #include "tests/faults/engine_check.h"
@@ -28,7 +29,7 @@ inline std::vector<line::Event> notes(demo::IdSource& ids, int count) {
 inline std::string refusal_of(ledger::Ledger& ledger, const std::vector<line::Event>& events) {
   try {
     const auto appended = ledger.append(events, moment());
-    return appended ? "" : "a fault of the entries: " + appended.error().front().expected.written();
+    return appended ? "" : "a fault of the entries: " + said::in_english(appended.error().front().expected);
   } catch (const ledger::Unreachable& e) {
     return e.what();
   }

@@ -56,7 +56,7 @@ class PowerCutFiles final : public ledger::Disk {
 
  private:
   static tl::unexpected<FieldErrors> refused(const std::string& path) {
-    return refuse("/file", path, "a file and folder that can be written");
+    return refuse("/file", path, in_english_only("a file and folder that can be written"));
   }
   bool write_draft(const std::string& draft, std::string_view bytes) {
     if (disk_.exists(draft) && !disk_.remove(draft)) return false;

@@ -3,6 +3,7 @@
 // held.
 //
 // DWELL_SEED=n runs the one machine of that seed; DWELL_POWER_CUTS=n wants that many cuts.
+#include "exchange/said/said.h"
 #include "tests/faults/power_cut_disk.h"
 
 #include <gtest/gtest.h>
@@ -141,7 +142,7 @@ class Machine {
   std::shared_ptr<ledger::Ledger> open(const std::string& name) {
     auto opened = ledger::open_sqlite(name, ledger::Access::made, files_);
     if (opened) return std::move(opened->ledger);
-    if (!disk_.is_dark()) say(name + " does not open: " + opened.error().front().expected.written());
+    if (!disk_.is_dark()) say(name + " does not open: " + said::in_english(opened.error().front().expected));
     return nullptr;
   }
 
@@ -215,7 +216,7 @@ class Machine {
   /// Whether an act of the record was done. It may only fail when the power went.
   template <class T>
   bool was_done(const Checked<T>& result) {
-    if (!result && !disk_.is_dark()) say("refused, with the power on: " + result.error().front().expected.written());
+    if (!result && !disk_.is_dark()) say("refused, with the power on: " + said::in_english(result.error().front().expected));
     return result.has_value();
   }
 
@@ -378,10 +379,10 @@ class Machine {
   /// All that was signed is there and fits the record; a torn line is a torn line, and no head.
   void look_at_heads(ledger::Ledger& ledger) {
     const auto kept = ledger::read_heads(heads_file, files_);
-    if (!kept) return say("the heads cannot be read: " + kept.error().front().expected.written());
+    if (!kept) return say("the heads cannot be read: " + said::in_english(kept.error().front().expected));
     if (!kept->changed.empty())
       say("a cut left what looks like a change by hand: " + kept->changed.front().found + " after " +
-          std::to_string(kept->heads.size()) + " heads: " + kept->changed.front().expected.written());
+          std::to_string(kept->heads.size()) + " heads: " + said::in_english(kept->changed.front().expected));
     const auto last = kept->heads.empty() ? 0 : kept->heads.back().sequence;
     if (last < signed_up_to_) say("a signed head is lost");
     std::map<std::int64_t, std::string> known;

@@ -275,7 +275,7 @@ void Simulation::start(Server& server) {
     if (options.reading) {
       server.watch = std::make_unique<server::Watch>(*options.reading, exchange::default_library(), options.clock());
       server.charting = std::make_unique<server::Charting>(*options.ledger, *server.watch, options.clock);
-      server.routes = std::make_unique<server::Routes>(options, *server.watch, *server.charting);
+      server.routes = std::make_unique<server::Routes>(options, *server.watch, *server.charting, server.gate);
     }
   } catch (const ledger::Unreachable&) {
     // Somebody will try again.

@@ -5,6 +5,7 @@
 #include "generated.h"
 #include "growth/weight_question.h"
 #include "quantity/display.h"
+#include "say/growth.h"
 
 namespace dwell::growth {
 namespace {
@@ -19,7 +20,7 @@ const std::vector<Sex> sexes{Sex::female, Sex::male, Sex::other, Sex::unknown};
 
 int gravity(const std::optional<Finding>& found) { return found ? static_cast<int>(found->severity) : -1; }
 
-Age exactly(int day) { return {days{day}, days{day}, std::to_string(day) + " d"}; }
+Age exactly(int day) { return {days{day}, days{day}, say::age_in_days(day)}; }
 /// Newborns and infants as often as the rest.
 Age any_age(Chance& chance) { return exactly(chance.coin() ? chance.whole(0, 730) : chance.whole(0, 35000)); }
 /// A weight at which nobody of that age is asked about.

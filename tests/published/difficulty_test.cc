@@ -4,6 +4,7 @@
 #include "access/difficulty.h"
 #include "access/region_rules.h"
 #include "exchange/library.h"
+#include "exchange/said/said.h"
 
 namespace dwell::access {
 namespace {
@@ -66,7 +67,7 @@ TEST_P(PublishedAdultDifficulty, Bands) {
   const auto found = difficulty(in, ward());
   ASSERT_TRUE(found.has_value());
   EXPECT_EQ(found->points_least, GetParam().yes);
-  EXPECT_EQ(found->band, GetParam().band);
+  EXPECT_EQ(said::in_english(found->band), GetParam().band);
   EXPECT_EQ(found->call_for_help, GetParam().call);
   EXPECT_FALSE(found->success);  // no share was found in print: none is shown
 }

@@ -21,10 +21,10 @@ std::map<int, double> gone_before(const Lifetimes& rows, int cause) {
   return out;
 }
 
-/// Ends at one time share the middle of their ranks.
-std::map<int, double> ranks(const RiskSets& sets) {
+/// Of all times at which a row ends, by whatever end; rows that end at one time share the middle of their ranks.
+std::map<int, double> ranks(const Lifetimes& rows) {
   std::map<int, double> out;
-  for (std::size_t k = 0; k < sets.time.size(); ++k) out[sets.time[k]] += sets.ends[k];
+  for (const int time : rows.stop) ++out[time];
   double before = 0;
   for (auto& [time, ends] : out) {
     const double all = ends;
@@ -39,7 +39,7 @@ std::map<int, double> ranks(const RiskSets& sets) {
 std::vector<double> slot_times(const RiskSets& sets, const Lifetimes& rows, int cause, TimeScale scale) {
   std::map<int, double> of_time;
   if (scale == TimeScale::survival) of_time = gone_before(rows, cause);
-  if (scale == TimeScale::rank) of_time = ranks(sets);
+  if (scale == TimeScale::rank) of_time = ranks(rows);
   std::vector<double> out;
   for (const int time : sets.time) switch (scale) {
       case TimeScale::survival:

@@ -2,7 +2,8 @@ import { expect, test } from 'vitest';
 import type { LineHistoryEntry } from '../engine/generated/shapes';
 import { likeTogether } from './like_entries';
 
-const entry = (id: string, over: Partial<LineHistoryEntry> = {}): LineHistoryEntry => ({ id, at: '2026-11-25T09:00:00Z', kind: 'site_checked', text: 'site checked: no signs', author: 'M. Koller', corrected: false, worst_grade: 0, ...over });
+const entry = (id: string, over: Partial<Pick<LineHistoryEntry, 'author' | 'corrected' | 'text' | 'worst_grade'>> = {}): LineHistoryEntry =>
+  Object.assign({ id, at: '2026-11-25T09:00:00Z', kind: 'site_checked', text: 'site checked: no signs', author: 'M. Koller', corrected: false, worst_grade: 0 }, over);
 const ids = (groups: LineHistoryEntry[][]): string[] => groups.map((group) => group.map(({ id }) => id).join(''));
 
 test('like entries stand together, and only those', () => {

@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import { rows } from './budgets_plans.mjs';
+import { cell, measure } from './measured.mjs';
 import { fill, launch, open, serve, until } from './ward.mjs';
 
 const sizes = { desktop: [1440, 900], tablet: [1024, 768], phone: [390, 844] };
@@ -18,38 +19,6 @@ after(async () => {
   await ward?.stop();
 });
 
-/** In the page: of the cells of 8 px that tile the first screen, how many a line of text or a drawing outside a control crosses. */
-function measure(side) {
-  const { innerWidth: wide, innerHeight: high } = globalThis;
-  const columns = Math.ceil(wide / side);
-  const cells = new Set();
-  const controls = 'button, input, select, textarea, summary, [role=slider], a.button, a.link, header a, .folder > nav';
-  const fillIn = (box, holder) => {
-    const cut = { left: 0, top: 0, right: wide, bottom: high };
-    for (let one = holder; one !== null && one !== document.documentElement; one = one.parentElement) {
-      const style = getComputedStyle(one);
-      const around = one.getBoundingClientRect();
-      if (style.clipPath !== 'none' && around.width <= 2) return;
-      if (style.overflowX === 'visible' && style.overflowY === 'visible') continue;
-      Object.assign(cut, { left: Math.max(cut.left, around.left), top: Math.max(cut.top, around.top), right: Math.min(cut.right, around.right), bottom: Math.min(cut.bottom, around.bottom) });
-    }
-    const [left, top, right, bottom] = [Math.max(box.left, cut.left), Math.max(box.top, cut.top), Math.min(box.right, cut.right), Math.min(box.bottom, cut.bottom)];
-    if (right - left < 1 || bottom - top < 1) return;
-    for (let y = Math.floor(top / side); y < Math.ceil(bottom / side); y++) for (let x = Math.floor(left / side); x < Math.ceil(right / side); x++) cells.add(y * columns + x);
-  };
-  const isSeen = (element) => element.checkVisibility({ visibilityProperty: true, opacityProperty: true }) && element.closest(controls) === null;
-  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-  for (let node = texts.nextNode(); node !== null; node = texts.nextNode()) {
-    const holder = node.parentElement;
-    if (node.textContent.trim() === '' || holder.closest('script, style, svg') !== null || !isSeen(holder)) continue;
-    const range = document.createRange();
-    range.selectNodeContents(node);
-    for (const box of range.getClientRects()) fillIn(box, holder);
-  }
-  for (const drawing of document.querySelectorAll('svg')) if (isSeen(drawing)) fillIn(drawing.getBoundingClientRect(), drawing.parentElement);
-  return { content: cells.size / (columns * Math.ceil(high / side)), length: document.documentElement.scrollHeight / high, wider: document.documentElement.scrollWidth - document.documentElement.clientWidth };
-}
-
 for (const { screen, open: opens, budgets } of rows)
   for (const [size, [width, height]] of Object.entries(sizes))
     test(`${screen}, ${size}: the first screen keeps its budget`, async () => {
@@ -59,7 +28,7 @@ for (const { screen, open: opens, budgets } of rows)
       let last = '';
       let is;
       await until(async () => {
-        is = await page.evaluate(measure, 8);
+        is = await page.evaluate(measure, cell);
         const now = JSON.stringify(is);
         const same = now === last;
         last = now;

@@ -1,7 +1,8 @@
 // The budgets of the screens on which something is done at a line, as rows: { screen, size, open(page), budgets }.
 //   words      on the first screen, at most            screens   how long the page is, in screens, at most
 //   main       the box of the main act                 targets   every control at least 44 by 44 (the pain strip is one slider)
-// `open` is given { go(hash), bed(family), page } and leaves the screen as a nurse first sees it.
+// `open` is given { go(hash), bed(family), page } and leaves the screen as a nurse first sees it; `holds` is what stands there when
+// all that is asked of the engine has come.
 const phone = { width: 390, height: 844 };
 const tablet = { width: 1024, height: 768 };
 const onPhone = { right: [378, 380], height: [52, 52], above: [5, 9] };
@@ -26,16 +27,16 @@ const removing = async ({ go, bed }) => go(`remove/${await bed('JANKOVIC')}`);
 const emergency = async ({ go, short }) => go(`watch/${await short('HOLLOWAY')}/response`);
 
 export const rows = [
-  { screen: 'site check', size: phone, open: check, budgets: { words: 125, screens: 1, main: onPhone, targets: true } },
-  { screen: 'site check', size: tablet, open: check, budgets: { main: onTablet, targets: true } },
-  { screen: 'response', size: phone, open: response, budgets: { words: 115, screens: 1, main: onPhone, targets: true } },
-  { screen: 'response', size: tablet, open: response, budgets: { main: onTablet } },
-  { screen: 'guided step', size: phone, open: drying, budgets: { words: 90, screens: 1, main: onPhone, targets: true } },
-  { screen: 'guided step', size: tablet, open: drying, budgets: { screens: 1, main: onTablet } },
-  { screen: 'removal', size: phone, open: removing, budgets: { words: 90, screens: 1, main: onPhone, targets: true } },
-  { screen: 'failed attempt', size: phone, open: failed, budgets: { screens: 1, main: onPhone, targets: true } },
-  { screen: 'failed attempt', size: tablet, open: failed, budgets: { screens: 1, main: onTablet } },
-  { screen: 'emergency', size: phone, open: emergency, budgets: { words: 100, screens: 1, main: { right: [378, 380], height: [60, 60], above: [5, 13] }, targets: true } },
+  { screen: 'site check', holds: '.scales li', size: phone, open: check, budgets: { words: 125, screens: 1, main: onPhone, targets: true } },
+  { screen: 'site check', holds: '.scales li', size: tablet, open: check, budgets: { main: onTablet, targets: true } },
+  { screen: 'response', holds: '.act-page ol > li', size: phone, open: response, budgets: { words: 115, screens: 1, main: onPhone, targets: true } },
+  { screen: 'response', holds: '.act-page ol > li', size: tablet, open: response, budgets: { main: onTablet } },
+  { screen: 'guided step', holds: '.clock', size: phone, open: drying, budgets: { words: 90, screens: 1, main: onPhone, targets: true } },
+  { screen: 'guided step', holds: '.clock', size: tablet, open: drying, budgets: { screens: 1, main: onTablet } },
+  { screen: 'removal', holds: '#step-title', size: phone, open: removing, budgets: { words: 90, screens: 1, main: onPhone, targets: true } },
+  { screen: 'failed attempt', holds: '.act-page .big', size: phone, open: failed, budgets: { screens: 1, main: onPhone, targets: true } },
+  { screen: 'failed attempt', holds: '.act-page .big', size: tablet, open: failed, budgets: { screens: 1, main: onTablet } },
+  { screen: 'emergency', holds: '.act-page ol > li', size: phone, open: emergency, budgets: { words: 100, screens: 1, main: { right: [378, 380], height: [60, 60], above: [5, 13] }, targets: true } },
 ];
 
 /** What a screen is, as it is measured: in the page. */

@@ -37,7 +37,7 @@ for (const row of rows)
     const at = await opened(row.size);
     await row.open(at);
     await at.page.locator('.bar .main').waitFor();
-    await at.page.waitForTimeout(700); // what is asked of the engine is there
+    await at.page.locator(row.holds).first().waitFor(); // what is asked of the engine is there
     const found = await at.page.evaluate(measure);
     console.log(`# ${row.screen}, ${row.size.width} wide: ${found.words} words, ${found.screens.toFixed(2)} screens`);
     assert.deepEqual(broken(row, found), []);
@@ -48,8 +48,7 @@ test('nothing moves when a sign is ticked, pain is told or the look is charted',
   const at = await opened({ width: 390, height: 844 });
   const { page } = at;
   await at.go(`watch/${await at.bed('GRANQVIST')}/check`);
-  await page.locator('.bar .main').waitFor();
-  await page.waitForTimeout(700);
+  await page.getByText('no sign, pain 0, dressing sound').waitFor();
   await page.evaluate(() => {
     globalThis.shifted = 0;
     new PerformanceObserver((list) => list.getEntries().forEach((one) => (globalThis.shifted += one.value))).observe({ type: 'layout-shift', buffered: false });
@@ -86,24 +85,26 @@ test('what is read at night from the check to the removal, at 4 words a second',
   let stood = new Set();
   /** Of a screen only what did not stand on the one before is read; what is written on a key that is not touched is not. */
   const read = async (name) => {
-    await page.waitForTimeout(500);
+    await page.locator('.sent:not(.not)').waitFor(); // what was charted is on the server, and said shortly
     const { said, words } = await page.evaluate(measure);
     const anew = said.filter((one) => !stood.has(one)).flatMap((one) => one.match(/\p{L}[\p{L}\p{N}]*/gu) ?? []).length;
     stood = new Set([...stood, ...said]);
     passed.push({ name, words, anew });
   };
   await at.go(`watch/${await at.bed('FERREIRA')}/check`);
-  await page.locator('.bar .main').waitFor();
+  await page.getByText('no sign, pain 0, dressing sound').waitFor();
   await read('check');
   await page.getByText('Redness', { exact: true }).click();
   await page.getByRole('slider').press('4');
   await page.getByRole('button', { name: 'Chart grade 2' }).click();
   await page.getByRole('heading', { name: /^Charted/ }).waitFor();
+  await page.getByRole('button', { name: 'Called: whom?' }).waitFor();
   await read('response');
   await page.getByRole('button', { name: /^Stop the infusion/ }).click();
   await page.getByText(/^done \d\d:\d\d/).waitFor();
   await page.getByRole('button', { name: 'Take the line out' }).click();
   await page.locator('#step-title').waitFor();
+  await page.getByRole('button', { name: 'Change', exact: true }).waitFor(); // the reason that was charted stands there
   for (let step = 0; step < 14; step++) {
     const title = await page.locator('#step-title').textContent();
     await read(title);
@@ -114,8 +115,10 @@ test('what is read at night from the check to the removal, at 4 words a second',
   const sum = (of) => passed.reduce((all, one) => all + one[of], 0);
   for (const one of passed) console.log(`# ${one.name}: ${one.words} words, ${one.anew} of them new`);
   console.log(`# read anew ${sum('anew')} words, ${Math.round(sum('anew') / 4)} s; all words of all screens passed ${sum('words')}, ${Math.round(sum('words') / 4)} s`);
-  // Aimed at is 60 s; it was 305 s for the line, the check and the removal before each act had a page of its own. Not to grow again.
-  assert.ok(sum('anew') <= 560, `${sum('anew')} words`);
-  assert.ok(sum('words') <= 1020, `${sum('words')} words`);
+  // Aimed at is 60 s. What is left above it are the signs to tick, what forbids the removal, and what to do when the catheter resists or
+  // comes out short: none of it is cut. The band of the
+  // emergency that an earlier test left open is counted, 8 words a screen. Not to grow again.
+  assert.ok(sum('anew') <= 350, `${sum('anew')} words`);
+  assert.ok(sum('words') <= 810, `${sum('words')} words`);
   await at.context.close();
 });

@@ -60,32 +60,40 @@ test('no task waits without a reason; one that waits stays in sight', async () =
   const first = page.getByText(/^Put off: /).first();
   const task = (await first.textContent()).replace('Put off: ', '');
   await first.click();
-  await page.getByRole('button', { name: 'Put off', exact: true }).first().click();
+  await page.getByRole('button', { name: /^Put off/ }).click();
   await see('why it waits');
-  await page.getByLabel('Reason').first().fill('asleep at last');
-  await page.getByRole('button', { name: 'Put off', exact: true }).first().click();
+  await page.getByLabel('Reason').fill('asleep at last');
+  await page.getByRole('button', { name: /^Put off/ }).click();
+  await page.getByRole('heading', { name: /^Charted/ }).waitFor();
+  await page.getByRole('link', { name: 'To the line', exact: true }).click();
   await see(/put off until .*: “asleep at last”/);
   await page.screenshot({ path: join(pictures, 'put-off.png') });
   await see(task);
 });
 
-test('the smaller facts have one form', async () => {
-  await go(`watch/${id}`);
-  await page.getByText('Chart something else').click();
-  await page.getByLabel('What was done').selectOption({ label: 'Moved to another bed or unit' });
-  await page.getByLabel('Bed').fill('21');
-  await page.getByRole('button', { name: 'Chart it' }).click();
-  await page.getByText('Charted.', { exact: true }).waitFor();
+test('each of the smaller facts has a page, and what comes next stands in its place', async () => {
+  const chart = async (kind, fill) => {
+    await go('watch'); // nothing of the line's page is open from before
+    await page.getByText('Next visit').waitFor();
+    await go(`watch/${id}`);
+    await page.getByText('Chart something else').click();
+    await page.getByRole('link', { name: kind }).click();
+    await fill();
+    await page.getByRole('button', { name: 'Chart it' }).click();
+    await page.getByRole('heading', { name: /^Charted \d\d:\d\d/ }).waitFor();
+  };
+  await chart('Moved to another bed or unit', () => page.getByLabel('Bed').fill('21'));
   await see('Bed 21');
   await see('Trace the tubing');
-  await page.getByLabel('What was done').selectOption({ label: 'Tubing traced from bag to vein' });
+  // Due, and charted from its row: what is known is not asked again.
+  await page.getByRole('link', { name: 'To the line', exact: true }).click();
+  await page.getByRole('link', { name: 'Chart: Trace the tubing' }).click();
+  assert.ok(await page.getByRole('button', { name: 'Chart it' }).isDisabled(), 'nobody said yet whether it runs as meant');
+  await page.getByRole('group', { name: 'It runs as it is meant to' }).getByRole('button', { name: 'Yes' }).click();
   await page.getByRole('button', { name: 'Chart it' }).click();
-  await page.getByText('Charted.', { exact: true }).waitFor();
+  await page.getByRole('heading', { name: /^Charted \d\d:\d\d/ }).waitFor();
   await page.getByRole('strong').filter({ hasText: 'Trace the tubing' }).waitFor({ state: 'detached' });
-  await page.getByLabel('What was done').selectOption({ label: 'The patient said no' });
-  await page.getByLabel('What was refused').fill('a new dressing');
-  await page.getByRole('button', { name: 'Chart it' }).click();
-  await page.getByText('Charted.', { exact: true }).waitFor();
+  await chart('The patient said no', () => page.getByLabel('What was refused').fill('a new dressing'));
   assert.equal((await line()).refusals[0].refused.what, 'a new dressing');
 });
 
@@ -181,7 +189,7 @@ test('a patient who comes with a line: begun, looked at, and out by its time', a
   await see(/Asepsis is not known: taken as not assured/);
   await see('Its time is over: ask for a new line now.');
   await page.screenshot({ path: join(pictures, 'received.png') });
-  await page.getByRole('link', { name: 'To the line' }).click();
+  await page.getByRole('link', { name: 'To the line', exact: true }).click();
   await see('Replace the emergency line');
   assert.deepEqual(faults, []);
 });

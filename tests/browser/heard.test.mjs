@@ -125,7 +125,7 @@ test('Remove: a catheter that is short is heard at once', async () => {
     await page.waitForFunction(() => document.activeElement.id === 'step-title');
   }
   await page.getByRole('textbox', { name: /length/i }).fill('12 mm');
-  await press('button', 'Compare with the record');
+  await press('button', 'Compare');
   await hears(/CATHETER NOT WHOLE/);
 });
 
@@ -209,7 +209,7 @@ test('who asked for less motion sees none', async () => {
   const id = states.find((one) => one.stage === 'dwelling' && one.running?.delivery === 'gravity').id;
   const moving = async (motion) => {
     await page.emulateMedia({ reducedMotion: motion });
-    await go(`infuse/${id}`);
+    await go(`infuse/${id}/drip`);
     const area = page.getByRole('button', { name: /Tap at each drop/ });
     await area.waitFor();
     await area.focus();

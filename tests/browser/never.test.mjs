@@ -299,7 +299,6 @@ test('nothing begins to run into a patient whose allergies nobody asked for, wit
     { kind: 'placed', site, gauge: 22, length: '25 mm', inserter: 'S. Iqbal, nurse', asepsis: 'aseptic', antiseptic: '', dressing: 'film', securement: '', tolerance: '', teaching: '' },
   );
   await go(`infuse/${id}`);
-  await page.getByRole('button', { name: 'Work it out' }).first().click();
   await page.getByRole('button', { name: 'Look before it runs' }).click();
   const begin = page.getByRole('button', { name: 'By pump' });
   await begin.waitFor();

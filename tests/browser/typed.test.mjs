@@ -108,7 +108,7 @@ test('a note, a vein and a new rate come back too', async () => {
   const id = await dwelling(2);
   await go(`watch/${id}`);
   await page.getByText('Chart something else').click();
-  await page.getByLabel('What was done').selectOption('noted');
+  await page.getByRole('link', { name: 'Note', exact: true }).click();
   await page.locator('#care-second').fill('family asked about the bruise');
   await settled();
   await page.reload();
@@ -175,9 +175,9 @@ test('a rate ten times the ordered one asks for a reason; a search ends when a l
   const state = (await statesOf()).find((one) => one.stage === 'dwelling' && one.running && one.order);
   await go(`infuse/${state.id}`);
   await page.locator('#new-rate').fill('1500 mL/h');
-  await page.getByRole('button', { name: 'Change the rate' }).click();
+  await page.getByRole('button', { name: 'Look before it runs' }).click();
   await page.getByText('This is not what was ordered.').first().waitFor();
-  const go_on = page.locator('.before').getByRole('button', { name: 'Change the rate' });
+  const go_on = page.getByRole('button', { name: 'Change the rate' });
   assert.ok(await go_on.isDisabled());
   assert.deepEqual(await violations(page), []);
   await page.locator('#before-reason').fill('emergency, asked Dr Stone');

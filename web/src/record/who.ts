@@ -15,8 +15,8 @@ export async function keepWho(person: string | null): Promise<void> {
   if (person === null) sessionStorage.removeItem(tabKey);
   else sessionStorage.setItem(tabKey, tab);
   const store = await openStore();
-  await store.forgetBefore(moment() - shift);
   await (person === null ? store.forget(tab) : store.keep(tab, person, moment()));
+  void store.forgetBefore(moment() - shift).catch(() => undefined); // of other tabs; nobody waits for it
 }
 
 /** Null when nobody charted here within a shift. */

@@ -18,7 +18,6 @@ export const care = {
   notAssigned: 'Nobody is assigned to this line.',
   putOff: {
     open: (task: string): string => `Put off: ${task}`,
-    title: 'Put it off, and why',
     until: 'Until',
     in: (minutes: number): string => `${minutes} min`,
     chart: 'Put off',
@@ -46,7 +45,6 @@ export const care = {
   },
   more: {
     title: 'Chart something else',
-    what: 'What was done',
     kinds: {
       dressing_changed: 'Dressing changed',
       set_changed: 'Set changed',
@@ -70,7 +68,6 @@ export const care = {
     why: 'Why',
     text: 'Note',
     chart: 'Chart it',
-    charted: 'Charted.',
   },
   handover: {
     title: 'Handover',
@@ -202,6 +199,7 @@ export const care = {
     asepsis: 'Placed with asepsis',
     catheter: 'Catheter',
     chart: 'Begin',
+    begun: 'The line is begun.',
     received: 'Begun. Look at what you took over:',
     toLine: 'To the line',
     toPlan: 'To the plan',
@@ -271,7 +269,6 @@ export const care = {
       noteHint: 'such as when, or who said so',
       add: 'Put on the list',
       drop: (what: string): string => `Take off the list: ${what}`,
-      none: 'None on the list.',
     },
   },
   // ---- The ward's first screen ----

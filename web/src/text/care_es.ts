@@ -23,7 +23,6 @@ export const care: Said<typeof english> = {
   notAssigned: 'Nadie está asignado a esta vía.',
   putOff: {
     open: (task: string): string => `Aplazar: ${task}`,
-    title: 'Aplazar, y por qué',
     until: 'Hasta',
     in: (minutes: number): string => `${minutes} min`,
     chart: 'Aplazar',
@@ -51,7 +50,6 @@ export const care: Said<typeof english> = {
   },
   more: {
     title: 'Registrar otra cosa',
-    what: 'Qué se hizo',
     kinds: {
       dressing_changed: 'Apósito cambiado',
       set_changed: 'Equipo cambiado',
@@ -75,7 +73,6 @@ export const care: Said<typeof english> = {
     why: 'Por qué',
     text: 'Nota',
     chart: 'Registrar',
-    charted: 'Registrado.',
   },
   handover: {
     title: 'Relevo',
@@ -208,6 +205,7 @@ export const care: Said<typeof english> = {
     asepsis: 'Colocada con asepsia',
     catheter: 'Catéter',
     chart: 'Empezar',
+    begun: 'La vía está empezada.',
     received: 'Empezada. Revisar lo que se recibe:',
     toLine: 'A la vía',
     toPlan: 'Al plan',
@@ -277,7 +275,6 @@ export const care: Said<typeof english> = {
       noteHint: 'por ejemplo: cuándo, o quién lo dijo',
       add: 'Añadir a la lista',
       drop: (what: string): string => `Quitar de la lista: ${what}`,
-      none: 'Nada en la lista.',
     },
   },
   // ---- The ward's first screen ----

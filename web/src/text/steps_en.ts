@@ -95,6 +95,7 @@ export const steps = {
   placeTitle: 'Place the line',
   removeTitle: 'Take the line out',
   stepsOf: (n: number, of: number): string => `Step ${n} of ${of}`,
+  howAndWhy: 'How, why, and from where',
   stepList: 'The steps',
   early: (span: string): string => `${span} early: asks why`,
   backStep: 'Back',

@@ -98,6 +98,7 @@ export const steps: Said<typeof english> = {
   placeTitle: 'Colocar la vía',
   removeTitle: 'Retirar la vía',
   stepsOf: (n: number, of: number): string => `Paso ${n} de ${of}`,
+  howAndWhy: 'Cómo, por qué y de dónde',
   stepList: 'Los pasos',
   early: (span: string): string => `${span} antes: pregunta por qué`,
   backStep: 'Atrás',

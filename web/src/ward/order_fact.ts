@@ -14,10 +14,12 @@ export interface TypedOrder {
 }
 export const noOrder = (): TypedOrder => ({ base: '', purpose: '', volume: '', over: '', rate: '', needed: '', prescriber: '', factor: '' });
 
+/** A drop factor as it stands on a packet: a number alone is drops per mL. */
+export const dropFactorOf = (typed: string): string => (/^\d+$/.test(typed.trim()) ? `${typed.trim()} {drop}/mL` : typed.trim());
+
 /** Nothing while no fluid is chosen. */
 export function orderFact(order: TypedOrder): Charted[] {
   if (order.base === '') return [];
-  const factor = order.factor.trim();
   return [
     {
       kind: 'ordered',
@@ -26,7 +28,7 @@ export function orderFact(order: TypedOrder): Charted[] {
         ...(order.over.trim() === '' ? {} : { duration: order.over.trim() }),
         ...(order.rate.trim() === '' ? {} : { flow: order.rate.trim() }),
         ...(order.needed.trim() === '' ? {} : { therapy: order.needed.trim() }),
-        ...(factor === '' ? {} : { drop_factor: /^\d+$/.test(factor) ? `${factor} {drop}/mL` : factor }),
+        ...(order.factor.trim() === '' ? {} : { drop_factor: dropFactorOf(order.factor) }),
       },
     },
   ];

@@ -176,10 +176,18 @@ class Ward {
     this.unreachable = true;
   }
 
-  chart(person: string | null): void {
-    session.person = person === null ? null : asCharted(person);
-    void keepWho(session.person).catch(() => undefined); // asked for again after a reload
+  /**
+   * Whoever charts stands there once a reload finds it again: what is shown is kept. A device that keeps nothing, or takes long, does not
+   * hold up the work; it asks again.
+   */
+  async chart(person: string | null): Promise<void> {
+    const mine = ++this.charts;
+    const who = person === null ? null : asCharted(person);
+    if (who === null) session.person = null;
+    await Promise.race([keepWho(who).catch(() => undefined), new Promise((patience) => setTimeout(patience, 3_000))]);
+    if (mine === this.charts) session.person = who;
   }
+  private charts = 0;
 
   /** Who charted in this tab before it was loaded anew. */
   async chartsAgain(): Promise<void> {

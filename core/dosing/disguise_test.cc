@@ -22,7 +22,7 @@ TEST(Disguise, AFluidCalledAMedicineIsStillAFluid) {
             "")
       << "its sodium is not known";
   EXPECT_TRUE(lacks(to_child({dextrose, 500.0 * millilitre, {{"something new", 1.0 * millilitre}}}, Purpose::medicine),
-                    OrderLook::maintenance_fluid, "the sodium of something new"));
+                    OrderLook::maintenance_fluid, say::sodium_of("something new")));
   EXPECT_EQ(state(checked(to_child({dextrose, 100.0 * millilitre, {{"vancomycin 5 mg/mL", 10.0 * millilitre}}},
                                    Purpose::medicine)),
                   OrderLook::maintenance_fluid),
@@ -84,8 +84,8 @@ TEST(Disguise, AChildsVeinIsKeptOpenByLess) {
   EXPECT_EQ(told(at(16 * beyond, Birth::child, 16), "keep_open_flow_for_weight"), "caution");
   EXPECT_EQ(told(at(20, Birth::infant, 6), "keep_open_flow_for_weight"), "caution");
   EXPECT_EQ(told(at(40, Birth::adult, 32), "keep_open_flow_for_weight"), "");
-  EXPECT_TRUE(lacks(at(40, Birth::unknown, 32), OrderLook::flow, "the birth date"));
-  EXPECT_TRUE(lacks(at(10, Birth::child, 0), OrderLook::flow, "the weight"));
+  EXPECT_TRUE(lacks(at(40, Birth::unknown, 32), OrderLook::flow, say::the_birth_date()));
+  EXPECT_TRUE(lacks(at(10, Birth::child, 0), OrderLook::flow, say::the_weight()));
 }
 
 }  // namespace

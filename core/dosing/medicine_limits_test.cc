@@ -80,7 +80,7 @@ TEST(MedicineLimits, TheSpeed) {
   EXPECT_EQ(told(faster, "giving_rate"), "stop");
   EXPECT_EQ(
       text_of(faster, "giving_rate"),
-      say::sentences({say::part_faster(name, in_milligrams_a_minute(beyond), in_milligrams_a_minute(1)), "Slowly."}));
+      say::sentences({say::part_faster(name, in_milligrams_a_minute(beyond), in_milligrams_a_minute(1)), Wording("Slowly.")}));
   entry.strength.reset();
   EXPECT_TRUE(lacks(at_a_milligram_a_minute(entry, 1, Birth::adult), OrderLook::speed, say::strength_of(name)));
 }
@@ -158,7 +158,7 @@ TEST(MedicineLimits, TheSpeedInUnits) {
   EXPECT_EQ(text_of(faster, "giving_rate"), faster_in_units(beyond));
   entry.giving->note = "Slowly.";
   EXPECT_EQ(text_of(ordered(entry, some, 60.0 * minute), "giving_rate"),
-            say::sentences({faster_in_units(64.0 / 60), "Slowly."}));
+            say::sentences({faster_in_units(64.0 / 60), Wording("Slowly.")}));
   entry.unit_strength.reset();
   EXPECT_TRUE(lacks(ordered(entry, some, 64.0 * minute), OrderLook::speed, say::strength_of(name)));
 }

@@ -11,6 +11,7 @@
 #include "json/codec.h"
 #include "say/dosing.h"
 #include "say/infusate.h"
+#include "say/wording.h"
 
 namespace dwell::dosing {
 namespace {
@@ -199,7 +200,8 @@ TEST(OrderVerdict, TheNoteOfAnInfusateIsSaid) {
   const auto note = std::find_if(check.findings.begin(), check.findings.end(),
                                  [](const Finding& f) { return f.code == "infusate_note"; });
   ASSERT_NE(note, check.findings.end());
-  EXPECT_EQ(note->text, say::note_of_part(concentrate, exchange::default_library().infusates.at(concentrate).note));
+  const auto& entry = exchange::default_library().infusates.at(concentrate);
+  EXPECT_EQ(note->text, say::named_text(infusate::title_of(entry), entry.note));
 }
 
 TEST(OrderVerdict, ALimitThatThePolicyLacksIsNotTakenForNone) {

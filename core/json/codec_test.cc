@@ -192,7 +192,7 @@ TEST(Codec, AWordingIsPlainTextWhereOnlyEnglishIsThere) {
 TEST(Codec, AWordingIsRefusedByThePathOfItsLanguage) {
   const auto refused = [](const char* text) {
     const auto read = decode<std::vector<Wording>>(*parse_text(text));
-    return read ? FieldError{"read", "", ""} : read.error().front();
+    return read ? FieldError{"read", "", Message()} : read.error().front();
   };
   EXPECT_EQ(refused("[7]"), (FieldError{"/0", "7", say::text_or_text_by_language()}));
   EXPECT_EQ(refused("[{}]").path, "/0");

@@ -5,6 +5,7 @@
 
 #include "json/told_errors.h"
 #include "say/json.h"
+#include "say/quantity.h"
 
 namespace dwell::json {
 namespace {
@@ -17,7 +18,7 @@ BOOST_DESCRIBE_STRUCT(Grain, (), (size, colour))
 
 FieldError refused(std::string_view text, const Limits& limits = {}) {
   const auto value = parse_text(text, limits);
-  return value ? FieldError{"accepted", "", ""} : value.error().front();
+  return value ? FieldError{"accepted", "", Message()} : value.error().front();
 }
 
 // RFC 8259, section 4: "When the names within an object are not unique, the behavior of software that receives such an
@@ -55,7 +56,7 @@ TEST(Parse, TheFirstErrorsAreToldAndTheRestIsCounted) {
   ASSERT_EQ(grains.error().size(), most_told_errors + 1);
   EXPECT_EQ(grains.error().front().path, "/0/size");
   EXPECT_EQ(grains.error().back().expected, say::the_same_care_for_more());
-  FieldErrors many(1000, FieldError{"/x", "1", "2"});
+  FieldErrors many(1000, FieldError{"/x", "1", say::a_number()});
   EXPECT_EQ(told(many).size(), most_told_errors + 1);
   EXPECT_EQ(told(many).back().found, "950");
   EXPECT_EQ(told(told(many)), told(many));

@@ -104,8 +104,9 @@ Range likeliest(const Counted& one, const Counted& other, double difference) {
   const double third = l2 / (3 * n);
   const double q = third * third * third - l1 * l2 / (6 * n * n) + l0 / (2 * n);
   const double p = std::copysign(std::sqrt(std::max(0.0, third * third - l1 / (3 * n))), q);
+  const double cube = p * p * p;  // 0 also of a p that is next to nothing
   const double angle =
-      p == 0 ? 0 : (math::constants::pi<double>() + std::acos(std::clamp(q / (p * p * p), -1.0, 1.0))) / 3;
+      cube == 0 ? 0 : (math::constants::pi<double>() + std::acos(std::clamp(q / cube, -1.0, 1.0))) / 3;
   const double second = std::clamp(2 * p * std::cos(angle) - third, 0.0, 1.0);
   return {std::clamp(second + difference, 0.0, 1.0), second};
 }

@@ -16,7 +16,7 @@ TEST(Difficulty, UnansweredItemsWidenThePointsAndHideTheBand) {
   ASSERT_TRUE(found.has_value());
   EXPECT_EQ(found->points_least, 2);
   EXPECT_EQ(found->points_most, 10);
-  EXPECT_EQ(found->band, "");
+  EXPECT_TRUE(found->band.empty());
   EXPECT_FALSE(found->success);
   EXPECT_TRUE(found->call_for_help);  // it could be a hard vein: unknown is not safe
   EXPECT_EQ(found->unknown_items.size(), 3u);

@@ -321,9 +321,9 @@ TEST(DueLimits, ALookJustBeforeTheEndIsTheLastOfTheHourly) {
   const Ward ward = with_card();
   const auto last = hours{24} - minutes{30};
   const auto before = answered_then_looked(ward, last - moment);
-  EXPECT_EQ(ward.item(Task::follow_up, before, after(hours{23}), "Hourly")->due_at, after(hours{24}));
-  EXPECT_FALSE(ward.item(Task::follow_up, answered_then_looked(ward, last), after(hours{23}), "Hourly"));
-  EXPECT_EQ(ward.item(Task::follow_up, answered_then_looked(ward, hours{2}), after(hours{2}), "Hourly")->due_at,
+  EXPECT_EQ(ward.item(Task::follow_up, before, after(hours{23}), Wording("Hourly"))->due_at, after(hours{24}));
+  EXPECT_FALSE(ward.item(Task::follow_up, answered_then_looked(ward, last), after(hours{23}), Wording("Hourly")));
+  EXPECT_EQ(ward.item(Task::follow_up, answered_then_looked(ward, hours{2}), after(hours{2}), Wording("Hourly"))->due_at,
             after(hours{3}));
 }
 
@@ -331,12 +331,12 @@ TEST(DueLimits, ALookJustBeforeItsDayIsTheLookOfThatDay) {
   const Ward ward = with_card();
   const auto early = hours{24} - minutes{30};
   const auto due = [&](milliseconds looked) {
-    return ward.item(Task::follow_up, answered_then_looked(ward, looked), after(hours{23}), "Days")->due_at;
+    return ward.item(Task::follow_up, answered_then_looked(ward, looked), after(hours{23}), Wording("Days"))->due_at;
   };
   EXPECT_EQ(due(early - moment), after(hours{24}));
   EXPECT_EQ(due(early), after(hours{48}));
   EXPECT_FALSE(
-      ward.item(Task::follow_up, answered_then_looked(ward, hours{48} - minutes{30}), after(hours{47}), "Days"));
+      ward.item(Task::follow_up, answered_then_looked(ward, hours{48} - minutes{30}), after(hours{47}), Wording("Days")));
 }
 
 TEST(DueLimits, AfterRemovalOneIsLookedForAsLongAsThePolicyAsks) {

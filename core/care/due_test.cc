@@ -162,7 +162,7 @@ TEST(Due, AChildsFilmIsLookedAtNotChangedByTheCalendar) {
       ward.item(Task::dressing_change, History{}.at(minutes{0}, opened).at(minutes{0}, test::placed()), test::start);
   ASSERT_TRUE(item);
   EXPECT_EQ(item->title, say::look_whether_film_must_go());
-  EXPECT_EQ(item->why, "changed when loose");
+  EXPECT_EQ(item->why, Message(Wording("changed when loose")));
   EXPECT_EQ(item->due_at, test::after(hours{7 * 24}));
 }
 

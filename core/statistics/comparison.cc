@@ -111,10 +111,12 @@ Range likeliest(const Counted& one, const Counted& other, double difference) {
   return {std::clamp(second + difference, 0.0, 1.0), second};
 }
 
-/// A score of one difference (or ratio) against what was seen, squared sign kept; endless where nothing varies.
+/// A score of one difference (or ratio) against what was seen, its sign kept; where next to nothing varies, so far that no
+/// limit asks for more, and so near that a search may reckon with it.
 double score(double apart, double variance) {
+  constexpr double beyond = 1e6;
   if (apart == 0) return 0;
-  return variance > 0 ? apart / std::sqrt(variance) : std::copysign(std::numeric_limits<double>::max(), apart);
+  return variance > 0 ? std::clamp(apart / std::sqrt(variance), -beyond, beyond) : std::copysign(beyond, apart);
 }
 
 Estimate by_score(const Counted& one, const Counted& other, double z) {

@@ -1,4 +1,5 @@
 #include "demo/demo_ward.h"
+#include "exchange/said/said.h"
 
 #include <gtest/gtest.h>
 
@@ -30,7 +31,7 @@ std::string refused(const std::vector<line::Event>& events, Instant now) {
   for (const auto& event : events) {
     if (const auto errors = line::check(event, now); !errors.empty())
       return event.id + ": " + errors.front().path + " " + errors.front().found + "; " +
-             errors.front().expected.written();
+             said::in_english(errors.front().expected);
     if (!ids.insert(event.id).second) return event.id + " twice";
     if (event.recorded_at > now) return event.id + " is charted after now";
   }

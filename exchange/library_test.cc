@@ -1,4 +1,5 @@
 #include "exchange/library.h"
+#include "exchange/said/said.h"
 
 #include <gtest/gtest.h>
 
@@ -84,7 +85,7 @@ TEST_F(WardFolder, AFigureThatPolicyForbidsHasItsLine) {
   ASSERT_EQ(errors.size(), 1u);
   EXPECT_EQ(errors[0].path, "/remove/pressure");
   EXPECT_NE(errors[0].found.find("line " + std::to_string(line) + ","), std::string::npos) << errors[0].found;
-  EXPECT_NE(errors[0].expected.written().find("30 s"), std::string::npos);
+  EXPECT_NE(said::in_english(errors[0].expected).find("30 s"), std::string::npos);
 }
 
 TEST_F(WardFolder, AFigureWithoutItsSourceIsRefused) {

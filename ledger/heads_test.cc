@@ -1,3 +1,4 @@
+#include "exchange/said/said.h"
 #include "ledger/heads.h"
 
 #include <gtest/gtest.h>
@@ -189,7 +190,7 @@ TEST_F(Heads, TheKeyIsPinnedWhenItIsMade) {
   fs::rename(in_folder("key"), in_folder("key-lost"));
   const auto gone = SigningKey::load_or_make(in_folder("key"));
   ASSERT_FALSE(gone) << "no other key is made in its place";
-  EXPECT_NE(gone.error().front().expected.written().find(first->public_key()), std::string::npos);
+  EXPECT_NE(said::in_english(gone.error().front().expected).find(first->public_key()), std::string::npos);
   EXPECT_FALSE(fs::exists(in_folder("key")));
 
   ASSERT_TRUE(SigningKey::load_or_make(in_folder("other")));
@@ -205,7 +206,7 @@ TEST_F(Heads, AKeyThatOthersMayReadIsRefused) {
   const auto first = SigningKey::load_or_make(in_folder("key"));
   EXPECT_EQ(SigningKey::load_or_make(in_folder("key"))->public_key(), first->public_key());
   fs::permissions(in_folder("key"), fs::perms::owner_read | fs::perms::group_read);
-  EXPECT_NE(SigningKey::load_or_make(in_folder("key")).error().front().expected.written().find("only its owner"),
+  EXPECT_NE(SigningKey::load_or_make(in_folder("key")).said::in_english(error().front().expected).find("only its owner"),
             std::string::npos);
   std::ofstream(in_folder("other")) << "not a key\n";
   ASSERT_EQ(chmod(in_folder("other").c_str(), 0600), 0);

@@ -1,3 +1,4 @@
+#include "exchange/said/said.h"
 #include "ledger/ledger.h"
 
 #include <gtest/gtest.h>
@@ -73,17 +74,17 @@ TEST_F(LedgerTest, ADamagedPageIsNeverCalledWhole) {
 TEST_F(LedgerTest, ForeignFilesAndNewerLedgersAreRefused) {
   std::ofstream(path())
       << "this is not a database, only a text that is long enough to be read as a header of one, or so";
-  EXPECT_NE(open_sqlite(path()).error().front().expected.written().find("a ledger of Dwell"), std::string::npos);
+  EXPECT_NE(open_sqlite(path()).said::in_english(error().front().expected).find("a ledger of Dwell"), std::string::npos);
   fs::remove(path());
   sql("CREATE TABLE bicycles (wheels)");
-  EXPECT_NE(open_sqlite(path()).error().front().expected.written().find("another program"), std::string::npos);
+  EXPECT_NE(open_sqlite(path()).said::in_english(error().front().expected).find("another program"), std::string::npos);
   fs::remove(path());
   static_cast<void>(open());
   sql("UPDATE meta SET value = '99' WHERE name = 'schema'");
-  EXPECT_NE(open_sqlite(path()).error().front().expected.written().find("newer Dwell"), std::string::npos);
+  EXPECT_NE(open_sqlite(path()).said::in_english(error().front().expected).find("newer Dwell"), std::string::npos);
   fs::remove(path());
   sql("CREATE TABLE meta (wheels); CREATE TABLE event (bell)");
-  EXPECT_NE(open_sqlite(path()).error().front().expected.written().find("another program"), std::string::npos);
+  EXPECT_NE(open_sqlite(path()).said::in_english(error().front().expected).find("another program"), std::string::npos);
   EXPECT_FALSE(open_sqlite((folder_ / "no" / "where.sqlite").string()));
 }
 
@@ -116,7 +117,7 @@ TEST_F(LedgerTest, AReadOnlyFolderIsRefusedWithOneMessage) {
     const auto ledger = open_sqlite(path());
     if (ledger) return 1;
     if (ledger.error().size() != 1) return 2;
-    return ledger.error().front().expected.written().find("can be written") != std::string::npos ? 0 : 3;
+    return said::in_english(ledger.error().front().expected).find("can be written") != std::string::npos ? 0 : 3;
   });
   EXPECT_EQ(outcome, 0);
   fs::permissions(folder_, fs::perms::owner_all);

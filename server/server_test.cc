@@ -1,4 +1,5 @@
 // The server over real sockets on the loopback.
+#include "exchange/said/said.h"
 #include "server/server.h"
 
 #include <poll.h>
@@ -462,7 +463,7 @@ TEST(TwoServers, HearOfEachOthersEntriesAtOnce) {
   at_database("CREATE SCHEMA " + schema);
   const std::string where = std::string(database) + "&options=-csearch_path%3D" + schema;
   auto announced = ledger::Announcements::listen(where);
-  ASSERT_TRUE(announced) << announced.error().front().expected.written();
+  ASSERT_TRUE(announced) << said::in_english(announced.error().front().expected);
   {
     const auto ledger = std::move(*ledger::open_postgresql(where));
     ASSERT_TRUE(ledger->append(demo::demo_ward(moment(), 5), moment()));

@@ -21,7 +21,7 @@ std::string of_parts(const Asked& in, const policy::Policy& policy, const infusa
   return policy.name + std::to_string(in.number) + std::to_string(formulary.size()) + show(watch.soon.value) +
          std::to_string(catheters.size());
 }
-Checked<int> refused(const Asked&) { return refuse("/number", "3", "another"); }
+Checked<int> refused(const Asked&) { return refuse("/number", "3", in_english_only("another")); }
 
 TEST(Define, TakesAFunctionAsItStands) {
   const Function function = define<&twice>("a", "A.");
@@ -35,7 +35,7 @@ TEST(Define, TakesAFunctionAsItStands) {
                 .error()
                 .front()
                 .expected,
-            "another");
+            in_english_only("another"));
 }
 
 TEST(Define, HandsEachPartOfTheLibraryThatIsAskedFor) {

@@ -1,4 +1,5 @@
 #include "exchange/csv/lines_csv.h"
+#include "exchange/said/said.h"
 
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
@@ -83,7 +84,7 @@ TEST(LinesCsv, QuotesOutOfPlaceAndForeignLettersAreNamedByLine) {
       "id,unit,placed_at\na,S\xFC"
       "d,2026-11-01T08:00:00Z\n");
   ASSERT_FALSE(latin1);
-  EXPECT_NE(latin1.error().front().expected.written().find("UTF-8"), std::string::npos);
+  EXPECT_NE(said::in_english(latin1.error().front().expected).find("UTF-8"), std::string::npos);
 }
 
 TEST(LinesCsv, AtMostTwentyFaultsAtOnce) {

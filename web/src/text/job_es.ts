@@ -330,7 +330,7 @@ export const job: Said<typeof english> = {
     end: 'Terminar la infusión', endGiven: 'Volumen infundido, si se midió',
     flush: 'Lavado', flushVolume: 'Volumen', locks: 'Dejarla sellada', resistance: 'Resistencia: se paró',
     partsLabel: 'Qué se hace',
-    parts: { rate: 'Ritmo', bag: 'Bolsa', drip: 'Contar', flush: 'Lavado', order: 'Orden', end: 'Fin' },
+    parts: { rate: 'Ritmo', bag: 'Bolsa', drip: 'Contar', flush: 'Lavado', order: 'Prescripción', end: 'Fin' },
     chartFlush: 'Registrar el lavado', chartResistance: 'Registrar: resistencia', lockedAfter: 'sellada después', runsOn: 'sin sellar',
     sums: 'Cálculos',
   },

@@ -1,5 +1,5 @@
-#include "exchange/said/said.h"
 #include "ledger/heads.h"
+#include "exchange/said/said.h"
 
 #include <gtest/gtest.h>
 #include <sqlite3.h>
@@ -206,8 +206,9 @@ TEST_F(Heads, AKeyThatOthersMayReadIsRefused) {
   const auto first = SigningKey::load_or_make(in_folder("key"));
   EXPECT_EQ(SigningKey::load_or_make(in_folder("key"))->public_key(), first->public_key());
   fs::permissions(in_folder("key"), fs::perms::owner_read | fs::perms::group_read);
-  EXPECT_NE(SigningKey::load_or_make(in_folder("key")).said::in_english(error().front().expected).find("only its owner"),
-            std::string::npos);
+  EXPECT_NE(
+      said::in_english(SigningKey::load_or_make(in_folder("key")).error().front().expected).find("only its owner"),
+      std::string::npos);
   std::ofstream(in_folder("other")) << "not a key\n";
   ASSERT_EQ(chmod(in_folder("other").c_str(), 0600), 0);
   EXPECT_FALSE(SigningKey::load_or_make(in_folder("other")));

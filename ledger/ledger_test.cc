@@ -1,5 +1,5 @@
-#include "exchange/said/said.h"
 #include "ledger/ledger.h"
+#include "exchange/said/said.h"
 
 #include <gtest/gtest.h>
 #include <sqlite3.h>
@@ -74,17 +74,18 @@ TEST_F(LedgerTest, ADamagedPageIsNeverCalledWhole) {
 TEST_F(LedgerTest, ForeignFilesAndNewerLedgersAreRefused) {
   std::ofstream(path())
       << "this is not a database, only a text that is long enough to be read as a header of one, or so";
-  EXPECT_NE(open_sqlite(path()).said::in_english(error().front().expected).find("a ledger of Dwell"), std::string::npos);
+  EXPECT_NE(said::in_english(open_sqlite(path()).error().front().expected).find("a ledger of Dwell"),
+            std::string::npos);
   fs::remove(path());
   sql("CREATE TABLE bicycles (wheels)");
-  EXPECT_NE(open_sqlite(path()).said::in_english(error().front().expected).find("another program"), std::string::npos);
+  EXPECT_NE(said::in_english(open_sqlite(path()).error().front().expected).find("another program"), std::string::npos);
   fs::remove(path());
   static_cast<void>(open());
   sql("UPDATE meta SET value = '99' WHERE name = 'schema'");
-  EXPECT_NE(open_sqlite(path()).said::in_english(error().front().expected).find("newer Dwell"), std::string::npos);
+  EXPECT_NE(said::in_english(open_sqlite(path()).error().front().expected).find("newer Dwell"), std::string::npos);
   fs::remove(path());
   sql("CREATE TABLE meta (wheels); CREATE TABLE event (bell)");
-  EXPECT_NE(open_sqlite(path()).said::in_english(error().front().expected).find("another program"), std::string::npos);
+  EXPECT_NE(said::in_english(open_sqlite(path()).error().front().expected).find("another program"), std::string::npos);
   EXPECT_FALSE(open_sqlite((folder_ / "no" / "where.sqlite").string()));
 }
 

@@ -10,6 +10,7 @@
 #include <fstream>
 #include <map>
 
+#include "exchange/said/said.h"
 #include "ledger/test_notes.h"
 
 namespace dwell::ledger {
@@ -78,7 +79,7 @@ TEST_F(Opening, OnlyWhoMayMakeARecordMakesOne) {
   for (const auto access : {Access::untouched, Access::reading, Access::existing}) {
     const auto refused = open_sqlite(path(), access);
     ASSERT_FALSE(refused);
-    EXPECT_EQ(refused.error().front().expected, "a record; there is none here");
+    EXPECT_EQ(said::in_english(refused.error().front().expected), "a record; there is none here");
     EXPECT_FALSE(fs::exists(path()));
   }
   EXPECT_TRUE(open_sqlite(path(), Access::made)->is_new);

@@ -10,6 +10,7 @@
 #include "ledger/invented_entries.h"
 #include "ledger/policy_change.h"
 #include "ledger/test_notes.h"
+#include "say/common.h"
 
 namespace dwell::ledger {
 namespace {
@@ -148,7 +149,10 @@ TEST(ReadEntry, GivesTheReceiptOrSaysWhyItCannotBeRead) {
 }
 
 TEST(ReasonOf, SaysWhatWasExpectedAndNothingOfWhatWasFound) {
-  const FieldErrors errors{{"/a", "Ada Marsh", "one"}, {"/b", "", "two"}, {"/c", "", "three"}, {"/d", "", "four"}};
+  const FieldErrors errors{{"/a", "Ada Marsh", say::symbol("one")},
+                           {"/b", "", say::symbol("two")},
+                           {"/c", "", say::symbol("three")},
+                           {"/d", "", say::symbol("four")}};
   EXPECT_EQ(reason_of(errors), "/a: expected one; /b: expected two; /c: expected three; and 1 more");
 }
 

@@ -276,9 +276,11 @@ class Dues {
     sink_.more([&](DueItem& item) { item.cards = asked.unanswered; });
   }
 
+  /// What nobody answered is not put off by a look that finds it gone.
   void confirm(const line::FoundMark& finding, const Asked& asked) {
     add(
-        asked.open() ? Task::response : Task::follow_up, *finding.gone_at, Interval{0}, say::confirm_it_is_gone,
+        asked.open() ? Task::response : Task::follow_up, asked.open() ? finding.as_now : *finding.gone_at, Interval{0},
+        say::confirm_it_is_gone,
         [&] {
           return line::clauses({found_text(finding), say::found_gone_after(between(finding.at, *finding.gone_at)),
                                 asked.open() ? say::no_response_charted() : Message()});

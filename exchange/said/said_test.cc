@@ -46,10 +46,9 @@ TEST(Said, DaysAndMomentsByTheReadersClock) {
   EXPECT_EQ(said(Message::of("quantity", {{"quantity", message::Moment{at}}}), east), show_local(at, minutes{60}));
 }
 
-TEST(Said, OwnWordsAndProseStayAsTheyAre) {
+TEST(Said, OwnWordsStayAsTheyAre) {
   const std::string odd = "{weight} it's '{' # \u202e";
   EXPECT_EQ(said(say::symbol(odd), spanish), odd);
-  EXPECT_EQ(said(Message("prose"), spanish), "prose");
 }
 
 TEST(Said, AWordingInTheReadersLanguageOrPlainlyMarked) {
@@ -70,9 +69,9 @@ TEST(Said, WhatNobodyKnowsIsSaidByItsId) {
 
 TEST(Said, JsonCarriesTheSameMessage) {
   const std::vector<Message> all{
-      say::sentences({say::weight_below_chart(1.8 * kilogram, say::age_in_days(12), 2.0 * kilogram), "prose"}),
+      say::sentences(
+          {say::weight_below_chart(1.8 * kilogram, say::age_in_days(12), 2.0 * kilogram), say::symbol("own words")}),
       say::symbol("k"),
-      Message("prose"),
       Wording("Stop."),
       Wording(Wording::Texts{{"en", "Stop."}, {"es", "Parar."}}),
       say::standard_deviations(shown_number(-0.04, 2)),

@@ -27,22 +27,30 @@ std::optional<Amount> in_a_day(const Beside& beside) {
   return std::nullopt;
 }
 
-void judge(const OrderCase& order, Amount amount, Look& look) {
-  if (!(amount > Amount())) return;
+struct Over {
+  Severity severity;
+  Message text;
+  Source source;
+};
+
+std::optional<Over> over_the_limit(const OrderCase& order, Amount amount, Look& look) {
+  if (!(amount > Amount())) return std::nullopt;
   const auto& caution = order.limits().potassium_day_caution;
   const auto& stop = order.limits().potassium_day_stop;
   if (!caution || !stop) look.lacks(say::potassium_day_limit_missing());
   if (stop && amount > stop->value * hair)
-    look.say(Severity::stop, "potassium_day", say::potassium_day_stop(amount, stop->value), source_of(*stop));
-  else if (caution && amount > caution->value * hair)
-    look.say(Severity::caution, "potassium_day", say::potassium_day_caution(amount, caution->value),
-             source_of(*caution));
+    return Over{Severity::stop, say::potassium_day_stop(amount, stop->value), source_of(*stop)};
+  if (caution && amount > caution->value * hair)
+    return Over{Severity::caution, say::potassium_day_caution(amount, caution->value), source_of(*caution)};
+  return std::nullopt;
 }
 
 }  // namespace
 
 void look_at_potassium_of_a_day(const OrderCase& order, Look& look) {
-  if (!order.is_blood()) judge(order, ordered_in_a_day(order), look);
+  if (order.is_blood()) return;
+  if (const auto over = over_the_limit(order, ordered_in_a_day(order), look))
+    look.say(over->severity, "potassium_day", over->text, over->source);
 }
 
 void look_at_potassium_of_a_day_together(const OrderCase& order, Look& look) {
@@ -55,7 +63,8 @@ void look_at_potassium_of_a_day_together(const OrderCase& order, Look& look) {
     else
       look.lacks(say::rate_of(beside.parts.front().name));
   }
-  judge(order, sum, look);
+  if (const auto over = over_the_limit(order, sum, look))
+    look.say(over->severity, "potassium_day_together", say::together(over->text), over->source);
 }
 
 }  // namespace dwell::dosing

@@ -12,7 +12,7 @@ ROOT = pathlib.Path(__file__).resolve().parents[2]
 class Catalogue(unittest.TestCase):
     def setUp(self):
         self.folder = pathlib.Path(tempfile.mkdtemp())
-        for part in ("text", "core"):
+        for part in ("text", "core", "exchange/documents"):
             shutil.copytree(ROOT / part, self.folder / part)
         (self.folder / "tools").mkdir()
         shutil.copy(ROOT / "tools/messages", self.folder / "tools/messages")

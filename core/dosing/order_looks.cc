@@ -465,6 +465,10 @@ bool is_plain_fluid(const infusate::Infusate& infusate) {
   return watery && !harms && !infusate.must_be_diluted && !infusate.giving;
 }
 
+bool is_potassium_concentrate(const infusate::Infusate& infusate) {
+  return infusate.must_be_diluted && infusate.potassium && *infusate.potassium > AmountConcentration();
+}
+
 bool is_plain_saline(const infusate::Infusate& infusate) {
   return infusate.solutes.size() == 1 && infusate.solutes.front().name == "sodium chloride" && infusate.sodium &&
          infusate.sodium->value() > 140 && infusate.sodium->value() < 160;
@@ -624,7 +628,9 @@ Purpose OrderCase::purpose() const {
   if (ordered == Purpose::blood) held = any([](const auto& one) { return one.kind == FluidKind::blood; });
   if (ordered == Purpose::contrast)
     held = any([](const auto& one) { return one.leak_family == infusate::LeakFamily::contrast; });
-  if (ordered == Purpose::medicine) held = any([](const auto& one) { return !is_plain_fluid(one); });
+  // Potassium makes no medicine of a fluid, be it mixed at the bedside or by the maker.
+  if (ordered == Purpose::medicine)
+    held = any([](const auto& one) { return !is_plain_fluid(one) && !is_potassium_concentrate(one); });
   return held ? ordered : Purpose::other;
 }
 

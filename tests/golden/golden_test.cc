@@ -42,13 +42,19 @@ ledger::StoredEntry paper_as_kept(const FrozenLine& line) {
   return as_kept(line, std::string(line.value.at("kind").as_string()));
 }
 
+/// Words that were kept as prose are read as a message that says nothing else.
+bool says_the_words(const Value& again, const Value& words) {
+  const auto message = json::decode<Message>(again), as_kept = json::decode<Message>(words);
+  return message && as_kept && *message == *as_kept;
+}
+
 /// Whether `again` says all that `kept` says; how a quantity is shown is no part of that.
 bool says_all(const Value& again, const Value& kept) {
   if (const auto* list = kept.if_array())
     return again.is_array() && std::equal(list->begin(), list->end(), again.as_array().begin(), again.as_array().end(),
                                           [](const Value& one, const Value& other) { return says_all(other, one); });
   const auto* object = kept.if_object();
-  if (!object) return again == kept;
+  if (!object) return again == kept || (kept.is_string() && again.is_object() && says_the_words(again, kept));
   return again.is_object() && std::all_of(object->begin(), object->end(), [&](const auto& member) {
            const auto* same = again.as_object().if_contains(member.key());
            const bool shown = member.key() == "text" && object->contains("unit");

@@ -431,9 +431,11 @@ TEST(LessKnowledge, NobodySaidWhatItIsFor) {
       EXPECT_GE(is[look], std::min(rank_before, 2)) << look << " " << written(in);
     for (const auto& finding : before->findings) {
       if (asked_of_its_purpose(finding) || finding.severity == Severity::information) continue;
+      // Contrast goes in fast on purpose; without it the same flow is a slip of the pen.
+      const auto asked_as = finding.code == "contrast_flow" ? "highest_flow" : finding.code;
       EXPECT_TRUE(std::any_of(
           after->findings.begin(), after->findings.end(),
-          [&](const Finding& later) { return later.code == finding.code && later.severity >= finding.severity; }))
+          [&](const Finding& later) { return later.code == asked_as && later.severity >= finding.severity; }))
           << finding.code << " " << written(in);
     }
     return true;

@@ -54,7 +54,7 @@ class Catalogue(unittest.TestCase):
         self.refused("years is no enumerator")
         self.change("text/en.toml", '"{symbol}"', '"{symbol, plural, one {#} other {#}}"')
         self.refused("symbol is no count")
-        self.change("text/en.toml", "({note})", "({note}, {reason})")
+        self.change("text/en.toml", "other {other}} ({note})", "other {other}} ({note}, {reason})")
         self.refused("reason is an enumerator")
 
     def test_an_enumerator_without_words(self):

@@ -55,7 +55,7 @@ const make = {
   sentences: (_, depth) => ({ messages: Array.from({ length: below(4) }, () => any(depth)), join: 'sentences' }),
 };
 const messageOf = (id, depth = 0) => ({ id, args: Object.fromEntries(Object.entries(declared[id]).map(([name, one]) => [name, make[one.type](one, depth + 1)])) });
-const any = (depth) => (depth > 3 || below(8) === 0 ? oneOf(words) : messageOf(oneOf(Object.keys(declared)), depth));
+const any = (depth) => (depth > 3 || below(8) === 0 ? { id: 'as_written', args: { words: make.own_words() } } : messageOf(oneOf(Object.keys(declared)), depth));
 
 const each = 40;
 const messages = Object.keys(declared).flatMap((id) => Array.from({ length: each }, () => messageOf(id)));

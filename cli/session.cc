@@ -49,7 +49,8 @@ std::string made_data_folder() {
   const auto folder = data_folder();
   if (!folder)
     throw BadInput{{{"/ledger", "neither HOME nor XDG_DATA_HOME in the environment",
-                     in_english_only("one of them, or the record's place (--ledger): an empty ward would look like a quiet one")}}};
+                     in_english_only(
+                         "one of them, or the record's place (--ledger): an empty ward would look like a quiet one")}}};
   if (const auto made = ledger::machine_disk().make_folder(*folder); !made)
     throw BadInput{{{"/ledger", *folder, made.error().front().expected}}};
   static_cast<void>(ledger::machine_disk().make_private(*folder));
@@ -77,6 +78,7 @@ engine::Library library_with(const Session& session, ledger::Ledger* record) {
     from = "put into force in the record " + ledger::shown(ledger_path(session));
   }
   reader().decimal_sign = policy::decimal_sign(ward.policy);
+  reader().title_of = [ward](const std::string& name) { return engine::title_of(ward, name); };
   session.policy_in_use = ward.policy.name + " " + ward.policy.version + ", " + from;
   // A record that nobody named, but that happens to be there, does not decide in silence.
   if (change && session.ledger_path.empty()) tell_policy(session);
@@ -149,7 +151,8 @@ std::string time_zone_name(const Session& session) { return zone(session).name()
 
 std::string read_file(const std::string& path) {
   std::ifstream in(path, std::ios::binary);
-  if (!in || std::filesystem::is_directory(path)) throw BadInput{{{"", path, in_english_only("a file that can be read")}}};
+  if (!in || std::filesystem::is_directory(path))
+    throw BadInput{{{"", path, in_english_only("a file that can be read")}}};
   std::ostringstream text;
   text << in.rdbuf();
   return std::move(text).str();
@@ -197,8 +200,9 @@ void record(const Session& session, const std::vector<line::Event>& events) {
 line::State line_state(const Session& session, const engine::Library& library, const std::string& line) {
   const auto entries = ledger(session)->read_line(line);
   if (entries.events.empty() && entries.set_aside.empty())
-    throw BadInput{
-        {{"/line", line, in_english_only("the id of a line in " + ledger::shown(ledger_path(session)) + "; `dwell watch` lists them")}}};
+    throw BadInput{{{"/line", line,
+                     in_english_only("the id of a line in " + ledger::shown(ledger_path(session)) +
+                                     "; `dwell watch` lists them")}}};
   return ledger::folded(line, entries, library.policy);
 }
 

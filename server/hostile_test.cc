@@ -212,7 +212,7 @@ TEST_F(HostileTest, AListOfNothingCostsLittle) {
   const auto answer = post("/api/engine/statistics.learn", "{\"rows\":" + fewer + "]}");
   EXPECT_EQ(answer.result_int(), 422u);
   EXPECT_LE(body(answer).at("errors").as_array().size(), 51u);
-  EXPECT_EQ(post("/api/engine/statistics.learn", std::string(300 * 1024, ' ')).result_int(), 413u);
+  EXPECT_EQ(post("/api/engine/statistics.learn", std::string(1100 * 1024, ' ')).result_int(), 413u);
   EXPECT_EQ(post("/api/engine/statistics.learn", std::string(200'000, '[')).result_int(), 422u);
 }
 

@@ -225,7 +225,7 @@ std::span<const Routes::Route> Routes::table() {
        &R::engine_call,
        Way::computing,
        everybody,
-       small,
+       large,
        &any,
        &any,
        as_json,

@@ -383,6 +383,9 @@ Checked<said::Reader> Routes::reader_of(const Asked& asked) const {
     return dwell::refuse("/language", language, in_english_only("one of " + said::languages_listed()));
   said::Reader reader;
   if (!language.empty()) reader.language = language;
+  reader.title_of = [in_force = watch_.in_force()](const std::string& name) {
+    return engine::title_of(in_force->library, name);
+  };
   reader.utc_offset = [local = options_.local](Instant at) { return local.offset(at); };
   return reader;
 }

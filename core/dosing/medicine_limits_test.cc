@@ -78,9 +78,9 @@ TEST(MedicineLimits, TheSpeed) {
   EXPECT_EQ(told(at_a_milligram_a_minute(entry, 1, Birth::adult), "giving_rate"), "");
   const auto faster = at_a_milligram_a_minute(entry, beyond, Birth::adult);
   EXPECT_EQ(told(faster, "giving_rate"), "stop");
-  EXPECT_EQ(
-      text_of(faster, "giving_rate"),
-      say::sentences({say::part_faster(name, in_milligrams_a_minute(beyond), in_milligrams_a_minute(1)), Wording("Slowly.")}));
+  EXPECT_EQ(text_of(faster, "giving_rate"),
+            say::sentences({say::part_faster(name, in_milligrams_a_minute(beyond), in_milligrams_a_minute(1)),
+                            Wording("Slowly.")}));
   entry.strength.reset();
   EXPECT_TRUE(lacks(at_a_milligram_a_minute(entry, 1, Birth::adult), OrderLook::speed, say::strength_of(name)));
 }

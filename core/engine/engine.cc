@@ -45,6 +45,14 @@ const std::vector<Function>& functions() {
   return all;
 }
 
+std::optional<Wording> title_of(const Library& library, const std::string& name) {
+  if (const auto fluid = library.infusates.find(name); fluid != library.infusates.end())
+    return infusate::title_of(fluid->second);
+  for (const auto& scale : library.policy.scales)
+    if (scale.name == name) return policy::title_of(scale);
+  return std::nullopt;
+}
+
 const Function* find_function(std::string_view name) {
   const auto& all = functions();
   const auto found =

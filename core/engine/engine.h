@@ -21,6 +21,9 @@ struct Library {
 };
 BOOST_DESCRIBE_STRUCT(Library, (), (policy, catheters, infusates))
 
+/// What the fluid, medicine or scale of that name is called where it is shown; nothing when there is none.
+[[nodiscard]] std::optional<Wording> title_of(const Library& library, const std::string& name);
+
 struct Function {
   std::string name;     ///< "dosing.rate"
   std::string summary;  ///< one sentence for people

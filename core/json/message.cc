@@ -22,6 +22,7 @@ struct Encode {
   Object operator()(const message::Day& day) const { return {{"day", iso(day.date)}}; }
   Object operator()(const message::Enumerator& enumerator) const { return {{"enumerator", enumerator.name}}; }
   Object operator()(const message::OwnWords& own) const { return {{"own_words", own.words}}; }
+  Object operator()(const message::ListedName& listed) const { return {{"listed", listed.name}}; }
   Object operator()(const Wording& wording) const { return {{"wording", Codec<Wording>::encode(wording)}}; }
   Object operator()(const message::Messages& messages) const {
     Array all;
@@ -68,6 +69,7 @@ std::optional<message::Value> value_from(const Object& given, const Path& path, 
   if (const auto* v = given.if_contains("messages")) return messages_from(*v, given.if_contains("join"), path, reading);
   if (const auto* v = given.if_contains("enumerator"); v && text_in(*v, text)) return message::Enumerator{text};
   if (const auto* v = given.if_contains("own_words"); v && text_in(*v, text)) return message::OwnWords{text};
+  if (const auto* v = given.if_contains("listed"); v && text_in(*v, text)) return message::ListedName{text};
   if (const auto* v = given.if_contains("wording")) {
     Wording wording;
     Codec<Wording>::decode(*v, path, reading, wording);

@@ -601,6 +601,8 @@ std::size_t hung_on(const T& value) {
     return all;
   } else if constexpr (std::is_same_v<T, message::OwnWords>) {
     return value.words.size();
+  } else if constexpr (std::is_same_v<T, message::ListedName>) {
+    return value.name.size();
   } else if constexpr (json::is_optional<T>::value) {
     return value ? hung_on(*value) : 0;
   } else if constexpr (requires { std::variant_size<T>::value; }) {

@@ -56,6 +56,12 @@ struct OwnWords {
   std::string words;
   friend bool operator==(const OwnWords&, const OwnWords&) = default;
 };
+/// The name of something in the ward's lists, such as a fluid or a scale: shown by its title in the reader's language,
+/// which whoever shows it looks up; what no list holds is shown as it is.
+struct ListedName {
+  std::string name;
+  friend bool operator==(const ListedName&, const ListedName&) = default;
+};
 /// How messages stand together: "a, b", or "It is a. It is b."
 enum class Join { list, sentences };
 struct Messages {
@@ -64,7 +70,7 @@ struct Messages {
   friend bool operator==(const Messages&, const Messages&);
 };
 
-using Value = std::variant<Quantity, Count, Moment, Day, Enumerator, OwnWords, Messages, Wording>;
+using Value = std::variant<Quantity, Count, Moment, Day, Enumerator, OwnWords, ListedName, Messages, Wording>;
 
 struct Argument {
   std::string name;
@@ -92,8 +98,8 @@ class Message {
   std::vector<message::Argument> arguments_;
 };
 
-/// What a host says to whoever runs it, of files, keys and databases, in English only. Nothing of the catalogue, so nothing
-/// that core may say (tools/arrows looks).
+/// What a host says to whoever runs it, of files, keys and databases, in English only. Nothing of the catalogue, so
+/// nothing that core may say (tools/arrows looks).
 [[nodiscard]] inline Message in_english_only(std::string text) {
   return Message::of("english_only", {{"text", message::OwnWords{std::move(text)}}});
 }

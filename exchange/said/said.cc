@@ -76,6 +76,10 @@ struct Display {
   std::string operator()(const message::Day& day_of) const { return day(day_of.date); }
   std::string operator()(const message::Enumerator& enumerator) const { return enumerator.name; }
   std::string operator()(const message::OwnWords& own) const { return own.words; }
+  std::string operator()(const message::ListedName& listed) const {
+    const auto title = reader.title_of(listed.name);
+    return title ? (*this)(*title) : listed.name;
+  }
   std::string operator()(const Wording& wording) const {
     const auto read = read_in(language.key, wording);
     return read.instead.empty() ? read.text : "[" + read.instead + "] " + read.text;

@@ -3,6 +3,7 @@
 // same with web/src/text/said_message.ts; tests/peers holds the two against each other.
 #include <chrono>
 #include <functional>
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -16,6 +17,10 @@ namespace dwell::said {
 struct Reader {
   std::string language = "en";
   DecimalSign decimal_sign = DecimalSign::point;  ///< unknown: a point
+  /// What something in the ward's lists is called; nothing where no list holds it.
+  std::function<std::optional<Wording>(const std::string& name)> title_of = [](const std::string&) {
+    return std::optional<Wording>();
+  };
   std::function<std::chrono::minutes(Instant)> utc_offset = [](Instant) { return std::chrono::minutes{0}; };
 };
 

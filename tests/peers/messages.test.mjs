@@ -48,6 +48,7 @@ const make = {
   moment: () => ({ moment: new Date(Date.UTC(2026, below(12), 1 + below(28), below(24), below(60))).toISOString() }),
   day: () => ({ day: `20${10 + below(80)}-0${1 + below(9)}-1${below(10)}` }),
   enumerator: ({ enumerators }) => ({ enumerator: oneOf(enumerators) }),
+  listed: () => ({ listed: oneOf(words) }),
   own_words: () => ({ own_words: oneOf(words) }),
   wording: () => ({ wording: oneOf(['', oneOf(words), ...[['en'], ['es'], ['en', 'es'], ['fr', 'pt-BR']].map((keys) => Object.fromEntries(keys.map((key) => [key, oneOf(words.filter((one) => one !== ''))])))]) }),
   message: (_, depth) => ({ messages: [any(depth)], join: 'list' }),

@@ -1,3 +1,4 @@
+import './ward/titles';
 import { mount } from 'svelte';
 import App from './App.svelte';
 import { current } from './shell/route.svelte';

@@ -28,12 +28,16 @@ export interface WordingArgument {
 export interface OwnWordsArgument {
   own_words: string;
 }
+/** The name of something in the ward's lists: shown by its title in the reader's language. */
+export interface ListedArgument {
+  listed: string;
+}
 export interface MessagesArgument {
   messages: Said[];
   join: 'list' | 'sentences';
 }
 export type NoArguments = Record<string, never>;
-export type Argument = QuantityArgument | CountArgument | MomentArgument | DayArgument | EnumeratorArgument | OwnWordsArgument | MessagesArgument | WordingArgument;
+export type Argument = QuantityArgument | CountArgument | MomentArgument | DayArgument | EnumeratorArgument | OwnWordsArgument | ListedArgument | MessagesArgument | WordingArgument;
 
 export type Message = { [Id in keyof Messages]: { id: Id; args: Messages[Id] } }[keyof Messages];
 /** A message, or English prose of a room of the engine that has not moved to the catalogue. */

@@ -15,6 +15,8 @@ export interface LanguageFile {
 
 export interface Reader {
   decimalSign: 'point' | 'comma';
+  /** What something in the ward's lists is called; its name where no list holds it. */
+  titleOf: (name: string) => string;
   /** The moment by the reader's clock: year, month from 1, day, hour, minute. */
   local: (at: number) => [year: number, month: number, day: number, hour: number, minute: number];
 }
@@ -23,7 +25,7 @@ const byOwnClock = (at: number): [number, number, number, number, number] => {
   const date = new Date(at);
   return [date.getFullYear(), date.getMonth() + 1, date.getDate(), date.getHours(), date.getMinutes()];
 };
-export const here: Reader = { decimalSign: 'point', local: byOwnClock };
+export const here: Reader = { decimalSign: 'point', titleOf: (name) => name, local: byOwnClock };
 
 const two = (n: number): string => String(n).padStart(2, '0');
 const fill = (pattern: string, filled: Record<string, string>): string => Object.entries(filled).reduce((text, [name, value]) => text.replace(`{${name}}`, () => value), pattern);
@@ -79,6 +81,7 @@ export function speaker(language: LanguageFile, english: LanguageFile, prose: (e
     }
     if ('enumerator' in argument) return argument.enumerator;
     if ('own_words' in argument) return argument.own_words;
+    if ('listed' in argument) return reader.titleOf(argument.listed);
     if ('wording' in argument) return wordedIn(language.locale, argument.wording);
     return argument.messages.map(say).join(display[argument.join]);
   }

@@ -5,7 +5,7 @@ import { keep, readKept } from '../record/kept';
 import { text as english } from './en';
 import type { Said, Wording } from './message';
 import englishPatterns from './made/en.json';
-import { type LanguageFile, readIn, speaker, wordedIn } from './said_message';
+import { here, type LanguageFile, type Reader, readIn, speaker, wordedIn } from './said_message';
 
 export type Words = typeof english;
 
@@ -24,7 +24,7 @@ const englishFile = englishPatterns as unknown as LanguageFile;
 export let text: Words = english;
 export let language: Language = 'en';
 /** What the engine said, in the language of the page. To be called where it is shown: what is charted stays as it came. */
-export let say: (said: Said) => string = speaker(englishFile, englishFile, (english) => english);
+export let say: (said: Said) => string = speaker(englishFile, englishFile, (english) => english, reader());
 
 /** A text of the ward's own, by language. To be called where it is shown. */
 export const worded = (wording: Wording): string => wordedIn(language, wording);
@@ -32,6 +32,12 @@ export const worded = (wording: Wording): string => wordedIn(language, wording);
 export const wordsToChart = (wording: Wording): string => readIn(language, wording).text;
 /** Something that has a title by language; without one its name, which is English. */
 export const titleOf = (named: { name: string; title?: Wording | null }): string => worded(named.title ?? named.name);
+
+/** What the things of the ward's lists are called; whoever holds the lists tells (ward/titles.ts). */
+export const lists: { titleOf: (name: string) => string } = { titleOf: (name) => name };
+function reader(): Reader {
+  return { ...here, titleOf: (name) => lists.titleOf(name) };
+}
 
 export const isLanguage = (name: string): name is Language => name in languages;
 
@@ -48,10 +54,10 @@ export async function speak(wanted: Language): Promise<void> {
   if (wanted === 'es') {
     const [patterns, words, { phrases }, { translator }] = await Promise.all([import('./made/es.json'), import('./es'), import('./engine_es'), import('./said')]);
     text = words.text;
-    say = speaker(patterns.default as unknown as LanguageFile, englishFile, translator(phrases));
+    say = speaker(patterns.default as unknown as LanguageFile, englishFile, translator(phrases), reader());
   } else if (wanted === 'en-XA') {
     const patterns = await import('./made/en-XA.json');
-    say = speaker(patterns.default as unknown as LanguageFile, englishFile, (english) => english);
+    say = speaker(patterns.default as unknown as LanguageFile, englishFile, (english) => english, reader());
   }
   language = wanted;
   document.documentElement.lang = wanted;

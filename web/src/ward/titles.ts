@@ -1,5 +1,5 @@
 // What things of the ward's lists are called where they are shown; records keep their names.
-import { titleOf } from '../text/text';
+import { lists, titleOf } from '../text/text';
 import { ward } from './ward.svelte';
 
 /** A fluid or medicine; one that the list lacks is called as somebody called it. */
@@ -11,3 +11,5 @@ export function scaleTitle(name: string): string {
   const scale = ward.library?.policy.scales.find((one) => one.name === name);
   return scale?.title === undefined ? name : titleOf(scale);
 }
+
+lists.titleOf = (name) => (name in (ward.library?.infusates ?? {}) ? fluidTitle(name) : scaleTitle(name));

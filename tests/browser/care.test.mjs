@@ -137,7 +137,7 @@ test('the shift hands over: a row a line, said aloud, a sheet to carry, and a na
   await go('handover');
   const row = page.getByRole('listitem').filter({ has: page.getByRole('button', { name: /^Bed 21:/ }) });
   await row.getByRole('button', { name: /^Bed 21:/ }).click();
-  await see(/Beware:.*refused: .*“a new dressing”.*site getting worse/);
+  await see(/Beware:.*refused: .*“a new dressing”.*site: Worse: swelling grows/);
   assert.deepEqual(await violations(page), []);
   await page.screenshot({ path: join(pictures, 'handover-page.png') });
   const pdf = await context.request.get(`${ward.address}/${await page.getByRole('link', { name: /PDF/ }).getAttribute('href')}`);

@@ -4,4 +4,5 @@ import { door as english } from './door_en';
 import { door as spanish } from './door_es';
 import { language } from './text';
 
-export const door: Said<typeof english> = language === 'es' ? spanish : english;
+/** To be asked for when a screen is made: the language is known only then. */
+export const door = (): Said<typeof english> => (language === 'es' ? spanish : english);

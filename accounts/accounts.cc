@@ -174,7 +174,8 @@ Checked<Person> Accounts::keep(Person person) {
       return refuse("/role", "the only administrator", in_english_only("another administrator first"));
     // What she charted stands under her name: whoever waits to send entries must find herself again.
     if (before && before->person.name != person.name)
-      return refuse("/name", person.name, in_english_only("the name that her entries bear; for another name make another account"));
+      return refuse("/name", person.name,
+                    in_english_only("the name that her entries bear; for another name make another account"));
     Kept kept = before.value_or(Kept{});
     const bool changes = before && (before->person.role != person.role || before->person.wards != person.wards ||
                                     before->person.active != person.active);
@@ -284,7 +285,8 @@ Checked<SignedIn> Accounts::sign_in(const std::string& name, const std::string& 
                                     Instant now) {
   const std::string sign_in = normal_sign_in(name), who = kept_of_token(sign_in);
   if (const auto wait = count_try(who, now))
-    return refuse("/wait", std::to_string(wait->count()), in_english_only("some seconds' wait: too many tries under this name"));
+    return refuse("/wait", std::to_string(wait->count()),
+                  in_english_only("some seconds' wait: too many tries under this name"));
   const auto kept = store_->reading([&](soci::session& sql) { return kept_of(sql, "sign_in", sign_in); });
   const bool may = kept && kept->person.active && !kept->password.empty();
   // Looked at in any case, so that nobody can tell by the time which names there are.
@@ -311,7 +313,8 @@ SignedIn Accounts::begin(const Person& person, const std::string& before, Instan
 
 Checked<SignedIn> Accounts::open_again(const std::string& token, const std::string& pin, Instant now) {
   const auto current = session(token, now);
-  if (!current) return refuse("/session", "", in_english_only("a session that has not ended; sign in with the password"));
+  if (!current)
+    return refuse("/session", "", in_english_only("a session that has not ended; sign in with the password"));
   const std::string kept_token = kept_of_token(token);
   // Counted before it is looked at, so that many at once are no more tries.
   const auto row = store_->writing([&](soci::session& sql) {

@@ -40,11 +40,13 @@ FieldErrors check(const Person& person) {
     wrong.push_back({"/sign_in", sign_in, in_english_only("2 to 40 of a to z, 0 to 9 and . _ -")});
   if (!is_name(person.name, most_name))
     wrong.push_back({"/name", person.name, in_english_only("a name of at most 80 letters, without blanks around it")});
-  if (!is_name(person.initials, most_initials)) wrong.push_back({"/initials", person.initials, in_english_only("1 to 4 letters")});
+  if (!is_name(person.initials, most_initials))
+    wrong.push_back({"/initials", person.initials, in_english_only("1 to 4 letters")});
   if (person.wards.size() > most_wards)
     wrong.push_back({"/wards", std::to_string(person.wards.size()), in_english_only("at most 50 wards")});
   for (const auto& ward : person.wards)
-    if (!is_name(ward, most_name)) wrong.push_back({"/wards", ward, in_english_only("the name of a ward, without blanks around it")});
+    if (!is_name(ward, most_name))
+      wrong.push_back({"/wards", ward, in_english_only("the name of a ward, without blanks around it")});
   if (is_clinical(person.role) && person.wards.empty())
     wrong.push_back({"/wards", "", in_english_only("at least one ward for who looks after patients")});
   return wrong;

@@ -74,13 +74,15 @@ FieldErrors check_password(std::string_view password, const Person& person, std:
   std::string text(password);
   const double bits = ZxcvbnMatch(text.c_str(), dictionary.data(), nullptr);
   wipe(text);
-  if (bits < least_bits) return {{"/password", "", in_english_only("one that is not among the first to be tried; add a word or two")}};
+  if (bits < least_bits)
+    return {{"/password", "", in_english_only("one that is not among the first to be tried; add a word or two")}};
   return {};
 }
 
 FieldErrors check_pin(std::string_view pin) {
   const bool digits = std::all_of(pin.begin(), pin.end(), [](char c) { return c >= '0' && c <= '9'; });
-  if (!digits || pin.size() < least_pin || pin.size() > most_pin) return {{"/pin", "", in_english_only("6 to 12 digits")}};
+  if (!digits || pin.size() < least_pin || pin.size() > most_pin)
+    return {{"/pin", "", in_english_only("6 to 12 digits")}};
   bool run = true;
   for (std::size_t i = 2; i < pin.size(); ++i) run = run && pin[i] - pin[i - 1] == pin[1] - pin[0];
   constexpr std::size_t least_different = 3;

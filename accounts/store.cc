@@ -58,7 +58,8 @@ Checked<std::shared_ptr<Store>> Store::open(const std::string& record) {
     int found = 0;
     *store->sql_ << "SELECT CAST(value AS INTEGER) FROM meta WHERE name = 'schema'", soci::into(found);
     if (found > schema)
-      return refuse("/accounts", shown, in_english_only("accounts of this Dwell or an older one; these were made by a newer Dwell"));
+      return refuse("/accounts", shown,
+                    in_english_only("accounts of this Dwell or an older one; these were made by a newer Dwell"));
   } catch (const soci::soci_error& e) {
     return refuse("/accounts", shown, in_english_only(std::string("accounts that can be used (") + e.what() + ")"));
   }

@@ -29,7 +29,7 @@ void audit(const Session& session, const Asked& asked, Exit& exit) {
   if (!accounts::Store::exists(path))
     throw BadInput{{{"/ledger", ledger::shown(path),
                      in_english_only("a record with accounts; without them nobody signs in, and "
-                     "there is no audit")}}};
+                                     "there is no audit")}}};
   const auto since = asked.since.empty() ? Checked<Instant>(Instant{}) : parse_instant(asked.since);
   if (!since) throw BadInput{{{"/since", asked.since, in_english_only("a moment such as 2026-11-25T07:00:00Z")}}};
   const auto store = need(accounts::Store::open(path));

@@ -48,8 +48,8 @@ Exit copy(const Session& session, ledger::Ledger& from, const std::string& to, b
   const auto copied = need(ledger::copy_record(from, *target.ledger, told, take_unfinished));
   if (terminal) std::cerr << "\r";
   if (copied.proof.first_bad)
-    throw BadInput{
-        {{"/to", "entry " + std::to_string(*copied.proof.first_bad), in_english_only("a copy that is whole: " + copied.proof.reason)}}};
+    throw BadInput{{{"/to", "entry " + std::to_string(*copied.proof.first_bad),
+                     in_english_only("a copy that is whole: " + copied.proof.reason)}}};
   print(session, copied, to);
   return copied.is_proven() ? Exit::fine : Exit::answer_is_no;
 }
@@ -65,7 +65,8 @@ Exit restore(const Session& session, const std::string& backup, bool take_unfini
   const std::string to = ledger_path(session);
   refuse_itself(backup, to);
   if (is_file(backup) && ledger::is_served(backup))
-    throw BadInput{{{"/from", backup, in_english_only("a backup; a Dwell serves this record: `dwell backup` copies it while it does")}}};
+    throw BadInput{{{"/from", backup,
+                     in_english_only("a backup; a Dwell serves this record: `dwell backup` copies it while it does")}}};
   auto from = ledger::open_ledger(backup, ledger::Access::untouched);
   if (!from) from = ledger::open_ledger(backup, ledger::Access::existing);
   const auto opened = need(std::move(from));
@@ -73,7 +74,8 @@ Exit restore(const Session& session, const std::string& backup, bool take_unfini
 }
 
 Exit move(const Session& session, const std::string& to) {
-  if (is_file(to)) throw BadInput{{{"/to", to, in_english_only("the address of a database: postgresql://user@host/database")}}};
+  if (is_file(to))
+    throw BadInput{{{"/to", to, in_english_only("the address of a database: postgresql://user@host/database")}}};
   const auto from = ledger(session);
   return copy(session, *from, to, false);
 }

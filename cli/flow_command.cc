@@ -61,7 +61,8 @@ void print(const flow::OpenLineAnswer& answer, bool workings) {
     if (answer.counted_to_expected)
       std::cout << "Counted: " << show(*answer.counted_to_expected) << " of what is usual\n";
     Table table({"", "usual (95 %)", "by the count (95 %)"});
-    for (const auto& row : answer.beliefs) table.add({said::in_english(row.what), said::in_english(row.before), said::in_english(row.after)});
+    for (const auto& row : answer.beliefs)
+      table.add({said::in_english(row.what), said::in_english(row.before), said::in_english(row.after)});
     table.print(std::cout);
   }
   print_findings(std::cout, answer.findings);

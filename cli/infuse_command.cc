@@ -52,7 +52,8 @@ void run_drip(const Options& o, const Session& session, Exit& exit) {
   }
   const auto factor = read_drop_factor(o.drop_factor, o.sign, errors);
   count.ordered = read<Flow>(o.ordered, "ordered", o.sign, errors);
-  if (!factor && errors.empty()) errors.push_back({"/drop-factor", "", in_english_only("the set's drop factor, as on its packet")});
+  if (!factor && errors.empty())
+    errors.push_back({"/drop-factor", "", in_english_only("the set's drop factor, as on its packet")});
   if (!errors.empty()) throw BadInput{errors};
   count.drop_factor = *factor;
   count.drop_size_tolerance = library(session).policy.gravity.drop_size_tolerance.value;
@@ -79,7 +80,8 @@ void run_dose(const Options& o, const Session& session, Exit& exit) {
   else
     input.bag.mass = read<Mass>(o.drug, "drug", o.sign, errors);
   const auto volume = read<Volume>(o.in, "in", o.sign, errors);
-  if (!volume && errors.empty()) errors.push_back({"/in", "", in_english_only("the volume that holds the drug, such as 250 mL")});
+  if (!volume && errors.empty())
+    errors.push_back({"/in", "", in_english_only("the volume that holds the drug, such as 250 mL")});
   if (volume) input.bag.volume = *volume;
   input.weight = read<BodyWeight>(o.weight, "weight", o.sign, errors);
   input.flow = read<Flow>(o.rate, "rate", o.sign, errors);
@@ -94,7 +96,8 @@ void run_dose(const Options& o, const Session& session, Exit& exit) {
   if (const auto unit = json::Codec<dosing::DoseUnit>::from_name(o.dose_unit))
     input.dose_unit = *unit;
   else
-    errors.push_back({"/dose-unit", o.dose_unit, in_english_only("one of " + json::to_text(json::Codec<dosing::DoseUnit>::names()))});
+    errors.push_back({"/dose-unit", o.dose_unit,
+                      in_english_only("one of " + json::to_text(json::Codec<dosing::DoseUnit>::names()))});
   if (!errors.empty()) throw BadInput{errors};
   if (!o.medicine.empty()) input.medicine = o.medicine;
   const auto result = need(dosing::dose_rate(input, library(session).infusates));

@@ -53,7 +53,8 @@ void print_learn(const statistics::LearnResult& result) {
 std::vector<statistics::LineRow> read_rows(const std::string& file, statistics::GroupBy by) {
   using statistics::GroupBy;
   std::ifstream in(file, std::ios::binary);
-  if (!in || std::filesystem::is_directory(file)) throw BadInput{{{"", file, in_english_only("a file that can be read")}}};
+  if (!in || std::filesystem::is_directory(file))
+    throw BadInput{{{"", file, in_english_only("a file that can be read")}}};
   std::vector<statistics::LineRow> rows;
   constexpr std::size_t most_errors = 20;
   std::unordered_map<std::string, std::size_t> row_of;  // a line counts once

@@ -17,7 +17,7 @@ Checked<access::Site> read_site(const std::string& text) {
   if (!found_side || !found_region)
     return refuse("/site", text,
                   in_english_only("left or right, then one of " + json::to_text(json::Codec<access::Region>::names()) +
-                      ", then the vein: \"left forearm_middle cephalic\""));
+                                  ", then the vein: \"left forearm_middle cephalic\""));
   site.side = *found_side;
   site.region = *found_region;
   return site;
@@ -33,7 +33,8 @@ Checked<site::Signs> read_signs(const std::string& text, int pain_score, const s
     if (const auto sign = json::Codec<site::Sign>::from_name(word))
       signs.present.push_back(*sign);
     else
-      errors.push_back({"/signs", word, in_english_only("none, or signs among " + json::to_text(json::Codec<site::Sign>::names()))});
+      errors.push_back(
+          {"/signs", word, in_english_only("none, or signs among " + json::to_text(json::Codec<site::Sign>::names()))});
   }
   if (pain_score >= 0) signs.pain_score = pain_score;
   const auto measure = [&](const std::string& given, const char* field, std::optional<Length>& out) {

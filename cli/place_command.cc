@@ -50,7 +50,8 @@ void check_supplies(const Options& o, Date today, const std::string& line, std::
     if (!checked) {
       for (const auto& e : checked.error()) errors.push_back({path + e.path, e.found, e.expected});
     } else if (!checked->usable && o.reason.empty()) {
-      errors.push_back({path, input.what, in_english_only(said_here(checked->text) + "; or give --reason if it was used all the same")});
+      errors.push_back({path, input.what,
+                        in_english_only(said_here(checked->text) + "; or give --reason if it was used all the same")});
     } else {
       line::SupplyUsed used{input.what, checked->pack.gtin, checked->pack.lot, checked->pack.expiry, {}};
       if (!checked->usable) used.reason = o.reason;

@@ -106,11 +106,12 @@ constexpr const char* demo_remark = "demo";
 /// Invented entries never stand among real ones, and a record to which people sign in is never open to everybody.
 void refuse_demo_of(ledger::Ledger& record, const std::string& path) {
   if (accounts::Store::exists(path))
-    throw BadInput{{{"/demo", ledger::shown(path), in_english_only("a record without accounts; this one is a ward's")}}};
+    throw BadInput{
+        {{"/demo", ledger::shown(path), in_english_only("a record without accounts; this one is a ward's")}}};
   if (record.last_sequence() > 0 && record.remark(demo_remark).empty())
     throw BadInput{{{"/demo", ledger::shown(path),
                      in_english_only("an empty record, or one that the demo has made; this one holds "
-                     "entries")}}};
+                                     "entries")}}};
 }
 
 /// People sign in where there is TLS, and nowhere else.
@@ -119,11 +120,12 @@ void add_accounts(server::Options& options, const Options& o, const std::string&
     if (accounts::Store::exists(path))
       throw BadInput{{{"/certificate", "",
                        in_english_only("a certificate and its key (--certificate, --key): this record has accounts, "
-                       "and people sign in over TLS")}}};
+                                       "and people sign in over TLS")}}};
     return;
   }
   if (options.demo)
-    throw BadInput{{{"/demo", "a certificate", in_english_only("none: the demo has no accounts, and stays on the machine itself")}}};
+    throw BadInput{{{"/demo", "a certificate",
+                     in_english_only("none: the demo has no accounts, and stays on the machine itself")}}};
   const auto store = need(accounts::Store::open(path));
   accounts::Rules rules;
   rules.idle = std::chrono::minutes(o.idle_minutes);

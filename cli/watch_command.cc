@@ -77,7 +77,8 @@ void print_assessment(const site::Assessment& a) {
 
 void check_site(const Options& o, const Session& session, const engine::Library& ward, Exit& exit) {
   if (o.author.empty()) throw BadInput{{{"/by", "", in_english_only("who looked at the site (--by)")}}};
-  if (o.signs.empty()) throw BadInput{{{"/signs", "", in_english_only("what was seen (--signs none, or --signs redness,pain)")}}};
+  if (o.signs.empty())
+    throw BadInput{{{"/signs", "", in_english_only("what was seen (--signs none, or --signs redness,pain)")}}};
   const auto state = line_state(session, ward, o.line);
   line::SiteChecked check;
   check.signs = need(read_signs(o.signs, o.pain, o.swelling, o.cord, policy::decimal_sign(ward.policy)));
@@ -102,7 +103,8 @@ void refuse_findings_without_line(const Options& o) {
   for (const auto* given : {&o.signs, &o.swelling, &o.cord, &o.author, &o.note})
     if (seen || !given->empty())
       throw BadInput{
-          {{"/line", "", in_english_only("the line at which this was seen; `dwell watch` lists them. Nothing was recorded")}}};
+          {{"/line", "",
+            in_english_only("the line at which this was seen; `dwell watch` lists them. Nothing was recorded")}}};
 }
 
 }  // namespace

@@ -30,7 +30,8 @@ Checked<std::unique_ptr<Announcements>> Announcements::listen(const std::string&
   auto impl = std::make_unique<Impl>();
   impl->connection.reset(PQconnectdb(address.c_str()));
   PGconn* connection = impl->connection.get();
-  if (PQstatus(connection) != CONNECTION_OK) return refuse("/ledger", shown(address), in_english_only("a database that can be reached"));
+  if (PQstatus(connection) != CONNECTION_OK)
+    return refuse("/ledger", shown(address), in_english_only("a database that can be reached"));
   const std::unique_ptr<PGresult, ClearResult> listened(PQexec(connection, "LISTEN dwell_entries"));
   if (PQresultStatus(listened.get()) != PGRES_COMMAND_OK)
     return refuse("/ledger", shown(address), in_english_only("a database that lets this user listen"));

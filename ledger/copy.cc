@@ -53,7 +53,8 @@ Checked<std::int64_t> copy_chain(Ledger& from, Ledger& to, const std::function<v
   std::int64_t done = to.last_sequence();
   while (done < total) {
     const auto entries = from.stored_after(done, page);
-    if (entries.empty()) return refuse("/from", "no entry after " + std::to_string(done), in_english_only("a chain without a gap"));
+    if (entries.empty())
+      return refuse("/from", "no entry after " + std::to_string(done), in_english_only("a chain without a gap"));
     if (auto added = to.append_stored(entries); !added) return refuse(added.error());
     done = entries.back().sequence;
     progress({done, total});
@@ -64,9 +65,11 @@ Checked<std::int64_t> copy_chain(Ledger& from, Ledger& to, const std::function<v
 Checked<Copied> copy_record(Ledger& from, Ledger& to, const std::function<void(VerifyProgress)>& progress,
                             bool take_unfinished) {
   if (from.place() == to.place())
-    return refuse("/to", "the very record that is to be copied", in_english_only("another; this one goes by two names"));
+    return refuse("/to", "the very record that is to be copied",
+                  in_english_only("another; this one goes by two names"));
   if (!take_unfinished && is_unfinished_copy(from))
-    return refuse("/from", "a copy that was interrupted", in_english_only("one that is finished: make that copy again first"));
+    return refuse("/from", "a copy that was interrupted",
+                  in_english_only("one that is finished: make that copy again first"));
   if (auto alike = begins_alike(from, to); !alike) return refuse(alike.error());
   if (auto marked = to.keep_remark(unfinished, "begun"); !marked) return refuse(marked.error());
   if (auto chain = copy_chain(from, to, progress); !chain) return refuse(chain.error());

@@ -119,7 +119,8 @@ class MachineDisk final : public Disk {
       if (got == 0) return bytes;
       bytes.append(piece.data(), static_cast<std::size_t>(got));
       if (bytes.size() > most)
-        return refuse("/file", path, in_english_only("a file of at most " + std::to_string(most) + " bytes from there"));
+        return refuse("/file", path,
+                      in_english_only("a file of at most " + std::to_string(most) + " bytes from there"));
     }
   }
 
@@ -164,7 +165,8 @@ class MachineDisk final : public Disk {
       if (auto made = make_folder(above); !made) return made;
     if (::mkdir(path.c_str(), folder_of_owner) != 0 && errno != EEXIST)
       return refuse("/file", path, in_english_only("a folder that can be made (" + reason() + ")"));
-    if (!std::filesystem::is_directory(path)) return refuse("/file", path, in_english_only("a folder; a file stands in its place"));
+    if (!std::filesystem::is_directory(path))
+      return refuse("/file", path, in_english_only("a folder; a file stands in its place"));
     if (::chmod(path.c_str(), folder_of_owner) != 0 || !sync_folder(above)) return unwritable(path);
     return {};
   }

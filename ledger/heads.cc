@@ -105,7 +105,8 @@ Checked<std::optional<SignedHead>> last_kept(const std::string& path, Disk& disk
     if (head && signature_fits(*head)) return head;
     rest = rest.substr(0, begin);
   }
-  if (tail->size() > longest_line) return refuse("/heads", path, in_english_only("a file of signed heads; no line at its end is one"));
+  if (tail->size() > longest_line)
+    return refuse("/heads", path, in_english_only("a file of signed heads; no line at its end is one"));
   return std::nullopt;
 }
 
@@ -162,7 +163,8 @@ Checked<SigningKey> pinned(SigningKey key, const std::string& path, Disk& disk) 
   const auto known = pinned_key(path, disk);
   if (!known) return refuse(known.error());
   if (*known && **known != key.public_key())
-    return refuse("/key", path, in_english_only("the key whose public half is in " + public_file(path) + ": " + **known));
+    return refuse("/key", path,
+                  in_english_only("the key whose public half is in " + public_file(path) + ": " + **known));
   if (!*known)
     if (auto kept = disk.create(public_file(path), key.public_key() + "\n"); !kept) return at("/key", kept.error());
   return key;
@@ -197,7 +199,9 @@ Checked<SigningKey> SigningKey::load_or_make(const std::string& path, Disk& disk
   if (!*facts) {
     const auto known = pinned_key(path, disk);
     if (!known) return refuse(known.error());
-    if (*known) return refuse("/key", path, in_english_only("the key that signed before, put back here; its public half is " + **known));
+    if (*known)
+      return refuse("/key", path,
+                    in_english_only("the key that signed before, put back here; its public half is " + **known));
     std::array<unsigned char, seed_bytes> seed{};
     randombytes_buf(seed.data(), seed.size());
     const std::string text = hex(seed);
@@ -207,12 +211,14 @@ Checked<SigningKey> SigningKey::load_or_make(const std::string& path, Disk& disk
     facts = disk.facts(path);
     if (!facts) return at("/key", facts.error());
   }
-  if (!*facts || !(*facts)->is_private) return refuse("/key", path, in_english_only("a key that only its owner may read (mode 600)"));
+  if (!*facts || !(*facts)->is_private)
+    return refuse("/key", path, in_english_only("a key that only its owner may read (mode 600)"));
   auto text = disk.read(path, 0, longest_key_file);
   if (!text) return at("/key", text.error());
   std::array<unsigned char, seed_bytes> seed{};
   const std::string digits = text->substr(0, text->find_first_of(" \t\r\n"));
-  if (!from_hex(digits, seed)) return refuse("/key", path, in_english_only("a key of Dwell; this file is something else"));
+  if (!from_hex(digits, seed))
+    return refuse("/key", path, in_english_only("a key of Dwell; this file is something else"));
   return pinned(from_seed(digits), path, disk);
 }
 
@@ -248,7 +254,8 @@ Checked<std::optional<std::string>> pinned_key(const std::string& path, Disk& di
   std::array<unsigned char, public_bytes> key{};
   std::string digits = text->substr(0, text->find_first_of(" \t\r\n"));
   if (!from_hex(digits, key))
-    return refuse("/key", public_file(path), in_english_only("a public key of 64 hex digits; this file is something else"));
+    return refuse("/key", public_file(path),
+                  in_english_only("a public key of 64 hex digits; this file is something else"));
   return digits;
 }
 
@@ -301,7 +308,8 @@ Checked<void> fits_last_head(Ledger& ledger, const std::string& public_key, cons
     return refuse("/heads", "a record that ends at entry " + std::to_string(ledger.last_sequence()),
                   in_english_only(signed_entry + ", which was signed: entries are gone"));
   if (entry.front().hash != (*head)->hash)
-    return refuse("/heads", signed_entry + " with another hash than was signed", in_english_only("the history that was signed"));
+    return refuse("/heads", signed_entry + " with another hash than was signed",
+                  in_english_only("the history that was signed"));
   return {};
 }
 
@@ -313,7 +321,8 @@ Checked<void> sign_now(Ledger& ledger, const SigningKey& key, const std::string&
   if (!kept) return refuse(kept.error());
   if (*kept && (*kept)->sequence == last) return {};
   const auto entry = ledger.stored_after(last - 1, 1);
-  if (entry.empty()) return refuse("/ledger", "no entry " + std::to_string(last), in_english_only("the record's last entry"));
+  if (entry.empty())
+    return refuse("/ledger", "no entry " + std::to_string(last), in_english_only("the record's last entry"));
   return keep_head(path, key.sign_head(last, entry.front().hash, now), disk);
 }
 

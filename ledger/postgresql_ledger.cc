@@ -36,13 +36,18 @@ std::string state_of(const soci::soci_error& error) {
 FieldErrors postgresql_spoken(const std::string& where, const soci::soci_error& error) {
   const std::string state = state_of(error);
   const auto is = [&](std::string_view prefix) { return state.starts_with(prefix); };
-  if (is("53100") || is("53200")) return {{"/ledger", where, in_english_only("free space for the database; nothing was written")}};
-  if (is("25006")) return {{"/ledger", where, in_english_only("a database that takes writes; this one is a standby or read-only")}};
-  if (is("28") || is("42501")) return {{"/ledger", where, in_english_only("a database that lets this user in and write")}};
+  if (is("53100") || is("53200"))
+    return {{"/ledger", where, in_english_only("free space for the database; nothing was written")}};
+  if (is("25006"))
+    return {{"/ledger", where, in_english_only("a database that takes writes; this one is a standby or read-only")}};
+  if (is("28") || is("42501"))
+    return {{"/ledger", where, in_english_only("a database that lets this user in and write")}};
   if (is("3D000")) return {{"/ledger", where, in_english_only("a database that exists")}};
-  if (is("55P03") || is("57014") || is("40")) return {{"/ledger", where, in_english_only("a database that is not held up; try again")}};
+  if (is("55P03") || is("57014") || is("40"))
+    return {{"/ledger", where, in_english_only("a database that is not held up; try again")}};
   if (state.empty() || state.front() == ' ' || state.front() == '\0' || is("08") || is("57"))
-    return {{"/ledger", where, in_english_only("a database that can be reached; what was not confirmed must be sent again")}};
+    return {{"/ledger", where,
+             in_english_only("a database that can be reached; what was not confirmed must be sent again")}};
   return {{"/ledger", where, in_english_only("a database that can be used (state " + state + ")")}};
 }
 
@@ -65,12 +70,13 @@ class PostgresqlLedger final : public SociLedger {
   Checked<bool> prepare(Access access) {
     const auto schema = recognise();
     if (!schema) return refuse(schema.error());
-    if (*schema == 0 && access != Access::made) return refuse("/ledger", where_, in_english_only("a record; this database holds none"));
+    if (*schema == 0 && access != Access::made)
+      return refuse("/ledger", where_, in_english_only("a record; this database holds none"));
     if (access == Access::reading || access == Access::untouched) {
       if (*schema < ledger_schema)
         return refuse("/ledger", where_ + " (schema " + std::to_string(*schema) + ")",
                       in_english_only("schema " + std::to_string(ledger_schema) +
-                          "; an older record is brought forward when it is served or charted in"));
+                                      "; an older record is brought forward when it is served or charted in"));
       read_only_ = true;
       settle();
       prepare_statements();
@@ -193,12 +199,14 @@ class PostgresqlLedger final : public SociLedger {
         soci::into(columns);
     constexpr int ours = 8;
     if (tables != 2 || columns != ours)
-      return refuse("/ledger", where_, in_english_only("a database of Dwell's own; `meta` or `event` here belong to another program"));
+      return refuse("/ledger", where_,
+                    in_english_only("a database of Dwell's own; `meta` or `event` here belong to another program"));
     int schema = 0;
     sql() << "SELECT value::int FROM meta WHERE name = 'schema'", soci::into(schema);
     if (schema > ledger_schema)
       return refuse("/ledger", where_ + " (schema " + std::to_string(schema) + ")",
-                    in_english_only("schema " + std::to_string(ledger_schema) + " or older; this ledger was made by a newer Dwell"));
+                    in_english_only("schema " + std::to_string(ledger_schema) +
+                                    " or older; this ledger was made by a newer Dwell"));
     return schema;
   }
 

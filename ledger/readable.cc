@@ -33,7 +33,8 @@ Checked<std::string> as_it_reads(const T& written, std::string text) {
   const auto back = decoded<T>(text);
   if (!back) return refuse(back.error());
   if (!is_same(*back, written) && json::to_text(json::encode(*back)) != text)
-    return refuse("", "something that reads back as something else", in_english_only("what can be read as it was written"));
+    return refuse("", "something that reads back as something else",
+                  in_english_only("what can be read as it was written"));
   return text;
 }
 
@@ -90,7 +91,8 @@ FieldErrors faults_of(const Paper& paper, const Checked<json::Value>& content, C
     else if (change->id != paper.id)
       errors.push_back({"/json/id", change->id, in_english_only("the paper's own id, " + paper.id)});
     else if (in && json::to_text(json::encode(*change)) != json::to_text(*content))
-      errors.push_back({"/json", "a policy that reads back as another", in_english_only("what can be read as it was written")});
+      errors.push_back(
+          {"/json", "a policy that reads back as another", in_english_only("what can be read as it was written")});
   }
   return errors;
 }
@@ -122,8 +124,10 @@ Checked<line::Event> event_of(const StoredEntry& stored) {
   auto event = decoded<line::Event>(stored.json);
   if (!event) return event;
   if (event->id != stored.id) return refuse("/id", event->id, in_english_only("the id under which it is kept"));
-  if (event->line != stored.line) return refuse("/line", event->line, in_english_only("the line under which it is kept"));
-  if (event->receipt) return refuse("/receipt", std::to_string(event->receipt->sequence), in_english_only("nothing in the text itself"));
+  if (event->line != stored.line)
+    return refuse("/line", event->line, in_english_only("the line under which it is kept"));
+  if (event->receipt)
+    return refuse("/receipt", std::to_string(event->receipt->sequence), in_english_only("nothing in the text itself"));
   return event;
 }
 

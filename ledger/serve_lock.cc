@@ -45,7 +45,8 @@ HeldHere& held_here() {
 }
 
 tl::unexpected<FieldErrors> served_already(const std::string& path) {
-  return refuse("/ledger", path, in_english_only("a ledger that is not being served already; another Dwell serves this one"));
+  return refuse("/ledger", path,
+                in_english_only("a ledger that is not being served already; another Dwell serves this one"));
 }
 
 }  // namespace
@@ -79,7 +80,8 @@ Checked<ServeLock> ServeLock::take(const std::string& ledger_path) {
     if (!held_here().add(identity)) return served_already(ledger_path);
     auto impl = std::make_unique<Impl>(open(ledger_path.c_str(), O_RDWR | O_CLOEXEC), identity);
     if (impl->file < 0)
-      return refuse("/ledger", ledger_path, in_english_only(std::string("a file that can be written (") + std::strerror(errno) + ")"));
+      return refuse("/ledger", ledger_path,
+                    in_english_only(std::string("a file that can be written (") + std::strerror(errno) + ")"));
     if (flock(impl->file, LOCK_EX | LOCK_NB) != 0) {
       if (errno == EWOULDBLOCK) return served_already(ledger_path);
       return refuse("/ledger", ledger_path, in_english_only("a disk on which a file can be locked"));
@@ -91,7 +93,8 @@ Checked<ServeLock> ServeLock::take(const std::string& ledger_path) {
         identity == std::to_string(locked.st_dev) + ":" + std::to_string(locked.st_ino))
       return ServeLock(std::move(impl));
   }
-  return refuse("/ledger", ledger_path, in_english_only("a file that stays where it is; another program keeps replacing it"));
+  return refuse("/ledger", ledger_path,
+                in_english_only("a file that stays where it is; another program keeps replacing it"));
 }
 
 bool is_served(const std::string& ledger_path) {

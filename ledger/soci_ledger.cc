@@ -207,8 +207,9 @@ void SociLedger::settle(const std::vector<Request*>& requests, const std::except
       std::rethrow_exception(fault);
     } catch (const soci::soci_error& e) {
       if (blame(e) == Blame::entry)
-        request->refusal = {{request->events.size() == 1 ? "/0" : "", "what the record's engine does not take",
-                             in_english_only("an entry that it takes (" + said::in_english(spoken(e).front().expected) + ")")}};
+        request->refusal = {
+            {request->events.size() == 1 ? "/0" : "", "what the record's engine does not take",
+             in_english_only("an entry that it takes (" + said::in_english(spoken(e).front().expected) + ")")}};
       else
         request->failure = std::make_exception_ptr(unreachable(e));
     } catch (...) {
@@ -266,7 +267,8 @@ Checked<void> SociLedger::append_stored_in_transaction(const std::vector<StoredE
     row_ = {entry.sequence, entry.id,   entry.line,          entry.kind,
             entry.received, entry.json, entry.previous_hash, entry.hash};
     if (const auto fault = fault_of(row_, true, so_far); !fault.empty())
-      return refuse("/" + std::to_string(entry.sequence), entry.hash, in_english_only("an entry that follows the chain; " + fault));
+      return refuse("/" + std::to_string(entry.sequence), entry.hash,
+                    in_english_only("an entry that follows the chain; " + fault));
     insert_->execute(true);
     ++so_far.entries;
     so_far.head = entry.hash;
@@ -504,8 +506,8 @@ void SociLedger::append_in_transaction(Request& request, Row& head, const std::m
     } else if (says_the_same(*json, request.jsons[i])) {
       request.already_there.push_back(id);
     } else {
-      request.refusal.push_back(
-          {"/" + std::to_string(i) + "/id", id, in_english_only("an id of its own; another entry already has this one")});
+      request.refusal.push_back({"/" + std::to_string(i) + "/id", id,
+                                 in_english_only("an id of its own; another entry already has this one")});
     }
   }
   if (!request.refusal.empty()) return request.already_there.clear();

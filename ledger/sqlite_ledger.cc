@@ -28,14 +28,18 @@ FieldErrors sqlite_spoken(const std::string& path, const soci::soci_error& error
     case SQLITE_FULL: return {{"/ledger", path, in_english_only("free space on the disk; nothing was written")}};
     case SQLITE_READONLY:
     case SQLITE_PERM:
-    case SQLITE_CANTOPEN: return {{"/ledger", path, in_english_only("a file and folder that can be written; nothing was written")}};
+    case SQLITE_CANTOPEN:
+      return {{"/ledger", path, in_english_only("a file and folder that can be written; nothing was written")}};
     case SQLITE_NOTADB:
-    case SQLITE_CORRUPT: return {{"/ledger", path, in_english_only("a ledger of Dwell; this file is something else, or damaged")}};
+    case SQLITE_CORRUPT:
+      return {{"/ledger", path, in_english_only("a ledger of Dwell; this file is something else, or damaged")}};
     case SQLITE_BUSY:
     case SQLITE_LOCKED: return {{"/ledger", path, in_english_only("a ledger that no other program holds; try again")}};
     case SQLITE_IOERR:
-      return {{"/ledger", path, in_english_only("a disk that takes writes (full, failing or at its quota?); nothing was written")}};
-    default: return {{"/ledger", path, in_english_only(std::string("a ledger that can be used (") + error.what() + ")")}};
+      return {{"/ledger", path,
+               in_english_only("a disk that takes writes (full, failing or at its quota?); nothing was written")}};
+    default:
+      return {{"/ledger", path, in_english_only(std::string("a ledger that can be used (") + error.what() + ")")}};
   }
 }
 
@@ -72,12 +76,14 @@ class SqliteLedger final : public SociLedger {
     const auto schema = recognise();
     if (!schema) return refuse(schema.error());
     const bool is_new = *schema == 0;
-    if (is_new && access != Access::made) return refuse("/ledger", path_, in_english_only("a record; this file is empty"));
+    if (is_new && access != Access::made)
+      return refuse("/ledger", path_, in_english_only("a record; this file is empty"));
     if (access == Access::reading || access == Access::untouched) {
       if (*schema < ledger_schema)
-        return refuse("/ledger", path_ + " (schema " + std::to_string(*schema) + ")",
-                      in_english_only("schema " + std::to_string(ledger_schema) +
-                          "; an older record is brought forward when it is served, charted in or restored"));
+        return refuse(
+            "/ledger", path_ + " (schema " + std::to_string(*schema) + ")",
+            in_english_only("schema " + std::to_string(ledger_schema) +
+                            "; an older record is brought forward when it is served, charted in or restored"));
       prepare_statements();
       return false;
     }
@@ -146,7 +152,8 @@ class SqliteLedger final : public SociLedger {
     sql() << "SELECT count(*) FILTER (WHERE type = 'table' AND name IN ('meta', 'event')), count(*) FROM sqlite_master",
         soci::into(ours), soci::into(all);
     if (all == 0) return 0;
-    const auto foreign = refuse("/ledger", path_, in_english_only("a ledger of Dwell; this is another program's database"));
+    const auto foreign =
+        refuse("/ledger", path_, in_english_only("a ledger of Dwell; this is another program's database"));
     if (ours != 2) return foreign;
     try {
       sql() << "SELECT CAST(value AS INTEGER) FROM meta WHERE name = 'schema'", soci::into(schema);
@@ -157,7 +164,8 @@ class SqliteLedger final : public SociLedger {
     if (schema < 1) return foreign;
     if (schema > ledger_schema)
       return refuse("/ledger", path_ + " (schema " + std::to_string(schema) + ")",
-                    in_english_only("schema " + std::to_string(ledger_schema) + " or older; this ledger was made by a newer Dwell"));
+                    in_english_only("schema " + std::to_string(ledger_schema) +
+                                    " or older; this ledger was made by a newer Dwell"));
     return schema;
   }
 
@@ -186,16 +194,19 @@ constexpr const char* in_memory = ":memory:";
 /// The file as it must be before SQLite sees it; it gives what it makes beside it the same mode.
 Checked<FileFacts> file_for(const std::string& path, Access access, Disk& disk) {
   if (path == in_memory) return FileFacts{};
-  if (path.find('"') != std::string::npos) return refuse("/ledger", path, in_english_only("a path without quotation marks"));
+  if (path.find('"') != std::string::npos)
+    return refuse("/ledger", path, in_english_only("a path without quotation marks"));
   const auto folder = std::filesystem::path(path).parent_path();
   const auto folder_facts = folder.empty() ? Checked<std::optional<FileFacts>>() : disk.facts(folder.string());
   if (!folder.empty() && (!folder_facts || !*folder_facts || !(*folder_facts)->is_folder))
     return refuse("/ledger", path, in_english_only("a folder that exists"));
   const auto unreadable = [&](const FieldErrors& errors) {
-    return refuse("/ledger", path, in_english_only(said::in_english(errors.front().expected) + "; nothing was written"));
+    return refuse("/ledger", path,
+                  in_english_only(said::in_english(errors.front().expected) + "; nothing was written"));
   };
   auto facts = disk.facts(path);
-  if (facts && !*facts && access != Access::made) return refuse("/ledger", path, in_english_only("a record; there is none here"));
+  if (facts && !*facts && access != Access::made)
+    return refuse("/ledger", path, in_english_only("a record; there is none here"));
   if (facts && !*facts) {
     if (auto made = disk.create(path, ""); !made) return unreadable(made.error());
     facts = disk.facts(path);
@@ -229,7 +240,8 @@ Checked<Opened> open_sqlite(const std::string& path, Access access, Disk& disk) 
   const bool writes = access == Access::existing || access == Access::made;
   if (writes && file->names > 1)
     return refuse("/ledger", path + ", a file of " + std::to_string(file->names) + " names (hard links)",
-                  in_english_only("a record under one name; under another, entries that SQLite keeps beside it would not be seen"));
+                  in_english_only(
+                      "a record under one name; under another, entries that SQLite keeps beside it would not be seen"));
   Opened opened;
   opened.notices = tightened(path, writes, disk);
   const auto log = disk.facts(path + beside[0]);

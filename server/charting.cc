@@ -85,20 +85,24 @@ FieldErrors Charting::not_hers(const line::Event& event, const Asker& asker) {
   const auto* person = asker.person();
   if (!person) return {};
   if (event.author != person->name)
-    return {{"/author", event.author, in_english_only(person->name + ", who is signed in; another's entry waits until she is")}};
+    return {{"/author", event.author,
+             in_english_only(person->name + ", who is signed in; another's entry waits until she is")}};
   if (person->role != accounts::Role::charge_nurse) {
     const auto* assigned = std::get_if<line::Assigned>(&event.body);
     if (assigned && !assigned->nurse.empty() && assigned->nurse != person->name)
-      return {{"/body/nurse", assigned->nurse, in_english_only("yourself; a charge nurse shares out lines among others")}};
+      return {
+          {"/body/nurse", assigned->nurse, in_english_only("yourself; a charge nurse shares out lines among others")}};
     const auto* handed = std::get_if<line::HandedOver>(&event.body);
     if (handed && handed->from != person->name)
       return {{"/body/from", handed->from, in_english_only("yourself; a charge nurse acts for others")}};
   }
   if (const auto* opened = std::get_if<line::Opened>(&event.body))
-    return asker.sees(opened->place.unit) ? FieldErrors()
-                                          : FieldErrors{{"/body/place/unit", opened->place.unit, in_english_only("a ward of yours")}};
-  return was_on_her_wards(event.line, asker) ? FieldErrors()
-                                             : FieldErrors{{"/line", event.line, in_english_only("a line of your wards")}};
+    return asker.sees(opened->place.unit)
+               ? FieldErrors()
+               : FieldErrors{{"/body/place/unit", opened->place.unit, in_english_only("a ward of yours")}};
+  return was_on_her_wards(event.line, asker)
+             ? FieldErrors()
+             : FieldErrors{{"/line", event.line, in_english_only("a line of your wards")}};
 }
 
 /// Now or at any time before: what she did at the bedside is charted, also when the patient has been moved since. Of a
@@ -174,8 +178,9 @@ void Charting::take_out_unopened(Batch& batch) {
     if (opened.contains(event.line) || knows(event))
       clean.push_back(std::move(one));
     else if (!batch.openings.contains(event.line))
-      batch.refused.push_back(
-          {one.place, Value(event.id), {{"/line", event.line, in_english_only("a line that was opened in this record")}}});
+      batch.refused.push_back({one.place,
+                               Value(event.id),
+                               {{"/line", event.line, in_english_only("a line that was opened in this record")}}});
   }
   batch.asked = std::move(clean);
 }

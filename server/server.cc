@@ -55,12 +55,14 @@ constexpr auto look_every = 1s;
 Checked<tcp::endpoint> endpoint_of(const Options& options) {
   boost::system::error_code failure;
   const auto address = asio::ip::make_address(options.address == "localhost" ? "127.0.0.1" : options.address, failure);
-  if (failure) return refuse("/address", options.address, in_english_only("an address such as 127.0.0.1, ::1 or 0.0.0.0"));
+  if (failure)
+    return refuse("/address", options.address, in_english_only("an address such as 127.0.0.1, ::1 or 0.0.0.0"));
   if (options.accounts && !options.tls)
     return refuse("/certificate", "", in_english_only("a certificate and its key: who signs in does so over TLS"));
   if (!address.is_loopback() && (!options.tls || !options.accounts || options.demo))
     return refuse("/address", options.address,
-                  in_english_only("127.0.0.1 or ::1; without a certificate and accounts Dwell listens on the machine itself only"));
+                  in_english_only(
+                      "127.0.0.1 or ::1; without a certificate and accounts Dwell listens on the machine itself only"));
   return tcp::endpoint(address, options.port);
 }
 
@@ -120,7 +122,8 @@ struct Server::Impl {
       return refuse("/port", std::to_string(options.port),
                     in_english_only("a port that no other program uses; give another with --port"));
     if (failure)
-      return refuse("/port", std::to_string(options.port), in_english_only("a port that can be used (" + failure.message() + ")"));
+      return refuse("/port", std::to_string(options.port),
+                    in_english_only("a port that can be used (" + failure.message() + ")"));
     return {};
   }
 

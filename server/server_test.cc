@@ -1,6 +1,6 @@
 // The server over real sockets on the loopback.
-#include "exchange/said/said.h"
 #include "server/server.h"
+#include "exchange/said/said.h"
 
 #include <poll.h>
 #include <soci/postgresql/soci-postgresql.h>

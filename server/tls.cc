@@ -68,11 +68,14 @@ Checked<Tls::Loaded> Tls::read() const {
     return refuse("/certificate", "an OpenSSL without today's suites", in_english_only("one that has them"));
   context->use_certificate_chain_file(certificate_, failure);
   if (failure)
-    return refuse("/certificate", certificate_,
-                  in_english_only("a file with the certificate and those that vouch for it, in PEM (" + failure.message() + ")"));
-  if (others_can_read(key_)) return refuse("/key", key_, in_english_only("a file that not everybody on this machine can read"));
+    return refuse(
+        "/certificate", certificate_,
+        in_english_only("a file with the certificate and those that vouch for it, in PEM (" + failure.message() + ")"));
+  if (others_can_read(key_))
+    return refuse("/key", key_, in_english_only("a file that not everybody on this machine can read"));
   context->use_private_key_file(key_, ssl::context::pem, failure);
-  if (failure) return refuse("/key", key_, in_english_only("the key of this certificate, in PEM (" + failure.message() + ")"));
+  if (failure)
+    return refuse("/key", key_, in_english_only("the key of this certificate, in PEM (" + failure.message() + ")"));
   return Loaded{context, end_of(SSL_CTX_get0_certificate(context->native_handle()))};
 }
 

@@ -323,8 +323,9 @@ TEST(DueLimits, ALookJustBeforeTheEndIsTheLastOfTheHourly) {
   const auto before = answered_then_looked(ward, last - moment);
   EXPECT_EQ(ward.item(Task::follow_up, before, after(hours{23}), Wording("Hourly"))->due_at, after(hours{24}));
   EXPECT_FALSE(ward.item(Task::follow_up, answered_then_looked(ward, last), after(hours{23}), Wording("Hourly")));
-  EXPECT_EQ(ward.item(Task::follow_up, answered_then_looked(ward, hours{2}), after(hours{2}), Wording("Hourly"))->due_at,
-            after(hours{3}));
+  EXPECT_EQ(
+      ward.item(Task::follow_up, answered_then_looked(ward, hours{2}), after(hours{2}), Wording("Hourly"))->due_at,
+      after(hours{3}));
 }
 
 TEST(DueLimits, ALookJustBeforeItsDayIsTheLookOfThatDay) {
@@ -335,8 +336,8 @@ TEST(DueLimits, ALookJustBeforeItsDayIsTheLookOfThatDay) {
   };
   EXPECT_EQ(due(early - moment), after(hours{24}));
   EXPECT_EQ(due(early), after(hours{48}));
-  EXPECT_FALSE(
-      ward.item(Task::follow_up, answered_then_looked(ward, hours{48} - minutes{30}), after(hours{47}), Wording("Days")));
+  EXPECT_FALSE(ward.item(Task::follow_up, answered_then_looked(ward, hours{48} - minutes{30}), after(hours{47}),
+                         Wording("Days")));
 }
 
 TEST(DueLimits, AfterRemovalOneIsLookedForAsLongAsThePolicyAsks) {

@@ -141,14 +141,14 @@ std::vector<Function> learning_functions() {
       define<&statistics::cox>("statistics.cox", "Which lines fail sooner, all else being equal: hazard ratios."));
   all.push_back(define<&statistics::fine_gray>("statistics.fine_gray",
                                                "What raises the share of lines that a cause has ended by a time."));
-  all.push_back(define("statistics.competing_risks", "How many lines each cause has ended by a time, and the time it took.",
+  all.push_back(define("statistics.competing_risks",
+                       "How many lines each cause has ended by a time, and the time it took.",
                        [](const CompetingInput& in, const Library&) {
                          return statistics::competing_risks(in.rows, in.group, in.wishes);
                        }));
-  all.push_back(define("statistics.gray", "Does a cause end more lines in one group than in another?",
-                       [](const GrayInput& in, const Library&) {
-                         return statistics::gray(in.rows, in.group, in.cause, in.early);
-                       }));
+  all.push_back(define(
+      "statistics.gray", "Does a cause end more lines in one group than in another?",
+      [](const GrayInput& in, const Library&) { return statistics::gray(in.rows, in.group, in.cause, in.early); }));
   all.push_back(define<&compare_shares>("statistics.compare_shares", "Two shares: their difference and their ratio."));
   all.push_back(define("statistics.rate_ratio", "Two rates: how many times the other's one is.",
                        [](const RatesInput& in, const Library&) {

@@ -9,8 +9,8 @@
 #include "infusate/list.h"
 #include "infusate/suitability.h"
 #include "quantity/within.h"
-#include "say/vessel.h"
 #include "say/engine.h"
+#include "say/vessel.h"
 #include "vessel/fit.h"
 #include "vessel/tip.h"
 

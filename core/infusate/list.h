@@ -26,7 +26,8 @@ struct Listed {
 };
 BOOST_DESCRIBE_STRUCT(Listed, (),
                       (name, synonyms, kind, harm, harm_evidence, leak_family, harm_source, osmolarity, sodium,
-                       potassium, ph_low, ph_high, giving, must_be_diluted, central_only, not_known, note, source, title))
+                       potassium, ph_low, ph_high, giving, must_be_diluted, central_only, not_known, note, source,
+                       title))
 
 struct ListQuery {
   std::optional<std::string> name;  ///< absent: the whole list

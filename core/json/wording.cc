@@ -1,5 +1,5 @@
-// The JSON form of wordings: {"en": "Stop.", "es": "Parar."}. Where only English is there it is the plain text, as it was
-// before other languages stood beside it: what was kept then reads on, and is written back letter for letter.
+// The JSON form of wordings: {"en": "Stop.", "es": "Parar."}. Where only English is there it is the plain text, as it
+// was before other languages stood beside it: what was kept then reads on, and is written back letter for letter.
 #include <algorithm>
 
 #include "json/codec.h"

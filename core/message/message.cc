@@ -37,8 +37,6 @@ Read read_in(std::string_view language, const Wording& wording) {
   return {text, instead};
 }
 
-bool operator==(const Message& a, const Message& b) {
-  return a.id_ == b.id_ && a.arguments_ == b.arguments_;
-}
+bool operator==(const Message& a, const Message& b) { return a.id_ == b.id_ && a.arguments_ == b.arguments_; }
 
 }  // namespace dwell

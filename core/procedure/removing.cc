@@ -15,8 +15,8 @@ Step pressure_step(const RemovingInput& in, const policy::Remove& remove) {
   const auto& figure = longer ? remove.pressure_anticoagulant : remove.pressure;
   Message how = say::press_until_it_has_stopped();
   if (longer)
-    how = say::sentences(
-        {std::move(how), in.patient.anticoagulant ? say::anticoagulant_taken() : say::press_as_if_anticoagulant_taken()});
+    how = say::sentences({std::move(how), in.patient.anticoagulant ? say::anticoagulant_taken()
+                                                                   : say::press_as_if_anticoagulant_taken()});
   Step press = step("press", say::step_press(), std::move(how), Capture::pressure, source_of(figure));
   press.why = longer ? say::why_press_with_anticoagulant() : say::why_press();
   if (in.leak_suspected) press.cautions.push_back(say::press_on_the_puncture_only());

@@ -105,14 +105,13 @@ Range likeliest(const Counted& one, const Counted& other, double difference) {
   const double q = third * third * third - l1 * l2 / (6 * n * n) + l0 / (2 * n);
   const double p = std::copysign(std::sqrt(std::max(0.0, third * third - l1 / (3 * n))), q);
   const double cube = p * p * p;  // 0 also of a p that is next to nothing
-  const double angle =
-      cube == 0 ? 0 : (math::constants::pi<double>() + std::acos(std::clamp(q / cube, -1.0, 1.0))) / 3;
+  const double angle = cube == 0 ? 0 : (math::constants::pi<double>() + std::acos(std::clamp(q / cube, -1.0, 1.0))) / 3;
   const double second = std::clamp(2 * p * std::cos(angle) - third, 0.0, 1.0);
   return {std::clamp(second + difference, 0.0, 1.0), second};
 }
 
-/// A score of one difference (or ratio) against what was seen, its sign kept; where next to nothing varies, so far that no
-/// limit asks for more, and so near that a search may reckon with it.
+/// A score of one difference (or ratio) against what was seen, its sign kept; where next to nothing varies, so far that
+/// no limit asks for more, and so near that a search may reckon with it.
 double score(double apart, double variance) {
   constexpr double beyond = 1e6;
   if (apart == 0) return 0;

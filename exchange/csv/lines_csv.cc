@@ -147,12 +147,16 @@ class RowSplitter {
 FieldError fault_at(int line, RowSplitter::Fault fault) {
   const std::string place = "line " + std::to_string(line);
   switch (fault) {
-    case RowSplitter::Fault::not_utf8: return {place, "letters that are not UTF-8", in_english_only("a file saved as CSV in UTF-8")};
-    case RowSplitter::Fault::nul: return {place, "a NUL character", in_english_only("a text file saved as CSV in UTF-8")};
+    case RowSplitter::Fault::not_utf8:
+      return {place, "letters that are not UTF-8", in_english_only("a file saved as CSV in UTF-8")};
+    case RowSplitter::Fault::nul:
+      return {place, "a NUL character", in_english_only("a text file saved as CSV in UTF-8")};
     case RowSplitter::Fault::too_long:
       return {place, "a row of more than " + std::to_string(longest_row) + " bytes",
               in_english_only("one line a row; is a quotation mark never closed, or is this another kind of file?")};
-    default: return {place, "a quotation mark out of place", in_english_only("quotation marks around a whole field, doubled inside it")};
+    default:
+      return {place, "a quotation mark out of place",
+              in_english_only("quotation marks around a whole field, doubled inside it")};
   }
 }
 
@@ -168,10 +172,13 @@ class Reader {
       return errors_.size() < most_errors && has_needed_ && rows_ <= most_rows;
     });
     if (fault != RowSplitter::Fault::none) add(fault_at(splitter.line(), fault));
-    if (in.bad()) add({"line " + std::to_string(line_), "a disk that does not go on", in_english_only("a file that can be read")});
+    if (in.bad())
+      add({"line " + std::to_string(line_), "a disk that does not go on", in_english_only("a file that can be read")});
     if (rows_ > most_rows)
-      add({"line " + std::to_string(line_), "more rows", in_english_only("at most " + std::to_string(most_rows) + " rows")});
-    if (errors_.empty() && header_.empty()) return refuse("", "an empty file", in_english_only("a header line and one line a row"));
+      add({"line " + std::to_string(line_), "more rows",
+           in_english_only("at most " + std::to_string(most_rows) + " rows")});
+    if (errors_.empty() && header_.empty())
+      return refuse("", "an empty file", in_english_only("a header line and one line a row"));
     if (errors_.empty() && rows_ == 0) return refuse("", "no rows", in_english_only("one line a row below the header"));
     if (!errors_.empty()) return refuse(std::move(errors_));
     return {};
@@ -210,7 +217,8 @@ class Reader {
   std::string text(const Fields& fields, std::string_view column) {
     auto found = field(fields, column);
     if (found.size() <= longest_text) return found;
-    refuse_field(column, std::to_string(found.size()) + " bytes", in_english_only("at most " + std::to_string(longest_text)));
+    refuse_field(column, std::to_string(found.size()) + " bytes",
+                 in_english_only("at most " + std::to_string(longest_text)));
     return "";
   }
 
@@ -220,7 +228,8 @@ class Reader {
     const auto number = number_from(text);
     if (number && *number >= low && *number <= high && *number == static_cast<int>(*number))
       return static_cast<int>(*number);
-    refuse_field(column, text, in_english_only("a whole number from " + std::to_string(low) + " to " + std::to_string(high)));
+    refuse_field(column, text,
+                 in_english_only("a whole number from " + std::to_string(low) + " to " + std::to_string(high)));
     return std::nullopt;
   }
 
@@ -260,7 +269,8 @@ class Reader {
       if (const auto known = json::Codec<line::RemovalReason>::from_name(reason))
         row.reason = *known;
       else
-        refuse_field("reason", reason, in_english_only("one of " + json::to_text(json::Codec<line::RemovalReason>::names())));
+        refuse_field("reason", reason,
+                     in_english_only("one of " + json::to_text(json::Codec<line::RemovalReason>::names())));
     }
     row.gauge = whole(fields, "gauge", 10, 30).value_or(0);
     row.attempts = whole(fields, "attempts", 1, 50);

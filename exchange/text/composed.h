@@ -17,7 +17,8 @@ template <class T>
 void check_composed(const std::string& path, const T& value, FieldErrors& errors) {
   text::each_text(value, [&](const std::string& text, text::Rule, const text::Trail& trail) {
     if (!is_composed(text))
-      errors.push_back({path + trail.path(), "letters and accents apart", in_english_only("text in composed form (Unicode's NFC)")});
+      errors.push_back(
+          {path + trail.path(), "letters and accents apart", in_english_only("text in composed form (Unicode's NFC)")});
   });
 }
 

@@ -42,8 +42,7 @@ TEST_P(WeightForAge, IsQuestionedWhereverBothAreGiven) {
   const auto& asked = GetParam();
   const auto says = [&](const char* birth_date) {
     const auto found = answer(asked, birth_date);
-    EXPECT_TRUE(found.has_value()) << (found ? ""
-                                             : found.error().front().path + found.error().front().expected.id());
+    EXPECT_TRUE(found.has_value()) << (found ? "" : found.error().front().path + found.error().front().expected.id());
     // The line of the chart goes by the example's sex; the weight and the age before it do not.
     return found && json::to_text(*found).find(
                         R"("weight_far_above_chart","args":{"weight":{"quantity":[["80","kg"]]},)"

@@ -106,7 +106,8 @@ TEST_F(FullDisk, ADiskThatTurnsReadOnlyIsSaidAndLosesNothing) {
     const auto refused = ledger::open_sqlite(path());
     if (refused) return wrong_message;
     if (refused.error().size() != 1) return not_one_message;
-    if (said::in_english(refused.error().front().expected).find("can be written") == std::string::npos) return wrong_message;
+    if (said::in_english(refused.error().front().expected).find("can be written") == std::string::npos)
+      return wrong_message;
     if (remount(0) != 0) return no_mount;
     const auto again = ledger::open_sqlite(path());
     if (!again) return does_not_open;

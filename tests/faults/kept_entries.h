@@ -8,8 +8,8 @@
 #include <string>
 #include <vector>
 
-#include "exchange/said/said.h"
 #include "demo/story.h"
+#include "exchange/said/said.h"
 #include "ledger/ledger.h"
 #include "tests/faults/engine_check.h"
 

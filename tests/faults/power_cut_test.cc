@@ -216,7 +216,8 @@ class Machine {
   /// Whether an act of the record was done. It may only fail when the power went.
   template <class T>
   bool was_done(const Checked<T>& result) {
-    if (!result && !disk_.is_dark()) say("refused, with the power on: " + said::in_english(result.error().front().expected));
+    if (!result && !disk_.is_dark())
+      say("refused, with the power on: " + said::in_english(result.error().front().expected));
     return result.has_value();
   }
 

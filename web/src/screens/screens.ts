@@ -1,5 +1,6 @@
 // One loader a screen; each is fetched when first opened. The name is the first part of the address.
 import type { Component } from 'svelte';
+import { wholeCatalogue } from '../text/text';
 import type { Route } from '../shell/route.svelte';
 
 export interface ScreenProps {
@@ -8,19 +9,22 @@ export interface ScreenProps {
 export type Screen = Component<ScreenProps>;
 type Load = () => Promise<{ default: Screen }>;
 
+/** With all that the engine may say there; without a network a screen that lies here is still shown. */
+const worded = (load: Load): Load => async () => (await Promise.all([load(), wholeCatalogue().catch(() => undefined)]))[0];
+
 export const screens: Record<string, Load> = {
-  plan: () => import('./Plan.svelte'),
-  place: () => import('./Place.svelte'),
-  infuse: () => import('./Infuse.svelte'),
+  plan: worded(() => import('./Plan.svelte')),
+  place: worded(() => import('./Place.svelte')),
+  infuse: worded(() => import('./Infuse.svelte')),
   watch: () => import('./Watch.svelte'),
-  remove: () => import('./Remove.svelte'),
-  learn: () => import('./Learn.svelte'),
-  handover: () => import('./Handover.svelte'),
-  entries: () => import('./Entries.svelte'),
-  begin: () => import('./Begin.svelte'),
-  policy: () => import('./Policy.svelte'),
-  practice: () => import('./Practice.svelte'),
-  people: () => import('./People.svelte'),
-  settings: () => import('./Settings.svelte'),
-  ...(import.meta.env.MODE === 'gallery' || import.meta.env.DEV ? { gallery: () => import('../gallery/Gallery.svelte') } : {}),
+  remove: worded(() => import('./Remove.svelte')),
+  learn: worded(() => import('./Learn.svelte')),
+  handover: worded(() => import('./Handover.svelte')),
+  entries: worded(() => import('./Entries.svelte')),
+  begin: worded(() => import('./Begin.svelte')),
+  policy: worded(() => import('./Policy.svelte')),
+  practice: worded(() => import('./Practice.svelte')),
+  people: worded(() => import('./People.svelte')),
+  settings: worded(() => import('./Settings.svelte')),
+  ...(import.meta.env.MODE === 'gallery' || import.meta.env.DEV ? { gallery: worded(() => import('../gallery/Gallery.svelte')) } : {}),
 };

@@ -1,4 +1,4 @@
-// What the engine says, in Spanish: English phrase → Spanish phrase. The marks in the phrases are those of text/said.ts.
+// Words that older entries hold, in Spanish: English phrase → Spanish phrase. The marks in the phrases are those of text/said.ts.
 // The phrases stand in the order of the engine's folders.
 
 const places: Readonly<Record<string, readonly [string, 'a' | 'o']>> = {

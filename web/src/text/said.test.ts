@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { phrases } from './engine_es';
-import { inWords, translator, wordMembers } from './said';
+import { translator } from './said';
 
 // Some are of rooms that speak by messages by now; they stay here as examples.
 const say = translator({
@@ -13,6 +13,7 @@ const say = translator({
   'no signs': 'sin signos',
   'site checked: {0}': 'punto revisado: {0}',
   'nothing charted': 'nada registrado',
+  'emergency line: out by {#0}': 'vía de emergencia: retirar antes de {0}',
   'Peripheral IV lines: handover': 'Vías periféricas: relevo',
 });
 
@@ -96,33 +97,5 @@ describe('the phrases', () => {
   });
   it('are never empty', () => {
     for (const [english, spanish] of Object.entries(phrases)) expect([english, spanish.trim()]).not.toEqual([english, '']);
-  });
-});
-
-describe('inWords', () => {
-  const walk = <T>(value: T): T => inWords(value, say, wordMembers);
-  it('says the members that carry words, and no other', () => {
-    const due = { task: 'site_check', title: 'Check the site', why: 'child: every 1 h', source: { text: 'pain', mark: 'practice' }, put_off_because: 'pain' };
-    expect(walk([due])).toEqual([{ ...due, title: 'Revisar el punto', why: 'niño: cada 1 h' }]);
-  });
-  it('says lists of words', () => {
-    expect(walk({ cautions: ['Unknown is not harmless.'], present: ['pain'] })).toEqual({ cautions: ['Desconocido no es inocuo.'], present: ['pain'] });
-  });
-  it('tells a member by what it lies in', () => {
-    const value = { exclusions: [{ reason: 'Check the site', change: 'Flush and lock' }], restrictions: [{ reason: 'other', note: 'pain' }] };
-    expect(walk(value)).toEqual({ exclusions: [{ reason: 'Revisar el punto', change: 'Lavar y sellar' }], restrictions: value.restrictions });
-  });
-  it('leaves quantities, sources and notes as they are', () => {
-    const value = { factor: { value: 20, unit: '{drop}/mL', text: '20 drops/mL' }, source: { text: 'pain', mark: 'read' }, history: [{ kind: 'noted', text: 'pain' }] };
-    expect(walk(value)).toEqual(value);
-  });
-  it('leaves the text of a whole sheet, and says its sections', () => {
-    const sheet = { title: 'Peripheral IV lines: handover', sections: [{ heading: 'Veins', lines: ['nothing charted'] }], text: 'nothing charted' };
-    expect(walk(sheet)).toEqual({ title: 'Vías periféricas: relevo', sections: [{ heading: 'Venas', lines: ['nada registrado'] }], text: 'nothing charted' });
-  });
-  it('does not change what it is given', () => {
-    const value = { title: 'Check the site' };
-    walk(value);
-    expect(value).toEqual({ title: 'Check the site' });
   });
 });

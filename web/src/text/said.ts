@@ -1,5 +1,5 @@
-// What the engine says, in the language of the page. The engine writes English; a catalogue of its phrases gives the
-// other language, and what the catalogue lacks stays English as it is: unknown is never hidden.
+// Words that entries of older versions hold, in the language of the page: they were kept in English, and a list of phrases
+// (engine_es.ts) gives the other language. What the list lacks stays English as it is: unknown is never hidden.
 //
 // A phrase may hold places for what the engine puts in:
 //   {0}   any text, which is said in turn when it is known
@@ -212,38 +212,4 @@ export function translator(phrases: Readonly<Record<string, string>>): (english:
     return said;
   }
   return (english) => known(english.trimEnd(), 0, 'half') ?? english;
-}
-
-/** The members of the engine's and the ward's answers that carry the engine's words. "workings.name" is the member `name`
- *  of what lies in `workings`. Left out on purpose: identifiers (reason of a restriction or a removal, stage, code,
- *  response, scale, catheter), what is sent back as it came (names in the library: fluids, antiseptics, scales, items),
- *  people's own words (note, deviations.reason, put_off_because, removal_order), and a margin's limit, which the plan
- *  reads. */
-export const wordMembers: ReadonlySet<string> = new Set([
-  'text', 'title', 'why', 'detail', 'cautions', 'stops', 'call', 'summary', 'reasons', 'meaning', 'question', 'band', 'advice_text',
-  'expected', 'found', 'contradictions', 'tasks', 'take_along', 'site', 'heading', 'lines',
-  'exclusions.reason', 'exclusions.change', 'clock.name', 'margins.name', 'margins.value', 'looks.missing',
-  'workings.name', 'workings.formula', 'workings.result', 'working.name', 'working.formula', 'working.result', 'inputs.name', 'inputs.value',
-  // the head of a handover or a note, which stands at the top of its answer
-  '.patient', 'value.patient',
-]);
-
-type Node = Readonly<Record<string, unknown>>;
-const isNode = (value: unknown): value is Node => typeof value === 'object' && value !== null && !Array.isArray(value);
-/** The whole text of a sheet is broken into lines already; its sections say the same. */
-const isSheet = (node: Node): boolean => Array.isArray(node['sections']) && typeof node['text'] === 'string';
-/** A source cites, a quantity is read back by the engine, a note is in its writer's own words. */
-const staysAsItIs = (node: Node): boolean =>
-  (typeof node['text'] === 'string' && (typeof node['mark'] === 'string' || ('value' in node && 'unit' in node))) || node['kind'] === 'noted';
-
-/** The same value with its words said; the value itself stays as it was. */
-export function inWords<T>(value: T, say: (english: string) => string, keys: ReadonlySet<string>): T {
-  const walk = (node: unknown, parent: string, isWord: boolean): unknown => {
-    if (typeof node === 'string') return isWord ? say(node) : node;
-    if (Array.isArray(node)) return node.map((one) => walk(one, parent, isWord));
-    if (!isNode(node) || staysAsItIs(node)) return node;
-    const isWordHere = (key: string): boolean => (keys.has(key) && !(key === 'text' && isSheet(node))) || keys.has(`${parent}.${key}`);
-    return Object.fromEntries(Object.entries(node).map(([key, one]) => [key, walk(one, key, isWordHere(key))]));
-  };
-  return walk(value, '', false) as T;
 }

@@ -57,7 +57,8 @@ export function speaker(language: LanguageFile, english: LanguageFile, prose: (e
     if (kept !== undefined) return kept;
     const from = id in language.patterns ? language : english;
     const pattern = from.patterns[id];
-    const made = pattern === undefined ? `[${id}]` : isPlain(pattern) ? pattern : new IntlMessageFormat(pattern, from.locale, undefined, { ignoreTag: true });
+    if (pattern === undefined) return `[${id}]`; // not kept: the rest of the catalogue may be on its way
+    const made = isPlain(pattern) ? pattern : new IntlMessageFormat(pattern, from.locale, undefined, { ignoreTag: true });
     formats.set(id, made);
     return made;
   }

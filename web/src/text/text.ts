@@ -4,7 +4,7 @@ import type { Decimal } from '../engine/engine';
 import { keep, readKept } from '../record/kept';
 import { text as english } from './en';
 import type { Said, Wording } from './message';
-import englishPatterns from './made/en.json';
+import englishPatterns from './made/en_first.json';
 import { here, type LanguageFile, type Reader, readIn, speaker, wordedIn } from './said_message';
 
 export type Words = typeof english;
@@ -20,6 +20,25 @@ export type Language = keyof typeof languages;
 
 /** The build reads the patterns; what the compiler sees of the file is their text. */
 const englishFile = englishPatterns as unknown as LanguageFile;
+
+/** The English of what the first screen does not say. Every other screen waits for it; a language has its own file whole. */
+let whole: Promise<void> | null = null;
+export function wholeCatalogue(): Promise<void> {
+  whole ??= import('./made/en_rest.json').then(
+    (rest) => void Object.assign(englishFile.patterns, (rest.default as unknown as LanguageFile).patterns),
+    (fault: unknown) => {
+      whole = null; // without a network: the next screen asks again
+      throw fault;
+    },
+  );
+  return whole;
+}
+/** Waits for the whole catalogue when an answer says what the first part has not. */
+export async function wordsFor(answer: unknown): Promise<void> {
+  if (language !== 'en') return;
+  for (const [, id] of JSON.stringify(answer).matchAll(/"id":"([a-z0-9_]+)","args":/g))
+    if (id !== undefined && !(id in englishFile.patterns)) return wholeCatalogue();
+}
 
 export let text: Words = english;
 export let language: Language = 'en';

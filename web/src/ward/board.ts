@@ -1,6 +1,7 @@
 // The ward as the server gives it: in one answer, or page by page where there are many lines.
 import type { CareLineDue, LineState, ServerBoard } from '../engine/generated/shapes';
 import { answerOf, type Address } from '../record/api';
+import { wordsFor } from '../text/text';
 
 /** What falls due on a line; `unknown`: it could not be worked out here, which is not that nothing falls due. */
 export type DueHere = CareLineDue & { unknown?: true };
@@ -19,6 +20,7 @@ export async function readBoard(ask: (address: string) => Promise<string>): Prom
     if (pages.length >= mostPages) throw new Error('the ward has no end');
     pages.push(await page(`api/ward?after=${encodeURIComponent(next)}`));
   }
+  await wordsFor(pages);
   const trueAt = pages.map((one) => one.true_at).sort((a, b) => Date.parse(a) - Date.parse(b));
   return {
     ...first,

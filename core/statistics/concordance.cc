@@ -1,6 +1,7 @@
 #include "statistics/concordance.h"
 
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 
 namespace dwell::statistics {
@@ -40,13 +41,16 @@ class Below {
   static std::size_t size(int ranks) { return static_cast<std::size_t>(ranks) + 1; }
 };
 
+/// Hazards that differ by rounding alone are the same.
+constexpr double hair = 1e-10;
+
 std::vector<int> ranks(const Eigen::VectorXd& linear, int& count) {
   std::vector<int> order(static_cast<std::size_t>(linear.size())), rank(order.size());
   std::iota(order.begin(), order.end(), 0);
   std::sort(order.begin(), order.end(), [&](int a, int b) { return linear(a) < linear(b); });
   count = 0;
   for (std::size_t i = 0; i < order.size(); ++i) {
-    if (i > 0 && linear(order[i]) != linear(order[i - 1])) ++count;
+    if (i > 0 && linear(order[i]) - linear(order[i - 1]) > hair * (1 + std::abs(linear(order[i])))) ++count;
     rank[static_cast<std::size_t>(order[i])] = count;
   }
   ++count;

@@ -130,7 +130,9 @@ std::vector<Coefficient> coefficients(const Patterns& patterns, const Eigen::Vec
     Coefficient one;
     one.name = patterns.names[static_cast<std::size_t>(j)];
     one.coefficient = beta(j) / patterns.scale(j);
-    one.standard_error = std::sqrt(covariance(j, j)) / patterns.scale(j);
+    // Patients who happen to agree leave nothing between them; that is no certainty, and the model's error counts.
+    const bool agree = covariance(j, j) <= 1e-12 * model_covariance(j, j);
+    one.standard_error = std::sqrt((agree ? model_covariance : covariance)(j, j)) / patterns.scale(j);
     if (&covariance != &model_covariance) one.model_error = std::sqrt(model_covariance(j, j)) / patterns.scale(j);
     one.hazard_ratio = std::exp(one.coefficient);
     one.low = std::exp(one.coefficient - z * one.standard_error);

@@ -35,7 +35,7 @@ BOOST_DESCRIBE_STRUCT(CoxInput, (),
 struct Coefficient {
   std::string name;
   double coefficient = 0;
-  double standard_error = 0;          ///< by patient where patients are given
+  double standard_error = 0;          ///< by patient where patients are given and differ
   std::optional<double> model_error;  ///< then also the error as if lines were independent
   double hazard_ratio = 1, low = 1, high = 1;
   double z = 0, p_value = 1;

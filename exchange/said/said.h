@@ -17,11 +17,11 @@ namespace dwell::said {
 struct Reader {
   std::string language = "en";
   DecimalSign decimal_sign = DecimalSign::point;  ///< unknown: a point
+  std::function<std::chrono::minutes(Instant)> utc_offset = [](Instant) { return std::chrono::minutes{0}; };
   /// What something in the ward's lists is called; nothing where no list holds it.
   std::function<std::optional<Wording>(const std::string& name)> title_of = [](const std::string&) {
     return std::optional<Wording>();
   };
-  std::function<std::chrono::minutes(Instant)> utc_offset = [](Instant) { return std::chrono::minutes{0}; };
 };
 
 [[nodiscard]] bool is_language(std::string_view key);

@@ -20,7 +20,7 @@ run('tools/messages', ['page', made]);
 const declared = JSON.parse(run('tools/messages', ['list']));
 const languages = Object.fromEntries(
   readdirSync(made)
-    .filter((name) => name.endsWith('.json'))
+    .filter((name) => name.endsWith('.json') && !name.startsWith('en_')) // not the parts of English
     .map((name) => [name.slice(0, -'.json'.length), JSON.parse(readFileSync(join(made, name), 'utf8'))]),
 );
 
@@ -73,7 +73,7 @@ test('there are messages and languages to say', () => {
 for (const [key, language] of Object.entries(languages))
   for (const decimalSign of ['point', 'comma'])
     test(`${messages.length} messages in ${key} with a decimal ${decimalSign} are the same in both`, () => {
-      const say = speaker(language, languages.en, (prose) => prose, { decimalSign, local: utc });
+      const say = speaker(language, languages.en, (prose) => prose, { titleOf: (name) => name, decimalSign, local: utc });
       const args = ['engine', 'say', '--language', key, ...(decimalSign === 'comma' ? ['--decimal-comma'] : [])];
       const said = JSON.parse(run(dwell, args, JSON.stringify(messages)));
       assert.equal(said.length, messages.length);

@@ -29,6 +29,7 @@ Message shown_or_missing(const std::optional<T>& value) {
 }
 Message shown_grades(const std::vector<line::GradeGiven>& grades) {
   std::vector<Message> parts;
+  parts.reserve(grades.size());
   for (const auto& given : grades) parts.push_back(line::describe(given));
   return parts.empty() ? say::not_recorded() : line::clauses(std::move(parts));
 }

@@ -116,6 +116,7 @@ void look_at_meeting(const OrderCase& order, Look& look) {
     for (const auto& theirs : beside.parts)
       for (const auto& ours : order.parts) judge_meeting(order, ours, theirs, strangers, look);
   std::vector<Message> names;
+  names.reserve(strangers.size());
   for (const auto& name : strangers) names.push_back(say::part(name));
   if (!names.empty()) look.lacks(say::what_may_share_with(std::move(names)));
 }

@@ -504,6 +504,7 @@ std::vector<Message> each_once(std::vector<Message> said) {
   std::map<std::string, Message> by_key;
   for (auto& one : said) by_key.emplace(key_of(one), std::move(one));
   std::vector<Message> once;
+  once.reserve(by_key.size());
   for (auto& [key, one] : by_key) once.push_back(std::move(one));
   return once;
 }

@@ -30,6 +30,7 @@ Message said_if(bool is_so, Message what) { return is_so ? std::move(what) : Mes
 
 std::vector<Message> names(const std::vector<std::string>& all) {
   std::vector<Message> out;
+  out.reserve(all.size());
   for (const auto& one : all) out.push_back(say::as_written(one));
   return out;
 }

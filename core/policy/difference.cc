@@ -99,7 +99,9 @@ class Walk {
   void note_texts(const std::string& path, const Value* here, const Value* there, const Value* figure) {
     for (const auto& language : languages_of(here, there)) {
       std::string ours = text_in(language, here), theirs = text_in(language, there);
-      if (ours != theirs) add({path + "/" + language, std::move(ours), std::move(theirs), {}, {}}, figure);
+      std::string place = path;
+      place.append("/").append(language);
+      if (ours != theirs) add({std::move(place), std::move(ours), std::move(theirs), {}, {}}, figure);
     }
   }
   void add(Difference one, const Value* figure) {

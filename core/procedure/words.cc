@@ -65,6 +65,7 @@ std::vector<std::string> allergies_to(const std::vector<std::string>& names, con
 
 std::vector<Message> as_given(const std::vector<std::string>& names) {
   std::vector<Message> all;
+  all.reserve(names.size());
   for (const auto& name : names) all.push_back(say::symbol(name));
   return all;
 }

@@ -260,6 +260,7 @@ Message accepted(QuantityKind kind) {
     if (!unit.display.empty() && std::find(names.begin(), names.end(), unit.display) == names.end())
       names.push_back(unit.display);
   std::vector<Message> units;
+  units.reserve(names.size());
   for (const auto name : names) units.push_back(say::a_unit(std::string(name)));
   return row_of(kind).expected(std::move(units));
 }

@@ -68,6 +68,7 @@ std::vector<Sign> unexplained_by(const GradeCriteria& c, const std::vector<Sign>
 
 std::vector<Message> said_of(const std::vector<Sign>& signs) {
   std::vector<Message> all;
+  all.reserve(signs.size());
   for (const Sign s : signs) all.push_back(say::site_sign(s));
   return all;
 }

@@ -112,7 +112,7 @@ FieldErrors check_independent(const Eigen::MatrixXd& information, const Eigen::V
   FieldErrors errors;
   std::vector<Eigen::Index> kept;
   for (Eigen::Index j = 0; j < information.rows(); ++j) {
-    const auto found = names[static_cast<std::size_t>(j)];
+    const auto& found = names[static_cast<std::size_t>(j)];
     const auto path = column_at(at, static_cast<std::size_t>(j));
     if (!(information(j, j) > nothing * scale(j))) {
       errors.push_back({path, found, say::values_that_differ()});

@@ -73,7 +73,11 @@ void read_query(const boost::urls::url_view& address, std::string_view key_quali
     bool qualifies = false;
     for (const auto& alternative : split(key_qualifiers, '|'))
       for (const auto& qualifier : split(alternative, ' ')) qualifies = qualifies || qualifier == key;
-    if (qualifies) pack.errors.push_back({"/" + key, printable("?" + key + "=" + value), say::in_the_path()});
+    if (qualifies) {
+      std::string found = "?";
+      found.append(key).append("=").append(value);
+      pack.errors.push_back({"/" + key, printable(found), say::in_the_path()});
+    }
     pack.elements.push_back({key, value});
   }
 }

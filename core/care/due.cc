@@ -303,7 +303,7 @@ class Dues {
     const auto* given = line::needs_answer(finding.grades, policy_.scales);
     if (!given) return say::signs_found(line::describe(finding.signs));
     return given->unmatched ? say::person_must_judge(given->scale)
-                            : say::scale_grade(say::scale_named(given->scale), *given->grade);
+                            : say::scale_grade(say::listed_name(given->scale), *given->grade);
   }
 
   /// The titles of the cards that are not answered.

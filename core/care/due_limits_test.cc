@@ -401,7 +401,7 @@ TEST(DueLimits, TheLatestOfWhatWasAnsweredIsDecidedOn) {
     return ward.item(Task::removal, state, after(minutes{30}), say::decide_on_removal())->why;
   };
   const auto still_in = [](int grade) {
-    return say::found_and_still_in(say::scale_grade(say::scale_named("phlebitis 0 to 4"), grade));
+    return say::found_and_still_in(say::scale_grade(say::listed_name("phlebitis 0 to 4"), grade));
   };
   EXPECT_EQ(decided(after(minutes{11})), still_in(3));
   EXPECT_EQ(decided(after(minutes{10})), still_in(3));

@@ -291,7 +291,7 @@ TEST(Due, FindingAsksForAnAnswerAndThenForADecision) {
   ASSERT_TRUE(item);
   EXPECT_EQ(ward.due(h, test::after(hours{10})).front().task, Task::response) << "before anything late";
   EXPECT_EQ(item->why,
-            line::clauses({say::scale_grade(say::scale_named("phlebitis 0 to 4"), 2), say::no_response_charted()}));
+            line::clauses({say::scale_grade(say::listed_name("phlebitis 0 to 4"), 2), say::no_response_charted()}));
   h.at(hours{2}, line::Responded{"phlebitis_remove", {"Stop the infusion."}, "", ""});
   EXPECT_FALSE(ward.item(Task::response, h, test::after(hours{2})));
   EXPECT_TRUE(ward.item(Task::removal, h, test::after(hours{2}))) << "answered, and the line is still in";

@@ -33,7 +33,7 @@ TEST(Stands, OneTapOnAllNormalErasesNoAlarm) {
   const auto confirm = item(Task::response, h, minutes{13});
   ASSERT_TRUE(confirm);
   EXPECT_EQ(confirm->title, say::confirm_it_is_gone());
-  EXPECT_EQ(confirm->why, line::clauses({say::scale_grade(say::scale_named("infiltration 0 to 4"), 4),
+  EXPECT_EQ(confirm->why, line::clauses({say::scale_grade(say::listed_name("infiltration 0 to 4"), 4),
                                          say::found_gone_after(minutes{2}), say::no_response_charted()}));
   h.at(minutes{14}, test::all_normal());
   EXPECT_TRUE(item(Task::response, h, minutes{15})) << "the same person again";
@@ -52,7 +52,7 @@ TEST(Stands, OnlyALookAtTheSameThingsSupersedes) {
   auto other = test::look({Sign::redness}, {{"phlebitis 0 to 4", "1", 1, false}});
   auto h = leak_found().at(minutes{12}, other);
   const auto why = line::key_of(item(Task::response, h, minutes{13}, say::act_on_found_before())->why);
-  EXPECT_NE(why.find(line::key_of(say::scale_grade(say::scale_named("infiltration 0 to 4"), 4))), std::string::npos);
+  EXPECT_NE(why.find(line::key_of(say::scale_grade(say::listed_name("infiltration 0 to 4"), 4))), std::string::npos);
 }
 
 TEST(Stands, AnAnswerThatDoesNotFitIsNone) {

@@ -117,7 +117,7 @@ void look_at_meeting(const OrderCase& order, Look& look) {
       for (const auto& ours : order.parts) judge_meeting(order, ours, theirs, strangers, look);
   std::vector<Message> names;
   names.reserve(strangers.size());
-  for (const auto& name : strangers) names.push_back(say::part(name));
+  for (const auto& name : strangers) names.push_back(say::listed_name(name));
   if (!names.empty()) look.lacks(say::what_may_share_with(std::move(names)));
 }
 

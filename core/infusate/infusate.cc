@@ -180,7 +180,7 @@ Message input_of(const Part& part) {
 Working osmolarity_working(const std::vector<Part>& parts, const MixtureResult& result) {
   std::vector<WorkingInput> inputs;
   inputs.reserve(parts.size());
-  for (const auto& part : parts) inputs.push_back({say::part(part.name), input_of(part)});
+  for (const auto& part : parts) inputs.push_back({say::listed_name(part.name), input_of(part)});
   return {say::osmolarity_of_mixture(),
           say::osmolarity_of_mixture_formula(),
           std::move(inputs),

@@ -4,6 +4,7 @@
 
 #include "infusate/list.h"
 #include "quantity/display.h"
+#include "say/common.h"
 #include "say/infusate.h"
 
 namespace dwell::infusate {
@@ -225,7 +226,8 @@ void take<SuitabilityLook::compatibility>(const Case& c, Look& look) {
   if (forbidden) c.at_least(Route::not_as_it_stands);
   std::vector<Message> strangers;
   for (const auto& part : c.parts)
-    if (!part.infusate || !mixes_freely(*part.infusate, c.policy.infusate)) strangers.push_back(say::part(part.name));
+    if (!part.infusate || !mixes_freely(*part.infusate, c.policy.infusate))
+      strangers.push_back(say::listed_name(part.name));
   if (!strangers.empty()) look.lacks(say::what_may_share_with(std::move(strangers)));
 }
 

@@ -121,6 +121,13 @@ std::vector<Foretold> foretell(const CoxInput& input, const RiskSets& sets, cons
 
 }  // namespace
 
+Eigen::MatrixXd without_false_certainty(Eigen::MatrixXd between, const Eigen::MatrixXd& model_covariance) {
+  constexpr double nothing = 1e-12;
+  for (Eigen::Index j = 0; j < between.rows(); ++j)
+    if (!(between(j, j) > nothing * model_covariance(j, j))) between(j, j) = model_covariance(j, j);
+  return between;
+}
+
 std::vector<Coefficient> coefficients(const Patterns& patterns, const Eigen::VectorXd& beta,
                                       const Eigen::MatrixXd& covariance, const Eigen::MatrixXd& model_covariance,
                                       double confidence) {
@@ -130,9 +137,7 @@ std::vector<Coefficient> coefficients(const Patterns& patterns, const Eigen::Vec
     Coefficient one;
     one.name = patterns.names[static_cast<std::size_t>(j)];
     one.coefficient = beta(j) / patterns.scale(j);
-    // Patients who happen to agree leave nothing between them; that is no certainty, and the model's error counts.
-    const bool agree = covariance(j, j) <= 1e-12 * model_covariance(j, j);
-    one.standard_error = std::sqrt((agree ? model_covariance : covariance)(j, j)) / patterns.scale(j);
+    one.standard_error = std::sqrt(covariance(j, j)) / patterns.scale(j);
     if (&covariance != &model_covariance) one.model_error = std::sqrt(model_covariance(j, j)) / patterns.scale(j);
     one.hazard_ratio = std::exp(one.coefficient);
     one.low = std::exp(one.coefficient - z * one.standard_error);
@@ -172,7 +177,9 @@ Checked<CoxFit> cox(const CoxInput& input) {
   const Passages passed = passages(sets, patterns, hazards, input.ties);
   Eigen::MatrixXd by_patient;
   if (!input.patient.empty())
-    by_patient = model_covariance * between_patients(input, sets, patterns, hazards, passed) * model_covariance;
+    by_patient = without_false_certainty(
+        model_covariance * between_patients(input, sets, patterns, hazards, passed) * model_covariance,
+        model_covariance);
   const Eigen::MatrixXd& covariance = input.patient.empty() ? model_covariance : by_patient;
 
   CoxFit out;

@@ -77,6 +77,10 @@ BOOST_DESCRIBE_STRUCT(CoxFit, (),
 /// number of columns. Memory: some integers a row, the patterns twice.
 [[nodiscard]] Checked<CoxFit> cox(const CoxInput& input);
 
+/// The covariance between patients (or rows), with the model's variance where they happen to agree: nothing between
+/// them is no certainty. What varies by nothing goes with nothing else, so the matrix stays that of a covariance.
+[[nodiscard]] Eigen::MatrixXd without_false_certainty(Eigen::MatrixXd between, const Eigen::MatrixXd& model_covariance);
+
 /// The parts that any model of coefficients ends with: `covariance` is that of the standardised columns.
 [[nodiscard]] std::vector<Coefficient> coefficients(const Patterns& patterns, const Eigen::VectorXd& beta,
                                                     const Eigen::MatrixXd& covariance,

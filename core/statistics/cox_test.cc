@@ -95,6 +95,8 @@ RC_GTEST_PROP(CoxProperty, AnswersWithNumbersOrNamesAColumn, ()) {
     RC_ASSERT(std::abs(one.coefficient) < 40);
     RC_ASSERT(one.standard_error > 0);
   }
+  RC_ASSERT(std::isfinite(fit->wald_test));
+  for (std::size_t j = 0; j < 2; ++j) RC_ASSERT(fit->covariance[j][j] > 0);
   for (const auto& test : fit->proportionality) RC_ASSERT(test.p_value >= 0 && test.p_value <= 1);
   RC_ASSERT(fit->concordance.share >= 0 && fit->concordance.share <= 1);
 }
@@ -177,6 +179,18 @@ TEST(Cox, AllCensoredAndOneEnd) {
   const auto fit = cox(plain({1, 2, 3}, {1, 0, 0}, {{"a"}, {{1, 0, 3}}}));
   ASSERT_TRUE(fit);
   EXPECT_TRUE(std::isfinite(fit->coefficients[0].standard_error));
+}
+
+TEST(Cox, PatientsWhoAgreeAreNoCertainty) {
+  // The one end lies where its model expects it, and what the other two lines say sums to nothing within their patient.
+  auto in = plain({1, 2, 3}, {1, 0, 0}, {{"a"}, {{1, 0, 3}}});
+  in.patient = {1, 2, 2};
+  const auto fit = cox(in);
+  ASSERT_TRUE(fit);
+  const auto& one = fit->coefficients[0];
+  EXPECT_EQ(one.standard_error, one.model_error);
+  EXPECT_NEAR(fit->covariance[0][0], one.standard_error * one.standard_error, 1e-9);
+  EXPECT_NEAR(fit->wald_test, one.z * one.z, 1e-9);
 }
 
 TEST(Cox, AsManyPatientsAsColumnsTellNothingOfErrors) {

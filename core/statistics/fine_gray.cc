@@ -134,8 +134,9 @@ Checked<FineGrayFit> fine_gray(const FineGrayInput& input) {
   const Passages passed = passages(sets, patterns, hazards, Ties::breslow);
   const Eigen::MatrixXd model_covariance =
       model->at.information.ldlt().solve(Eigen::MatrixXd::Identity(patterns.columns(), patterns.columns()));
-  const Eigen::MatrixXd covariance =
-      model_covariance * between_rows(sets, input, patterns, passage, hazards, passed) * model_covariance;
+  const Eigen::MatrixXd covariance = without_false_certainty(
+      model_covariance * between_rows(sets, input, patterns, passage, hazards, passed) * model_covariance,
+      model_covariance);
   FineGrayFit out;
   out.rows = static_cast<int>(patterns.of.size());
   for (std::size_t i = 0; i < patterns.of.size(); ++i) {

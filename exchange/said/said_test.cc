@@ -61,6 +61,25 @@ TEST(Said, AWordingInTheReadersLanguageOrPlainlyMarked) {
   EXPECT_EQ(said(Wording(), spanish), "");
 }
 
+TEST(Said, WhatStandsInTheListsByItsTitleInTheReadersLanguage) {
+  Reader reader = spanish;
+  reader.title_of = [](const std::string& name) {
+    std::optional<Wording> title;
+    if (name == "red cells") title = Wording(Wording::Texts{{"en", "red cells"}, {"es", "hematíes"}});
+    if (name == "house mixture") title = Wording("house mixture 7");
+    return title;
+  };
+  EXPECT_EQ(said(say::listed_name("red cells"), reader), "hematíes");
+  EXPECT_EQ(said(say::listed_name("house mixture"), reader), "[en] house mixture 7");
+  EXPECT_EQ(said(say::listed_name("something new"), reader), "something new");
+  EXPECT_EQ(in_english(say::listed_name("red cells")), "red cells") << "nobody told the lists";
+}
+
+TEST(Said, WhatAHostTellsIsEnglishAndMarkedSo) {
+  EXPECT_EQ(in_english(in_english_only("a folder")), "a folder");
+  EXPECT_EQ(said(in_english_only("a folder"), spanish), "[en] a folder");
+}
+
 TEST(Said, WhatNobodyKnowsIsSaidByItsId) {
   EXPECT_EQ(in_english(Message::of("of_a_newer_dwell", {})), "[of_a_newer_dwell]");
   EXPECT_EQ(said(say::weigh_again(), Reader{"xx"}), in_english(say::weigh_again()));
@@ -72,6 +91,7 @@ TEST(Said, JsonCarriesTheSameMessage) {
       say::sentences(
           {say::weight_below_chart(1.8 * kilogram, say::age_in_days(12), 2.0 * kilogram), say::symbol("own words")}),
       say::symbol("k"),
+      say::listed_name("red cells"),
       Wording("Stop."),
       Wording(Wording::Texts{{"en", "Stop."}, {"es", "Parar."}}),
       say::standard_deviations(shown_number(-0.04, 2)),

@@ -479,7 +479,7 @@ export const phrases: Readonly<Record<string, string>> = {
   '{#0}: {1} ({=2})': '{0}: {1} ({2})',
   'Written {#0}': 'Escrito {0}',
 
-  // ---- names, as rooms say them that have not moved
+  // ---- names, as older entries hold them
   'chlorhexidine 2 % in 70 % alcohol': 'clorhexidina 2 % en alcohol 70 %',
   'chlorhexidine without alcohol': 'clorhexidina sin alcohol',
   'povidone-iodine 10 %': 'povidona yodada 10 %',
@@ -536,7 +536,7 @@ export const phrases: Readonly<Record<string, string>> = {
   'Airway, breathing, circulation; the emergency plan.': 'Vía aérea, respiración, circulación; plan de emergencia.',
   'Clamp. Left side, head down. Oxygen. Call. Stay.': 'Pinzar. Sobre el lado izquierdo, cabeza más baja que el cuerpo. Oxígeno. Avisar. No dejarlo solo.',
 
-  // ---- formulary: names as rooms say them that have not moved; what is shown instead of one stands in data/infusates.toml
+  // ---- formulary: names as older entries hold them; what is shown instead of one stands in data/infusates.toml
   'sodium chloride {#0}': 'cloruro sódico {0}',
   "lactated Ringer's": 'Ringer lactato',
   "Hartmann's (compound sodium lactate)": 'solución de Hartmann (lactato sódico compuesto)',

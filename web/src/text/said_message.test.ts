@@ -23,13 +23,20 @@ describe('a message', () => {
     expect(said).toMatch(/^⟦.*1\.8 kg.*⟧$/u);
     expect(said.length).toBeGreaterThan(in_(english)(light).length);
   });
-  it('carries prose of rooms that have not moved, which is said the old way', () => {
+  it('carries words of older entries, which are said the old way', () => {
     expect(in_(spanish)({ id: 'sentences', args: { all: { messages: [light, 'prose'], join: 'sentences' } } })).toMatch(/ kg\. <prose>$/);
     expect(in_(spanish)('prose')).toBe('<prose>');
   });
   it('never translates own words', () => {
     const own = "leaking {weight} <b> '{' #";
     expect(in_(spanish)({ id: 'symbol', args: { symbol: { own_words: own } } })).toBe(own);
+  });
+  it('says what stands in the ward’s lists by its title', () => {
+    const reader = { ...here, titleOf: (name: string): string => (name === 'red cells' ? 'hematíes' : name) };
+    const say = speaker(spanish as unknown as LanguageFile, english as unknown as LanguageFile, prose, reader);
+    const listed = (name: string): Said => ({ id: 'listed_name', args: { name: { listed: name } } });
+    expect(say(listed('red cells'))).toBe('hematíes');
+    expect(say(listed('something new'))).toBe('something new');
   });
   it('says a text by language in the reader’s, or plainly marked', () => {
     const both = { en: 'Stop.', es: 'Parar.' };

@@ -47,7 +47,7 @@ export function wordedIn(locale: string, wording: Wording): string {
   return instead === undefined ? text : `[${instead}] ${text}`;
 }
 
-/** Says messages in a language; what the language lacks in English, and prose by `prose`. */
+/** Says messages in a language; what the language lacks in English, and the words of older entries by `prose`. */
 export function speaker(language: LanguageFile, english: LanguageFile, prose: (english: string) => string, reader: Reader = here): (said: Said) => string {
   const { display } = language;
   const formats = new Map<string, IntlMessageFormat | string>();

@@ -33,11 +33,11 @@ export function wholeCatalogue(): Promise<void> {
   );
   return whole;
 }
-/** Waits for the whole catalogue when an answer says what the first part has not. */
+/** Waits for the whole catalogue when an answer says what the first part has not. That it cannot be had hides no answer. */
 export async function wordsFor(answer: unknown): Promise<void> {
   if (language !== 'en') return;
   for (const [, id] of JSON.stringify(answer).matchAll(/"id":"([a-z0-9_]+)","args":/g))
-    if (id !== undefined && !(id in englishFile.patterns)) return wholeCatalogue();
+    if (id !== undefined && !(id in englishFile.patterns)) return wholeCatalogue().catch(() => undefined);
 }
 
 export let text: Words = english;

@@ -1,7 +1,8 @@
 # Puts text files into the binary: dwell_embed_text(OUT.S NAME FILE NAME FILE ...) defines, for each NAME, the symbols
 # dwell_text_NAME and dwell_text_NAME_end. The object is made anew when a file changes.
 function(dwell_embed_text OUT)
-  set(text ".section .rodata\n")
+  # cet.h says that nothing here jumps anywhere: one file that does not say so takes the guard from the whole program.
+  set(text "#ifdef __CET__\n#include <cet.h>\n#endif\n.section .rodata\n")
   set(files "")
   set(rest ${ARGN})
   while(rest)

@@ -59,7 +59,7 @@ function(dwell_module NAME)
     add_executable(${NAME}_test ${tests})
     target_link_libraries(${NAME}_test PRIVATE dwell_${NAME} ${ARG_TEST_DEPENDS} dwell_options ${sanitized}
                                                GTest::gtest_main rapidcheck)
-    target_compile_options(${NAME}_test PRIVATE -O0)
+    target_compile_options(${NAME}_test PRIVATE -O0 -U_FORTIFY_SOURCE)
     add_dependencies(unit_tests ${NAME}_test)
     set(lock)
     if(ARG_TEST_LOCK)

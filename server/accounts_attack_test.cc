@@ -156,7 +156,8 @@ const std::set<std::string>& anybodys() {
   static const std::set<std::string> rows{
       "GET /api/about",        "GET /api/page",         "GET /api/session",
       "POST /api/session",     "POST /api/session/pin", "POST /api/session/lock",
-      "POST /api/session/end", "POST /api/invitation",  "POST /api/invitation/accept"};
+      "POST /api/session/end", "POST /api/invitation",  "POST /api/invitation/accept",
+      "GET /healthz",          "GET /readyz",           "GET /metrics"};
   return rows;
 }
 

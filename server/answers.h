@@ -46,6 +46,19 @@ struct About {
 };
 BOOST_DESCRIBE_STRUCT(About, (), (name, version, demo, ward, now, page, time_zone, local, loopback_only))
 
+/// The server answers.
+struct Alive {
+  bool alive = true;
+};
+BOOST_DESCRIBE_STRUCT(Alive, (), (alive))
+
+/// It can be worked with: the record was read not long ago.
+struct Ready {
+  bool ready = true;
+  Instant true_at{};
+};
+BOOST_DESCRIBE_STRUCT(Ready, (), (ready, true_at))
+
 /// What a device keeps to open the page without a network.
 struct PageList {
   std::string page;

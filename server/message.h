@@ -12,7 +12,9 @@ struct Request {
   std::string target;                          ///< path and query: "/api/lines/…?x=y"
   std::map<std::string, std::string> headers;  ///< names in lower case
   std::string body;
-  bool secure = false;  ///< it came over TLS
+  bool secure = false;     ///< it came over TLS
+  bool from_here = false;  ///< its connection comes from this machine itself
+  std::string id;          ///< stands in the answer and in the log, so that one leads to the other
 };
 
 struct Reply {

@@ -66,8 +66,8 @@ bool goes_to_a_page(const Request& request) {
 
 }  // namespace
 
-Routes::Routes(const Options& options, Watch& watch, Charting& charting, Gate& gate)
-    : options_(options), watch_(watch), charting_(charting), gate_(gate) {
+Routes::Routes(const Options& options, Watch& watch, Charting& charting, Gate& gate, Measures& measures)
+    : options_(options), watch_(watch), charting_(charting), gate_(gate), measures_(measures) {
   std::string tags;
   for (const auto& file : options.page) tags += std::string(file.path) + std::string(file.etag);
   page_revision_ = ledger::blake2b_256(tags).substr(0, 16);
@@ -198,7 +198,8 @@ Reply Routes::library(const Asked&) const {
 
 Reply Routes::page_list(const Asked&) const {
   PageList list{page_revision_, {}};
-  for (const auto& file : options_.page) list.files.emplace_back(file.path);
+  for (const auto& file : options_.page)
+    if (file.path != licences_file) list.files.emplace_back(file.path);
   return json_reply(200, json::encode(list));
 }
 

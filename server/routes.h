@@ -13,6 +13,7 @@
 #include "server/answers.h"
 #include "server/charting.h"
 #include "server/gate.h"
+#include "server/measures.h"
 #include "server/message.h"
 #include "server/replies.h"
 #include "server/server.h"
@@ -31,7 +32,7 @@ enum class Way {
 
 class Routes {
  public:
-  Routes(const Options& options, Watch& watch, Charting& charting, Gate& gate);
+  Routes(const Options& options, Watch& watch, Charting& charting, Gate& gate, Measures& measures);
 
   [[nodiscard]] static Way way(const Request& request);
   /// Of its body, in bytes.
@@ -118,6 +119,9 @@ class Routes {
   Reply invite(const Asked& asked) const;
   [[nodiscard]] Reply is_in(const Asked& asked, const std::string& act,
                             const Checked<accounts::SignedIn>& signed_in) const;
+  Reply alive(const Asked& asked) const;
+  Reply ready(const Asked& asked) const;
+  Reply measures(const Asked& asked) const;
   Reply openapi(const Asked& asked) const;
   Reply browse(const Asked& asked) const;
   Reply page(const Request& request, std::string_view path) const;
@@ -137,6 +141,7 @@ class Routes {
   Watch& watch_;
   Charting& charting_;
   Gate& gate_;
+  Measures& measures_;
   std::string page_revision_;  ///< changes when any file of the page changes
 };
 

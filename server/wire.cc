@@ -29,6 +29,7 @@ bool accepts_gzip(const Request& request) {
 Response wire(const Reply& reply, const Request& request, unsigned version, bool keep_alive) {
   Response out{static_cast<http::status>(reply.status), version};
   for (const auto& [name, value] : Routes::common_headers(request.secure)) out.set(name, value);
+  if (!request.id.empty()) out.set("X-Request-Id", request.id);
   out.set(http::field::content_type, reply.content_type);
   if (!reply.headers.contains("Cache-Control")) out.set(http::field::cache_control, "no-store");
   for (const auto& [name, value] : reply.headers) out.set(name, value);

@@ -128,6 +128,30 @@ std::set<std::string> wards_of_others(soci::session& sql, const Person& person) 
   return others;
 }
 
+std::vector<OpenedWard> opened_by(soci::session& sql, const std::string& person, Instant now) {
+  std::vector<OpenedWard> all;
+  OpenedWard one;
+  long long until = 0;
+  const long long at = number(now);
+  soci::statement select =
+      (sql.prepare
+           << "SELECT ward, max(until) FROM opened WHERE person = :p AND until > :now GROUP BY ward ORDER BY ward",
+       use(person), use(at), into(one.ward), into(until));
+  select.execute();
+  while (select.fetch()) {
+    one.until = Instant(std::chrono::milliseconds(until));
+    all.push_back(one);
+  }
+  return all;
+}
+
+/// As she stands now: which wards are not hers, and which of those she opened.
+Session session_of(soci::session& sql, const Person& person, bool locked, Instant ends, Instant now) {
+  Session session{person, locked, ends, wards_of_others(sql, person), opened_by(sql, person.id, now)};
+  std::erase_if(session.opened, [&](const OpenedWard& one) { return session.elsewhere.erase(one.ward) == 0; });
+  return session;
+}
+
 struct SessionRow {
   std::string person;
   long long begun = 0, seen = 0;
@@ -182,7 +206,10 @@ Checked<Person> Accounts::keep(Person person) {
     if (person.id.empty()) person.id = fresh_token().substr(0, 16);
     kept.person = person;
     put(sql, kept, !before);
-    if (changes) run(sql, "DELETE FROM session WHERE person = :person", person.id);
+    if (changes) {
+      run(sql, "DELETE FROM session WHERE person = :person", person.id);
+      run(sql, "DELETE FROM opened WHERE person = :person", person.id);
+    }
     return person;
   });
 }
@@ -252,6 +279,25 @@ Checked<Person> Accounts::accept(const Acceptance& given, Instant now) {
   });
 }
 
+Checked<OpenedWard> Accounts::open_ward(const Person& person, const std::string& ward, const std::string& reason,
+                                        Instant now) {
+  constexpr std::size_t shortest = 8, longest = 200;
+  if (!is_clinical(person.role))
+    return refuse("/role", std::string(json::name_of(person.role)), in_english_only("who looks after patients"));
+  // What was typed may name a patient: it is not said back.
+  if (reason.size() < shortest || reason.size() > longest)
+    return refuse("/reason", "", in_english_only("why, in 8 to 200 letters, without a patient's name"));
+  return store_->writing([&](soci::session& sql) -> Checked<OpenedWard> {
+    if (!wards_of_others(sql, person).contains(ward))
+      return refuse("/ward", ward, in_english_only("a ward of the house that is not hers"));
+    const OpenedWard opened{ward, now + rules_.emergency};
+    const long long until = number(opened.until), over = number(now);
+    sql << "DELETE FROM opened WHERE until <= :now", use(over);
+    sql << "INSERT INTO opened (person, ward, until) VALUES (:p, :w, :u)", use(person.id), use(ward), use(until);
+    return opened;
+  });
+}
+
 bool Accounts::looked(const std::string& secret, const std::string& hash) {
   ++looks_;
   return fits(secret, hash);
@@ -302,13 +348,12 @@ Checked<SignedIn> Accounts::sign_in(const std::string& name, const std::string& 
 SignedIn Accounts::begin(const Person& person, const std::string& before, Instant begun, Instant now) {
   const std::string token = fresh_token(), kept = kept_of_token(token), old = kept_of_token(before);
   const long long from = number(begun), seen = number(now), too_old = number(now - rules_.longest);
-  store_->writing([&](soci::session& sql) {
+  return store_->writing([&](soci::session& sql) {
     sql << "DELETE FROM session WHERE token = :old OR begun < :too_old", use(old), use(too_old);
     sql << "INSERT INTO session (token, person, begun, seen, locked, pin_failures) VALUES (:t, :p, :b, :s, 0, 0)",
         use(kept), use(person.id), use(from), use(seen);
-    return true;
+    return SignedIn{token, session_of(sql, person, false, begun + rules_.longest, now)};
   });
-  return {token, {person, false, begun + rules_.longest, {}}};
 }
 
 Checked<SignedIn> Accounts::open_again(const std::string& token, const std::string& pin, Instant now) {
@@ -347,7 +392,7 @@ std::optional<Session> Accounts::session(const std::string& token, Instant now) 
     const auto kept = kept_of(sql, "id", row->person);
     if (!kept || !kept->person.active) return std::nullopt;
     const bool idle = Instant(std::chrono::milliseconds(row->seen)) + rules_.idle <= now;
-    return Session{kept->person, row->locked != 0 || idle, ends, wards_of_others(sql, kept->person)};
+    return session_of(sql, kept->person, row->locked != 0 || idle, ends, now);
   });
 }
 
@@ -379,6 +424,7 @@ void Accounts::end(const std::string& token) {
 void Accounts::end_everywhere(const std::string& person) {
   store_->writing([&](soci::session& sql) {
     run(sql, "DELETE FROM session WHERE person = :p", person);
+    run(sql, "DELETE FROM opened WHERE person = :p", person);
     return true;
   });
 }

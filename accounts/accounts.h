@@ -17,11 +17,19 @@ namespace dwell::accounts {
 
 struct Rules {
   std::size_t least_password = 15;
-  std::chrono::milliseconds idle = std::chrono::minutes(10);      ///< then a session is locked until the PIN
-  std::chrono::milliseconds longest = std::chrono::hours(13);     ///< then it ends: a shift and its handover
-  std::chrono::milliseconds invitation = std::chrono::hours(72);  ///< for as long a link to a first password holds
+  std::chrono::milliseconds idle = std::chrono::minutes(10);       ///< then a session is locked until the PIN
+  std::chrono::milliseconds longest = std::chrono::hours(13);      ///< then it ends: a shift and its handover
+  std::chrono::milliseconds invitation = std::chrono::hours(72);   ///< for as long a link to a first password holds
+  std::chrono::milliseconds emergency = std::chrono::minutes(60);  ///< for as long another ward stays open
   Cost cost;
 };
+
+/// A ward that is not hers, which she opened in an emergency.
+struct OpenedWard {
+  std::string ward;
+  Instant until{};
+};
+BOOST_DESCRIBE_STRUCT(OpenedWard, (), (ward, until))
 
 /// Who is in, by a token that she showed.
 struct Session {
@@ -31,6 +39,8 @@ struct Session {
   /// Wards of the house that are not hers. What is of no ward, or of one that nobody has (it may be mistyped), is
   /// everybody's: a line must never fall out of sight.
   std::set<std::string> elsewhere;
+  /// Of those, which she opened in an emergency; they are not in `elsewhere` meanwhile.
+  std::vector<OpenedWard> opened;
 
   [[nodiscard]] bool sees(const std::string& ward) const { return !elsewhere.contains(ward); }
 };
@@ -70,6 +80,12 @@ class Accounts {
   [[nodiscard]] Checked<Person> invited(const std::string& token, Instant now);
   /// The token is used up, and every session of hers has ended.
   [[nodiscard]] Checked<Person> accept(const Acceptance& given, Instant now);
+
+  /// Opens a ward of others to somebody who looks after patients, at once and for a while: nobody waits for an
+  /// administrator at a stranger's bed. Refuses a ward that is hers or nobody's, and no reason. Whoever calls it writes
+  /// it into the audit.
+  [[nodiscard]] Checked<OpenedWard> open_ward(const Person& person, const std::string& ward, const std::string& reason,
+                                              Instant now);
 
   // ---- sessions ----
 

@@ -71,7 +71,7 @@ std::vector<Kept> people_of(Store& store) {
 
 void put_people(Store& store, const std::vector<Kept>& people) {
   store.writing([&](soci::session& sql) {
-    for (const char* table : {"session", "invitation", "person"}) sql << std::string("DELETE FROM ") + table;
+    for (const char* table : {"session", "invitation", "opened", "person"}) sql << std::string("DELETE FROM ") + table;
     for (const auto& one : people) {
       const auto& [id, sign_in, name, initials, role, wards, password, pin] = one.texts;
       sql << "INSERT INTO person (id, sign_in, name, initials, role, wards, active, password, pin) "

@@ -27,6 +27,8 @@ SessionNow now_of(const std::optional<accounts::Session>& session, const account
   now.person = session->person;
   now.locked = session->locked;
   now.ends = session->ends;
+  now.elsewhere.assign(session->elsewhere.begin(), session->elsewhere.end());
+  now.opened = session->opened;
   return now;
 }
 
@@ -82,6 +84,22 @@ Reply Routes::lock(const Asked& asked) const {
   return done();
 }
 
+/// Written down with the reason, also when it was refused: whoever opens a ward is asked about it afterwards.
+Reply Routes::open_ward(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  const auto given = body_of<OpenWard>(asked.request);
+  if (!given) return refusal(422, given.error());
+  const auto opened = gate_.accounts().open_ward(*asked.asker.person(), given->ward, given->reason, options_.clock());
+  if (!opened) {
+    gate_.write_down(asked.asker, "another ward in an emergency", {}, 422, options_.clock());
+    return refusal(422, opened.error());
+  }
+  gate_.write_down(asked.asker, "another ward in an emergency: " + given->ward + ". " + given->reason, {}, 200,
+                   options_.clock());
+  return json_reply(200, json::encode(now_of(gate_.accounts().session(asked.asker.token, options_.clock()),
+                                             gate_.accounts().rules())));
+}
+
 Reply Routes::sign_out(const Asked& asked) const {
   if (!gate_.has_accounts()) return no_accounts();
   gate_.accounts().end(asked.asker.token);
@@ -117,7 +135,8 @@ Reply Routes::accept(const Asked& asked) const {
   accounts::wipe(given->password);
   accounts::wipe(given->pin);
   if (!person) return refusal(person.error().front().path == "/token" ? 403 : 422, person.error());
-  gate_.write_down({"", accounts::Session{*person, false, {}, {}}, true}, "set a password", {}, 200, options_.clock());
+  gate_.write_down({"", accounts::Session{*person, false, {}, {}, {}}, true}, "set a password", {}, 200,
+                   options_.clock());
   return done();
 }
 

@@ -145,6 +145,7 @@ const std::map<std::string, std::set<Role>>& expected() {
       {"GET /api/openapi.json", all},
       {"GET /api", all},
       {"POST /api/session/stay", all},
+      {"POST /api/session/ward", bedside},
       {"POST /api/session/end-everywhere", all},
       {"GET /api/people", administrator},
       {"POST /api/people", administrator},
@@ -368,6 +369,28 @@ TEST_F(AccountsAttack, AnotherWardsLines) {
   EXPECT_EQ(first_path(post_as(other, "/api/events",
                                event_by("Name of other", "00000000-0000-7000-8000-000000000001", 2, opened))),
             "/body/place/unit");
+}
+
+TEST_F(AccountsAttack, AWardThatWasOpenedInAnEmergencyIsSeenForAnHourAndStandsInTheAudit) {
+  const auto other = in("other");
+  const auto line = some_line();
+  const auto ask_for = [&](const std::string& token, const std::string& ward, const std::string& reason) {
+    return post_as(token, "/api/session/ward", json::to_text(json::Object{{"ward", ward}, {"reason", reason}}));
+  };
+  EXPECT_EQ(first_path(ask_for(other, ward_, "")), "/reason");
+  EXPECT_EQ(get_as(other, "/api/lines/" + line).result_int(), 404u);
+  const auto opened = ask_for(other, ward_, "called to help at a bed");
+  ASSERT_EQ(opened.result_int(), 200u) << opened.body();
+  EXPECT_EQ(body(opened).at("opened").as_array().front().at("ward"), json::Value(ward_));
+  EXPECT_EQ(get_as(other, "/api/lines/" + line).result_int(), 200u);
+  EXPECT_EQ(post_as(other, "/api/events", note_by("Name of other", line, 1)).result_int(), 200u);
+  EXPECT_EQ(get_as(in("other"), "/api/lines/" + line).result_int(), 200u) << "at another device as well";
+  std::string acts;
+  static_cast<void>(accounts::Audit(store_).walk([&](const accounts::AuditRow& row) { acts += row.act + "\n"; }));
+  EXPECT_NE(acts.find("another ward in an emergency: " + ward_ + ". called to help at a bed\n"), std::string::npos);
+  EXPECT_NE(acts.find("another ward in an emergency\n"), std::string::npos) << "what was refused as well";
+  moved = std::chrono::milliseconds(61min).count();
+  EXPECT_EQ(get_as(in("other"), "/api/lines/" + line).result_int(), 404u);
 }
 
 TEST_F(AccountsAttack, ALineThatWasMovedIsReadWhereItIsAndChartedOnWhereItWas) {

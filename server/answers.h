@@ -181,8 +181,16 @@ struct SessionNow {
   bool locked = false;
   std::optional<Instant> ends;
   int idle_minutes = 0;
+  std::vector<std::string> elsewhere;        ///< wards of the house that are not hers
+  std::vector<accounts::OpenedWard> opened;  ///< that she opened in an emergency
 };
-BOOST_DESCRIBE_STRUCT(SessionNow, (), (has_accounts, person, locked, ends, idle_minutes))
+BOOST_DESCRIBE_STRUCT(SessionNow, (), (has_accounts, person, locked, ends, idle_minutes, elsewhere, opened))
+
+/// A ward that is opened in an emergency, and why.
+struct OpenWard {
+  std::string ward, reason;
+};
+BOOST_DESCRIBE_STRUCT(OpenWard, (), (ward, reason))
 
 struct SignIn {
   std::string sign_in, password;

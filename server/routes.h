@@ -110,6 +110,7 @@ class Routes {
   Reply open_again(const Asked& asked) const;
   Reply stay(const Asked& asked) const;
   Reply lock(const Asked& asked) const;
+  Reply open_ward(const Asked& asked) const;
   Reply sign_out(const Asked& asked) const;
   Reply sign_out_everywhere(const Asked& asked) const;
   Reply invited(const Asked& asked) const;

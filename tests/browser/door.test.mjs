@@ -129,3 +129,29 @@ test('in Spanish it says the same', async () => {
   await page.keyboard.press('Enter');
   await page.getByRole('button', { name: 'Salir' }).first().waitFor();
 });
+
+test('a nurse who is called to another ward opens it herself, with a reason', async () => {
+  const office = await device();
+  await office.goto(address);
+  await signIn(office, 'admin');
+  await office.getByRole('button', { name: 'New account' }).click();
+  await office.getByLabel('Name', { exact: true }).fill('M. Hale');
+  await office.getByLabel('Initials').fill('MH');
+  await office.getByLabel(words.en.name).fill('mhale');
+  await office.getByLabel(/^Wards/).fill('South');
+  await office.getByRole('button', { name: words.en.save }).click();
+  await office.getByRole('status').locator('code').waitFor();
+
+  const page = await device();
+  await page.goto(address);
+  await signIn(page, 'rokoro');
+  await page.getByText('Charting: R. Okoro').first().waitFor();
+  await page.goto(`${address}/#/settings`);
+  await page.getByRole('button', { name: 'Open another ward in an emergency' }).click();
+  await page.getByLabel('Ward', { exact: true }).selectOption('South');
+  await page.getByLabel(/^Why/).fill('called to help at a bed');
+  assert.deepEqual(await violations(page), []);
+  await page.getByRole('button', { name: 'Open it' }).click();
+  await page.getByText(/^South is open to you until \d\d:\d\d\.$/).waitFor();
+  assert.equal(await page.getByRole('button', { name: 'Open another ward in an emergency' }).count(), 0, 'there is no third ward');
+});

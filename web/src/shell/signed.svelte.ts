@@ -15,6 +15,9 @@ const clinical: readonly string[] = ['nurse', 'charge_nurse', 'educator'];
 class Signed {
   door = $state<Door>('none');
   person = $state.raw<AccountsPerson | null>(null);
+  /** Wards of the house that are not hers, and those of them that she opened in an emergency. */
+  elsewhere = $state.raw<string[]>([]);
+  opened = $state.raw<ServerSessionNow['opened']>([]);
   readonly hasAccounts = $derived(this.door !== 'none');
   /** Whether what is of patients may be shown here. */
   readonly looksAfter = $derived(this.door === 'none' || this.door === 'unseen' || (this.person !== null && clinical.includes(this.person.role)));
@@ -58,6 +61,8 @@ class Signed {
     const before = this.person?.id;
     this.idle = now.idle_minutes * minute;
     this.person = now.person ?? null;
+    this.elsewhere = now.elsewhere;
+    this.opened = now.opened;
     asksFor(this.person?.id ?? null);
     const is: Door = this.person === null ? 'out' : now.locked ? 'locked' : 'in';
     // Another person, in another tab: nothing of the one before stays in sight.
@@ -107,6 +112,11 @@ class Signed {
     const path = errors[0]?.path ?? '/server';
     if (path === '/session') await this.look();
     return path;
+  }
+
+  /** Opens another ward in an emergency: what is wrong, by the path of the field; nothing when it is open. */
+  async openWard(name: string, reason: string): Promise<string | null> {
+    return this.entered(await post('POST /api/session/ward', 'api/session/ward', { ward: name, reason }).catch(() => null));
   }
 
   async signOut(everywhere = false): Promise<boolean> {

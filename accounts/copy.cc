@@ -71,7 +71,8 @@ std::vector<Kept> people_of(Store& store) {
 
 void put_people(Store& store, const std::vector<Kept>& people) {
   store.writing([&](soci::session& sql) {
-    for (const char* table : {"session", "invitation", "opened", "person"}) sql << std::string("DELETE FROM ") + table;
+    for (const char* table : {"session", "invitation", "opened", "challenge", "person"})
+      sql << std::string("DELETE FROM ") + table;
     for (const auto& one : people) {
       const auto& [id, sign_in, name, initials, role, wards, password, pin] = one.texts;
       sql << "INSERT INTO person (id, sign_in, name, initials, role, wards, active, password, pin) "
@@ -79,6 +80,37 @@ void put_people(Store& store, const std::vector<Kept>& people) {
           use(id), use(sign_in), use(name), use(initials), use(role), use(wards), use(one.active), use(password),
           use(pin);
     }
+    return true;
+  });
+}
+
+struct KeptPasskey {
+  std::string id, person, name, key;
+  int algorithm = 0;
+  long long count = 0, made = 0;
+};
+
+std::vector<KeptPasskey> passkeys_of(Store& store) {
+  return store.reading([](soci::session& sql) {
+    std::vector<KeptPasskey> all;
+    KeptPasskey one;
+    soci::statement select =
+        (sql.prepare << "SELECT id, person, name, public_key, algorithm, count, made FROM passkey ORDER BY id",
+         into(one.id), into(one.person), into(one.name), into(one.key), into(one.algorithm), into(one.count),
+         into(one.made));
+    select.execute();
+    while (select.fetch()) all.push_back(one);
+    return all;
+  });
+}
+
+void put_passkeys(Store& store, const std::vector<KeptPasskey>& passkeys) {
+  store.writing([&](soci::session& sql) {
+    sql << "DELETE FROM passkey";
+    for (const auto& one : passkeys)
+      sql << "INSERT INTO passkey (id, person, name, public_key, algorithm, count, made) "
+             "VALUES (:a, :b, :c, :d, :e, :f, :g)",
+          use(one.id), use(one.person), use(one.name), use(one.key), use(one.algorithm), use(one.count), use(one.made);
     return true;
   });
 }
@@ -104,6 +136,7 @@ Checked<CopiedAccounts> copy_accounts(const std::shared_ptr<Store>& from, const 
   if (!begun) return refuse(begun.error());
   const auto people = people_of(*from);
   put_people(*to, people);
+  put_passkeys(*to, passkeys_of(*from));
   for (auto rows = rows_after(*from, *begun); !rows.empty(); rows = rows_after(*from, rows.back().sequence))
     add_rows(*to, rows);
   return CopiedAccounts{static_cast<std::int64_t>(people.size()), Audit(to).walk([](const AuditRow&) {})};

@@ -23,6 +23,9 @@ constexpr const char* tables[] = {
     "CREATE TABLE IF NOT EXISTS session (token TEXT PRIMARY KEY, person TEXT NOT NULL, begun BIGINT NOT NULL, "
     "seen BIGINT NOT NULL, locked INTEGER NOT NULL, pin_failures INTEGER NOT NULL)",
     "CREATE TABLE IF NOT EXISTS opened (person TEXT NOT NULL, ward TEXT NOT NULL, until BIGINT NOT NULL)",
+    "CREATE TABLE IF NOT EXISTS passkey (id TEXT PRIMARY KEY, person TEXT NOT NULL, name TEXT NOT NULL, "
+    "algorithm INTEGER NOT NULL, public_key TEXT NOT NULL, count BIGINT NOT NULL, made BIGINT NOT NULL)",
+    "CREATE TABLE IF NOT EXISTS challenge (challenge TEXT PRIMARY KEY, person TEXT NOT NULL, ends BIGINT NOT NULL)",
     "CREATE TABLE IF NOT EXISTS attempt (who TEXT PRIMARY KEY, failures INTEGER NOT NULL, wait_until BIGINT NOT NULL)",
     "CREATE TABLE IF NOT EXISTS audit (sequence BIGINT PRIMARY KEY, at TEXT NOT NULL, who TEXT NOT NULL, "
     "role TEXT NOT NULL, act TEXT NOT NULL, lines TEXT NOT NULL, status INTEGER NOT NULL, previous TEXT NOT NULL, "

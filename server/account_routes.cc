@@ -32,6 +32,12 @@ SessionNow now_of(const std::optional<accounts::Session>& session, const account
   return now;
 }
 
+/// By which name she came; the head was looked at: it is one of the certificate's.
+accounts::RelyingParty party_of(const Request& request) {
+  const std::string host = header(request, "host");
+  return {host.substr(0, host.find(':')), "https://" + host};
+}
+
 }  // namespace
 
 Reply Routes::session_now(const Asked& asked) const {
@@ -70,6 +76,62 @@ Reply Routes::open_again(const Asked& asked) const {
   const auto signed_in = gate_.accounts().open_again(asked.asker.token, given->pin, options_.clock());
   accounts::wipe(given->pin);
   return is_in(asked, "PIN", signed_in);
+}
+
+Reply Routes::begin_sign_in(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  return json_reply(
+      200, json::encode(PasskeyAsked{gate_.accounts().begin_sign_in(options_.clock()), party_of(asked.request).host}));
+}
+
+Reply Routes::sign_in_by_passkey(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  const auto given = body_of<accounts::PasskeyUsed>(asked.request);
+  if (!given) return refusal(422, given.error());
+  return is_in(
+      asked, "passkey",
+      gate_.accounts().sign_in_by_passkey(*given, party_of(asked.request), asked.asker.token, options_.clock()));
+}
+
+Reply Routes::passkeys(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  return json_reply(200, json::encode(Passkeys{gate_.accounts().passkeys(asked.asker.person()->id)}));
+}
+
+Reply Routes::begin_passkey(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  auto given = body_of<Password>(asked.request);
+  if (!given) return refusal(422, given.error());
+  const auto& person = *asked.asker.person();
+  const auto challenge = gate_.accounts().begin_passkey(person, given->password, options_.clock());
+  accounts::wipe(given->password);
+  gate_.write_down(asked.asker, "asked for a passkey", {}, challenge ? 200 : 403, options_.clock());
+  if (!challenge) return refusal(challenge.error().front().path == "/wait" ? 429 : 403, challenge.error());
+  NewPasskeyAsked answer;
+  answer.challenge = *challenge;
+  answer.host = party_of(asked.request).host;
+  answer.person = person;
+  for (const auto& one : gate_.accounts().passkeys(person.id)) answer.known.push_back(one.id);
+  return json_reply(200, json::encode(answer));
+}
+
+Reply Routes::keep_passkey(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  const auto given = body_of<accounts::PasskeyMade>(asked.request);
+  if (!given) return refusal(422, given.error());
+  const auto kept =
+      gate_.accounts().keep_passkey(*asked.asker.person(), *given, party_of(asked.request), options_.clock());
+  gate_.write_down(asked.asker, "made a passkey", {}, kept ? 200 : 422, options_.clock());
+  return kept ? passkeys(asked) : refusal(422, kept.error());
+}
+
+Reply Routes::forget_passkey(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  const auto given = body_of<PasskeyId>(asked.request);
+  if (!given) return refusal(422, given.error());
+  gate_.accounts().forget_passkey(asked.asker.person()->id, given->id);
+  gate_.write_down(asked.asker, "took a passkey away", {}, 200, options_.clock());
+  return passkeys(asked);
 }
 
 Reply Routes::stay(const Asked& asked) const {

@@ -146,6 +146,10 @@ const std::map<std::string, std::set<Role>>& expected() {
       {"GET /api", all},
       {"POST /api/session/stay", all},
       {"POST /api/session/ward", bedside},
+      {"GET /api/passkeys", all},
+      {"POST /api/passkeys", all},
+      {"POST /api/passkeys/begin", all},
+      {"POST /api/passkeys/forget", all},
       {"POST /api/session/end-everywhere", all},
       {"GET /api/people", administrator},
       {"POST /api/people", administrator},
@@ -154,11 +158,20 @@ const std::map<std::string, std::set<Role>>& expected() {
   return rows;
 }
 const std::set<std::string>& anybodys() {
-  static const std::set<std::string> rows{
-      "GET /api/about",        "GET /api/page",         "GET /api/session",
-      "POST /api/session",     "POST /api/session/pin", "POST /api/session/lock",
-      "POST /api/session/end", "POST /api/invitation",  "POST /api/invitation/accept",
-      "GET /healthz",          "GET /readyz",           "GET /metrics"};
+  static const std::set<std::string> rows{"GET /api/about",
+                                          "GET /api/page",
+                                          "GET /api/session",
+                                          "POST /api/session",
+                                          "POST /api/session/pin",
+                                          "POST /api/session/lock",
+                                          "POST /api/session/end",
+                                          "POST /api/invitation",
+                                          "POST /api/invitation/accept",
+                                          "GET /healthz",
+                                          "GET /readyz",
+                                          "GET /metrics",
+                                          "POST /api/session/passkey/begin",
+                                          "POST /api/session/passkey"};
   return rows;
 }
 

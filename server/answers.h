@@ -202,6 +202,35 @@ struct Pin {
 };
 BOOST_DESCRIBE_STRUCT(Pin, (), (pin))
 
+/// What a device is asked to sign, as the browser hands it on.
+struct PasskeyAsked {
+  std::string challenge;  ///< base64url
+  std::string host;       ///< the address that the key is for
+};
+BOOST_DESCRIBE_STRUCT(PasskeyAsked, (), (challenge, host))
+
+/// The same for a new key of hers; `known` are those that she has.
+struct NewPasskeyAsked : PasskeyAsked {
+  accounts::Person person;
+  std::vector<std::string> known;
+};
+BOOST_DESCRIBE_STRUCT(NewPasskeyAsked, (PasskeyAsked), (person, known))
+
+struct Passkeys {
+  std::vector<accounts::Passkey> passkeys;
+};
+BOOST_DESCRIBE_STRUCT(Passkeys, (), (passkeys))
+
+struct PasskeyId {
+  std::string id;
+};
+BOOST_DESCRIBE_STRUCT(PasskeyId, (), (id))
+
+struct Password {
+  std::string password;
+};
+BOOST_DESCRIBE_STRUCT(Password, (), (password))
+
 struct LinkToken {
   std::string token;
 };

@@ -111,6 +111,12 @@ class Routes {
   Reply stay(const Asked& asked) const;
   Reply lock(const Asked& asked) const;
   Reply open_ward(const Asked& asked) const;
+  Reply begin_sign_in(const Asked& asked) const;
+  Reply sign_in_by_passkey(const Asked& asked) const;
+  Reply passkeys(const Asked& asked) const;
+  Reply begin_passkey(const Asked& asked) const;
+  Reply keep_passkey(const Asked& asked) const;
+  Reply forget_passkey(const Asked& asked) const;
   Reply sign_out(const Asked& asked) const;
   Reply sign_out_everywhere(const Asked& asked) const;
   Reply invited(const Asked& asked) const;

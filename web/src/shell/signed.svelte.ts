@@ -4,6 +4,7 @@ import { answerOf, post } from '../record/api';
 import { ask, asksFor, whenTurnedAway } from '../record/ask';
 import { keep, readKept } from '../record/kept';
 import { readWho } from '../record/who';
+import { usePasskey } from './passkey';
 
 /** `none`: the server has no accounts. `unseen`: it has, and could not be asked; what is charted waits on this device. */
 export type Door = 'none' | 'unseen' | 'out' | 'locked' | 'in';
@@ -99,6 +100,15 @@ class Signed {
   }
   async openAgain(pin: string): Promise<string | null> {
     return this.entered(await post('POST /api/session/pin', 'api/session/pin', { pin }).catch(() => null));
+  }
+
+  /** By a passkey of this device or a token; `/passkey`: there is none, or it was not used. */
+  async signInByPasskey(): Promise<string | null> {
+    const asked = await ask('api/session/passkey/begin', { method: 'POST' }).catch(() => null);
+    if (asked === null || !asked.ok) return '/server';
+    const used = await usePasskey(answerOf('POST /api/session/passkey/begin', await asked.text()));
+    if (used === null) return '/passkey';
+    return this.entered(await post('POST /api/session/passkey', 'api/session/passkey', used).catch(() => null));
   }
 
   private async entered(answer: Response | null): Promise<string | null> {

@@ -6,6 +6,7 @@ export const door = {
     name: 'Sign-in name',
     password: 'Password',
     go: 'Sign in',
+    passkey: 'With a passkey',
     forgotten: 'Forgotten: ask the administrator for a new link.',
   },
   locked: {
@@ -19,6 +20,22 @@ export const door = {
   lockLead: 'The PIN opens it again.',
   lock: 'Lock now',
   waits: 'What was charted here and is not on the server yet stays on this device until its author signs in again.',
+  passkeys: {
+    title: 'Passkeys',
+    lead: 'A phone, a computer or a token that knows you by finger, face or its own PIN opens Dwell without the password. On a shared workstation use a token or your own phone.',
+    add: 'New passkey',
+    name: 'What you call this device',
+    password: 'Your password once more',
+    go: 'Make it',
+    leave: 'Leave it',
+    forget: 'Take away',
+    forgetNamed: (name: string): string => `Take away ${name}`,
+    wrongPassword: 'That is not your password.',
+    wait: 'Too many tries under this name. Wait a little.',
+    notMade: 'No passkey was made.',
+    notKept: 'It could not be kept: a device that is known already, or more than ten.',
+    unreachable: 'The server cannot be reached.',
+  },
   otherWard: {
     title: 'Another ward',
     lead: 'Open for one hour. Your name, the ward and the reason are written down, and somebody asks about it afterwards.',
@@ -39,6 +56,7 @@ export const door = {
     '/wait': 'Too many tries under this name. Wait a little.',
     '/pin': 'That is not the PIN.',
     '/session': 'The session has ended. Sign in with the password.',
+    '/passkey': 'No passkey was used, or it is not one of an account here.',
     '/server': 'The server cannot be reached.',
   },
   invited: {

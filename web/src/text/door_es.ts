@@ -9,6 +9,7 @@ export const door: Said<typeof english> = {
     name: 'Nombre de acceso',
     password: 'Contraseña',
     go: 'Entrar',
+    passkey: 'Con una llave de acceso',
     forgotten: 'Si la olvidó: pida un enlace nuevo a administración.',
   },
   locked: {
@@ -22,6 +23,22 @@ export const door: Said<typeof english> = {
   lockLead: 'Se abre de nuevo con la clave numérica.',
   lock: 'Bloquear ahora',
   waits: 'Lo registrado aquí que aún no está en el servidor queda en este equipo hasta que su autor vuelva a entrar.',
+  passkeys: {
+    title: 'Llaves de acceso',
+    lead: 'Un teléfono, un ordenador o una llave física que la reconoce por la huella, la cara o su propia clave abre Dwell sin la contraseña. En un puesto compartido use una llave física o su propio teléfono.',
+    add: 'Llave nueva',
+    name: 'Cómo llama a este aparato',
+    password: 'Su contraseña otra vez',
+    go: 'Crearla',
+    leave: 'Dejarlo',
+    forget: 'Quitar',
+    forgetNamed: (name: string): string => `Quitar ${name}`,
+    wrongPassword: 'Esa no es su contraseña.',
+    wait: 'Demasiados intentos con este nombre. Espere un poco.',
+    notMade: 'No se creó ninguna llave.',
+    notKept: 'No se pudo guardar: un aparato ya conocido, o más de diez.',
+    unreachable: 'No hay conexión con el servidor.',
+  },
   otherWard: {
     title: 'Otra unidad',
     lead: 'Se abre una hora. Quedan escritos su nombre, la unidad y el motivo, y después alguien preguntará por ello.',
@@ -42,6 +59,7 @@ export const door: Said<typeof english> = {
     '/wait': 'Demasiados intentos con este nombre. Espere un poco.',
     '/pin': 'No es la clave numérica.',
     '/session': 'La sesión ha terminado. Entre con la contraseña.',
+    '/passkey': 'No se usó ninguna llave de acceso, o no es de una cuenta de aquí.',
     '/server': 'No hay conexión con el servidor.',
   },
   invited: {

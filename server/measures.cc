@@ -41,6 +41,9 @@ struct Measures::Families {
   prometheus::Counter& turned_away =
       one(prometheus::BuildCounter, "dwell_connections_turned_away_total", "Told to come again: too many at once")
           .Add({});
+  prometheus::Counter& wards_made =
+      one(prometheus::BuildCounter, "dwell_ward_answers_made_total", "Answers about a ward that were made anew")
+          .Add({});
   prometheus::Gauge& connections =
       one(prometheus::BuildGauge, "dwell_connections", "Connections that stand now").Add({});
   prometheus::Gauge& listeners =
@@ -68,6 +71,7 @@ void Measures::answered(std::string_view method, std::string_view pattern, unsig
 }
 
 void Measures::turned_away() { families_->turned_away.Increment(); }
+void Measures::made_ward() { families_->wards_made.Increment(); }
 void Measures::connections(std::size_t now) { families_->connections.Set(static_cast<double>(now)); }
 void Measures::listeners(std::size_t now) { families_->listeners.Set(static_cast<double>(now)); }
 

@@ -27,6 +27,8 @@ class Measures {
   /// From any thread. `pattern` is the route's, never the target; a method that HTTP does not name counts as "other".
   void answered(std::string_view method, std::string_view pattern, unsigned status, std::chrono::duration<double> took);
   void turned_away();
+  /// A ward was read and written out; all who ask for the same meanwhile are given that answer.
+  void made_ward();
   void connections(std::size_t now);
   void listeners(std::size_t now);
   void record(const RecordMeasure& measure);

@@ -15,6 +15,7 @@
 #include "server/gate.h"
 #include "server/measures.h"
 #include "server/message.h"
+#include "server/prepared.h"
 #include "server/replies.h"
 #include "server/server.h"
 #include "server/watch.h"
@@ -88,6 +89,7 @@ class Routes {
   Reply engine_list(const Asked& asked) const;
   Reply engine_call(const Asked& asked) const;
   Reply ward(const Asked& asked) const;
+  Reply make_ward(const Asked& asked, Instant now) const;
   Reply due(const Asked& asked) const;
   Reply events(const Asked& asked) const;
   Reply keep_photo(const Asked& asked) const;
@@ -149,6 +151,7 @@ class Routes {
   Charting& charting_;
   Gate& gate_;
   Measures& measures_;
+  mutable Prepared wards_;
   std::string page_revision_;  ///< changes when any file of the page changes
 };
 

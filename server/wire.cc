@@ -34,9 +34,11 @@ Response wire(const Reply& reply, const Request& request, unsigned version, bool
   if (!reply.headers.contains("Cache-Control")) out.set(http::field::cache_control, "no-store");
   for (const auto& [name, value] : reply.headers) out.set(name, value);
   out.keep_alive(keep_alive);
-  std::string body(reply.body.empty() ? reply.fixed_body : std::string_view(reply.body));
+  std::string body(reply.made           ? std::string_view(reply.made->body)
+                   : reply.body.empty() ? reply.fixed_body
+                                        : std::string_view(reply.body));
   if (worth_compressing(reply, body) && accepts_gzip(request)) {
-    body = gzip(body);
+    body = reply.made ? reply.made->gzipped : gzip(body);
     out.set(http::field::content_encoding, "gzip");
     out.set(http::field::vary, "Accept-Encoding");
   }

@@ -128,6 +128,30 @@ std::set<std::string> wards_of_others(soci::session& sql, const Person& person) 
   return others;
 }
 
+std::vector<OpenedWard> opened_by(soci::session& sql, const std::string& person, Instant now) {
+  std::vector<OpenedWard> all;
+  OpenedWard one;
+  long long until = 0;
+  const long long at = number(now);
+  soci::statement select =
+      (sql.prepare
+           << "SELECT ward, max(until) FROM opened WHERE person = :p AND until > :now GROUP BY ward ORDER BY ward",
+       use(person), use(at), into(one.ward), into(until));
+  select.execute();
+  while (select.fetch()) {
+    one.until = Instant(std::chrono::milliseconds(until));
+    all.push_back(one);
+  }
+  return all;
+}
+
+/// As she stands now: which wards are not hers, and which of those she opened.
+Session session_of(soci::session& sql, const Person& person, bool locked, Instant ends, Instant now) {
+  Session session{person, locked, ends, wards_of_others(sql, person), opened_by(sql, person.id, now)};
+  std::erase_if(session.opened, [&](const OpenedWard& one) { return session.elsewhere.erase(one.ward) == 0; });
+  return session;
+}
+
 struct SessionRow {
   std::string person;
   long long begun = 0, seen = 0;
@@ -182,7 +206,10 @@ Checked<Person> Accounts::keep(Person person) {
     if (person.id.empty()) person.id = fresh_token().substr(0, 16);
     kept.person = person;
     put(sql, kept, !before);
-    if (changes) run(sql, "DELETE FROM session WHERE person = :person", person.id);
+    if (changes) {
+      run(sql, "DELETE FROM session WHERE person = :person", person.id);
+      run(sql, "DELETE FROM opened WHERE person = :person", person.id);
+    }
     return person;
   });
 }
@@ -246,10 +273,168 @@ Checked<Person> Accounts::accept(const Acceptance& given, Instant now) {
     }
     put(sql, {*person, password, pin}, is_first);
     run(sql, "DELETE FROM invitation WHERE token = :token", kept_of_token(given.token));
+    // Whoever is sent a new link may have lost a device as well.
+    run(sql, "DELETE FROM passkey WHERE person = :person", person->id);
     run(sql, "DELETE FROM session WHERE person = :person", person->id);
     run(sql, "DELETE FROM attempt WHERE who = :who", kept_of_token(person->sign_in));
     return *person;
   });
+}
+
+Checked<OpenedWard> Accounts::open_ward(const Person& person, const std::string& ward, const std::string& reason,
+                                        Instant now) {
+  constexpr std::size_t shortest = 8, longest = 200;
+  if (!is_clinical(person.role))
+    return refuse("/role", std::string(json::name_of(person.role)), in_english_only("who looks after patients"));
+  // What was typed may name a patient: it is not said back.
+  if (reason.size() < shortest || reason.size() > longest)
+    return refuse("/reason", "", in_english_only("why, in 8 to 200 letters, without a patient's name"));
+  return store_->writing([&](soci::session& sql) -> Checked<OpenedWard> {
+    if (!wards_of_others(sql, person).contains(ward))
+      return refuse("/ward", ward, in_english_only("a ward of the house that is not hers"));
+    const OpenedWard opened{ward, now + rules_.emergency};
+    const long long until = number(opened.until), over = number(now);
+    sql << "DELETE FROM opened WHERE until <= :now", use(over);
+    sql << "INSERT INTO opened (person, ward, until) VALUES (:p, :w, :u)", use(person.id), use(ward), use(until);
+    return opened;
+  });
+}
+
+std::string Accounts::challenge(const std::string& person, Instant now) {
+  const std::string fresh = base64url(fresh_token()), kept = kept_of_token(fresh);
+  const long long ends = number(now + rules_.challenge), over = number(now);
+  store_->writing([&](soci::session& sql) {
+    sql << "DELETE FROM challenge WHERE ends <= :now", use(over);
+    // Whoever asks for challenges without end fills no disk; the password stays a way in.
+    sql << "DELETE FROM challenge WHERE person = '' AND challenge NOT IN "
+           "(SELECT challenge FROM challenge WHERE person = '' ORDER BY ends DESC LIMIT 5000)";
+    sql << "INSERT INTO challenge (challenge, person, ends) VALUES (:c, :p, :e)", use(kept), use(person), use(ends);
+    return true;
+  });
+  return fresh;
+}
+
+bool Accounts::use_up(const std::string& challenge, const std::string& person, Instant now) {
+  const std::string kept = kept_of_token(challenge);
+  const long long at = number(now);
+  return store_->writing([&](soci::session& sql) {
+    int there = 0;
+    sql << "SELECT count(*) FROM challenge WHERE challenge = :c AND person = :p AND ends > :now", use(kept),
+        use(person), use(at), into(there);
+    run(sql, "DELETE FROM challenge WHERE challenge = :c", kept);
+    return there == 1;
+  });
+}
+
+namespace {
+
+constexpr std::string_view for_making = "webauthn.create", for_coming_in = "webauthn.get";
+
+tl::unexpected<FieldErrors> too_late() {
+  return refuse("/passkey", "", in_english_only("a passkey that was asked for just now; try again"));
+}
+
+}  // namespace
+
+Checked<std::string> Accounts::begin_passkey(const Person& person, const std::string& password, Instant now) {
+  const std::string who = kept_of_token(person.sign_in);
+  if (const auto wait = count_try(who, now))
+    return refuse("/wait", std::to_string(wait->count()),
+                  in_english_only("some seconds' wait: too many tries under this name"));
+  const auto kept = store_->reading([&](soci::session& sql) { return kept_of(sql, "id", person.id); });
+  if (!kept || !looked(password, kept->password)) return wrong_words();
+  store_->writing([&](soci::session& sql) {
+    run(sql, "DELETE FROM attempt WHERE who = :who", who);
+    return true;
+  });
+  return challenge(person.id, now);
+}
+
+Checked<Passkey> Accounts::keep_passkey(const Person& person, const PasskeyMade& made, const RelyingParty& party,
+                                        Instant now) {
+  constexpr std::size_t longest_name = 60;
+  constexpr int most = 10;
+  if (made.name.empty() || made.name.size() > longest_name)
+    return refuse("/name", made.name.substr(0, longest_name),
+                  in_english_only("a name for the device, up to 60 letters"));
+  const auto asked = challenge_of(made.client_data, for_making, party);
+  if (!asked) return refuse(asked.error());
+  if (!use_up(*asked, person.id, now)) return too_late();
+  const auto key = made_key(made, party, Seen::her);
+  if (!key) return refuse(key.error());
+  return store_->writing([&](soci::session& sql) -> Checked<Passkey> {
+    int there = 0, hers = 0;
+    sql << "SELECT count(*) FROM passkey WHERE id = :id", use(key->id), into(there);
+    sql << "SELECT count(*) FROM passkey WHERE person = :p", use(person.id), into(hers);
+    if (there > 0 || hers >= most)
+      return refuse("/passkey", "", in_english_only("a device that is not known here yet, and at most ten of them"));
+    const long long count = key->count, at = number(now);
+    sql << "INSERT INTO passkey (id, person, name, algorithm, public_key, count, made) VALUES (:i, :p, :n, :a, :k, :c, "
+           ":m)",
+        use(key->id), use(person.id), use(made.name), use(key->algorithm), use(key->key), use(count), use(at);
+    return Passkey{key->id, made.name, now};
+  });
+}
+
+std::vector<Passkey> Accounts::passkeys(const std::string& person) {
+  return store_->reading([&](soci::session& sql) {
+    std::vector<Passkey> all;
+    Passkey one;
+    long long made = 0;
+    soci::statement select = (sql.prepare << "SELECT id, name, made FROM passkey WHERE person = :p ORDER BY made, id",
+                              use(person), into(one.id), into(one.name), into(made));
+    select.execute();
+    while (select.fetch()) {
+      one.made = Instant(std::chrono::milliseconds(made));
+      all.push_back(one);
+    }
+    return all;
+  });
+}
+
+void Accounts::forget_passkey(const std::string& person, const std::string& id) {
+  store_->writing([&](soci::session& sql) {
+    sql << "DELETE FROM passkey WHERE person = :p AND id = :i", use(person), use(id);
+    return true;
+  });
+}
+
+std::string Accounts::begin_sign_in(Instant now) { return challenge("", now); }
+
+Checked<SignedIn> Accounts::sign_in_by_passkey(const PasskeyUsed& used, const RelyingParty& party,
+                                               const std::string& before, Instant now) {
+  const auto asked = challenge_of(used.client_data, for_coming_in, party);
+  if (!asked) return refuse(asked.error());
+  if (!use_up(*asked, "", now)) return too_late();
+  struct Known {
+    PublicKey key;
+    std::string person;
+    long long count = 0;
+  };
+  const auto known = store_->reading([&](soci::session& sql) -> std::optional<Known> {
+    Known one;
+    one.key.id = used.id;
+    soci::statement select =
+        (sql.prepare << "SELECT person, algorithm, public_key, count FROM passkey WHERE id = :i", use(used.id),
+         into(one.person), into(one.key.algorithm), into(one.key.key), into(one.count));
+    select.execute();
+    if (!select.fetch()) return std::nullopt;
+    one.key.count = static_cast<std::uint32_t>(one.count);
+    return one;
+  });
+  const auto count = used_key(used, known ? known->key : PublicKey{}, party, Seen::her);
+  if (!count) return refuse(count.error());
+  // Counted under the lock: the same signature at two servers at once comes in once, by its challenge; a copy of the
+  // key by its count.
+  const auto person = store_->writing([&](soci::session& sql) -> std::optional<Person> {
+    const long long now_counts = *count;
+    sql << "UPDATE passkey SET count = :c WHERE id = :i", use(now_counts), use(used.id);
+    const auto kept = kept_of(sql, "id", known->person);
+    if (!kept || !kept->person.active) return std::nullopt;
+    return kept->person;
+  });
+  if (!person) return wrong_words();
+  return begin(*person, before, now, now);
 }
 
 bool Accounts::looked(const std::string& secret, const std::string& hash) {
@@ -302,13 +487,12 @@ Checked<SignedIn> Accounts::sign_in(const std::string& name, const std::string& 
 SignedIn Accounts::begin(const Person& person, const std::string& before, Instant begun, Instant now) {
   const std::string token = fresh_token(), kept = kept_of_token(token), old = kept_of_token(before);
   const long long from = number(begun), seen = number(now), too_old = number(now - rules_.longest);
-  store_->writing([&](soci::session& sql) {
+  return store_->writing([&](soci::session& sql) {
     sql << "DELETE FROM session WHERE token = :old OR begun < :too_old", use(old), use(too_old);
     sql << "INSERT INTO session (token, person, begun, seen, locked, pin_failures) VALUES (:t, :p, :b, :s, 0, 0)",
         use(kept), use(person.id), use(from), use(seen);
-    return true;
+    return SignedIn{token, session_of(sql, person, false, begun + rules_.longest, now)};
   });
-  return {token, {person, false, begun + rules_.longest, {}}};
 }
 
 Checked<SignedIn> Accounts::open_again(const std::string& token, const std::string& pin, Instant now) {
@@ -347,7 +531,7 @@ std::optional<Session> Accounts::session(const std::string& token, Instant now) 
     const auto kept = kept_of(sql, "id", row->person);
     if (!kept || !kept->person.active) return std::nullopt;
     const bool idle = Instant(std::chrono::milliseconds(row->seen)) + rules_.idle <= now;
-    return Session{kept->person, row->locked != 0 || idle, ends, wards_of_others(sql, kept->person)};
+    return session_of(sql, kept->person, row->locked != 0 || idle, ends, now);
   });
 }
 
@@ -379,6 +563,7 @@ void Accounts::end(const std::string& token) {
 void Accounts::end_everywhere(const std::string& person) {
   store_->writing([&](soci::session& sql) {
     run(sql, "DELETE FROM session WHERE person = :p", person);
+    run(sql, "DELETE FROM opened WHERE person = :p", person);
     return true;
   });
 }

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "accounts/passkey.h"
 #include "accounts/person.h"
 #include "accounts/secret.h"
 #include "accounts/store.h"
@@ -17,11 +18,20 @@ namespace dwell::accounts {
 
 struct Rules {
   std::size_t least_password = 15;
-  std::chrono::milliseconds idle = std::chrono::minutes(10);      ///< then a session is locked until the PIN
-  std::chrono::milliseconds longest = std::chrono::hours(13);     ///< then it ends: a shift and its handover
-  std::chrono::milliseconds invitation = std::chrono::hours(72);  ///< for as long a link to a first password holds
+  std::chrono::milliseconds idle = std::chrono::minutes(10);       ///< then a session is locked until the PIN
+  std::chrono::milliseconds longest = std::chrono::hours(13);      ///< then it ends: a shift and its handover
+  std::chrono::milliseconds invitation = std::chrono::hours(72);   ///< for as long a link to a first password holds
+  std::chrono::milliseconds challenge = std::chrono::minutes(5);   ///< for as long a device may take to be unlocked
+  std::chrono::milliseconds emergency = std::chrono::minutes(60);  ///< for as long another ward stays open
   Cost cost;
 };
+
+/// A ward that is not hers, which she opened in an emergency.
+struct OpenedWard {
+  std::string ward;
+  Instant until{};
+};
+BOOST_DESCRIBE_STRUCT(OpenedWard, (), (ward, until))
 
 /// Who is in, by a token that she showed.
 struct Session {
@@ -31,6 +41,8 @@ struct Session {
   /// Wards of the house that are not hers. What is of no ward, or of one that nobody has (it may be mistyped), is
   /// everybody's: a line must never fall out of sight.
   std::set<std::string> elsewhere;
+  /// Of those, which she opened in an emergency; they are not in `elsewhere` meanwhile.
+  std::vector<OpenedWard> opened;
 
   [[nodiscard]] bool sees(const std::string& ward) const { return !elsewhere.contains(ward); }
 };
@@ -48,6 +60,13 @@ struct Acceptance {
   std::optional<std::string> sign_in, name, initials;
 };
 BOOST_DESCRIBE_STRUCT(Acceptance, (), (token, password, pin, sign_in, name, initials))
+
+/// A passkey as its owner sees it.
+struct Passkey {
+  std::string id, name;
+  Instant made{};
+};
+BOOST_DESCRIBE_STRUCT(Passkey, (), (id, name, made))
 
 class Accounts {
  public:
@@ -71,6 +90,27 @@ class Accounts {
   /// The token is used up, and every session of hers has ended.
   [[nodiscard]] Checked<Person> accept(const Acceptance& given, Instant now);
 
+  /// Opens a ward of others to somebody who looks after patients, at once and for a while: nobody waits for an
+  /// administrator at a stranger's bed. Refuses a ward that is hers or nobody's, and no reason. Whoever calls it writes
+  /// it into the audit.
+  [[nodiscard]] Checked<OpenedWard> open_ward(const Person& person, const std::string& ward, const std::string& reason,
+                                              Instant now);
+
+  // ---- passkeys ----
+
+  /// What a device is to sign for a new key of hers. Asks for the password again, and counts as a try: whoever finds a
+  /// workstation open may not make a key for herself.
+  [[nodiscard]] Checked<std::string> begin_passkey(const Person& person, const std::string& password, Instant now);
+  [[nodiscard]] Checked<Passkey> keep_passkey(const Person& person, const PasskeyMade& made, const RelyingParty& party,
+                                              Instant now);
+  [[nodiscard]] std::vector<Passkey> passkeys(const std::string& person);
+  void forget_passkey(const std::string& person, const std::string& id);
+  /// What a device is to sign so that its owner comes in.
+  [[nodiscard]] std::string begin_sign_in(Instant now);
+  /// As sign_in(): the key says who it is, and that she was seen.
+  [[nodiscard]] Checked<SignedIn> sign_in_by_passkey(const PasskeyUsed& used, const RelyingParty& party,
+                                                     const std::string& before, Instant now);
+
   // ---- sessions ----
 
   /// `before`: the token that came with the request; it is void afterwards, whatever it was. Takes as long for a name
@@ -92,6 +132,10 @@ class Accounts {
   [[nodiscard]] int looks() const { return looks_; }
 
  private:
+  /// Kept until it is used up, by hash: one for each act, of this person (empty: of whoever comes).
+  [[nodiscard]] std::string challenge(const std::string& person, Instant now);
+  /// Whether it was asked of this person and not too long ago; never again after that.
+  [[nodiscard]] bool use_up(const std::string& challenge, const std::string& person, Instant now);
   [[nodiscard]] bool looked(const std::string& secret, const std::string& hash);
   /// Counts a try before it is made; how long to wait when there were too many.
   [[nodiscard]] std::optional<std::chrono::seconds> count_try(const std::string& who, Instant now);

@@ -169,6 +169,44 @@ TEST_P(AccountsTest, GuessingIsSlowedDownForNamesThatAreThereAndForThoseThatAreN
   EXPECT_TRUE(accounts_->sign_in("rokoro", passphrase, "", at + 15min)) << "the count begins anew";
 }
 
+TEST_P(AccountsTest, AnotherWardIsOpenedInAnEmergencyForAWhileAndWithAReason) {
+  const auto person = nurse();
+  static_cast<void>(accounts_->keep({"", "mhale", "Mira Hale", "MH", Role::nurse, {"South"}, true}));
+  const auto session = in();
+  EXPECT_FALSE(session.session.sees("South"));
+  EXPECT_EQ(path(accounts_->open_ward(person, "South", "", now_).error()), "/reason");
+  EXPECT_EQ(path(accounts_->open_ward(person, "South", std::string(201, 'x'), now_).error()), "/reason");
+  EXPECT_EQ(path(accounts_->open_ward(person, "North", "called to help there", now_).error()), "/ward") << "it is hers";
+  EXPECT_EQ(path(accounts_->open_ward(person, "East", "called to help there", now_).error()), "/ward");
+  const auto opened = accounts_->open_ward(person, "South", "called to help there", now_);
+  ASSERT_TRUE(opened);
+  EXPECT_EQ(opened->until, now_ + 60min);
+  const auto now_sees = accounts_->session(session.token, now_);
+  ASSERT_TRUE(now_sees);
+  EXPECT_TRUE(now_sees->sees("South"));
+  ASSERT_EQ(now_sees->opened.size(), 1u);
+  EXPECT_EQ(now_sees->opened.front().until, now_ + 60min);
+  accounts_->stays(session.token, now_ + 9min);
+  EXPECT_TRUE(accounts_->session(session.token, now_ + 60min - 1ms)->sees("South"));
+  EXPECT_FALSE(accounts_->session(session.token, now_ + 60min)->sees("South")) << "and then it is closed again";
+}
+
+TEST_P(AccountsTest, WhoLooksAfterNobodyOpensNoWard) {
+  static_cast<void>(nurse());
+  for (const Role role : {Role::administrator, Role::policy_owner, Role::quality_analyst}) {
+    Person person{"x", "someone", "Some One", "SO", role, {}, true};
+    EXPECT_EQ(path(accounts_->open_ward(person, "North", "called to help there", now_).error()), "/role");
+  }
+}
+
+TEST_P(AccountsTest, WhatWasOpenedIsClosedWithEverySessionOfHers) {
+  const auto person = nurse();
+  static_cast<void>(accounts_->keep({"", "mhale", "Mira Hale", "MH", Role::nurse, {"South"}, true}));
+  ASSERT_TRUE(accounts_->open_ward(person, "South", "called to help there", now_));
+  accounts_->end_everywhere(person.id);
+  EXPECT_FALSE(in().session.sees("South"));
+}
+
 TEST_P(AccountsTest, ManyTriesAtOnceAreNoMoreTries) {
   static_cast<void>(nurse());
   const int before = accounts_->looks();

@@ -6,6 +6,7 @@
 #include <filesystem>
 
 #include "ledger/disk.h"
+#include "ledger/open.h"
 
 namespace dwell::accounts {
 namespace {
@@ -21,6 +22,10 @@ constexpr const char* tables[] = {
     "CREATE TABLE IF NOT EXISTS invitation (token TEXT PRIMARY KEY, person TEXT NOT NULL, ends BIGINT NOT NULL)",
     "CREATE TABLE IF NOT EXISTS session (token TEXT PRIMARY KEY, person TEXT NOT NULL, begun BIGINT NOT NULL, "
     "seen BIGINT NOT NULL, locked INTEGER NOT NULL, pin_failures INTEGER NOT NULL)",
+    "CREATE TABLE IF NOT EXISTS opened (person TEXT NOT NULL, ward TEXT NOT NULL, until BIGINT NOT NULL)",
+    "CREATE TABLE IF NOT EXISTS passkey (id TEXT PRIMARY KEY, person TEXT NOT NULL, name TEXT NOT NULL, "
+    "algorithm INTEGER NOT NULL, public_key TEXT NOT NULL, count BIGINT NOT NULL, made BIGINT NOT NULL)",
+    "CREATE TABLE IF NOT EXISTS challenge (challenge TEXT PRIMARY KEY, person TEXT NOT NULL, ends BIGINT NOT NULL)",
     "CREATE TABLE IF NOT EXISTS attempt (who TEXT PRIMARY KEY, failures INTEGER NOT NULL, wait_until BIGINT NOT NULL)",
     "CREATE TABLE IF NOT EXISTS audit (sequence BIGINT PRIMARY KEY, at TEXT NOT NULL, who TEXT NOT NULL, "
     "role TEXT NOT NULL, act TEXT NOT NULL, lines TEXT NOT NULL, status INTEGER NOT NULL, previous TEXT NOT NULL, "
@@ -31,6 +36,18 @@ std::string file_of(const std::string& record) {
   std::error_code unknown;
   const auto itself = std::filesystem::canonical(record, unknown);
   return (unknown ? record : itself.string()) + ".accounts";
+}
+
+/// A write-ahead log that somebody left beside the file holds its newest rows.
+void open_untouched_file(soci::session& sql, const std::string& file) {
+  std::error_code unknown;
+  const auto left = std::filesystem::file_size(file + "-wal", unknown);
+  sql.open(soci::sqlite3, ledger::sqlite_connection(file, ledger::Access::untouched, !unknown && left > 0));
+  sql << "PRAGMA locking_mode=EXCLUSIVE";
+}
+
+auto cannot_be_used(const soci::soci_error& error) {
+  return in_english_only(std::string("accounts that can be used (") + error.what() + ")");
 }
 
 }  // namespace
@@ -44,8 +61,7 @@ bool Store::exists(const std::string& record) {
 }
 
 Checked<std::shared_ptr<Store>> Store::open(const std::string& record) {
-  std::shared_ptr<Store> store(new Store(record));
-  const std::string shown = ledger::shown(record);
+  std::shared_ptr<Store> store(new Store(record, false));
   if (!ledger::is_postgresql(record)) {
     const auto made = ledger::machine_disk().create(file_of(record), "");
     if (!made) return refuse("/accounts", file_of(record), made.error().front().expected);
@@ -55,15 +71,30 @@ Checked<std::shared_ptr<Store>> Store::open(const std::string& record) {
   try {
     store->connect();
     store->make_tables();
-    int found = 0;
-    *store->sql_ << "SELECT CAST(value AS INTEGER) FROM meta WHERE name = 'schema'", soci::into(found);
-    if (found > schema)
-      return refuse("/accounts", shown,
-                    in_english_only("accounts of this Dwell or an older one; these were made by a newer Dwell"));
+    if (const auto known = store->recognise(); !known) return refuse(known.error());
   } catch (const soci::soci_error& e) {
-    return refuse("/accounts", shown, in_english_only(std::string("accounts that can be used (") + e.what() + ")"));
+    return refuse("/accounts", ledger::shown(record), cannot_be_used(e));
   }
   return store;
+}
+
+Checked<std::shared_ptr<Store>> Store::open_untouched(const std::string& record) {
+  std::shared_ptr<Store> store(new Store(record, true));
+  try {
+    store->connect();
+    if (const auto known = store->recognise(); !known) return refuse(known.error());
+  } catch (const soci::soci_error& e) {
+    return refuse("/accounts", ledger::shown(record), cannot_be_used(e));
+  }
+  return store;
+}
+
+Checked<void> Store::recognise() {
+  int found = 0;
+  *sql_ << "SELECT CAST(value AS INTEGER) FROM meta WHERE name = 'schema'", soci::into(found);
+  if (found <= schema) return {};
+  return refuse("/accounts", ledger::shown(record_),
+                in_english_only("accounts of this Dwell or an older one; these were made by a newer Dwell"));
 }
 
 void Store::connect() {
@@ -73,6 +104,9 @@ void Store::connect() {
     *sql << "SET lock_timeout = '20s'";
     *sql << "SET client_min_messages = warning";
     *sql << "SET search_path = dwell_accounts";
+    if (untouched_) *sql << "SET default_transaction_read_only = on";
+  } else if (untouched_) {
+    open_untouched_file(*sql, file_of(record_));
   } else {
     sql->open(soci::sqlite3, "db=\"" + file_of(record_) + "\" timeout=10");
     std::string mode;

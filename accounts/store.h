@@ -16,6 +16,8 @@ class Store {
  public:
   /// Makes it when there is none. Its file is its owner's alone.
   [[nodiscard]] static Checked<std::shared_ptr<Store>> open(const std::string& record);
+  /// Those that are there, which nobody uses: nothing is written, neither in the file nor beside it.
+  [[nodiscard]] static Checked<std::shared_ptr<Store>> open_untouched(const std::string& record);
   /// Are there accounts for this record? Makes nothing.
   [[nodiscard]] static bool exists(const std::string& record);
 
@@ -41,7 +43,9 @@ class Store {
   }
 
  private:
-  explicit Store(std::string record) : record_(std::move(record)) {}
+  Store(std::string record, bool untouched) : record_(std::move(record)), untouched_(untouched) {}
+  /// Refuses what a newer Dwell has made.
+  [[nodiscard]] Checked<void> recognise();
   void connect();
   void make_tables();
   void begin_writing();
@@ -60,6 +64,7 @@ class Store {
   }
 
   std::string record_;
+  bool untouched_;
   std::mutex mutex_;
   std::unique_ptr<soci::session> sql_;  ///< empty: to be connected again
 };

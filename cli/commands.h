@@ -20,6 +20,9 @@ void add_copies(CLI::App& app, Session& session, Exit& exit);
 void add_record(CLI::App& app, Session& session, Exit& exit);  ///< rebuild, hold, release, retention
 void add_engine(CLI::App& app, Session& session, Exit& exit);
 void add_policy(CLI::App& app, Session& session, Exit& exit);
+void add_doctor(CLI::App& app, Session& session, Exit& exit);
+void add_manual(CLI::App& app, Session& session, Exit& exit);
+void add_licences(CLI::App& app, Session& session, Exit& exit);
 void add_audit(CLI::App& app, Session& session, Exit& exit);
 
 }  // namespace dwell::cli

@@ -6,7 +6,8 @@
 # 2. npm ci in web/ when the lock file changed
 # 3. the page's types, web/src/engine/generated, from what the program says of itself (dwell_shapes)
 # 4. the Vite build into <build>/page
-# 5. every file of the page gzipped and brotlied and linked in through .incbin (cmake/embed_page.cmake)
+# 5. licences.txt, whose work stands in all of it (tools/licences)
+# 6. every file of the page gzipped and brotlied and linked in through .incbin (cmake/embed_page.cmake)
 function(dwell_page TARGET)
   set(wasm_dir ${PROJECT_BINARY_DIR}/wasm)
   set(page_dir ${PROJECT_BINARY_DIR}/page)
@@ -74,10 +75,12 @@ function(dwell_page TARGET)
     COMMAND ${CMAKE_COMMAND} -E env DWELL_WEB_OUT=${page_dir} node_modules/.bin/node node_modules/vite/bin/vite.js build
             --logLevel warn
     COMMAND ${CMAKE_COMMAND} -E copy ${engines} ${page_dir}
+    COMMAND ${Python3_EXECUTABLE} ${PROJECT_SOURCE_DIR}/tools/licences ${web}/node_modules > ${page_dir}/licences.txt
     COMMAND ${CMAKE_COMMAND} -DPAGE=${page_dir} -DOUT=${embedded} -DBROTLI=${BROTLI} -P
             ${PROJECT_SOURCE_DIR}/cmake/embed_page.cmake
     WORKING_DIRECTORY ${web}
-    DEPENDS ${web_sources} ${shapes} ${catalogue} ${PROJECT_SOURCE_DIR}/tools/messages ${PROJECT_BINARY_DIR}/node_modules.stamp ${engines}
+    DEPENDS ${web_sources} ${shapes} ${catalogue} ${PROJECT_SOURCE_DIR}/tools/messages ${PROJECT_SOURCE_DIR}/tools/licences
+            ${PROJECT_BINARY_DIR}/node_modules.stamp ${engines}
             ${PROJECT_SOURCE_DIR}/cmake/embed_page.cmake
     COMMENT "The page"
     USES_TERMINAL)

@@ -29,6 +29,12 @@ struct Opened {
 [[nodiscard]] Checked<Opened> open_postgresql(const std::string& address, Access access);
 [[nodiscard]] Checked<Opened> open_ledger(const std::string& where, Access access);
 
+/// How SQLite is asked for a file. Without a write-ahead log beside it (`log_beside`) a file that is not to be written
+/// is all there is. With one, and nobody writing, the log's index is made in memory instead of in a file; that wants
+/// SQLite's lock for itself alone, which a file that cannot be written does not give, so it is read without locks.
+/// Source: SQLite, "Uniform Resource Identifiers" (immutable, mode, vfs) and "Write-Ahead Logging", sections 8 and 9.
+[[nodiscard]] std::string sqlite_connection(const std::string& path, Access access, bool log_beside);
+
 /// What changes when anybody writes to this file, by size and time; empty for a database.
 [[nodiscard]] std::string stamp(const std::string& where);
 

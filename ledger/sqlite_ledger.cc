@@ -43,11 +43,9 @@ FieldErrors sqlite_spoken(const std::string& path, const soci::soci_error& error
   }
 }
 
-/// How SQLite is asked for a file that is not to be written. Without a write-ahead log beside it the file is all there
-/// is. With one, and nobody writing, the log's index is made in memory instead of in a file; that wants SQLite's lock
-/// for itself alone, which a file that cannot be written does not give, so it is read without locks.
-/// Source: SQLite, "Uniform Resource Identifiers" (immutable, mode, vfs) and "Write-Ahead Logging", sections 8 and 9.
-std::string connection_to(const std::string& path, Access access, bool log_beside) {
+}  // namespace
+
+std::string sqlite_connection(const std::string& path, Access access, bool log_beside) {
   const std::string options = " timeout=10";
   const bool writes = access == Access::existing || access == Access::made;
   // A path that begins with "file:" would be taken for an address.
@@ -63,11 +61,13 @@ std::string connection_to(const std::string& path, Access access, bool log_besid
   return "db=\"" + address + "\" readonly=true" + options;
 }
 
+namespace {
+
 class SqliteLedger final : public SociLedger {
  public:
   SqliteLedger(const std::string& path, std::string place, Access access, bool log_beside)
       : path_(path), place_(std::move(place)) {
-    sql().open(soci::sqlite3, connection_to(path, access, log_beside));
+    sql().open(soci::sqlite3, sqlite_connection(path, access, log_beside));
     if (access == Access::untouched) sql() << "PRAGMA locking_mode=EXCLUSIVE";
   }
 

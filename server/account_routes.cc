@@ -27,7 +27,15 @@ SessionNow now_of(const std::optional<accounts::Session>& session, const account
   now.person = session->person;
   now.locked = session->locked;
   now.ends = session->ends;
+  now.elsewhere.assign(session->elsewhere.begin(), session->elsewhere.end());
+  now.opened = session->opened;
   return now;
+}
+
+/// By which name she came; the head was looked at: it is one of the certificate's.
+accounts::RelyingParty party_of(const Request& request) {
+  const std::string host = header(request, "host");
+  return {host.substr(0, host.find(':')), "https://" + host};
 }
 
 }  // namespace
@@ -70,6 +78,62 @@ Reply Routes::open_again(const Asked& asked) const {
   return is_in(asked, "PIN", signed_in);
 }
 
+Reply Routes::begin_sign_in(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  return json_reply(
+      200, json::encode(PasskeyAsked{gate_.accounts().begin_sign_in(options_.clock()), party_of(asked.request).host}));
+}
+
+Reply Routes::sign_in_by_passkey(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  const auto given = body_of<accounts::PasskeyUsed>(asked.request);
+  if (!given) return refusal(422, given.error());
+  return is_in(
+      asked, "passkey",
+      gate_.accounts().sign_in_by_passkey(*given, party_of(asked.request), asked.asker.token, options_.clock()));
+}
+
+Reply Routes::passkeys(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  return json_reply(200, json::encode(Passkeys{gate_.accounts().passkeys(asked.asker.person()->id)}));
+}
+
+Reply Routes::begin_passkey(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  auto given = body_of<Password>(asked.request);
+  if (!given) return refusal(422, given.error());
+  const auto& person = *asked.asker.person();
+  const auto challenge = gate_.accounts().begin_passkey(person, given->password, options_.clock());
+  accounts::wipe(given->password);
+  gate_.write_down(asked.asker, "asked for a passkey", {}, challenge ? 200 : 403, options_.clock());
+  if (!challenge) return refusal(challenge.error().front().path == "/wait" ? 429 : 403, challenge.error());
+  NewPasskeyAsked answer;
+  answer.challenge = *challenge;
+  answer.host = party_of(asked.request).host;
+  answer.person = person;
+  for (const auto& one : gate_.accounts().passkeys(person.id)) answer.known.push_back(one.id);
+  return json_reply(200, json::encode(answer));
+}
+
+Reply Routes::keep_passkey(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  const auto given = body_of<accounts::PasskeyMade>(asked.request);
+  if (!given) return refusal(422, given.error());
+  const auto kept =
+      gate_.accounts().keep_passkey(*asked.asker.person(), *given, party_of(asked.request), options_.clock());
+  gate_.write_down(asked.asker, "made a passkey", {}, kept ? 200 : 422, options_.clock());
+  return kept ? passkeys(asked) : refusal(422, kept.error());
+}
+
+Reply Routes::forget_passkey(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  const auto given = body_of<PasskeyId>(asked.request);
+  if (!given) return refusal(422, given.error());
+  gate_.accounts().forget_passkey(asked.asker.person()->id, given->id);
+  gate_.write_down(asked.asker, "took a passkey away", {}, 200, options_.clock());
+  return passkeys(asked);
+}
+
 Reply Routes::stay(const Asked& asked) const {
   if (!gate_.has_accounts()) return no_accounts();
   gate_.accounts().stays(asked.asker.token, options_.clock());
@@ -80,6 +144,22 @@ Reply Routes::lock(const Asked& asked) const {
   if (!gate_.has_accounts()) return no_accounts();
   gate_.accounts().lock(asked.asker.token);
   return done();
+}
+
+/// Written down with the reason, also when it was refused: whoever opens a ward is asked about it afterwards.
+Reply Routes::open_ward(const Asked& asked) const {
+  if (!gate_.has_accounts()) return no_accounts();
+  const auto given = body_of<OpenWard>(asked.request);
+  if (!given) return refusal(422, given.error());
+  const auto opened = gate_.accounts().open_ward(*asked.asker.person(), given->ward, given->reason, options_.clock());
+  if (!opened) {
+    gate_.write_down(asked.asker, "another ward in an emergency", {}, 422, options_.clock());
+    return refusal(422, opened.error());
+  }
+  gate_.write_down(asked.asker, "another ward in an emergency: " + given->ward + ". " + given->reason, {}, 200,
+                   options_.clock());
+  return json_reply(200, json::encode(now_of(gate_.accounts().session(asked.asker.token, options_.clock()),
+                                             gate_.accounts().rules())));
 }
 
 Reply Routes::sign_out(const Asked& asked) const {
@@ -117,7 +197,8 @@ Reply Routes::accept(const Asked& asked) const {
   accounts::wipe(given->password);
   accounts::wipe(given->pin);
   if (!person) return refusal(person.error().front().path == "/token" ? 403 : 422, person.error());
-  gate_.write_down({"", accounts::Session{*person, false, {}, {}}, true}, "set a password", {}, 200, options_.clock());
+  gate_.write_down({"", accounts::Session{*person, false, {}, {}, {}}, true}, "set a password", {}, 200,
+                   options_.clock());
   return done();
 }
 

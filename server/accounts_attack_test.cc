@@ -145,6 +145,11 @@ const std::map<std::string, std::set<Role>>& expected() {
       {"GET /api/openapi.json", all},
       {"GET /api", all},
       {"POST /api/session/stay", all},
+      {"POST /api/session/ward", bedside},
+      {"GET /api/passkeys", all},
+      {"POST /api/passkeys", all},
+      {"POST /api/passkeys/begin", all},
+      {"POST /api/passkeys/forget", all},
       {"POST /api/session/end-everywhere", all},
       {"GET /api/people", administrator},
       {"POST /api/people", administrator},
@@ -153,10 +158,20 @@ const std::map<std::string, std::set<Role>>& expected() {
   return rows;
 }
 const std::set<std::string>& anybodys() {
-  static const std::set<std::string> rows{
-      "GET /api/about",        "GET /api/page",         "GET /api/session",
-      "POST /api/session",     "POST /api/session/pin", "POST /api/session/lock",
-      "POST /api/session/end", "POST /api/invitation",  "POST /api/invitation/accept"};
+  static const std::set<std::string> rows{"GET /api/about",
+                                          "GET /api/page",
+                                          "GET /api/session",
+                                          "POST /api/session",
+                                          "POST /api/session/pin",
+                                          "POST /api/session/lock",
+                                          "POST /api/session/end",
+                                          "POST /api/invitation",
+                                          "POST /api/invitation/accept",
+                                          "GET /healthz",
+                                          "GET /readyz",
+                                          "GET /metrics",
+                                          "POST /api/session/passkey/begin",
+                                          "POST /api/session/passkey"};
   return rows;
 }
 
@@ -369,6 +384,28 @@ TEST_F(AccountsAttack, AnotherWardsLines) {
             "/body/place/unit");
 }
 
+TEST_F(AccountsAttack, AWardThatWasOpenedInAnEmergencyIsSeenForAnHourAndStandsInTheAudit) {
+  const auto other = in("other");
+  const auto line = some_line();
+  const auto ask_for = [&](const std::string& token, const std::string& ward, const std::string& reason) {
+    return post_as(token, "/api/session/ward", json::to_text(json::Object{{"ward", ward}, {"reason", reason}}));
+  };
+  EXPECT_EQ(first_path(ask_for(other, ward_, "")), "/reason");
+  EXPECT_EQ(get_as(other, "/api/lines/" + line).result_int(), 404u);
+  const auto opened = ask_for(other, ward_, "called to help at a bed");
+  ASSERT_EQ(opened.result_int(), 200u) << opened.body();
+  EXPECT_EQ(body(opened).at("opened").as_array().front().at("ward"), json::Value(ward_));
+  EXPECT_EQ(get_as(other, "/api/lines/" + line).result_int(), 200u);
+  EXPECT_EQ(post_as(other, "/api/events", note_by("Name of other", line, 1)).result_int(), 200u);
+  EXPECT_EQ(get_as(in("other"), "/api/lines/" + line).result_int(), 200u) << "at another device as well";
+  std::string acts;
+  static_cast<void>(accounts::Audit(store_).walk([&](const accounts::AuditRow& row) { acts += row.act + "\n"; }));
+  EXPECT_NE(acts.find("another ward in an emergency: " + ward_ + ". called to help at a bed\n"), std::string::npos);
+  EXPECT_NE(acts.find("another ward in an emergency\n"), std::string::npos) << "what was refused as well";
+  moved = std::chrono::milliseconds(61min).count();
+  EXPECT_EQ(get_as(in("other"), "/api/lines/" + line).result_int(), 404u);
+}
+
 TEST_F(AccountsAttack, ALineThatWasMovedIsReadWhereItIsAndChartedOnWhereItWas) {
   const auto other = in("other"), nurse = in("nurse");
   const auto line = some_line();
@@ -417,7 +454,7 @@ TEST_F(AccountsAttack, HeadersInANameAndSecretsInTheLog) {
   EXPECT_EQ(answer["Set-Cookie"], "");
   EXPECT_EQ(answer["X"], "");
   EXPECT_EQ(answer.body().find("secret-that-was-typed"), std::string::npos);
-  EXPECT_NE(log.find("/api/session 401"), std::string::npos) << log;
+  EXPECT_NE(log.find(R"("route":"/api/session","status":401)"), std::string::npos) << log;
   for (const std::string& secret : {std::string("secret-that-was-typed"), token, std::string("739182"),
                                     std::string("Berg"), passphrase, std::string("Set-Cookie")})
     EXPECT_EQ(log.find(secret), std::string::npos) << secret;

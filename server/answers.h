@@ -46,6 +46,19 @@ struct About {
 };
 BOOST_DESCRIBE_STRUCT(About, (), (name, version, demo, ward, now, page, time_zone, local, loopback_only))
 
+/// The server answers.
+struct Alive {
+  bool alive = true;
+};
+BOOST_DESCRIBE_STRUCT(Alive, (), (alive))
+
+/// It can be worked with: the record was read not long ago.
+struct Ready {
+  bool ready = true;
+  Instant true_at{};
+};
+BOOST_DESCRIBE_STRUCT(Ready, (), (ready, true_at))
+
 /// What a device keeps to open the page without a network.
 struct PageList {
   std::string page;
@@ -168,8 +181,16 @@ struct SessionNow {
   bool locked = false;
   std::optional<Instant> ends;
   int idle_minutes = 0;
+  std::vector<std::string> elsewhere;        ///< wards of the house that are not hers
+  std::vector<accounts::OpenedWard> opened;  ///< that she opened in an emergency
 };
-BOOST_DESCRIBE_STRUCT(SessionNow, (), (has_accounts, person, locked, ends, idle_minutes))
+BOOST_DESCRIBE_STRUCT(SessionNow, (), (has_accounts, person, locked, ends, idle_minutes, elsewhere, opened))
+
+/// A ward that is opened in an emergency, and why.
+struct OpenWard {
+  std::string ward, reason;
+};
+BOOST_DESCRIBE_STRUCT(OpenWard, (), (ward, reason))
 
 struct SignIn {
   std::string sign_in, password;
@@ -180,6 +201,35 @@ struct Pin {
   std::string pin;
 };
 BOOST_DESCRIBE_STRUCT(Pin, (), (pin))
+
+/// What a device is asked to sign, as the browser hands it on.
+struct PasskeyAsked {
+  std::string challenge;  ///< base64url
+  std::string host;       ///< the address that the key is for
+};
+BOOST_DESCRIBE_STRUCT(PasskeyAsked, (), (challenge, host))
+
+/// The same for a new key of hers; `known` are those that she has.
+struct NewPasskeyAsked : PasskeyAsked {
+  accounts::Person person;
+  std::vector<std::string> known;
+};
+BOOST_DESCRIBE_STRUCT(NewPasskeyAsked, (PasskeyAsked), (person, known))
+
+struct Passkeys {
+  std::vector<accounts::Passkey> passkeys;
+};
+BOOST_DESCRIBE_STRUCT(Passkeys, (), (passkeys))
+
+struct PasskeyId {
+  std::string id;
+};
+BOOST_DESCRIBE_STRUCT(PasskeyId, (), (id))
+
+struct Password {
+  std::string password;
+};
+BOOST_DESCRIBE_STRUCT(Password, (), (password))
 
 struct LinkToken {
   std::string token;

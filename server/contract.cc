@@ -80,7 +80,9 @@ Array parameters_of(const Route& route) {
 /// "GET /api/lines/{line}" is get_lines_line.
 std::string operation_name(std::string_view method, std::string_view path) {
   std::string name;
-  for (const char c : std::string(method) + std::string(path.substr(std::string_view("/api").size()))) {
+  constexpr std::string_view common = "/api";
+  if (path.starts_with(common)) path.remove_prefix(common.size());
+  for (const char c : std::string(method) + std::string(path)) {
     if (c >= 'A' && c <= 'Z')
       name += static_cast<char>(c - 'A' + 'a');
     else if ((c >= 'a' && c <= 'z') || c == '_')

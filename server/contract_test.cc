@@ -11,7 +11,12 @@
 namespace dwell::server {
 namespace {
 
-Request request(std::string method, std::string target) { return {std::move(method), std::move(target), {}, {}}; }
+Request request(std::string method, std::string target) {
+  Request asked;
+  asked.method = std::move(method);
+  asked.target = std::move(target);
+  return asked;
+}
 
 TEST(RouteTable, EveryRowIsFoundByItsOwnPattern) {
   for (const auto& route : Routes::table()) {

@@ -14,4 +14,7 @@ struct PageFile {
 
 [[nodiscard]] std::span<const PageFile> page_files();
 
+/// Whose work stands in Dwell. No part of the page, so that no device keeps it.
+inline constexpr std::string_view licences_file = "/licences.txt";
+
 }  // namespace dwell::server

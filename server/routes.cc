@@ -10,6 +10,7 @@
 #include "json/parse.h"
 #include "ledger/chain.h"
 #include "line/newest.h"
+#include "server/compress.h"
 #include "server/contract.h"
 #include "server/replies.h"
 #include "statistics/lines.h"
@@ -66,8 +67,8 @@ bool goes_to_a_page(const Request& request) {
 
 }  // namespace
 
-Routes::Routes(const Options& options, Watch& watch, Charting& charting, Gate& gate)
-    : options_(options), watch_(watch), charting_(charting), gate_(gate) {
+Routes::Routes(const Options& options, Watch& watch, Charting& charting, Gate& gate, Measures& measures)
+    : options_(options), watch_(watch), charting_(charting), gate_(gate), measures_(measures) {
   std::string tags;
   for (const auto& file : options.page) tags += std::string(file.path) + std::string(file.etag);
   page_revision_ = ledger::blake2b_256(tags).substr(0, 16);
@@ -198,7 +199,8 @@ Reply Routes::library(const Asked&) const {
 
 Reply Routes::page_list(const Asked&) const {
   PageList list{page_revision_, {}};
-  for (const auto& file : options_.page) list.files.emplace_back(file.path);
+  for (const auto& file : options_.page)
+    if (file.path != licences_file) list.files.emplace_back(file.path);
   return json_reply(200, json::encode(list));
 }
 
@@ -230,13 +232,40 @@ Reply Routes::engine_call(const Asked& asked) const {
   return json_reply(200, Object{{"ok", true}, {"value", *value}});
 }
 
-/// With what falls due and the round, so that a page need not ask its engine before the first screen stands. A
-/// hospital's lines come in parts, copied a few at a time so that nobody waits long for the ward.
+/// One for all who see the same, while nothing was charted.
 Reply Routes::ward(const Asked& asked) const {
-  constexpr std::size_t most_lines = 500, at_once = 50, enough = longest_answer / 2;
   const Instant now = options_.clock();
   const std::string unit = asked.query.value("unit");
   if (!asked.asker.sees(unit)) return refusal(403, "/unit", unit, "a ward of yours");
+  std::vector<std::string> apart{unit, asked.query.value("after"), watch_.in_force()->policy_paper,
+                                 options_.proof ? options_.proof() : std::string()};
+  if (asked.asker.session)
+    apart.insert(apart.end(), asked.asker.session->elsewhere.begin(), asked.asker.session->elsewhere.end());
+  const std::string key = json::to_text(json::encode(apart));
+  Reply reply;
+  const bool behind = watch_.is_behind();
+  const std::int64_t sequence = watch_.standing().sequence;
+  if (!behind) reply.made = wards_.find(key, sequence, now);
+  if (reply.made) {
+    asked.lines = reply.made->lines;
+    return reply;
+  }
+  measures_.made_ward();
+  reply = make_ward(asked, now);
+  // What was charted meanwhile may be in it or not: it is given to who asked, and kept for nobody.
+  if (reply.status != 200 || behind || watch_.standing().sequence != sequence) return reply;
+  std::string gzipped = gzip(reply.body);
+  reply.made =
+      std::make_shared<const Made>(Made{std::exchange(reply.body, {}), std::move(gzipped), asked.lines, sequence, now});
+  wards_.keep(key, reply.made);
+  return reply;
+}
+
+/// With what falls due and the round, so that a page need not ask its engine before the first screen stands. A
+/// hospital's lines come in parts, copied a few at a time so that nobody waits long for the ward.
+Reply Routes::make_ward(const Asked& asked, Instant now) const {
+  constexpr std::size_t most_lines = 500, at_once = 50, enough = longest_answer / 2;
+  const std::string unit = asked.query.value("unit");
   std::string after = asked.query.value("after"), states;
   std::vector<line::State> open;
   std::optional<Standing> standing;

@@ -13,7 +13,9 @@
 #include "server/answers.h"
 #include "server/charting.h"
 #include "server/gate.h"
+#include "server/measures.h"
 #include "server/message.h"
+#include "server/prepared.h"
 #include "server/replies.h"
 #include "server/server.h"
 #include "server/watch.h"
@@ -31,7 +33,7 @@ enum class Way {
 
 class Routes {
  public:
-  Routes(const Options& options, Watch& watch, Charting& charting, Gate& gate);
+  Routes(const Options& options, Watch& watch, Charting& charting, Gate& gate, Measures& measures);
 
   [[nodiscard]] static Way way(const Request& request);
   /// Of its body, in bytes.
@@ -87,6 +89,7 @@ class Routes {
   Reply engine_list(const Asked& asked) const;
   Reply engine_call(const Asked& asked) const;
   Reply ward(const Asked& asked) const;
+  Reply make_ward(const Asked& asked, Instant now) const;
   Reply due(const Asked& asked) const;
   Reply events(const Asked& asked) const;
   Reply keep_photo(const Asked& asked) const;
@@ -109,6 +112,13 @@ class Routes {
   Reply open_again(const Asked& asked) const;
   Reply stay(const Asked& asked) const;
   Reply lock(const Asked& asked) const;
+  Reply open_ward(const Asked& asked) const;
+  Reply begin_sign_in(const Asked& asked) const;
+  Reply sign_in_by_passkey(const Asked& asked) const;
+  Reply passkeys(const Asked& asked) const;
+  Reply begin_passkey(const Asked& asked) const;
+  Reply keep_passkey(const Asked& asked) const;
+  Reply forget_passkey(const Asked& asked) const;
   Reply sign_out(const Asked& asked) const;
   Reply sign_out_everywhere(const Asked& asked) const;
   Reply invited(const Asked& asked) const;
@@ -118,6 +128,9 @@ class Routes {
   Reply invite(const Asked& asked) const;
   [[nodiscard]] Reply is_in(const Asked& asked, const std::string& act,
                             const Checked<accounts::SignedIn>& signed_in) const;
+  Reply alive(const Asked& asked) const;
+  Reply ready(const Asked& asked) const;
+  Reply measures(const Asked& asked) const;
   Reply openapi(const Asked& asked) const;
   Reply browse(const Asked& asked) const;
   Reply page(const Request& request, std::string_view path) const;
@@ -137,6 +150,8 @@ class Routes {
   Watch& watch_;
   Charting& charting_;
   Gate& gate_;
+  Measures& measures_;
+  mutable Prepared wards_;
   std::string page_revision_;  ///< changes when any file of the page changes
 };
 

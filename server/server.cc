@@ -21,6 +21,8 @@
 #include <iostream>
 #include <list>
 #include <optional>
+#include <random>
+#include <sstream>
 #include <utility>
 
 #include "exchange/said/said.h"
@@ -30,6 +32,7 @@
 #include "server/head.h"
 #include "server/lane.h"
 #include "server/live.h"
+#include "server/measures.h"
 #include "server/replies.h"
 #include "server/routes.h"
 #include "server/watch.h"
@@ -51,6 +54,7 @@ constexpr auto slowest_client = 30s;  ///< to say the next request, and to take 
 constexpr auto slowest_body = 60s;
 constexpr auto slowest_handshake = 10s;
 constexpr auto look_every = 1s;
+constexpr auto longest_farewell = 10s;  ///< of answers that are being made when the server is told to stop
 
 Checked<tcp::endpoint> endpoint_of(const Options& options) {
   boost::system::error_code failure;
@@ -79,6 +83,7 @@ struct Server::Impl {
   Watch watch;
   Charting charting_desk;
   Gate gate;
+  Measures measures;
   Routes routes;
   Listeners listeners;
   std::list<Connection*> idle;  ///< connections that say nothing, the longest first
@@ -87,7 +92,8 @@ struct Server::Impl {
   asio::signal_set signals{io, SIGINT, SIGTERM}, renewed{io};
   asio::steady_timer look{io}, minute{io}, certificate{io};
   bool look_at_once = false;
-  std::size_t connections = 0, turned_away = 0;
+  std::size_t connections = 0, turned_away = 0, answering = 0;
+  std::uint64_t asked = 0, first_id = std::random_device()();  ///< so that the ids of two starts differ
   std::optional<asio::posix::stream_descriptor> listening;
   asio::posix::stream_descriptor spare{io};  ///< given up for a moment when there are no descriptors left
   // Those who wait for one commit together; those who look; those who compute; those who look for entries.
@@ -99,7 +105,7 @@ struct Server::Impl {
         watch(*options.reading, options.library, options.clock()),
         charting_desk(*options.ledger, watch, options.clock),
         gate(options.accounts, options.audit),
-        routes(options, watch, charting_desk, gate) {
+        routes(options, watch, charting_desk, gate, measures) {
     watch.keep();
     keep_a_spare();
   }
@@ -137,9 +143,18 @@ struct Server::Impl {
     signals.cancel(ignored);
     renewed.cancel(ignored);
     certificate.cancel();
-    // Connections that are in the middle of an answer get a moment; then all ends.
-    auto grace = std::make_shared<asio::steady_timer>(io, 300ms);
-    grace->async_wait([this, grace](auto) { io.stop(); });
+    asio::co_spawn(io, farewell(), asio::detached);
+  }
+
+  /// Whoever was asked something gives the answer still, up to a limit; then all ends.
+  asio::awaitable<void> farewell() {
+    const auto until = std::chrono::steady_clock::now() + longest_farewell;
+    asio::steady_timer moment(io);
+    do {
+      moment.expires_after(100ms);
+      co_await moment.async_wait(waits);
+    } while (answering > 0 && std::chrono::steady_clock::now() < until);
+    io.stop();
   }
 
   // ---- who comes ----
@@ -189,6 +204,7 @@ struct Server::Impl {
   asio::awaitable<void> turn_away(tcp::socket socket) {
     constexpr std::size_t most_at_once = 64;
     // What is said before a handshake would be no TLS: such a connection is only closed.
+    measures.turned_away();
     if (turned_away >= most_at_once || options.tls) co_return;
     ++turned_away;
     Connection stream(std::move(socket));
@@ -200,7 +216,7 @@ struct Server::Impl {
   }
 
   asio::awaitable<void> session(tcp::socket socket) {
-    ++connections;
+    measures.connections(++connections);
     Connection stream =
         options.tls ? Connection(std::move(socket), options.tls->context()) : Connection(std::move(socket));
     beast::flat_buffer buffer;
@@ -216,7 +232,7 @@ struct Server::Impl {
     }
     boost::system::error_code ignored;
     stream.bare().socket().shutdown(tcp::socket::shutdown_both, ignored);
-    --connections;
+    measures.connections(--connections);
   }
 
   /// Whether the connection is secure now. Until it is, it counts among those that say nothing.
@@ -258,6 +274,8 @@ struct Server::Impl {
     if (!failure && !refused) {
       request = request_of(parser.get());
       request.secure = stream.is_secure();
+      request.from_here = comes_from_here(stream);
+      request.id = next_id();
       refused = routes.guard(request);
     }
     const auto began = std::chrono::steady_clock::now();
@@ -268,7 +286,7 @@ struct Server::Impl {
     if (failure && !said) co_return false;
     if (failure) refused = fault_reply(failure);
     if (refused) {
-      log(request, refused->status, began);
+      write_down(request, refused->status, began);
       co_await refuse_and_close(stream, *refused, request, 2s);
       co_return false;
     }
@@ -277,10 +295,25 @@ struct Server::Impl {
       co_await live(stream, request);
       co_return false;
     }
+    ++answering;
     Answered answered = co_await answer(request, parser.get().version(), parser.get().keep_alive());
-    log(request, answered.response.result_int(), began);
+    write_down(request, answered.response.result_int(), began);
     if (answered.changed) look_soon();
-    co_return co_await send(stream, answered.response, request.method == "HEAD");
+    if (!acceptor.is_open()) answered.response.keep_alive(false);
+    const bool more = co_await send(stream, answered.response, request.method == "HEAD");
+    --answering;
+    co_return more&& acceptor.is_open();
+  }
+
+  static bool comes_from_here(Connection& stream) {
+    boost::system::error_code failure;
+    const auto peer = stream.bare().socket().remote_endpoint(failure);
+    return !failure && peer.address().is_loopback();
+  }
+  std::string next_id() {
+    std::ostringstream id;
+    id << std::hex << first_id << '-' << ++asked;
+    return id.str();
   }
 
   asio::awaitable<beast::error_code> read_head(Connection& stream, beast::flat_buffer& buffer, Parser& parser) {
@@ -392,6 +425,7 @@ struct Server::Impl {
     head.keep_alive(false);
     auto listener = std::make_shared<Listener>(stream.get_executor());
     listeners.add(listener);
+    measures.listeners(listeners.size());
     http::response_serializer<http::empty_body> serializer(head);
     stream.expires_after(slowest_client);
     const auto [failure, bytes] = co_await http::async_write_header(stream, serializer, waits);
@@ -402,6 +436,7 @@ struct Server::Impl {
       co_await tell(stream, *listener, request);
     }
     listeners.remove(listener);
+    measures.listeners(listeners.size());
   }
 
   /// Why she may not hear news, or nothing; asked again from time to time, because sessions end.
@@ -531,12 +566,19 @@ struct Server::Impl {
     }
   }
 
-  /// Only what went wrong, and never a name, an id or a body.
-  static void log(const Request& request, unsigned status, std::chrono::steady_clock::time_point began) {
+  /// Counts it, and says what went wrong in one line of JSON: never a name, an id of the record or a body.
+  void write_down(const Request& request, unsigned status, std::chrono::steady_clock::time_point began) {
+    const auto took = std::chrono::steady_clock::now() - began;
+    const std::string route = Routes::pattern(request);
+    measures.answered(request.method, route, status, took);
     if (status < 400) return;
-    const auto took = std::chrono::duration_cast<std::chrono::milliseconds>(std::chrono::steady_clock::now() - began);
-    std::cerr << request.method.substr(0, 10) << ' ' << Routes::pattern(request) << ' ' << status << ' ' << took.count()
-              << " ms\n";
+    const json::Object line{{"at", iso(options.clock())},
+                            {"request", request.id},
+                            {"method", request.method.substr(0, 10)},
+                            {"route", route},
+                            {"status", status},
+                            {"ms", std::chrono::duration_cast<std::chrono::milliseconds>(took).count()}};
+    std::cerr << json::to_text(line) << std::endl;
   }
 };
 

@@ -358,9 +358,14 @@ TEST_F(ServerTest, OldNewsSaysThatItIsOld) {
   EXPECT_EQ(due.at("true_at"), json::Value(iso(moment())));
   EXPECT_EQ(due.at("sequence").as_int64(), ledger_->last_sequence());
   EXPECT_EQ(due.at("proof"), "the record was not proven today");
+  EXPECT_EQ(get("/readyz").result_int(), 503u);
+  EXPECT_EQ(get("/healthz").result_int(), 200u) << "it lives, and tells what it knows";
+  for (const char* measure : {"dwell_record_reachable 0\n", "dwell_record_proof_holds 0\n"})
+    EXPECT_NE(get("/metrics").body().find(measure), std::string::npos) << measure;
   failing->reads_fail = false;
   heard.clear();
   ASSERT_TRUE(hears(socket, R"("reachable":true})", heard)) << heard;
+  EXPECT_EQ(get("/readyz").result_int(), 200u);
   for (const auto& target :
        {std::string("/api/ward"), std::string("/api/due"), "/api/lines/" + line, "/api/lines/" + line + "/events",
         std::string("/api/handover"), std::string("/api/learn")}) {

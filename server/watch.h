@@ -51,7 +51,7 @@ class Watch {
   /// needs is not in memory and cannot be read, or when others take too long.
   template <class Take>
   auto with_ward(Instant now, const Take& take) {
-    if (standing().sequence < written_) read_behind_apart();
+    if (is_behind()) read_behind_apart();
     const auto lock = locked();
     catch_up_with_ourselves(now);
     return take(*ward_, standing());
@@ -74,6 +74,8 @@ class Watch {
   std::int64_t wrote(std::int64_t sequence);
 
   [[nodiscard]] Standing standing() const;
+  /// Are there entries of this server that the ward has not taken in yet?
+  [[nodiscard]] bool is_behind() const { return standing().sequence < written_; }
   [[nodiscard]] std::shared_ptr<const InForce> in_force() const;
 
   /// Writes the record's cache of lines. A cache that cannot be kept makes the next start slower, and nothing else.

@@ -29,13 +29,16 @@ bool accepts_gzip(const Request& request) {
 Response wire(const Reply& reply, const Request& request, unsigned version, bool keep_alive) {
   Response out{static_cast<http::status>(reply.status), version};
   for (const auto& [name, value] : Routes::common_headers(request.secure)) out.set(name, value);
+  if (!request.id.empty()) out.set("X-Request-Id", request.id);
   out.set(http::field::content_type, reply.content_type);
   if (!reply.headers.contains("Cache-Control")) out.set(http::field::cache_control, "no-store");
   for (const auto& [name, value] : reply.headers) out.set(name, value);
   out.keep_alive(keep_alive);
-  std::string body(reply.body.empty() ? reply.fixed_body : std::string_view(reply.body));
+  std::string body(reply.made           ? std::string_view(reply.made->body)
+                   : reply.body.empty() ? reply.fixed_body
+                                        : std::string_view(reply.body));
   if (worth_compressing(reply, body) && accepts_gzip(request)) {
-    body = gzip(body);
+    body = reply.made ? reply.made->gzipped : gzip(body);
     out.set(http::field::content_encoding, "gzip");
     out.set(http::field::vary, "Accept-Encoding");
   }

@@ -129,3 +129,77 @@ test('in Spanish it says the same', async () => {
   await page.keyboard.press('Enter');
   await page.getByRole('button', { name: 'Salir' }).first().waitFor();
 });
+
+test('a nurse who is called to another ward opens it herself, with a reason', async () => {
+  const office = await device();
+  await office.goto(address);
+  await signIn(office, 'admin');
+  await office.getByRole('button', { name: 'New account' }).click();
+  await office.getByLabel('Name', { exact: true }).fill('M. Hale');
+  await office.getByLabel('Initials').fill('MH');
+  await office.getByLabel(words.en.name).fill('mhale');
+  await office.getByLabel(/^Wards/).fill('South');
+  await office.getByRole('button', { name: words.en.save }).click();
+  await office.getByRole('status').locator('code').waitFor();
+
+  const page = await device();
+  await page.goto(address);
+  await signIn(page, 'rokoro');
+  await page.getByText('Charting: R. Okoro').first().waitFor();
+  await page.goto(`${address}/#/settings`);
+  await page.getByRole('button', { name: 'Open another ward in an emergency' }).click();
+  await page.getByLabel('Ward', { exact: true }).selectOption('South');
+  await page.getByLabel(/^Why/).fill('called to help at a bed');
+  assert.deepEqual(await violations(page), []);
+  await page.getByRole('button', { name: 'Open it' }).click();
+  await page.getByText(/^South is open to you until \d\d:\d\d\.$/).waitFor();
+  assert.equal(await page.getByRole('button', { name: 'Open another ward in an emergency' }).count(), 0, 'there is no third ward');
+});
+
+// Chromium's own virtual authenticator stands for the nurse's phone.
+test('a nurse makes a passkey, comes in by it, and takes it away again', async () => {
+  const page = await device();
+  const protocol = await page.context().newCDPSession(page);
+  await protocol.send('WebAuthn.enable');
+  const { authenticatorId } = await protocol.send('WebAuthn.addVirtualAuthenticator', {
+    options: { protocol: 'ctap2', transport: 'internal', hasResidentKey: true, hasUserVerification: true, isUserVerified: true, automaticPresenceSimulation: true },
+  });
+  await page.goto(address);
+  await page.getByRole('button', { name: 'With a passkey' }).click();
+  await page.getByText('No passkey was used').waitFor();
+  await signIn(page, 'rokoro');
+  await page.getByText('Charting: R. Okoro').first().waitFor();
+  await page.goto(`${address}/#/settings`);
+  await page.getByRole('button', { name: 'New passkey' }).click();
+  await page.getByLabel('What you call this device').fill('phone');
+  await page.getByLabel('Your password once more').fill('not this one at all');
+  await page.getByRole('button', { name: 'Make it' }).click();
+  await page.getByText('That is not your password.').waitFor();
+  await page.getByLabel('Your password once more').fill(password);
+  await page.getByRole('button', { name: 'Make it' }).click();
+  await page.getByRole('button', { name: 'Take away phone' }).waitFor();
+  assert.deepEqual(await violations(page), []);
+  const { credentials } = await protocol.send('WebAuthn.getCredentials', { authenticatorId });
+  assert.equal(credentials.length, 1);
+
+  await page.getByRole('button', { name: words.en.out }).first().click();
+  await page.getByRole('button', { name: 'With a passkey' }).click();
+  await page.getByText('Charting: R. Okoro').first().waitFor();
+
+  // The token was found by somebody whom it does not know.
+  await page.getByRole('button', { name: words.en.out }).first().click();
+  await page.getByRole('heading', { name: 'Sign in' }).waitFor();
+  await protocol.send('WebAuthn.setUserVerified', { authenticatorId, isUserVerified: false });
+  await page.getByRole('button', { name: 'With a passkey' }).click();
+  await page.getByText('No passkey was used').waitFor({ timeout: 60_000 });
+  await protocol.send('WebAuthn.setUserVerified', { authenticatorId, isUserVerified: true });
+
+  await page.getByRole('button', { name: 'With a passkey' }).click();
+  await page.getByText('Charting: R. Okoro').first().waitFor();
+  await page.goto(`${address}/#/settings`);
+  await page.getByRole('button', { name: 'Take away phone' }).click();
+  await page.getByRole('button', { name: 'Take away phone' }).waitFor({ state: 'detached' });
+  await page.getByRole('button', { name: words.en.out }).first().click();
+  await page.getByRole('button', { name: 'With a passkey' }).click();
+  await page.getByText('No passkey was used').waitFor();
+});

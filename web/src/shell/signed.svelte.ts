@@ -4,6 +4,7 @@ import { answerOf, post } from '../record/api';
 import { ask, asksFor, whenTurnedAway } from '../record/ask';
 import { keep, readKept } from '../record/kept';
 import { readWho } from '../record/who';
+import { usePasskey } from './passkey';
 
 /** `none`: the server has no accounts. `unseen`: it has, and could not be asked; what is charted waits on this device. */
 export type Door = 'none' | 'unseen' | 'out' | 'locked' | 'in';
@@ -15,6 +16,9 @@ const clinical: readonly string[] = ['nurse', 'charge_nurse', 'educator'];
 class Signed {
   door = $state<Door>('none');
   person = $state.raw<AccountsPerson | null>(null);
+  /** Wards of the house that are not hers, and those of them that she opened in an emergency. */
+  elsewhere = $state.raw<string[]>([]);
+  opened = $state.raw<ServerSessionNow['opened']>([]);
   readonly hasAccounts = $derived(this.door !== 'none');
   /** Whether what is of patients may be shown here. */
   readonly looksAfter = $derived(this.door === 'none' || this.door === 'unseen' || (this.person !== null && clinical.includes(this.person.role)));
@@ -58,6 +62,8 @@ class Signed {
     const before = this.person?.id;
     this.idle = now.idle_minutes * minute;
     this.person = now.person ?? null;
+    this.elsewhere = now.elsewhere;
+    this.opened = now.opened;
     asksFor(this.person?.id ?? null);
     const is: Door = this.person === null ? 'out' : now.locked ? 'locked' : 'in';
     // Another person, in another tab: nothing of the one before stays in sight.
@@ -96,6 +102,15 @@ class Signed {
     return this.entered(await post('POST /api/session/pin', 'api/session/pin', { pin }).catch(() => null));
   }
 
+  /** By a passkey of this device or a token; `/passkey`: there is none, or it was not used. */
+  async signInByPasskey(): Promise<string | null> {
+    const asked = await ask('api/session/passkey/begin', { method: 'POST' }).catch(() => null);
+    if (asked === null || !asked.ok) return '/server';
+    const used = await usePasskey(answerOf('POST /api/session/passkey/begin', await asked.text()));
+    if (used === null) return '/passkey';
+    return this.entered(await post('POST /api/session/passkey', 'api/session/passkey', used).catch(() => null));
+  }
+
   private async entered(answer: Response | null): Promise<string | null> {
     if (answer === null) return '/server';
     if (answer.ok) {
@@ -107,6 +122,11 @@ class Signed {
     const path = errors[0]?.path ?? '/server';
     if (path === '/session') await this.look();
     return path;
+  }
+
+  /** Opens another ward in an emergency: what is wrong, by the path of the field; nothing when it is open. */
+  async openWard(name: string, reason: string): Promise<string | null> {
+    return this.entered(await post('POST /api/session/ward', 'api/session/ward', { ward: name, reason }).catch(() => null));
   }
 
   async signOut(everywhere = false): Promise<boolean> {

@@ -1,6 +1,7 @@
 #include "dosing/dilution.h"
 
 #include <algorithm>
+#include <tuple>
 
 #include "dosing/named_medicine.h"
 #include "dosing/order_looks.h"
@@ -100,7 +101,10 @@ void take(const DilutionCase&, Look&) = delete;
 
 template <>
 void take<DilutionLook::body_weight>(const DilutionCase& c, Look& look) {
-  look_at_weight_of(c.medicine.person, c.medicine.weight, look);
+  const auto& [weight, person] = std::tie(c.medicine.weight, c.medicine.person);
+  if (!weight) look.lacks(say::the_weight());
+  if (!person || !person->birth_date) look.lacks(say::the_birth_date());
+  if (look.missing().empty()) look_at_weight_of(person, weight, look);
 }
 
 template <>
@@ -167,7 +171,10 @@ template <>
 void take<DilutionLook::allergy>(const DilutionCase& c, Look& look) {
   if (!c.in.patient) return look.lacks(say::allergies_not_asked());
   std::vector<Part> parts{{c.entry.name, {}, &c.entry}};
-  if (auto diluent = diluent_of(c)) parts.push_back(*diluent);
+  if (auto diluent = diluent_of(c))
+    parts.push_back(*diluent);
+  else
+    look.lacks(say::what_made_up_in());
   look_at_allergies_of(*c.in.patient, parts, c.formulary, look);
 }
 

@@ -149,6 +149,14 @@ TEST(SuitabilityLooks, WaterAndVeryDiluteFluidsBurstRedCells) {
       find_code(judged({"water for injection", 500.0 * millilitre, {{saline, 500.0 * millilitre}}}), "haemolysis"));
 }
 
+// Salts and sugar mixed into water are what they are then; where one part is not known, the water is.
+TEST(SuitabilityLooks, WaterIsJudgedByWhatIsInIt) {
+  const Mixture premixed_like{"water for injection", 80.0 * millilitre, {{"sodium chloride 5 %", 18.0 * millilitre}}};
+  EXPECT_EQ(judged(premixed_like).verdict, Verdict::pass);
+  const Mixture unknown{"water for injection", 80.0 * millilitre, {{"something new", 18.0 * millilitre}}};
+  EXPECT_TRUE(find_code(judged(unknown), "undiluted"));
+}
+
 TEST(SuitabilityLooks, AConcentrateIsOneWhicheverPartIsCalledTheBase) {
   const Mixture as_base{concentrate, 50.0 * millilitre, {{saline, 10.0 * millilitre}}};
   const Mixture as_additive{saline, 10.0 * millilitre, {{concentrate, 50.0 * millilitre}}};

@@ -88,11 +88,15 @@ void take<SuitabilityLook::dilution>(const Case& c, Look& look) {
   for (const auto& part : c.parts) {
     if (!part.infusate || !part.infusate->must_be_diluted) continue;
     any = true;
+    const bool water = part.infusate->kind == FluidKind::water;
+    // What is in the water tells whether it still bursts cells, where all of that is known.
+    const bool judged_by_osmolarity = water && c.parts.size() > 1 && c.mixture.osmolarity;
     if (!from) {
       look.lacks(say::undiluted_of_policy());
+    } else if (judged_by_osmolarity) {
+      continue;
     } else if (part.volume / c.mixture.total_volume * hair >= double(from->value)) {
       c.at_least(Route::not_as_it_stands);
-      const bool water = part.infusate->kind == FluidKind::water;
       look.say(Severity::stop, "undiluted", water ? say::never_alone(part.name) : say::never_undiluted(part.name),
                part.infusate->source);
     } else if (!has_final_limit(*part.infusate, c.policy.infusate)) {

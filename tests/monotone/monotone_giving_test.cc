@@ -178,7 +178,8 @@ TEST(Push, WhatMustBeDilutedIsNeverPushed) {
 }
 
 TEST(Push, WhatThePatientIsAllergicTo) {
-  push().becomes("push: allergy", Verdict::stop, [](auto& in, Random&) {
+  push().becomes("push: allergy", Verdict::stop, [](auto& in, Random& random) {
+    in.medicine = random.of(limited());
     in.patient->allergies = {*in.medicine};
     return true;
   });
@@ -306,7 +307,8 @@ TEST(DoseRate, TheRateThatTheDoseGave) {
 }
 
 TEST(DoseRate, WhatThePatientIsAllergicTo) {
-  dose().becomes("dose: allergy", Verdict::stop, [](auto& in, Random&) {
+  dose().becomes("dose: allergy", Verdict::stop, [](auto& in, Random& random) {
+    in.medicine = random.of(limited());  // "water for injection" names a form, and nobody is allergic to water
     in.patient->allergies = {*in.medicine};
     return true;
   });

@@ -233,7 +233,8 @@ TEST(MonotoneForecast, MoreOfTheSameFluidIsNeverMilder) {
     const auto less = forecast(in, ward());
     in.streams[0].flow = chance.between(1, 2) * in.streams[0].flow;
     const auto more = forecast(in, ward());
-    if (!less || !more) return chance.does_not_apply();  // more than doubles the body's water: refused, and refused again
+    if (!less || !more)
+      return chance.does_not_apply();  // more than doubles the body's water: refused, and refused again
     EXPECT_GE(gravest(more->findings), gravest(less->findings));
     for (const auto& crossing : less->crossings)
       EXPECT_TRUE(std::any_of(more->crossings.begin(), more->crossings.end(), [&](const Crossing& c) {

@@ -265,7 +265,7 @@ TEST(Stranger, ADilutionIsForSomebody) {
   EXPECT_NEAR(dwell::in(*dilution(in, ward(), policy)->least_time, minute), 30 / 0.8, 1e-9);
   in.patient->weight = 30.0 * kilogram;
   EXPECT_FALSE(told(dilution(in, ward(), policy)->findings, "too_fast", Severity::stop));
-  EXPECT_TRUE(told(dilution(in, ward(), policy)->findings, "weight_far_above_chart", Severity::stop));
+  EXPECT_TRUE(told(dilution(in, ward(), policy)->findings, "weight_for_age", Severity::stop));
   in.patient->weight = 700.0 * kilogram;
   EXPECT_EQ(dilution(in, ward(), policy).error().front().path, "/patient/weight");
   in.patient->weight.reset();

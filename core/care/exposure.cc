@@ -1,7 +1,9 @@
 #include "care/exposure.h"
-#include "quantity/difference.h"
 
 #include <algorithm>
+
+#include "infusate/harm.h"
+#include "quantity/difference.h"
 
 namespace dwell::care {
 namespace {
@@ -30,9 +32,7 @@ site::Exposure exposure_to(std::span<const infusate::Mixture> ran, const infusat
   site::Exposure exposure;
   exposure.harm = infusate::HarmClass::harmless;
   for (const auto& each : ran) {
-    const auto mixture = infusate::mix(each, formulary, by_solute);
-    const auto harm = mixture ? mixture->harm : infusate::HarmClass::unknown;
-    const auto family = mixture ? mixture->leak_family : infusate::LeakFamily::none;
+    const auto [harm, family] = infusate::harm_of(each, formulary, by_solute);
     const int worse = infusate::harm_rank(harm) - infusate::harm_rank(exposure.harm);
     if (worse < 0 || (worse == 0 && family_rank(family) <= family_rank(exposure.leak_family))) continue;
     exposure.harm = harm;

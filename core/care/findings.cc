@@ -5,7 +5,7 @@
 
 #include "care/exposure.h"
 #include "line/findings.h"
-#include "site/grade.h"
+#include "site/cards.h"
 
 namespace dwell::care {
 namespace {
@@ -38,10 +38,10 @@ std::vector<std::string> cards_for(const line::FoundMark& finding, const line::S
   std::vector<std::string> cards;
   if (finding.signs.assessed) {
     const auto exposure = exposure_at(finding, state, policy, formulary);
-    auto assessed = site::assess(finding.signs, exposure, policy);
-    if (!assessed) assessed = site::assess(signs_alone(finding.signs), exposure, policy);
-    if (assessed)
-      for (const auto& card : assessed->responses)
+    auto fitting = site::cards(finding.signs, exposure, policy);
+    if (!fitting) fitting = site::cards(signs_alone(finding.signs), exposure, policy);
+    if (fitting)
+      for (const auto& card : *fitting)
         if (card != first_sign) add_once(cards, card);
   }
   for (const auto& card : finding.responses) add_once(cards, card);

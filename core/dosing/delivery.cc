@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "dosing/order_looks.h"
+#include "infusate/as_strong_as.h"
 #include "quantity/display.h"
 #include "say/dosing.h"
 
@@ -59,6 +60,9 @@ void look_at_delivery(const OrderCase& order, Look& look) {
   for (const auto& part : order.parts)
     if (part.infusate && part.infusate->pump_only.value_or(false))
       look.say(Severity::stop, "pump_only", say::pump_only(part.name), part.infusate->source);
+  for (const auto* bag : infusate::as_strong_as(order.parts, order.formulary))
+    if (bag->pump_only.value_or(false))
+      look.say(Severity::stop, "pump_only", say::as_strong_as_pump_only(bag->name), bag->source);
   const auto& potassium = order.limits().potassium_failing_from;
   const bool any_potassium = !order.is_blood() && order.out.mixture.potassium_at_least > AmountConcentration();
   if (any_potassium && !potassium)

@@ -1,7 +1,9 @@
 #include "dosing/dilution.h"
 
 #include <algorithm>
+#include <tuple>
 
+#include "dosing/named_medicine.h"
 #include "dosing/order_looks.h"
 #include "dosing/shown_in.h"
 #include "infusate/suitability.h"
@@ -23,7 +25,14 @@ FieldErrors check(const DilutionInput& in, const infusate::Formulary& formulary)
     errors.push_back({"/dose", show_in(in.dose, milligram, "mg"), say::above_zero_to(shown(most))});
   if (in.volume) check_within("/volume", *in.volume, 1.0 * millilitre, 5.0 * litre, errors);
   if (in.duration) check_within("/duration", *in.duration, 10.0 * second, 48.0 * hour, errors);
+  if (!in.patient) return errors;
+  check_weight("/patient/weight", in.patient->weight, errors);
+  if (in.today) growth::check_birth_date(in.patient->birth_date, *in.today, "/patient/birth_date", errors);
   return errors;
+}
+
+bool is_child(const DilutionInput& in) {
+  return in.patient && in.today && line::is_child(line::age_band(*in.patient, *in.today));
 }
 
 std::optional<MassConcentration> concentration_limit(const DilutionInput& in, const GivingLimit& limit) {
@@ -31,8 +40,14 @@ std::optional<MassConcentration> concentration_limit(const DilutionInput& in, co
                                                                        : limit.highest_concentration;
 }
 
+/// The lowest that is known to be this patient's.
 std::optional<MassRate> rate_limit(const DilutionInput& in, const GivingLimit& limit) {
-  return in.frail && limit.highest_rate_frail ? limit.highest_rate_frail : limit.highest_rate;
+  std::optional<MassRate> lowest = in.frail && limit.highest_rate_frail ? limit.highest_rate_frail : limit.highest_rate;
+  const auto hold = [&](MassRate other) { lowest = lowest ? std::min(*lowest, other) : other; };
+  if (limit.highest_rate_child && is_child(in)) hold(*limit.highest_rate_child);
+  if (limit.highest_rate_per_kilogram && in.patient && in.patient->weight)
+    hold(*limit.highest_rate_per_kilogram * *in.patient->weight);
+  return lowest;
 }
 
 void find_least_volume(const DilutionInput& in, const GivingLimit& limit, DilutionPlan& out) {
@@ -72,6 +87,7 @@ struct DilutionCase {
   const infusate::Formulary& formulary;
   const policy::Policy& policy;
   const DilutionPlan& out;  ///< its figures are set
+  NamedMedicine medicine;   ///< beside the patient
 };
 
 std::optional<Part> diluent_of(const DilutionCase& c) {
@@ -82,6 +98,14 @@ std::optional<Part> diluent_of(const DilutionCase& c) {
 
 template <DilutionLook>
 void take(const DilutionCase&, Look&) = delete;
+
+template <>
+void take<DilutionLook::body_weight>(const DilutionCase& c, Look& look) {
+  const auto& [weight, person] = std::tie(c.medicine.weight, c.medicine.person);
+  if (!weight) look.lacks(say::the_weight());
+  if (!person || !person->birth_date) look.lacks(say::the_birth_date());
+  if (look.missing().empty()) look_at_weight_of(person, weight, look);
+}
 
 template <>
 void take<DilutionLook::strength>(const DilutionCase& c, Look& look) {
@@ -98,20 +122,16 @@ void take<DilutionLook::strength>(const DilutionCase& c, Look& look) {
 
 template <>
 void take<DilutionLook::dose>(const DilutionCase& c, Look& look) {
-  const auto& giving = c.entry.giving;
-  if (!giving || !giving->highest_dose) return look.lacks(say::how_much_at_once(c.entry.name));
-  if (c.in.dose > *giving->highest_dose * hair)
-    look.say(Severity::stop, "giving_dose",
-             say::part_dose_above(c.entry.name, in_milligrams(c.in.dose), in_milligrams(*giving->highest_dose)),
-             giving->source);
+  look_at_named_dose(c.medicine, c.formulary, look);
 }
 
 template <>
 void take<DilutionLook::speed>(const DilutionCase& c, Look& look) {
   if (!c.entry.giving || !c.out.least_time) return look.lacks(say::how_fast(c.entry.name));
   if (c.in.duration && *c.in.duration * hair < *c.out.least_time)
-    look.say(Severity::stop, "too_fast", say::too_fast_at_least(*c.in.duration, *c.out.least_time),
-             c.entry.giving->source);
+    return look.say(Severity::stop, "too_fast", say::too_fast_at_least(*c.in.duration, *c.out.least_time),
+                    c.entry.giving->source);
+  look_at_named_speed(c.medicine, c.formulary, std::nullopt, look);
 }
 
 template <>
@@ -149,9 +169,12 @@ void take<DilutionLook::diluent>(const DilutionCase& c, Look& look) {
 
 template <>
 void take<DilutionLook::allergy>(const DilutionCase& c, Look& look) {
-  if (!c.in.patient) return look.does_not_apply();
+  if (!c.in.patient) return look.lacks(say::allergies_not_asked());
   std::vector<Part> parts{{c.entry.name, {}, &c.entry}};
-  if (auto diluent = diluent_of(c)) parts.push_back(*diluent);
+  if (auto diluent = diluent_of(c))
+    parts.push_back(*diluent);
+  else
+    look.lacks(say::what_made_up_in());
   look_at_allergies_of(*c.in.patient, parts, c.formulary, look);
 }
 
@@ -170,6 +193,20 @@ void set_flow(const DilutionInput& in, DilutionPlan& out) {
        {"arithmetic", Mark::computed}});
 }
 
+/// The medicine as it is to run, and whose it is as far as anybody said.
+NamedMedicine named(const DilutionInput& in, const DilutionPlan& out) {
+  NamedMedicine medicine;
+  medicine.name = in.medicine;
+  medicine.strength = out.concentration;
+  medicine.dose = in.dose;
+  medicine.rate = out.rate;
+  medicine.over = in.duration ? in.duration : out.least_time;
+  medicine.frail = in.frail;
+  if (in.patient) medicine.weight = in.patient->weight;
+  if (in.patient && in.today) medicine.person = growth::Person{in.patient->birth_date, in.patient->sex, *in.today};
+  return medicine;
+}
+
 }  // namespace
 
 Checked<DilutionPlan> dilution(const DilutionInput& in, const infusate::Formulary& formulary,
@@ -182,7 +219,7 @@ Checked<DilutionPlan> dilution(const DilutionInput& in, const infusate::Formular
     find_least_time(in, *entry.giving, out);
   }
   set_flow(in, out);
-  const DilutionCase look_at{in, entry, formulary, policy, out};
+  const DilutionCase look_at{in, entry, formulary, policy, out, named(in, out)};
   auto answer = verdict::take_all<DilutionLook>([&](auto which, Look& look) { take<which()>(look_at, look); });
   out.verdict = answer.verdict;
   out.looks = std::move(answer.looks);

@@ -25,13 +25,14 @@ struct DilutionInput {
   bool frail = false;                                   ///< older, or with heart disease: the slower limit
   std::optional<std::string> diluent = std::nullopt;    ///< an entry of the list that it is made up in
   std::optional<bool> in_syringe = std::nullopt;        ///< made up in one syringe; absent: not said
-  std::optional<line::Patient> patient = std::nullopt;  ///< whose allergies count
+  std::optional<line::Patient> patient = std::nullopt;  ///< whose allergies, age and weight count
+  std::optional<Date> today = std::nullopt;             ///< for the age
 };
 BOOST_DESCRIBE_STRUCT(DilutionInput, (),
-                      (medicine, dose, volume, duration, fluid_restricted, frail, diluent, in_syringe, patient))
+                      (medicine, dose, volume, duration, fluid_restricted, frail, diluent, in_syringe, patient, today))
 
-enum class DilutionLook { strength, dose, speed, container, diluent, allergy };
-BOOST_DESCRIBE_ENUM(DilutionLook, strength, dose, speed, container, diluent, allergy)
+enum class DilutionLook { body_weight, strength, dose, speed, container, diluent, allergy };
+BOOST_DESCRIBE_ENUM(DilutionLook, body_weight, strength, dose, speed, container, diluent, allergy)
 
 struct DilutionPlan {
   std::optional<Volume> least_volume;  ///< nothing where no concentration limit is known
@@ -48,9 +49,10 @@ BOOST_DESCRIBE_STRUCT(DilutionPlan, (),
                       (least_volume, least_time, flow, concentration, rate, verdict, looks, findings, workings))
 
 /// least volume = dose / highest concentration;  least time = the longer of dose / highest rate and the shortest time.
-/// A stronger or faster order is a stop, and so is a diluent that the entry forbids. Errors: a medicine that the
-/// formulary lacks, dose above 0 and at most 100 g, volume 1 mL to 5 L, duration 10 s to 48 h. Source: the entry's own;
-/// sources.md#giving-limits
+/// The highest rate is that of this patient: by weight, and a child's own where the entry has one. A stronger or faster
+/// order is a stop, and so is a diluent that the entry forbids; without patient and day nobody looked at allergy and
+/// age. Errors: a weight outside 0.3 to 400 kg, a birth date to come, a medicine that the formulary lacks, dose above 0
+/// and at most 100 g, volume 1 mL to 5 L, duration 10 s to 48 h. Source: the entry's own; sources.md#giving-limits
 [[nodiscard]] Checked<DilutionPlan> dilution(const DilutionInput& input, const infusate::Formulary& formulary,
                                              const policy::Policy& policy);
 

@@ -101,32 +101,43 @@ Strength strength_of(const DrugInBag& bag) {
   return {c.value(), shown(c)};
 }
 
+/// What the looks look at.
+struct DoseCase {
+  const DoseInput& input;
+  const infusate::Formulary& formulary;
+  NamedMedicine medicine;
+};
+
 template <DoseLook>
-void take(const NamedMedicine&, const infusate::Formulary&, verdict::Look&) = delete;
+void take(const DoseCase&, verdict::Look&) = delete;
 template <>
-void take<DoseLook::body_weight>(const NamedMedicine& medicine, const infusate::Formulary&, verdict::Look& look) {
-  look_at_weight_of(medicine.person, medicine.weight, look);
+void take<DoseLook::body_weight>(const DoseCase& c, verdict::Look& look) {
+  look_at_weight_of(c.medicine.person, c.medicine.weight, look);
 }
 template <>
-void take<DoseLook::strength>(const NamedMedicine& medicine, const infusate::Formulary& formulary,
-                              verdict::Look& look) {
-  look_at_named_strength(medicine, formulary, look);
+void take<DoseLook::strength>(const DoseCase& c, verdict::Look& look) {
+  look_at_named_strength(c.medicine, c.formulary, look);
 }
 template <>
-void take<DoseLook::dose>(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look) {
-  look_at_named_dose(medicine, formulary, look);
+void take<DoseLook::dose>(const DoseCase& c, verdict::Look& look) {
+  look_at_named_dose(c.medicine, c.formulary, look);
 }
 template <>
-void take<DoseLook::harm>(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look) {
-  look_at_named_harm(medicine, formulary, look);
+void take<DoseLook::harm>(const DoseCase& c, verdict::Look& look) {
+  look_at_named_harm(c.medicine, c.formulary, look);
 }
 template <>
-void take<DoseLook::speed>(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look) {
-  look_at_named_speed(medicine, formulary, std::nullopt, look);
+void take<DoseLook::speed>(const DoseCase& c, verdict::Look& look) {
+  look_at_named_speed(c.medicine, c.formulary, std::nullopt, look);
+}
+template <>
+void take<DoseLook::allergy>(const DoseCase& c, verdict::Look& look) {
+  look_at_named_allergy(c.medicine.name, c.input.patient, c.formulary, look);
 }
 
 void look_at_medicine(const DoseInput& input, const infusate::Formulary& formulary, DoseResult& r) {
-  NamedMedicine medicine;
+  DoseCase look_at{input, formulary, {}};
+  auto& medicine = look_at.medicine;
   medicine.name = input.medicine;
   medicine.weight = input.weight;
   medicine.person = input.person;
@@ -137,8 +148,7 @@ void look_at_medicine(const DoseInput& input, const infusate::Formulary& formula
     medicine.rate = *medicine.strength * r.flow;
   }
   if (input.bag.units) medicine.unit_rate = *input.bag.units / input.bag.volume * r.flow;
-  auto answer =
-      verdict::take_all<DoseLook>([&](auto which, verdict::Look& look) { take<which()>(medicine, formulary, look); });
+  auto answer = verdict::take_all<DoseLook>([&](auto which, verdict::Look& look) { take<which()>(look_at, look); });
   r.verdict = answer.verdict;
   r.looks = std::move(answer.looks);
   r.findings = std::move(answer.findings);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "dosing/order_looks.h"
 #include "dosing/shown_in.h"
 #include "say/dosing.h"
 #include "say/infusate.h"
@@ -10,8 +11,6 @@ namespace dwell::dosing {
 namespace {
 
 using verdict::Look;
-
-constexpr double hair = 1 + 1e-9;
 
 const infusate::Infusate* entry_of(const NamedMedicine& medicine, const infusate::Formulary& formulary, Look& look) {
   if (!medicine.name || medicine.name->empty()) {
@@ -65,7 +64,8 @@ void ask_whose(const NamedMedicine& medicine, const infusate::Infusate& entry, s
   const auto of = whose(medicine);
   const bool within = medicine.rate && (!limit || *medicine.rate <= *limit * hair);
   const auto above = [&](const auto& other) { return within && other && *medicine.rate > *other * hair; };
-  if (above(giving.highest_rate_frail)) look.lacks(say::whether_heart_or_kidneys_fail());
+  if (medicine.frail.value_or(true) && above(giving.highest_rate_frail))
+    look.lacks(say::whether_heart_or_kidneys_fail());
   if (of.may_be_child && !of.is_child && above(giving.highest_rate_child)) look.lacks(say::the_birth_date());
   if (of.may_be_child && !giving.highest_rate_child && !giving.highest_rate_per_kilogram && !giving.shortest)
     look.lacks(say::how_fast_in_child(entry.name));
@@ -160,6 +160,14 @@ void look_at_named_harm(const NamedMedicine& medicine, const infusate::Formulary
   if (entry->harm == infusate::HarmClass::vesicant)
     look.say(Severity::caution, "vesicant_runs", say::vesicant_in_a_sum(), entry->harm_source);
   if (entry->harm == infusate::HarmClass::unknown) look.lacks(say::harm_class_of(entry->name));
+}
+
+void look_at_named_allergy(const std::optional<std::string>& name, const std::optional<line::Patient>& patient,
+                           const infusate::Formulary& formulary, Look& look) {
+  if (!name || name->empty()) return look.lacks(say::which_medicine());
+  if (!patient) return look.lacks(say::allergies_not_asked());
+  const auto* entry = infusate::find(formulary, *name);
+  look_at_allergies_of(*patient, {{entry ? entry->name : *name, {}, entry}}, formulary, look);
 }
 
 void look_at_named_speed(const NamedMedicine& medicine, const infusate::Formulary& formulary,

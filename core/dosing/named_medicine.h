@@ -6,6 +6,7 @@
 
 #include "growth/weight_question.h"
 #include "infusate/infusate.h"
+#include "line/patient.h"
 #include "verdict/verdict.h"
 
 namespace dwell::dosing {
@@ -19,6 +20,7 @@ struct NamedMedicine {
   std::optional<Duration> over;  ///< the whole of it in this time; absent: it runs on
   std::optional<BodyWeight> weight;
   std::optional<growth::Person> person;  ///< whose weight
+  std::optional<bool> frail;             ///< absent: nobody asked
 };
 
 /// A weight that nobody has is refused: 0.3 to 400 kg.
@@ -32,6 +34,9 @@ void look_at_named_strength(const NamedMedicine& medicine, const infusate::Formu
 void look_at_named_dose(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look);
 /// What must be diluted and is not, and what belongs in a central vein, is a stop; a vesicant is a caution.
 void look_at_named_harm(const NamedMedicine& medicine, const infusate::Formulary& formulary, verdict::Look& look);
+/// An allergy to it is a stop. Without the patient nobody has asked.
+void look_at_named_allergy(const std::optional<std::string>& name, const std::optional<line::Patient>& patient,
+                           const infusate::Formulary& formulary, verdict::Look& look);
 /// Too fast is a stop, by the limits of its person's age as far as that is known. `entered` is a limit that somebody
 /// typed; of several limits the lowest governs.
 void look_at_named_speed(const NamedMedicine& medicine, const infusate::Formulary& formulary,

@@ -458,17 +458,6 @@ bool any_kind(const OrderCase& order, FluidKind kind) {
 
 }  // namespace
 
-bool is_plain_fluid(const infusate::Infusate& infusate) {
-  const bool watery = infusate.kind == FluidKind::crystalloid || infusate.kind == FluidKind::dextrose ||
-                      infusate.kind == FluidKind::water;
-  const bool harms = infusate.harm == infusate::HarmClass::irritant || infusate.harm == infusate::HarmClass::vesicant;
-  return watery && !harms && !infusate.must_be_diluted && !infusate.giving;
-}
-
-bool is_potassium_concentrate(const infusate::Infusate& infusate) {
-  return infusate.must_be_diluted && infusate.potassium && *infusate.potassium > AmountConcentration();
-}
-
 bool is_plain_saline(const infusate::Infusate& infusate) {
   return infusate.solutes.size() == 1 && infusate.solutes.front().name == "sodium chloride" && infusate.sodium &&
          infusate.sodium->value() > 140 && infusate.sodium->value() < 160;
@@ -522,6 +511,14 @@ void look_at_hanging(const OrderCase& order, Look& look) {
 }
 
 // ---- each look by its name ----
+
+/// Salts, sugar and water make no medicine of a fluid, however strong they come to the bedside and whoever mixes them.
+bool makes_fluid(const infusate::Infusate& infusate) {
+  const bool watery = infusate.kind == FluidKind::crystalloid || infusate.kind == FluidKind::dextrose ||
+                      infusate.kind == FluidKind::water;
+  const bool potassium = infusate.must_be_diluted && infusate.potassium && *infusate.potassium > AmountConcentration();
+  return potassium || (watery && !infusate.giving);
+}
 
 template <OrderLook>
 void take(const OrderCase&, Look&) = delete;
@@ -628,9 +625,7 @@ Purpose OrderCase::purpose() const {
   if (ordered == Purpose::blood) held = any([](const auto& one) { return one.kind == FluidKind::blood; });
   if (ordered == Purpose::contrast)
     held = any([](const auto& one) { return one.leak_family == infusate::LeakFamily::contrast; });
-  // Potassium makes no medicine of a fluid, be it mixed at the bedside or by the maker.
-  if (ordered == Purpose::medicine)
-    held = any([](const auto& one) { return !is_plain_fluid(one) && !is_potassium_concentrate(one); });
+  if (ordered == Purpose::medicine) held = any([](const auto& one) { return !makes_fluid(one); });
   return held ? ordered : Purpose::other;
 }
 

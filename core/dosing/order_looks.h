@@ -71,10 +71,6 @@ void look_at_glucose_together(const OrderCase& order, verdict::Look& look);
 void look_at_resuscitation(const OrderCase& order, verdict::Look& look);
 /// By drops or by pump.
 void look_at_delivery(const OrderCase& order, verdict::Look& look);
-/// Salts, sugar and water that are not known to harm and have no limits of a medicine.
-[[nodiscard]] bool is_plain_fluid(const infusate::Infusate& infusate);
-/// Potassium as it comes to the bedside to be mixed in.
-[[nodiscard]] bool is_potassium_concentrate(const infusate::Infusate& infusate);
 /// Saline 0.9 % alone: what blood may meet.
 [[nodiscard]] bool is_plain_saline(const infusate::Infusate& infusate);
 /// The patient's allergies beside each part: its names, its synonyms and the classes that its entry knows.

@@ -108,6 +108,11 @@ void take<PushLook::speed>(const PushCase& c, verdict::Look& look) {
   look_at_named_speed(c.medicine, c.formulary, std::nullopt, look);
 }
 
+template <>
+void take<PushLook::allergy>(const PushCase& c, verdict::Look& look) {
+  look_at_named_allergy(c.medicine.name, c.input.patient, c.formulary, look);
+}
+
 }  // namespace
 
 Checked<PushPlan> push_plan(const PushInput& in, const infusate::Formulary& formulary) {

@@ -24,11 +24,12 @@ struct PushInput {
   std::optional<std::string> medicine = std::nullopt;  ///< as the ward's list names it: its own limits count too
   std::optional<BodyWeight> weight = std::nullopt;     ///< for limits by weight
   std::optional<growth::Person> person = std::nullopt;  ///< whose age counts
+  std::optional<line::Patient> patient = std::nullopt;  ///< whose allergies count
 };
-BOOST_DESCRIBE_STRUCT(PushInput, (), (volume, over, step, dose, highest_rate, medicine, weight, person))
+BOOST_DESCRIBE_STRUCT(PushInput, (), (volume, over, step, dose, highest_rate, medicine, weight, person, patient))
 
-enum class PushLook { body_weight, pushed, strength, dose, speed };
-BOOST_DESCRIBE_ENUM(PushLook, body_weight, pushed, strength, dose, speed)
+enum class PushLook { body_weight, pushed, strength, dose, speed, allergy };
+BOOST_DESCRIBE_ENUM(PushLook, body_weight, pushed, strength, dose, speed, allergy)
 
 struct PushStep {
   Duration at;   ///< reach this mark at this time, not before

@@ -98,11 +98,12 @@ struct DoseInput {
   std::optional<DropFactor> drop_factor;
   std::optional<std::string> medicine;  ///< as the ward's list names it: its limits of strength and speed count
   std::optional<growth::Person> person = std::nullopt;  ///< whose weight, to hold it against the age
+  std::optional<line::Patient> patient = std::nullopt;  ///< whose allergies count
 };
-BOOST_DESCRIBE_STRUCT(DoseInput, (), (dose, flow, dose_unit, bag, weight, drop_factor, medicine, person))
+BOOST_DESCRIBE_STRUCT(DoseInput, (), (dose, flow, dose_unit, bag, weight, drop_factor, medicine, person, patient))
 
-enum class DoseLook { body_weight, strength, dose, speed, harm };
-BOOST_DESCRIBE_ENUM(DoseLook, body_weight, strength, dose, speed, harm)
+enum class DoseLook { body_weight, strength, dose, speed, harm, allergy };
+BOOST_DESCRIBE_ENUM(DoseLook, body_weight, strength, dose, speed, harm, allergy)
 
 struct DoseResult {
   double dose = 0;             ///< in dose_unit

@@ -245,5 +245,73 @@ TEST(Stranger, ADilutionHasAVerdict) {
   EXPECT_TRUE(told(dilution(in, ward(), policy)->findings, "allergy", Severity::stop));
 }
 
+// US label: children 1 mg/kg/min, adults 50 mg/min. 30 mg over 10 min is 3 mg/min.
+TEST(Stranger, ADilutionIsForSomebody) {
+  const auto& policy = exchange::default_library().policy;
+  DilutionInput in;
+  in.medicine = "phenytoin 10 mg/mL";
+  in.dose = 30.0 * milligram;
+  in.duration = 10.0 * minute;
+  in.diluent = saline;
+  const auto unknown = *dilution(in, ward(), policy);
+  EXPECT_TRUE(lacks(unknown.looks, "allergy", say::allergies_not_asked()));
+  EXPECT_TRUE(lacks(unknown.looks, "speed", say::the_weight()));
+  in.patient = line::Patient{};
+  in.patient->allergies_known = true;
+  in.patient->weight = 0.8 * kilogram;
+  in.today = *parse_date("2026-11-25");
+  in.patient->birth_date = *parse_date("2026-11-15");
+  EXPECT_TRUE(told(dilution(in, ward(), policy)->findings, "too_fast", Severity::stop));
+  EXPECT_NEAR(dwell::in(*dilution(in, ward(), policy)->least_time, minute), 30 / 0.8, 1e-9);
+  in.patient->weight = 30.0 * kilogram;
+  EXPECT_FALSE(told(dilution(in, ward(), policy)->findings, "too_fast", Severity::stop));
+  EXPECT_TRUE(told(dilution(in, ward(), policy)->findings, "weight_for_age", Severity::stop));
+  in.patient->weight = 700.0 * kilogram;
+  EXPECT_EQ(dilution(in, ward(), policy).error().front().path, "/patient/weight");
+  in.patient->weight.reset();
+  in.patient->birth_date = *parse_date("2026-11-26");
+  EXPECT_EQ(dilution(in, ward(), policy).error().front().path, "/patient/birth_date");
+}
+
+TEST(Stranger, ASumOfAMedicineAsksForAllergies) {
+  PushInput push{20.0 * millilitre, 20.0 * minute, 1.0 * millilitre, 1000.0 * milligram, std::nullopt};
+  push.medicine = "phenytoin 10 mg/mL";
+  EXPECT_TRUE(lacks(push_plan(push, ward())->looks, "allergy", say::allergies_not_asked()));
+  push.patient = line::Patient{};
+  push.patient->allergies_known = true;
+  EXPECT_FALSE(told(push_plan(push, ward())->findings, "allergy", Severity::stop));
+  push.patient->allergies = {"Phenytoin"};
+  EXPECT_TRUE(told(push_plan(push, ward())->findings, "allergy", Severity::stop));
+  auto by_dose = DoseInput{50, {}, DoseUnit::mg_per_min, {1000.0 * milligram, {}, {}, 100.0 * millilitre}, {}, {}, {}};
+  EXPECT_TRUE(lacks(dose_rate(by_dose, ward())->looks, "allergy", say::which_medicine()));
+  by_dose.medicine = "phenytoin 10 mg/mL";
+  EXPECT_TRUE(lacks(dose_rate(by_dose, ward())->looks, "allergy", say::allergies_not_asked()));
+  by_dose.patient = push.patient;
+  EXPECT_TRUE(told(dose_rate(by_dose, ward())->findings, "allergy", Severity::stop));
+}
+
+// ---- made at the bedside
+
+// What comes strong to the bedside makes no medicine of a fluid, and what is said of a premixed bag is said of its
+// like.
+TEST(Stranger, WhatIsMixedAtTheBedsideIsWhatItIs) {
+  const auto child = [](infusate::Mixture mixture) {
+    return order_of(std::move(mixture), 8.0 * hour, Purpose::medicine, "2022-11-25", 16);
+  };
+  for (const char* salt : {"dextrose 50 %", "sodium bicarbonate 8.4 %", "mannitol 20 %", "water for injection"})
+    EXPECT_TRUE(cautions(child({dextrose, 450.0 * millilitre, {{salt, 5.0 * millilitre}}}), "hypotonic_for_child"))
+        << salt;
+  // 10 mmol in 100 mL, as the premixed bag has it, and the concentrate thinned twenty times.
+  auto by_drops =
+      order_of({"water for injection", 95.0 * millilitre, {{"KCl 2 mmol/mL", 5.0 * millilitre}}}, 1.0 * hour);
+  by_drops.order.drop_factor = 20.0 * drop / millilitre;
+  EXPECT_TRUE(stops(by_drops, "pump_only"));
+  by_drops.order.mixture.additives.front().volume = 3.0 * millilitre;
+  EXPECT_FALSE(told(checked(by_drops).findings, "pump_only", Severity::stop));
+  EXPECT_TRUE(
+      stops(order_of({"water for injection", 90.0 * millilitre, {{"KCl 2 mmol/mL", 10.0 * millilitre}}}, 1.0 * hour),
+            "central_only"));
+}
+
 }  // namespace
 }  // namespace dwell::dosing

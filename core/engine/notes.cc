@@ -68,23 +68,27 @@ constexpr std::array all{
          "value by value and part by part; units, the order of the parts, which is the base and how a name is written "
          "make no difference; every other difference is named",
          "two orders", "an order that cannot be read", "common practice, no source: independent double check"},
-    Note{"dosing.dilution",
-         "least volume = dose / highest concentration; least time = max(dose / highest rate, shortest time); rate = "
-         "volume / time; strength, dose, speed, container, diluent and allergies are looked at",
-         "dose in mg, volume in mL, time in min, concentration in mg/mL, rate in mg/min and mL/h",
-         "a medicine the formulary lacks; dose 0 or above 100 g; volume outside 1 mL to 5 L; time outside 10 s to 48 h",
-         "the entry's own giving limits (#giving-limits)"},
+    Note{
+        "dosing.dilution",
+        "least volume = dose / highest concentration; least time = max(dose / highest rate, shortest time); rate = "
+        "volume / time; weight for age, strength, dose, speed, container, diluent and allergies are looked at, by the "
+        "limits "
+        "of the patient's weight and age",
+        "dose in mg, volume in mL, time in min, concentration in mg/mL, rate in mg/min and mL/h",
+        "a medicine the formulary lacks; dose 0 or above 100 g; volume outside 1 mL to 5 L; time outside 10 s to 48 h; "
+        "weight outside 0.3 to 400 kg; a birth date to come",
+        "the entry's own giving limits (#giving-limits)"},
     Note{"dosing.dose_rate",
          "rate = dose × weight / concentration, and back; strength, dose, speed and harm against the entry of the "
-         "medicine named, by the limits of the age",
+         "medicine named, by the limits of the age; allergies",
          "dose in its own unit, weight in kg, concentration = amount / volume, rate in mL/h",
          "both or neither of dose and rate; an amount of another kind than the dose; a missing weight; weight outside "
          "0.3 to 400 kg; amounts 0 or less; a dose that comes to more than 2\u202f000 mL/h",
          "infusion arithmetic (#infusion-arithmetic)"},
     Note{
         "dosing.push",
-        "time of step i = total time × volume given by then / volume; least time = dose / highest rate; strength and "
-        "speed against the entry of the medicine named",
+        "time of step i = total time × volume given by then / volume; least time = dose / highest rate; strength, dose "
+        "and speed against the entry of the medicine named; allergies",
         "volume in mL, time in min and s, dose in mg",
         "volume outside 0.1 to 100 mL; time outside 5 s to 1 h; more than 200 steps; rate without dose; weight outside "
         "0.3 to 400 kg",

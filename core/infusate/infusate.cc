@@ -1,5 +1,7 @@
 #include "infusate/infusate.h"
 
+#include "infusate/harm.h"
+
 #include <algorithm>
 
 #include "quantity/display.h"
@@ -241,6 +243,15 @@ Checked<MixtureResult> mix(const Mixture& mixture, const Formulary& formulary,
   out.harm_source = ground.source;
   out.workings = {osmolarity_working(parts, out)};
   return out;
+}
+
+Harm harm_of(const Mixture& mixture, const Formulary& formulary, const std::vector<SoluteHarm>& by_solute) {
+  if (!check(mixture).empty()) return {};
+  const auto parts = parts_of(mixture, formulary);
+  Volume total;
+  for (const auto& part : parts) total += part.volume;
+  const auto ground = worst_ground(parts, total, by_solute);
+  return {ground.harm, ground.leak_family};
 }
 
 }  // namespace dwell::infusate

@@ -4,6 +4,8 @@
 #include <algorithm>
 
 #include "exchange/library.h"
+#include "infusate/as_strong_as.h"
+#include "infusate/harm.h"
 #include "infusate/suitability.h"
 #include "say/infusate.h"
 
@@ -63,6 +65,43 @@ TEST(MixtureHarm, WhatHasNoRuleKeepsItsClassAtAnyDilution) {
   EXPECT_EQ(mixed({saline, 1.0 * litre, {{"something new", 1.0 * millilitre}}}).harm, HarmClass::unknown);
 }
 
+// A ward's clocks ask for the harm alone.
+TEST(MixtureHarm, AloneIsThatOfTheMixture) {
+  const auto& rules = library().policy.infusate.harm_by_solute;
+  for (const auto& [name, entry] : library().infusates)
+    for (const auto& mixture :
+         {Mixture{name, 1.0 * litre, {}}, Mixture{saline, 900.0 * millilitre, {{name, 9.0 * millilitre}}},
+          Mixture{name, 90.0 * millilitre, {{"something new", 1.0 * millilitre}}}}) {
+      const auto whole = mixed(mixture);
+      EXPECT_EQ(harm_of(mixture, library().infusates, rules), (Harm{whole.harm, whole.leak_family})) << name;
+    }
+  EXPECT_EQ(harm_of({saline, Volume(), {}}, library().infusates, rules).harm, HarmClass::unknown);
+}
+
+TEST(AsStrongAs, IsInEachSoluteByAHair) {
+  const auto& list = library().infusates;
+  const auto found = [&](const Mixture& mixture) {
+    std::vector<std::string> names;
+    for (const auto* bag : as_strong_as(parts_of(mixture, list), list)) names.push_back(bag->name);
+    return names;
+  };
+  const auto holds = [](const std::vector<std::string>& names, const char* name) {
+    return std::find(names.begin(), names.end(), name) != names.end();
+  };
+  constexpr const char *with_20 = "sodium chloride 0.9 % with potassium chloride 20 mmol/L",
+                       *premixed = "potassium chloride 100 mmol/L (10 mmol in 100 mL)";
+  const auto thinned = [&](double millilitres) {
+    return found({"water for injection", (100 - millilitres) * millilitre, {{concentrate, millilitres * millilitre}}});
+  };
+  EXPECT_TRUE(holds(thinned(5), premixed));
+  EXPECT_FALSE(holds(thinned(4.999), premixed));
+  EXPECT_FALSE(holds(thinned(5), with_20)) << "its sodium is missing";
+  EXPECT_TRUE(holds(found({"sodium chloride 3 %", 50.0 * millilitre, {{concentrate, 2.0 * millilitre}}}), with_20));
+  EXPECT_FALSE(holds(found({premixed, 100.0 * millilitre, {}}), premixed)) << "it is that bag";
+  EXPECT_TRUE(holds(found({"dextrose 50 %", 10.0 * millilitre, {{"water for injection", 40.0 * millilitre}}}),
+                    "dextrose 10 %"));
+}
+
 // The list and the rule by strength must not contradict: else a premixed bag is judged in another way than the same bag
 // made at the bedside.
 TEST(MixtureHarm, TheListAgreesWithItsRules) {
@@ -108,6 +147,14 @@ TEST(SuitabilityLooks, WaterAndVeryDiluteFluidsBurstRedCells) {
       find_code(judged({"water for injection", 520.0 * millilitre, {{saline, 480.0 * millilitre}}}), "haemolysis"));
   EXPECT_FALSE(
       find_code(judged({"water for injection", 500.0 * millilitre, {{saline, 500.0 * millilitre}}}), "haemolysis"));
+}
+
+// Salts and sugar mixed into water are what they are then; where one part is not known, the water is.
+TEST(SuitabilityLooks, WaterIsJudgedByWhatIsInIt) {
+  const Mixture premixed_like{"water for injection", 80.0 * millilitre, {{"sodium chloride 5 %", 18.0 * millilitre}}};
+  EXPECT_EQ(judged(premixed_like).verdict, Verdict::pass);
+  const Mixture unknown{"water for injection", 80.0 * millilitre, {{"something new", 18.0 * millilitre}}};
+  EXPECT_TRUE(find_code(judged(unknown), "undiluted"));
 }
 
 TEST(SuitabilityLooks, AConcentrateIsOneWhicheverPartIsCalledTheBase) {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "infusate/as_strong_as.h"
 #include "infusate/list.h"
 #include "quantity/display.h"
 #include "say/common.h"
@@ -19,6 +20,7 @@ struct Case {
   const MixtureResult& mixture;
   const std::vector<Part>& parts;
   const Policy& policy;
+  const Formulary& formulary;
   Route& route;
   void at_least(Route other) const { route = std::max(route, other); }
 };
@@ -86,11 +88,15 @@ void take<SuitabilityLook::dilution>(const Case& c, Look& look) {
   for (const auto& part : c.parts) {
     if (!part.infusate || !part.infusate->must_be_diluted) continue;
     any = true;
+    const bool water = part.infusate->kind == FluidKind::water;
+    // What is in the water tells whether it still bursts cells, where all of that is known.
+    const bool judged_by_osmolarity = water && c.parts.size() > 1 && c.mixture.osmolarity;
     if (!from) {
       look.lacks(say::undiluted_of_policy());
+    } else if (judged_by_osmolarity) {
+      continue;
     } else if (part.volume / c.mixture.total_volume * hair >= double(from->value)) {
       c.at_least(Route::not_as_it_stands);
-      const bool water = part.infusate->kind == FluidKind::water;
       look.say(Severity::stop, "undiluted", water ? say::never_alone(part.name) : say::never_undiluted(part.name),
                part.infusate->source);
     } else if (!has_final_limit(*part.infusate, c.policy.infusate)) {
@@ -190,6 +196,11 @@ void take<SuitabilityLook::route>(const Case& c, Look& look) {
     c.at_least(Route::refer_for_central);
     look.say(Severity::stop, "central_only", say::only_central(part.name), part.infusate->source);
   }
+  for (const auto* bag : as_strong_as(c.parts, c.formulary)) {
+    if (!bag->central_only.value_or(false)) continue;
+    c.at_least(Route::refer_for_central);
+    look.say(Severity::stop, "central_only", say::as_strong_as_central(bag->name), bag->source);
+  }
   for (const auto& name : c.mixture.unknown_parts) look.lacks(say::whether_by_small_vein(name));
 }
 
@@ -282,7 +293,7 @@ Checked<Suitability> suitability(const Mixture& mixture, const Use& use, const F
   out.route = Route::short_peripheral;
   out.mixture = std::move(*mixed);
   const auto parts = parts_of(mixture, formulary);
-  const Case look_at{use, out.mixture, parts, policy, out.route};
+  const Case look_at{use, out.mixture, parts, policy, formulary, out.route};
   auto answer = verdict::take_all<SuitabilityLook>([&](auto which, Look& look) { take<which()>(look_at, look); });
   out.verdict = answer.verdict;
   out.looks = std::move(answer.looks);

@@ -232,8 +232,9 @@ bool answered(const State& state, std::string_view card, Instant since, const po
 
 const GradeGiven* needs_answer(const std::vector<GradeGiven>& grades, const std::vector<site::Scale>& scales) {
   const auto acted_on_from = [&](const std::string& name) {
+    static const site::Scale no_more_known;
     const auto scale = std::find_if(scales.begin(), scales.end(), [&](const auto& one) { return one.name == name; });
-    return site::acted_on_from(scale == scales.end() ? site::Scale{} : *scale);
+    return site::acted_on_from(scale == scales.end() ? no_more_known : *scale);
   };
   const GradeGiven* worst = nullptr;
   for (const auto& given : grades) {

@@ -18,6 +18,7 @@
 #include "line/history_text.h"
 #include "line/line_fold.h"
 #include "line/state.h"
+#include "line/wordless.h"
 #include "quantity/difference.h"
 #include "quantity/display.h"
 #include "say/line.h"
@@ -37,12 +38,15 @@ bool is_sound(const site::Signs& signs, const std::vector<GradeGiven>& grades) {
   return std::all_of(grades.begin(), grades.end(), [](const GradeGiven& g) { return g.grade == 0 && !g.unmatched; });
 }
 
+/// Whether the history is told in words.
+enum class Words { said, left_out };
+
 /// The rules, entry by entry. What it remembers beside the state is small, so that a copy can be kept and gone back to.
 class Folding {
  public:
   /// `said` takes the contradictions, as often as they are found.
-  Folding(State& state, const policy::Policy& policy, std::vector<Message>& said)
-      : state_(state), policy_(policy), said_(said) {}
+  Folding(State& state, const policy::Policy& policy, std::vector<Message>& said, Words words)
+      : state_(state), policy_(policy), said_(said), words_(words) {}
 
   /// The next entry in time.
   void go_on(const Event& event, bool counts) {
@@ -76,6 +80,7 @@ class Folding {
           apply(fact);
         },
         event.body);
+    if (words_ == Words::left_out) return;
     const auto* attempt = std::get_if<Attempted>(&event.body);
     mark_deviations(event, state_, policy_, attempt ? attempts_by_[attempt->clinician] : 0);
     if (event.deviation_reason && state_.deviations.size() == before)
@@ -469,6 +474,7 @@ class Folding {
   State& state_;
   const policy::Policy& policy_;
   std::vector<Message>& said_;
+  Words words_;
   const Event* event_ = nullptr;
   bool opened_ = false, moved_ = false;
   bool disconnected_ = false;  ///< the line was locked since the set was last in use
@@ -486,11 +492,11 @@ class Folding {
   std::set<std::string, std::less<>> ran_plain_;  ///< bases without additives among ran_since_sound_check
 };
 
-HistoryEntry history_entry(const Event& event, bool corrected) {
+HistoryEntry history_entry(const Event& event, bool corrected, Words words) {
   return {event.id,
           event.occurred_at,
           std::string(kind_of(event.body)),
-          history_text(event.body),
+          words == Words::said ? history_text(event.body) : Message(),
           event.author,
           worst_grade(event.body),
           corrected,
@@ -499,19 +505,27 @@ HistoryEntry history_entry(const Event& event, bool corrected) {
 
 Message unreadable_text(const SetAside& one) { return say::entry_unreadable(one.id, one.reason); }
 
-/// Each once, in an order that does not depend on how they were found.
+/// Each once, in the order of their keys, which begin with the id: only where two say the same are keys made.
 std::vector<Message> each_once(std::vector<Message> said) {
-  std::map<std::string, Message> by_key;
-  for (auto& one : said) by_key.emplace(key_of(one), std::move(one));
+  std::stable_sort(said.begin(), said.end(), [](const Message& a, const Message& b) { return a.id() < b.id(); });
   std::vector<Message> once;
-  once.reserve(by_key.size());
-  for (auto& [key, one] : by_key) once.push_back(std::move(one));
+  once.reserve(said.size());
+  for (auto first = said.begin(); first != said.end();) {
+    const auto next = std::find_if(first, said.end(), [&](const Message& one) { return one.id() != first->id(); });
+    if (next - first == 1) {
+      once.push_back(std::move(*first));
+    } else {
+      std::map<std::string, Message> by_key;
+      for (auto at = first; at != next; ++at) by_key.emplace(key_of(*at), std::move(*at));
+      for (auto& [key, one] : by_key) once.push_back(std::move(one));
+    }
+    first = next;
+  }
   return once;
 }
 
-}  // namespace
-
-State fold(std::span<const Event> events, const policy::Policy& policy, std::span<const SetAside> set_aside) {
+State folded(std::span<const Event> events, const policy::Policy& policy, std::span<const SetAside> set_aside,
+             Words words) {
   for (const auto& event : events)
     if (event.line != events.front().line) throw std::invalid_argument("events of two lines cannot be folded into one");
 
@@ -523,16 +537,27 @@ State fold(std::span<const Event> events, const policy::Policy& policy, std::spa
   for (const auto& one : state.set_aside) said.push_back(unreadable_text(one));
   const InUse kept = in_use(standing.entries);
   said.insert(said.end(), kept.contradictions.begin(), kept.contradictions.end());
-  Folding folding(state, policy, said);
+  Folding folding(state, policy, said, words);
   state.history.reserve(standing.entries.size());
   for (const auto& [event, corrected] : standing.entries) {
-    state.history.push_back(history_entry(*event, corrected));
+    state.history.push_back(history_entry(*event, corrected, words));
     folding.go_on(*event, !corrected || kept.keeps(event));
   }
   folding.finish();
   if (kept.taken_back_whole && state.set_aside.empty()) state.stage = Stage::closed;
   state.contradictions = each_once(std::move(said));
   return state;
+}
+
+}  // namespace
+
+State fold(std::span<const Event> events, const policy::Policy& policy, std::span<const SetAside> set_aside) {
+  return folded(events, policy, set_aside, Words::said);
+}
+
+State fold_without_words(std::span<const Event> events, const policy::Policy& policy,
+                         std::span<const SetAside> set_aside) {
+  return folded(events, policy, set_aside, Words::left_out);
 }
 
 RunningState running_state(const Running& running, Instant now) {
@@ -670,7 +695,7 @@ class LineFold::Parts {
   Parts(const policy::Policy& policy, std::string line) : policy_(policy) {
     state_.id = std::move(line);
     state_.doubt.emplace();  // nothing was taken in yet, and nothing is in doubt
-    folding_.emplace(state_, policy_, said_);
+    folding_.emplace(state_, policy_, said_, Words::said);
   }
 
   void take(std::vector<Event> events, const std::vector<SetAside>& set_aside) {
@@ -732,7 +757,7 @@ class LineFold::Parts {
     by_id_.emplace(kept.id, &kept);
     if (kept.corrects || corrections_of_.contains(kept.id)) touched_.push_back(&kept);
     order_.push_back({&kept, false, static_cast<std::uint32_t>(bytes)});
-    state_.history.push_back(history_entry(kept, false));
+    state_.history.push_back(history_entry(kept, false, Words::said));
     return false;
   }
 
@@ -808,7 +833,7 @@ class LineFold::Parts {
       by_id_.emplace(event->id, event);
       order_.push_back({event, corrected, static_cast<std::uint32_t>(sizeof(Event) + hung_on(*event))});
       note_edit({event, corrected});
-      state_.history.push_back(history_entry(*event, corrected));
+      state_.history.push_back(history_entry(*event, corrected, Words::said));
     }
     state_.set_aside = std::move(standing.set_aside);
     for (const auto& one : state_.set_aside) standing.contradictions.push_back(unreadable_text(one));
@@ -896,7 +921,7 @@ class LineFold::Parts {
     if (!checkpoints_.empty()) return restore(checkpoints_.back());
     State blank;
     blank.id = state_.id;
-    restore({0, 0, 0, {}, blank, Folding(state_, policy_, said_)});
+    restore({0, 0, 0, {}, blank, Folding(state_, policy_, said_, Words::said)});
   }
 
   void restore(const Checkpoint& checkpoint) {

@@ -5,7 +5,7 @@
 #include <algorithm>
 
 #include "exchange/library.h"
-#include "site/grade.h"
+#include "site/cards.h"
 
 namespace dwell::site {
 namespace {
@@ -117,6 +117,27 @@ TEST(Cards, WhereTissueMayBeDestroyedNoCardThatRemovesLeadsWhateverTheSigns) {
         ASSERT_TRUE(found.card);
         EXPECT_FALSE(found.removal_advised || found.card->remove_advised) << *found.response;
       }
+}
+
+// A ward's clocks ask for the cards alone.
+TEST(Cards, AloneAreThoseOfTheAssessment) {
+  const auto& policy = exchange::default_library().policy;
+  constexpr unsigned signs = 19;
+  for (unsigned a = 0; a < signs; ++a)
+    for (unsigned b = a; b < signs; ++b)
+      for (auto exposure : {saline, runs(HarmClass::irritant), vasopressor, unknown})
+        for (const auto region : {access::Region::forearm_middle, access::Region::hand_back, access::Region::scalp}) {
+          exposure.region = region;
+          Signs seen;
+          seen.assessed = true;
+          seen.present = {static_cast<Sign>(a), static_cast<Sign>(b)};
+          EXPECT_EQ(*cards(seen, exposure, policy), assess(seen, exposure, policy)->responses) << a << " " << b;
+        }
+  EXPECT_EQ(*cards({}, vasopressor, policy), Cards());
+  Signs impossible;
+  impossible.assessed = true;
+  impossible.pain_score = 11;
+  EXPECT_EQ(cards(impossible, saline, policy).error().front().path, "/signs/pain_score");
 }
 
 TEST(Cards, EveryCardThatAnAssessmentOpensIsInTheStandardPolicy) {

@@ -7,6 +7,7 @@
 #include "quantity/display.h"
 #include "say/common.h"
 #include "say/site.h"
+#include "site/cards.h"
 
 namespace dwell::site {
 namespace {
@@ -223,12 +224,12 @@ void add_warnings(const std::vector<Sign>& present, const Exposure& exposure, As
 
 /// The cards that the grades name. Where tissue may be destroyed the leak's card stands for those of the vein: each of
 /// them advises removal or waiting, and with the catheter goes the way for the antidote.
-std::vector<std::string> cards_of_grades(const std::vector<Grade>& grades, const Exposure& exposure) {
+std::vector<std::string> cards_of_grades(const std::vector<std::string>& advised, const Exposure& exposure) {
   std::vector<std::string> names;
-  for (const auto& g : grades) {
-    if (g.advice.empty()) continue;
-    const bool leak = g.advice == "leak";
-    if (leak || !destroys_tissue(exposure.harm)) names.push_back(leak ? leak_response(exposure) : g.advice);
+  for (const auto& advice : advised) {
+    if (advice.empty()) continue;
+    const bool leak = advice == "leak";
+    if (leak || !destroys_tissue(exposure.harm)) names.push_back(leak ? leak_response(exposure) : advice);
   }
   return names;
 }
@@ -249,10 +250,11 @@ bool applies(const policy::RegionRule& rule, const std::vector<Sign>& present, c
          (rule.any_of.empty() || std::any_of(rule.any_of.begin(), rule.any_of.end(), is_present));
 }
 
-/// Every card that fits signs, what ran and where, gravest first; the worst explanation of the signs leads.
-std::vector<std::string> responses_of(const std::vector<Grade>& grades, const std::vector<Sign>& present,
+/// Every card of the policy that fits signs, what ran and where, gravest first; the worst explanation of the signs
+/// leads. `advised` is what the grades name.
+std::vector<std::string> responses_of(const std::vector<std::string>& advised, const std::vector<Sign>& present,
                                       const Exposure& exposure, const policy::Policy& policy) {
-  auto names = cards_of_grades(grades, exposure);
+  auto names = cards_of_grades(advised, exposure);
   if (policy.region_rules)
     for (const auto& rule : *policy.region_rules)
       if (applies(rule, present, exposure)) names.push_back(rule.card);
@@ -275,7 +277,26 @@ std::vector<std::string> responses_of(const std::vector<Grade>& grades, const st
     return gravity(a) != gravity(b) ? gravity(a) > gravity(b) : a < b;
   });
   names.erase(std::unique(names.begin(), names.end()), names.end());
+  std::erase_if(names, [&](const std::string& name) { return !policy.responses.contains(name); });
   return names;
+}
+
+std::vector<Sign> concerning(const std::vector<Sign>& present, const Scale& scale) {
+  std::vector<Sign> concerns;
+  for (const Sign s : present)
+    if (has(scale.concerns, s)) concerns.push_back(s);
+  return concerns;
+}
+
+/// The gravest grade that holds; null when none describes the signs.
+const GradeCriteria* found_on(const Scale& scale, const std::vector<Sign>& present, const Signs& signs,
+                              const Exposure& exposure) {
+  const bool any_concern =
+      std::any_of(present.begin(), present.end(), [&](const Sign s) { return has(scale.concerns, s); });
+  const auto found = std::find_if(scale.grades.rbegin(), scale.grades.rend(), [&](const GradeCriteria& c) {
+    return holds(c, present, signs, any_concern, exposure);
+  });
+  return found == scale.grades.rend() ? nullptr : &*found;
 }
 
 }  // namespace
@@ -293,13 +314,9 @@ Grade grade(const Signs& signs, const Scale& scale, const Exposure& exposure) {
     return out;
   }
   const auto present = present_signs(signs);
-  std::vector<Sign> concerns;
-  for (const Sign s : present)
-    if (has(scale.concerns, s)) concerns.push_back(s);
-  const auto found = std::find_if(scale.grades.rbegin(), scale.grades.rend(), [&](const GradeCriteria& c) {
-    return holds(c, present, signs, !concerns.empty(), exposure);
-  });
-  if (found == scale.grades.rend()) {
+  std::vector<Sign> concerns = concerning(present, scale);
+  const auto* found = found_on(scale, present, signs, exposure);
+  if (!found) {
     out.unmatched = true;
     out.unexplained = std::move(concerns);
     out.meaning = say::no_grade_describes_these_signs();
@@ -322,8 +339,9 @@ Checked<Assessment> assess(const Signs& signs, const Exposure& exposure, const p
   if (!signs.assessed) return out;
   const auto present = present_signs(signs);
   add_warnings(present, exposure, out);
-  for (auto& name : responses_of(out.grades, present, exposure, policy))
-    if (policy.responses.contains(name)) out.responses.push_back(std::move(name));
+  std::vector<std::string> advised;
+  for (const auto& g : out.grades) advised.push_back(g.advice);
+  out.responses = responses_of(advised, present, exposure, policy);
   if (!out.responses.empty()) {
     out.response = out.responses.front();
     out.card = policy.responses.at(*out.response);
@@ -332,6 +350,16 @@ Checked<Assessment> assess(const Signs& signs, const Exposure& exposure, const p
   out.removal_advised = out.card && out.card->remove_advised && !destroys_tissue(exposure.harm);
   if (leak_suspected(present)) add_leaked_volume(exposure, out);
   return out;
+}
+
+Checked<std::vector<std::string>> cards(const Signs& signs, const Exposure& exposure, const policy::Policy& policy) {
+  if (auto errors = check(signs); !errors.empty()) return refuse(std::move(errors));
+  if (!signs.assessed) return std::vector<std::string>();
+  const auto present = present_signs(signs);
+  std::vector<std::string> advised;
+  for (const auto& scale : policy.scales)
+    if (const auto* found = found_on(scale, present, signs, exposure)) advised.push_back(found->advice.value_or(""));
+  return responses_of(advised, present, exposure, policy);
 }
 
 }  // namespace dwell::site

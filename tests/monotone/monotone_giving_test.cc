@@ -1,4 +1,5 @@
 // Pushed, run by dose, transfused: under more danger, less knowledge and other forms.
+#include "dosing/dilution.h"
 #include "dosing/push.h"
 #include "dosing/rate.h"
 #include "dosing/transfusion.h"
@@ -79,6 +80,7 @@ const Relations<dosing::PushInput>& push() {
         if (random.one_in(2)) in.highest_rate = random.spread(0.1, 200) * milligram / minute;
         in.medicine = random.one_in(3) ? random.of(names()) : random.of(limited());
         in.weight = random.spread(0.5, 250) * kilogram;
+        in.patient = patient(random);
         return in;
       },
       [](const dosing::PushInput& in, Verdict& verdict, std::vector<verdict::LookReport>& looks) {
@@ -175,6 +177,24 @@ TEST(Push, WhatMustBeDilutedIsNeverPushed) {
   });
 }
 
+TEST(Push, WhatThePatientIsAllergicTo) {
+  push().becomes("push: allergy", Verdict::stop, [](auto& in, Random& random) {
+    in.medicine = random.of(limited());
+    in.patient->allergies = {*in.medicine};
+    return true;
+  });
+}
+TEST(Push, NobodyAskedAboutAllergies) {
+  push().less_knowledge("push: no patient", [](auto& in, Random&) {
+    in.patient.reset();
+    return true;
+  });
+  push().becomes("push: no patient at all", Verdict::not_fully_checked, [](auto& in, Random&) {
+    in.patient.reset();
+    return true;
+  });
+}
+
 // ---- run by dose ----
 
 const Relations<dosing::DoseInput>& dose() {
@@ -190,6 +210,7 @@ const Relations<dosing::DoseInput>& dose() {
         in.bag.volume = random.spread(10, 1000) * millilitre;
         in.weight = random.spread(0.5, 250) * kilogram;
         in.medicine = random.one_in(3) ? random.of(names()) : random.of(limited());
+        in.patient = patient(random);
         return in;
       },
       [](const dosing::DoseInput& in, Verdict& verdict, std::vector<verdict::LookReport>& looks) {
@@ -282,6 +303,137 @@ TEST(DoseRate, TheRateThatTheDoseGave) {
     in.flow = dosing::dose_rate(in)->flow;
     in.dose.reset();
     return *in.flow >= 0.05 * millilitre / hour && *in.flow <= 2000.0 * millilitre / hour;
+  });
+}
+
+TEST(DoseRate, WhatThePatientIsAllergicTo) {
+  dose().becomes("dose: allergy", Verdict::stop, [](auto& in, Random& random) {
+    in.medicine = random.of(limited());  // "water for injection" names a form, and nobody is allergic to water
+    in.patient->allergies = {*in.medicine};
+    return true;
+  });
+}
+TEST(DoseRate, NobodyAskedAboutAllergies) {
+  dose().less_knowledge("dose: no patient", [](auto& in, Random&) {
+    in.patient.reset();
+    return true;
+  });
+  dose().becomes("dose: no patient at all", Verdict::not_fully_checked, [](auto& in, Random&) {
+    in.patient.reset();
+    return true;
+  });
+}
+
+// ---- made up ----
+
+const Relations<dosing::DilutionInput>& dilution() {
+  static const Relations<dosing::DilutionInput> relations{
+      [](Random& random) {
+        dosing::DilutionInput in;
+        in.medicine = random.of(limited());
+        in.dose = random.spread(0.5, 3000) * milligram;
+        if (random.one_in(2)) in.volume = random.spread(1, 1000) * millilitre;
+        if (random.one_in(2)) in.duration = random.spread(1, 600) * minute;
+        in.fluid_restricted = random.one_in(4);
+        in.frail = random.one_in(4);
+        in.diluent = random.one_in(2) ? "sodium chloride 0.9 %" : random.of(names());
+        in.in_syringe = random.one_in(3);
+        in.patient = patient(random);
+        in.today = *parse_date("2026-11-25");
+        return in;
+      },
+      [](const dosing::DilutionInput& in, Verdict& verdict, std::vector<verdict::LookReport>& looks) {
+        const auto plan = dosing::dilution(in, library().infusates, library().policy);
+        if (!plan) return false;
+        verdict = plan->verdict;
+        looks = plan->looks;
+        return true;
+      }};
+  return relations;
+}
+
+TEST(Dilution, MoreOfTheDose) {
+  dilution().more_danger("dilution: more", [](auto& in, Random& random) {
+    in.dose *= random.spread(1.01, 50);
+    return in.volume && in.duration;
+  });
+}
+TEST(Dilution, InLessFluid) {
+  // What goes into a syringe at last is another matter.
+  dilution().more_danger("dilution: less fluid",
+                         [](auto& in, Random& random) {
+                           if (!in.volume) return false;
+                           *in.volume *= 1 / random.spread(1.01, 20);
+                           return true;
+                         },
+                         {"container"});
+}
+TEST(Dilution, InLessTime) {
+  dilution().more_danger("dilution: less time", [](auto& in, Random& random) {
+    if (!in.duration) return false;
+    *in.duration *= 1 / random.spread(1.01, 20);
+    return true;
+  });
+}
+TEST(Dilution, ForALighterPerson) {
+  dilution().more_danger("dilution: lighter",
+                         [](auto& in, Random& random) {
+                           *in.patient->weight *= 1 / random.spread(1.01, 20);
+                           return in.duration.has_value();
+                         },
+                         {"body_weight"});
+}
+TEST(Dilution, ForAFrailPerson) {
+  dilution().more_danger("dilution: frail", [](auto& in, Random&) {
+    if (in.frail || !in.duration) return false;
+    return in.frail = true;
+  });
+}
+TEST(Dilution, ForAChildOfTheSameWeight) {
+  dilution().more_danger("dilution: child",
+                         [](auto& in, Random& random) {
+                           if (!in.duration || line::is_child(line::age_band(*in.patient, *in.today))) return false;
+                           in.patient->birth_date =
+                               Date(std::chrono::sys_days(*in.today) - std::chrono::days{random.whole(0, 5800)});
+                           return true;
+                         },
+                         {"body_weight"});
+}
+TEST(Dilution, WhatThePatientIsAllergicTo) {
+  dilution().becomes("dilution: allergy", Verdict::stop, [](auto& in, Random&) {
+    in.patient->allergies = {in.medicine};
+    return true;
+  });
+}
+TEST(Dilution, NobodySaidForWhom) {
+  dilution().less_knowledge("dilution: no patient", [](auto& in, Random&) {
+    in.patient.reset();
+    return in.duration.has_value();
+  });
+  dilution().becomes("dilution: no patient at all", Verdict::not_fully_checked, [](auto& in, Random&) {
+    in.patient.reset();
+    return true;
+  });
+}
+TEST(Dilution, NeitherWeightNorAge) {
+  dilution().less_knowledge("dilution: no weight, no day", [](auto& in, Random& random) {
+    if (random.one_in(2))
+      in.today.reset();
+    else
+      in.patient->weight.reset();
+    return in.duration.has_value();
+  });
+}
+TEST(Dilution, NobodySaidWhatItIsMadeUpIn) {
+  dilution().less_knowledge("dilution: no diluent", [](auto& in, Random&) {
+    in.diluent.reset();
+    return true;
+  });
+}
+TEST(Dilution, NamesInCapitals) {
+  dilution().same_in_form("dilution: capitals", [](auto& in, Random&) {
+    for (char& c : in.medicine) c = c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+    return true;
   });
 }
 

@@ -233,7 +233,8 @@ TEST(MonotoneForecast, MoreOfTheSameFluidIsNeverMilder) {
     const auto less = forecast(in, ward());
     in.streams[0].flow = chance.between(1, 2) * in.streams[0].flow;
     const auto more = forecast(in, ward());
-    if (!less || !more) return;  // more than doubles the body's water: refused, and refused again
+    if (!less || !more)
+      return chance.does_not_apply();  // more than doubles the body's water: refused, and refused again
     EXPECT_GE(gravest(more->findings), gravest(less->findings));
     for (const auto& crossing : less->crossings)
       EXPECT_TRUE(std::any_of(more->crossings.begin(), more->crossings.end(), [&](const Crossing& c) {
@@ -248,7 +249,7 @@ TEST(MonotoneForecast, LookingFurtherLosesNoCrossing) {
     const auto near = forecast(in, ward());
     in.horizon = in.horizon * chance.between(1, 1.5);
     const auto far = forecast(in, ward());
-    if (!near || !far) return;
+    if (!near || !far) return chance.does_not_apply();
     EXPECT_GE(gravest(far->findings), gravest(near->findings));
     EXPECT_GE(far->crossings.size(), near->crossings.size());
   });
@@ -264,7 +265,7 @@ TEST(MonotoneForecast, TheOrderOfTheStreamsChangesNothing) {
     in.streams = chance.shuffled(in.streams);
     const auto other = forecast(in, ward());
     ASSERT_EQ(one.has_value(), other.has_value());
-    if (!one) return;
+    if (!one) return chance.does_not_apply();
     EXPECT_EQ(gravest(one->findings), gravest(other->findings));
     EXPECT_EQ(one->crossings.size(), other->crossings.size());
   });

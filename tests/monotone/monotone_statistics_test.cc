@@ -94,7 +94,7 @@ TEST(MonotoneLogRank, TheOrderOfTheGroupsChangesNothing) {
     for (int i = chance.whole(2, 4); i > 0; --i) groups.push_back(any_lines(chance, 15));
     const auto one = log_rank(groups), other = log_rank(chance.shuffled(groups));
     ASSERT_EQ(one.has_value(), other.has_value());
-    if (!one) return;
+    if (!one) return chance.does_not_apply();
     EXPECT_NEAR(one->chi_square, other->chi_square, 1e-6 * (1 + one->chi_square));
     EXPECT_EQ(one->degrees_of_freedom, other->degrees_of_freedom);
   });

@@ -42,6 +42,8 @@ export interface Sum {
   asksPerson?: true;
   /** The function looks at the patient's allergies, where the line is known. */
   asksPatient?: true;
+  /** The function looks at the patient's age too, and so asks for the day. */
+  asksDay?: true;
   work(call: Call, typed: Typed, person: GrowthPerson | undefined, patient: LinePatient | undefined): Promise<Result<SumAnswer>>;
 }
 interface SumOf<Name extends SumName> extends Omit<Sum, 'work'> {
@@ -53,7 +55,7 @@ interface SumOf<Name extends SumName> extends Omit<Sum, 'work'> {
 const sumOf = <Name extends SumName>({ function: name, input, rows, ...shown }: SumOf<Name>): Sum => ({
   ...shown,
   work: async (call, typed, person, patient) => {
-    const asked = { ...input(typed), ...(shown.asksPerson && person ? { person } : {}), ...(shown.asksPatient && patient ? { patient } : {}) };
+    const asked = { ...input(typed), ...(shown.asksPerson && person ? { person } : {}), ...(shown.asksPatient && patient ? { patient } : {}), ...(shown.asksDay && person?.today ? { today: person.today } : {}) };
     const answer = await call(name, new Written(JSON.stringify(asked)));
     if (!answer.ok) return answer;
     const plain: Omit<SumAnswer, 'rows'> = answer.value;
@@ -79,7 +81,7 @@ const without = (input: Record<string, unknown>): Record<string, unknown> => Obj
 
 export const sums: Sum[] = [
   sumOf({
-    id: 'push', asksPerson: true, function: 'dosing.push', title: words.push.title, lead: words.push.lead,
+    id: 'push', asksPerson: true, asksPatient: true, function: 'dosing.push', title: words.push.title, lead: words.push.lead,
     fields: [
       field('volume', words.push.volume, '10 mL'), field('over', words.push.over, '5 min'), field('step', words.push.step, '1 mL', '1 mL'),
       field('dose', words.push.dose, '40 mg'), field('highest_rate', words.push.highest, '4 mg/min'),
@@ -116,7 +118,7 @@ export const sums: Sum[] = [
     ],
   }),
   sumOf({
-    id: 'dilution', asksPatient: true, function: 'dosing.dilution', title: words.dilution.title, lead: words.dilution.lead,
+    id: 'dilution', asksPatient: true, asksDay: true, function: 'dosing.dilution', title: words.dilution.title, lead: words.dilution.lead,
     fields: [
       { name: 'medicine', label: words.dilution.medicine, path: '/medicine', kind: 'medicine' },
       field('dose', words.dilution.dose, '1250 mg'), field('volume', words.dilution.volume, '250 mL'), field('duration', words.dilution.duration, '2 h'),

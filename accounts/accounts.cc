@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "ledger/chain.h"
+#include "say/accounts.h"
 
 namespace dwell::accounts {
 namespace {
@@ -69,7 +70,7 @@ FieldErrors taken(soci::session& sql, const Person& person) {
   FieldErrors wrong;
   const auto by_sign_in = kept_of(sql, "sign_in", person.sign_in);
   if (by_sign_in && by_sign_in->person.id != person.id)
-    wrong.push_back({"/sign_in", person.sign_in, in_english_only("one that nobody else has")});
+    wrong.push_back({"/sign_in", person.sign_in, say::name_that_nobody_else_has()});
   // Entries name their author, and so two may not be called alike, however the letters are written.
   const auto by_name = kept_of(sql, "lower(name)", [&] {
     std::string lower;
@@ -78,7 +79,7 @@ FieldErrors taken(soci::session& sql, const Person& person) {
     return lower;
   }());
   if (by_name && by_name->person.id != person.id)
-    wrong.push_back({"/name", person.name, in_english_only("one that nobody else has; entries name their author")});
+    wrong.push_back({"/name", person.name, say::name_of_an_author_alone()});
   return wrong;
 }
 
@@ -111,13 +112,9 @@ void add_invitation(soci::session& sql, const std::string& person, const std::st
   sql << "INSERT INTO invitation (token, person, ends) VALUES (:t, :p, :e)", use(kept), use(person), use(at);
 }
 
-tl::unexpected<FieldErrors> void_link() {
-  return refuse("/token", "", in_english_only("a link that was not used yet and is not too old; ask for another"));
-}
+tl::unexpected<FieldErrors> void_link() { return refuse("/token", "", say::an_unused_link()); }
 
-tl::unexpected<FieldErrors> wrong_words() {
-  return refuse("/password", "", in_english_only("the sign-in name and the password of one account"));
-}
+tl::unexpected<FieldErrors> wrong_words() { return refuse("/password", "", say::sign_in_name_and_password()); }
 
 std::set<std::string> wards_of_others(soci::session& sql, const Person& person) {
   std::set<std::string> others;
@@ -167,15 +164,14 @@ Checked<Person> Accounts::keep(Person person) {
   if (auto wrong = check(person); !wrong.empty()) return refuse(std::move(wrong));
   return store_->writing([&](soci::session& sql) -> Checked<Person> {
     const auto before = person.id.empty() ? std::nullopt : kept_of(sql, "id", person.id);
-    if (!person.id.empty() && !before) return refuse("/id", person.id, in_english_only("a person who is here"));
+    if (!person.id.empty() && !before) return refuse("/id", person.id, say::a_person_who_is_here());
     if (auto wrong = taken(sql, person); !wrong.empty()) return refuse(std::move(wrong));
     const bool administers = person.role == Role::administrator && person.active;
     if (before && before->person.role == Role::administrator && !administers && is_last_administrator(sql, person.id))
-      return refuse("/role", "the only administrator", in_english_only("another administrator first"));
+      return refuse("/role", std::string(json::name_of(before->person.role)), say::another_administrator_first());
     // What she charted stands under her name: whoever waits to send entries must find herself again.
     if (before && before->person.name != person.name)
-      return refuse("/name", person.name,
-                    in_english_only("the name that her entries bear; for another name make another account"));
+      return refuse("/name", person.name, say::the_name_that_entries_bear());
     Kept kept = before.value_or(Kept{});
     const bool changes = before && (before->person.role != person.role || before->person.wards != person.wards ||
                                     before->person.active != person.active);
@@ -191,7 +187,7 @@ Checked<std::string> Accounts::invite(const std::string& person, Instant now) {
   const std::string token = fresh_token();
   return store_->writing([&](soci::session& sql) -> Checked<std::string> {
     if (const auto kept = kept_of(sql, "id", person); !kept || !kept->person.active)
-      return refuse("/id", person, in_english_only("a person who is here and active"));
+      return refuse("/id", person, say::a_person_who_is_active());
     add_invitation(sql, person, token, now + rules_.invitation);
     return token;
   });
@@ -285,8 +281,7 @@ Checked<SignedIn> Accounts::sign_in(const std::string& name, const std::string& 
                                     Instant now) {
   const std::string sign_in = normal_sign_in(name), who = kept_of_token(sign_in);
   if (const auto wait = count_try(who, now))
-    return refuse("/wait", std::to_string(wait->count()),
-                  in_english_only("some seconds' wait: too many tries under this name"));
+    return refuse("/wait", std::to_string(wait->count()), say::wait_after_many_tries());
   const auto kept = store_->reading([&](soci::session& sql) { return kept_of(sql, "sign_in", sign_in); });
   const bool may = kept && kept->person.active && !kept->password.empty();
   // Looked at in any case, so that nobody can tell by the time which names there are.
@@ -313,8 +308,7 @@ SignedIn Accounts::begin(const Person& person, const std::string& before, Instan
 
 Checked<SignedIn> Accounts::open_again(const std::string& token, const std::string& pin, Instant now) {
   const auto current = session(token, now);
-  if (!current)
-    return refuse("/session", "", in_english_only("a session that has not ended; sign in with the password"));
+  if (!current) return refuse("/session", "", say::a_session_that_has_not_ended());
   const std::string kept_token = kept_of_token(token);
   // Counted before it is looked at, so that many at once are no more tries.
   const auto row = store_->writing([&](soci::session& sql) {
@@ -328,11 +322,11 @@ Checked<SignedIn> Accounts::open_again(const std::string& token, const std::stri
     }
     return found;
   });
-  if (!row) return refuse("/session", "", in_english_only("a session that has not ended; sign in with the password"));
+  if (!row) return refuse("/session", "", say::a_session_that_has_not_ended());
   const auto kept = store_->reading([&](soci::session& sql) { return kept_of(sql, "id", row->person); });
   if (!kept || !looked(pin, kept->pin)) {
     const int left = most_pin_tries - row->pin_failures - 1;
-    return refuse("/pin", "", in_english_only("her PIN; " + std::to_string(left) + " more tries, then the password"));
+    return refuse("/pin", "", say::the_pin_with_tries_left(left));
   }
   return begin(kept->person, token, Instant(std::chrono::milliseconds(row->begun)), now);
 }

@@ -7,7 +7,7 @@ find_package(Python3 3.11 REQUIRED COMPONENTS Interpreter)
 
 file(GLOB_RECURSE catalogue CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/text/*.toml)
 set(sayers)
-foreach(folder core exchange/documents exchange/text ledger accounts server)  # as in tools/messages
+foreach(folder core exchange/documents exchange/text ledger accounts server cli)  # as in tools/messages
   file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/${folder}/*.cc ${PROJECT_SOURCE_DIR}/${folder}/*.h)
   list(APPEND sayers ${sources})
 endforeach()

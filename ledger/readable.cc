@@ -35,7 +35,7 @@ Checked<std::string> as_it_reads(const T& written, std::string text) {
   const auto back = decoded<T>(text);
   if (!back) return refuse(back.error());
   if (!is_same(*back, written) && json::to_text(json::encode(*back)) != text)
-    return refuse("", "something that reads back as something else", say::what_reads_back_as_written());
+    return refuse("", "", say::what_reads_back_as_written());
   return text;
 }
 
@@ -92,7 +92,7 @@ FieldErrors faults_of(const Paper& paper, const Checked<json::Value>& content, C
     else if (change->id != paper.id)
       errors.push_back({"/json/id", change->id, say::the_papers_own_id(paper.id)});
     else if (in && json::to_text(json::encode(*change)) != json::to_text(*content))
-      errors.push_back({"/json", "a policy that reads back as another", say::what_reads_back_as_written()});
+      errors.push_back({"/json", "", say::what_reads_back_as_written()});
   }
   return errors;
 }

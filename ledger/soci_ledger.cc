@@ -209,7 +209,7 @@ void SociLedger::settle(const std::vector<Request*>& requests, const std::except
     } catch (const soci::soci_error& e) {
       if (blame(e) == Blame::entry)
         request->refusal = {
-            {request->events.size() == 1 ? "/0" : "", "what the record's engine does not take",
+            {request->events.size() == 1 ? "/0" : "", "",
              in_english_only("an entry that it takes (" + said::in_english(spoken(e).front().expected) + ")")}};
       else
         request->failure = std::make_exception_ptr(unreachable(e));

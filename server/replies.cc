@@ -10,6 +10,7 @@
 #include "json/told_errors.h"
 #include "quantity/figure.h"
 #include "say/record.h"
+#include "server/answers.h"
 
 namespace dwell::server {
 namespace {
@@ -46,7 +47,7 @@ Reply json_reply(unsigned status, const json::Value& value) {
 }
 
 Reply refusal(unsigned status, const FieldErrors& errors) {
-  return json_reply(status, json::Object{{"ok", false}, {"errors", json::encode(json::told(errors))}});
+  return json_reply(status, json::encode(Refusal{false, json::told(errors)}));
 }
 
 Reply refusal(unsigned status, std::string path, std::string found, Message expected) {

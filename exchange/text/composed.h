@@ -18,8 +18,7 @@ namespace dwell::unicode {
 template <class T>
 void check_composed(const std::string& path, const T& value, FieldErrors& errors) {
   text::each_text(value, [&](const std::string& text, text::Rule, const text::Trail& trail) {
-    if (!is_composed(text))
-      errors.push_back({path + trail.path(), "letters and accents apart", say::text_in_composed_form()});
+    if (!is_composed(text)) errors.push_back({path + trail.path(), text, say::text_in_composed_form()});
   });
 }
 

@@ -4,6 +4,7 @@ import type { Decimal } from '../engine/engine';
 import { keep, readKept } from '../record/kept';
 import { numbers } from './digits';
 import { text as english } from './en';
+import type { Said as InSpanish } from './es';
 import type { Said, Wording } from './message';
 import englishPatterns from './made/en_first.json';
 import { here, type LanguageFile, quantityIn, type Reader, readIn, speaker, wordedIn } from './said_message';
@@ -80,6 +81,10 @@ export function wantedLanguage(): Language {
   return asked ?? 'en';
 }
 
+let pseudo: <T>(english: T) => T = (words) => words;
+/** The words of a screen in the language of the page; to be asked for once that is known. */
+export const inLanguage = <T>(englishWords: T, spanish: InSpanish<T>): InSpanish<T> => (language === 'es' ? spanish : pseudo(englishWords) as InSpanish<T>);
+
 function use(file: LanguageFile): void {
   say = speaker(file, englishFile, reader());
   shown = (quantity) => quantityIn(file, reader(), quantity);
@@ -92,7 +97,9 @@ export async function speak(wanted: Language): Promise<void> {
     text = words.text;
     use(patterns.default as unknown as LanguageFile);
   } else if (wanted === 'en-XA') {
-    const patterns = await import('./made/en-XA.json');
+    const [patterns, { inLongerLetters }] = await Promise.all([import('./made/en-XA.json'), import('./pseudo')]);
+    pseudo = inLongerLetters;
+    text = pseudo(english);
     use(patterns.default as unknown as LanguageFile);
   }
   language = wanted;

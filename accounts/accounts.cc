@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "ledger/chain.h"
+#include "say/accounts.h"
 
 namespace dwell::accounts {
 namespace {
@@ -69,7 +70,7 @@ FieldErrors taken(soci::session& sql, const Person& person) {
   FieldErrors wrong;
   const auto by_sign_in = kept_of(sql, "sign_in", person.sign_in);
   if (by_sign_in && by_sign_in->person.id != person.id)
-    wrong.push_back({"/sign_in", person.sign_in, in_english_only("one that nobody else has")});
+    wrong.push_back({"/sign_in", person.sign_in, say::name_that_nobody_else_has()});
   // Entries name their author, and so two may not be called alike, however the letters are written.
   const auto by_name = kept_of(sql, "lower(name)", [&] {
     std::string lower;
@@ -78,7 +79,7 @@ FieldErrors taken(soci::session& sql, const Person& person) {
     return lower;
   }());
   if (by_name && by_name->person.id != person.id)
-    wrong.push_back({"/name", person.name, in_english_only("one that nobody else has; entries name their author")});
+    wrong.push_back({"/name", person.name, say::name_of_an_author_alone()});
   return wrong;
 }
 
@@ -111,13 +112,9 @@ void add_invitation(soci::session& sql, const std::string& person, const std::st
   sql << "INSERT INTO invitation (token, person, ends) VALUES (:t, :p, :e)", use(kept), use(person), use(at);
 }
 
-tl::unexpected<FieldErrors> void_link() {
-  return refuse("/token", "", in_english_only("a link that was not used yet and is not too old; ask for another"));
-}
+tl::unexpected<FieldErrors> void_link() { return refuse("/token", "", say::an_unused_link()); }
 
-tl::unexpected<FieldErrors> wrong_words() {
-  return refuse("/password", "", in_english_only("the sign-in name and the password of one account"));
-}
+tl::unexpected<FieldErrors> wrong_words() { return refuse("/password", "", say::sign_in_name_and_password()); }
 
 std::set<std::string> wards_of_others(soci::session& sql, const Person& person) {
   std::set<std::string> others;
@@ -191,15 +188,14 @@ Checked<Person> Accounts::keep(Person person) {
   if (auto wrong = check(person); !wrong.empty()) return refuse(std::move(wrong));
   return store_->writing([&](soci::session& sql) -> Checked<Person> {
     const auto before = person.id.empty() ? std::nullopt : kept_of(sql, "id", person.id);
-    if (!person.id.empty() && !before) return refuse("/id", person.id, in_english_only("a person who is here"));
+    if (!person.id.empty() && !before) return refuse("/id", person.id, say::a_person_who_is_here());
     if (auto wrong = taken(sql, person); !wrong.empty()) return refuse(std::move(wrong));
     const bool administers = person.role == Role::administrator && person.active;
     if (before && before->person.role == Role::administrator && !administers && is_last_administrator(sql, person.id))
-      return refuse("/role", "the only administrator", in_english_only("another administrator first"));
+      return refuse("/role", std::string(json::name_of(before->person.role)), say::another_administrator_first());
     // What she charted stands under her name: whoever waits to send entries must find herself again.
     if (before && before->person.name != person.name)
-      return refuse("/name", person.name,
-                    in_english_only("the name that her entries bear; for another name make another account"));
+      return refuse("/name", person.name, say::the_name_that_entries_bear());
     Kept kept = before.value_or(Kept{});
     const bool changes = before && (before->person.role != person.role || before->person.wards != person.wards ||
                                     before->person.active != person.active);
@@ -218,7 +214,7 @@ Checked<std::string> Accounts::invite(const std::string& person, Instant now) {
   const std::string token = fresh_token();
   return store_->writing([&](soci::session& sql) -> Checked<std::string> {
     if (const auto kept = kept_of(sql, "id", person); !kept || !kept->person.active)
-      return refuse("/id", person, in_english_only("a person who is here and active"));
+      return refuse("/id", person, say::a_person_who_is_active());
     add_invitation(sql, person, token, now + rules_.invitation);
     return token;
   });
@@ -285,13 +281,12 @@ Checked<OpenedWard> Accounts::open_ward(const Person& person, const std::string&
                                         Instant now) {
   constexpr std::size_t shortest = 8, longest = 200;
   if (!is_clinical(person.role))
-    return refuse("/role", std::string(json::name_of(person.role)), in_english_only("who looks after patients"));
+    return refuse("/role", std::string(json::name_of(person.role)), say::who_looks_after_patients());
   // What was typed may name a patient: it is not said back.
   if (reason.size() < shortest || reason.size() > longest)
-    return refuse("/reason", "", in_english_only("why, in 8 to 200 letters, without a patient's name"));
+    return refuse("/reason", "", say::why_without_a_name(shortest, longest));
   return store_->writing([&](soci::session& sql) -> Checked<OpenedWard> {
-    if (!wards_of_others(sql, person).contains(ward))
-      return refuse("/ward", ward, in_english_only("a ward of the house that is not hers"));
+    if (!wards_of_others(sql, person).contains(ward)) return refuse("/ward", ward, say::a_ward_that_is_not_yours());
     const OpenedWard opened{ward, now + rules_.emergency};
     const long long until = number(opened.until), over = number(now);
     sql << "DELETE FROM opened WHERE until <= :now", use(over);
@@ -330,17 +325,14 @@ namespace {
 
 constexpr std::string_view for_making = "webauthn.create", for_coming_in = "webauthn.get";
 
-tl::unexpected<FieldErrors> too_late() {
-  return refuse("/passkey", "", in_english_only("a passkey that was asked for just now; try again"));
-}
+tl::unexpected<FieldErrors> too_late() { return refuse("/passkey", "", say::a_passkey_asked_just_now()); }
 
 }  // namespace
 
 Checked<std::string> Accounts::begin_passkey(const Person& person, const std::string& password, Instant now) {
   const std::string who = kept_of_token(person.sign_in);
   if (const auto wait = count_try(who, now))
-    return refuse("/wait", std::to_string(wait->count()),
-                  in_english_only("some seconds' wait: too many tries under this name"));
+    return refuse("/wait", std::to_string(wait->count()), say::wait_after_many_tries());
   const auto kept = store_->reading([&](soci::session& sql) { return kept_of(sql, "id", person.id); });
   if (!kept || !looked(password, kept->password)) return wrong_words();
   store_->writing([&](soci::session& sql) {
@@ -355,8 +347,7 @@ Checked<Passkey> Accounts::keep_passkey(const Person& person, const PasskeyMade&
   constexpr std::size_t longest_name = 60;
   constexpr int most = 10;
   if (made.name.empty() || made.name.size() > longest_name)
-    return refuse("/name", made.name.substr(0, longest_name),
-                  in_english_only("a name for the device, up to 60 letters"));
+    return refuse("/name", made.name.substr(0, longest_name), say::a_name_of_at_most(longest_name));
   const auto asked = challenge_of(made.client_data, for_making, party);
   if (!asked) return refuse(asked.error());
   if (!use_up(*asked, person.id, now)) return too_late();
@@ -366,8 +357,7 @@ Checked<Passkey> Accounts::keep_passkey(const Person& person, const PasskeyMade&
     int there = 0, hers = 0;
     sql << "SELECT count(*) FROM passkey WHERE id = :id", use(key->id), into(there);
     sql << "SELECT count(*) FROM passkey WHERE person = :p", use(person.id), into(hers);
-    if (there > 0 || hers >= most)
-      return refuse("/passkey", "", in_english_only("a device that is not known here yet, and at most ten of them"));
+    if (there > 0 || hers >= most) return refuse("/passkey", "", say::a_new_device(most));
     const long long count = key->count, at = number(now);
     sql << "INSERT INTO passkey (id, person, name, algorithm, public_key, count, made) VALUES (:i, :p, :n, :a, :k, :c, "
            ":m)",
@@ -470,8 +460,7 @@ Checked<SignedIn> Accounts::sign_in(const std::string& name, const std::string& 
                                     Instant now) {
   const std::string sign_in = normal_sign_in(name), who = kept_of_token(sign_in);
   if (const auto wait = count_try(who, now))
-    return refuse("/wait", std::to_string(wait->count()),
-                  in_english_only("some seconds' wait: too many tries under this name"));
+    return refuse("/wait", std::to_string(wait->count()), say::wait_after_many_tries());
   const auto kept = store_->reading([&](soci::session& sql) { return kept_of(sql, "sign_in", sign_in); });
   const bool may = kept && kept->person.active && !kept->password.empty();
   // Looked at in any case, so that nobody can tell by the time which names there are.
@@ -497,8 +486,7 @@ SignedIn Accounts::begin(const Person& person, const std::string& before, Instan
 
 Checked<SignedIn> Accounts::open_again(const std::string& token, const std::string& pin, Instant now) {
   const auto current = session(token, now);
-  if (!current)
-    return refuse("/session", "", in_english_only("a session that has not ended; sign in with the password"));
+  if (!current) return refuse("/session", "", say::a_session_that_has_not_ended());
   const std::string kept_token = kept_of_token(token);
   // Counted before it is looked at, so that many at once are no more tries.
   const auto row = store_->writing([&](soci::session& sql) {
@@ -512,11 +500,11 @@ Checked<SignedIn> Accounts::open_again(const std::string& token, const std::stri
     }
     return found;
   });
-  if (!row) return refuse("/session", "", in_english_only("a session that has not ended; sign in with the password"));
+  if (!row) return refuse("/session", "", say::a_session_that_has_not_ended());
   const auto kept = store_->reading([&](soci::session& sql) { return kept_of(sql, "id", row->person); });
   if (!kept || !looked(pin, kept->pin)) {
     const int left = most_pin_tries - row->pin_failures - 1;
-    return refuse("/pin", "", in_english_only("her PIN; " + std::to_string(left) + " more tries, then the password"));
+    return refuse("/pin", "", say::the_pin_with_tries_left(left));
   }
   return begin(kept->person, token, Instant(std::chrono::milliseconds(row->begun)), now);
 }

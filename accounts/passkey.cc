@@ -10,6 +10,7 @@
 #include <memory>
 
 #include "json/parse.h"
+#include "say/accounts.h"
 
 namespace dwell::accounts {
 namespace {
@@ -18,9 +19,7 @@ constexpr unsigned char somebody_is_there = 0x01, it_is_her = 0x04;
 constexpr std::size_t longest = 16 * 1024;
 
 /// One refusal for whatever does not fit: which of the looks failed helps only who tries to forge.
-tl::unexpected<FieldErrors> no_such_key() {
-  return refuse("/passkey", "", in_english_only("a passkey of this account, made for this address and used now"));
-}
+tl::unexpected<FieldErrors> no_such_key() { return refuse("/passkey", "", say::a_passkey_of_this_account()); }
 
 template <auto Free>
 struct Freed {

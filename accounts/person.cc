@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cctype>
 
+#include "say/accounts.h"
 #include "text/code_points.h"
 #include "text/text_rule.h"
 
@@ -37,18 +38,15 @@ FieldErrors check(const Person& person) {
     return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '.' || c == '_' || c == '-';
   });
   if (!letters || sign_in.size() < least_sign_in || sign_in.size() > most_sign_in)
-    wrong.push_back({"/sign_in", sign_in, in_english_only("2 to 40 of a to z, 0 to 9 and . _ -")});
-  if (!is_name(person.name, most_name))
-    wrong.push_back({"/name", person.name, in_english_only("a name of at most 80 letters, without blanks around it")});
+    wrong.push_back({"/sign_in", sign_in, say::sign_in_characters(least_sign_in, most_sign_in)});
+  if (!is_name(person.name, most_name)) wrong.push_back({"/name", person.name, say::a_name_of_at_most(most_name)});
   if (!is_name(person.initials, most_initials))
-    wrong.push_back({"/initials", person.initials, in_english_only("1 to 4 letters")});
+    wrong.push_back({"/initials", person.initials, say::initials_of_letters(most_initials)});
   if (person.wards.size() > most_wards)
-    wrong.push_back({"/wards", std::to_string(person.wards.size()), in_english_only("at most 50 wards")});
+    wrong.push_back({"/wards", std::to_string(person.wards.size()), say::wards_at_most(most_wards)});
   for (const auto& ward : person.wards)
-    if (!is_name(ward, most_name))
-      wrong.push_back({"/wards", ward, in_english_only("the name of a ward, without blanks around it")});
-  if (is_clinical(person.role) && person.wards.empty())
-    wrong.push_back({"/wards", "", in_english_only("at least one ward for who looks after patients")});
+    if (!is_name(ward, most_name)) wrong.push_back({"/wards", ward, say::name_of_a_ward()});
+  if (is_clinical(person.role) && person.wards.empty()) wrong.push_back({"/wards", "", say::a_ward_for_clinicians()});
   return wrong;
 }
 

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "ledger/chain.h"
+#include "say/accounts.h"
 #include "text/code_points.h"
 
 namespace dwell::accounts {
@@ -53,10 +54,10 @@ std::string kept_of_token(std::string_view token) { return ledger::blake2b_256(t
 
 FieldErrors check_password(std::string_view password, const Person& person, std::size_t least) {
   const auto points = text::code_points(password);
-  const std::string expected = "at least " + std::to_string(least) + " characters; a few words that belong to nobody";
   // What was typed is a secret and is never said back.
-  if (!points || points->size() < least) return {{"/password", "", in_english_only(expected)}};
-  if (password.size() > most_password) return {{"/password", "", in_english_only("at most 256 characters")}};
+  if (!points || points->size() < least)
+    return {{"/password", "", say::password_characters_at_least(static_cast<std::int64_t>(least))}};
+  if (password.size() > most_password) return {{"/password", "", say::password_characters_at_most(most_password)}};
   std::vector<std::string> own{person.sign_in, person.initials, "dwell", "password", "nurse", "hospital", "ward"};
   std::string word;
   for (const char c : person.name + " ") {
@@ -74,20 +75,19 @@ FieldErrors check_password(std::string_view password, const Person& person, std:
   std::string text(password);
   const double bits = ZxcvbnMatch(text.c_str(), dictionary.data(), nullptr);
   wipe(text);
-  if (bits < least_bits)
-    return {{"/password", "", in_english_only("one that is not among the first to be tried; add a word or two")}};
+  if (bits < least_bits) return {{"/password", "", say::password_harder_to_guess()}};
   return {};
 }
 
 FieldErrors check_pin(std::string_view pin) {
   const bool digits = std::all_of(pin.begin(), pin.end(), [](char c) { return c >= '0' && c <= '9'; });
   if (!digits || pin.size() < least_pin || pin.size() > most_pin)
-    return {{"/pin", "", in_english_only("6 to 12 digits")}};
+    return {{"/pin", "", say::pin_of_digits(least_pin, most_pin)}};
   bool run = true;
   for (std::size_t i = 2; i < pin.size(); ++i) run = run && pin[i] - pin[i - 1] == pin[1] - pin[0];
   constexpr std::size_t least_different = 3;
   if (run || std::set<char>(pin.begin(), pin.end()).size() < least_different)
-    return {{"/pin", "", in_english_only("digits that do not follow one another and are not all alike")}};
+    return {{"/pin", "", say::pin_harder_to_guess()}};
   return {};
 }
 

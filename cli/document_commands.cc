@@ -8,13 +8,6 @@
 namespace dwell::cli {
 namespace {
 
-/// Whoever runs the command, on the ward's clock.
-said::Reader by_the_wards_clock(const document::LocalTime& local) {
-  said::Reader here = reader();
-  here.utc_offset = [local](Instant at) { return local.offset(at); };
-  return here;
-}
-
 struct Options {
   std::string line, pdf, size = "usual";
 };
@@ -28,7 +21,7 @@ void add_note(CLI::App& app, Session& session) {
     const auto state = line_state(session, library(session), options->line);
     const auto local = local_time(session, now());
     const auto note = document::compose_note(state, local, now());
-    const auto by = by_the_wards_clock(local);
+    const auto by = on_the_ward(session, now());
     if (!options->pdf.empty()) write_private_file(options->pdf, documents::note_pdf(note, by));
     if (session.json)
       print_json(json::encode(note));
@@ -49,7 +42,7 @@ void add_label(CLI::App& app, Session& session) {
     const auto state = line_state(session, ward, options->line);
     const auto local = local_time(session, now());
     const auto label = need(document::compose_label(state, ward.policy, local));
-    const auto by = by_the_wards_clock(local);
+    const auto by = on_the_ward(session, now());
     const auto size = json::Codec<document::LabelSize>::from_name(options->size);
     if (!options->pdf.empty()) write_private_file(options->pdf, documents::label_pdf(label, size.value(), by));
     if (session.json)
@@ -78,7 +71,7 @@ void add_handover(CLI::App& app, Session& session) {
     const document::HandoverPeriod period{at - need(parse_interval(options->since, sign)), at,
                                           at + need(parse_interval(options->until, sign)), options->nurse};
     const auto sheet = need(document::compose_handover(all_states(session, ward), ward.policy, ward.infusates, period));
-    const auto by = by_the_wards_clock(local_time(session, at));
+    const auto by = on_the_ward(session, at);
     if (!options->pdf.empty()) write_private_file(options->pdf, documents::handover_pdf(sheet, by));
     if (session.json)
       print_json(json::encode(sheet));

@@ -4,7 +4,8 @@
 #include "cli/table.h"
 #include "engine/engine.h"
 #include "flow/open_line.h"
-#include "quantity/display.h"
+#include "quantity/shown_in.h"
+#include "say/command.h"
 
 namespace dwell::cli {
 namespace {
@@ -49,20 +50,20 @@ json::Object input_of(const Options& o) {
   return input;
 }
 
-std::string in_words(const flow::FlowBand& band) {
-  const auto minutes = [](Flow flow) { return show_in(flow, millilitre / minute, "mL/min"); };
-  return minutes(band.middle) + " (" + minutes(band.low) + " to " + minutes(band.high) + ")";
-}
+message::Quantity by_the_minute(Flow flow) { return shown_in(flow, millilitre / minute, "mL/min"); }
 
 void print(const flow::OpenLineAnswer& answer, bool workings) {
-  std::cout << "Open line, as is usual: " << in_words(answer.before) << '\n';
-  if (answer.after) {
-    std::cout << "Open line, by the count: " << in_words(*answer.after) << '\n';
-    if (answer.counted_to_expected)
-      std::cout << "Counted: " << show(*answer.counted_to_expected) << " of what is usual\n";
-    Table table({"", "usual (95 %)", "by the count (95 %)"});
+  const auto& usual = answer.before;
+  std::cout << say::open_line_as_usual(by_the_minute(usual.middle), by_the_minute(usual.low), by_the_minute(usual.high))
+            << '\n';
+  if (const auto& band = answer.after) {
+    std::cout << say::open_line_by_count(by_the_minute(band->middle), by_the_minute(band->low),
+                                         by_the_minute(band->high))
+              << '\n';
+    if (answer.counted_to_expected) std::cout << say::counted_of_usual(*answer.counted_to_expected) << '\n';
+    Table table({"", said_here(say::usual_with_certainty()), said_here(say::by_count_with_certainty())});
     for (const auto& row : answer.beliefs)
-      table.add({said::in_english(row.what), said::in_english(row.before), said::in_english(row.after)});
+      table.add({said_here(row.what), said_here(row.before), said_here(row.after)});
     table.print(std::cout);
   }
   print_findings(std::cout, answer.findings);

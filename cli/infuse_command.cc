@@ -5,6 +5,7 @@
 #include "dosing/rate.h"
 #include "flow/drops.h"
 #include "quantity/display.h"
+#include "say/command.h"
 
 namespace dwell::cli {
 namespace {
@@ -32,10 +33,9 @@ std::optional<DropFactor> read_drop_factor(std::string text, DecimalSign sign, F
 }
 
 void print_rate(const dosing::RateResult& r, bool workings) {
-  std::cout << show(r.volume) << " over " << show(r.duration) << ": " << r.rate_text;
-  if (r.drops_per_minute)
-    std::cout << ", " << *r.drops_per_minute << " drops/min (" << *r.drops_per_15_seconds << " in 15 s)";
-  std::cout << '\n';
+  std::vector<Message> rate{r.rate_text};
+  if (r.drops_per_minute) rate.push_back(say::drops_a_minute_and_in_15_s(*r.drops_per_minute, *r.drops_per_15_seconds));
+  std::cout << say::volume_in_time_at_rate(r.volume, r.duration, std::move(rate)) << '\n';
   if (workings) print_workings(std::cout, r.workings);
 }
 
@@ -63,8 +63,9 @@ void run_drip(const Options& o, const Session& session, Exit& exit) {
   if ((count.ordered && estimate.advice != flow::DripAdvice::hold) || asks_for_more(estimate.findings))
     exit = Exit::answer_is_no;
   if (session.json) return print_json(json::encode(estimate));
-  std::cout << show(estimate.flow) << " (" << show(estimate.flow_low) << " to " << show(estimate.flow_high) << "), "
-            << show(estimate.drop_rate) << ", " << estimate.drops_counted << " drops counted\n"
+  std::cout << say::drip_as_counted(estimate.flow, estimate.flow_low, estimate.flow_high, estimate.drop_rate,
+                                    estimate.drops_counted)
+            << '\n'
             << estimate.advice_text << '\n';
   print_findings(std::cout, estimate.findings);
   if (o.workings) print_workings(std::cout, estimate.workings);
@@ -103,9 +104,10 @@ void run_dose(const Options& o, const Session& session, Exit& exit) {
   const auto result = need(dosing::dose_rate(input, library(session).infusates));
   if (verdict::holds_back(result.verdict)) exit = Exit::answer_is_no;
   if (session.json) return print_json(json::encode(result));
-  std::cout << result.dose_text << " of " << result.concentration_text << ": " << result.flow_text;
-  if (result.drops_per_minute) std::cout << ", " << *result.drops_per_minute << " drops/min";
-  std::cout << "  [" << json::name_of(result.verdict) << "]\n";
+  std::vector<Message> rate{result.flow_text};
+  if (result.drops_per_minute) rate.push_back(say::whole_drops_a_minute(*result.drops_per_minute));
+  std::cout << say::dose_of_concentration(result.dose_text, result.concentration_text, std::move(rate)) << "  "
+            << say::verdict_in_brackets(result.verdict) << '\n';
   print_findings(std::cout, result.findings);
   print_looks(std::cout, result.looks);
   if (o.workings) print_workings(std::cout, result.workings);
@@ -123,7 +125,8 @@ void run_rate(const Options& o, const Session& session) {
   const auto result = need(dosing::rate(input));
   if (session.json) return print_json(json::encode(result));
   print_rate(result, o.workings);
-  if (result.ends_at) std::cout << "Started now, ends " << local_time(session, now()).show(*result.ends_at) << '\n';
+  if (result.ends_at)
+    std::cout << said::said(say::started_now_ends(*result.ends_at), on_the_ward(session, now())) << '\n';
 }
 
 }  // namespace

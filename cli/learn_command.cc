@@ -9,44 +9,52 @@
 #include "cli/table.h"
 #include "exchange/csv/lines_csv.h"
 #include "quantity/display.h"
+#include "say/command.h"
+#include "say/common.h"
+#include "say/document.h"
+#include "say/line.h"
 
 namespace dwell::cli {
 namespace {
 
 std::string days(const std::optional<double>& minutes) {
-  return minutes ? show_number(*minutes / 1440) + " d" : std::string("not reached");
+  if (!minutes) return said_here(say::not_reached());
+  auto shown = shown_number(*minutes / 1440);
+  shown.parts.front().unit = "d";
+  return said_here(say::quantity(std::move(shown)));
+}
+
+Message first_attempt(const std::optional<statistics::Share>& f) {
+  if (!f) return say::not_recorded();
+  return say::percent_with_band(shown_number(f->share * 100), shown_number(f->low * 100), shown_number(f->high * 100));
 }
 
 void print_learn(const statistics::LearnResult& result) {
-  Table table({"group", "lines", "failures", "per 1\u202f000 catheter-days (95 %)", "half have failed by",
-               "first attempt (95 %)"});
+  Table table({said_here(say::group_heading()), said_here(say::lines_heading()), said_here(say::failures_heading()),
+               said_here(say::rate_heading()), said_here(say::half_failed_heading()),
+               said_here(say::first_attempt_heading())});
   for (const auto& g : result.groups) {
     const auto& r = g.failure_rate;
-    const auto& f = g.first_attempt_success;
-    const std::string first = f ? show_number(f->share * 100) + " % (" + show_number(f->low * 100) + " to " +
-                                      show_number(f->high * 100) + " %)"
-                                : std::string("not recorded");
     table.add({said_here(g.group), std::to_string(g.lines), std::to_string(g.failures),
-               show_number(r.rate) + " (" + show_number(r.low) + " to " + show_number(r.high) + ")",
-               days(g.survival.median), first});
+               said_here(say::number_with_band(shown_number(r.rate), shown_number(r.low), shown_number(r.high))),
+               days(g.survival.median), said_here(first_attempt(g.first_attempt_success))});
   }
   table.print(std::cout);
-  std::cout << "\nWhy lines ended\n";
+  std::cout << '\n' << say::why_lines_ended() << '\n';
   for (const auto& g : result.groups) {
-    std::cout << "  " << g.group << ":";
-    bool first = true;
-    for (const auto& [reason, count] : g.reasons) {
-      std::string word(json::name_of(reason));
-      std::replace(word.begin(), word.end(), '_', ' ');
-      std::cout << (std::exchange(first, false) ? " " : ", ") << word << " " << count;
-    }
-    std::cout << '\n';
+    std::vector<Message> reasons;
+    for (const auto& [reason, count] : g.reasons)
+      reasons.push_back(say::reason_so_often(say::removal_reason(reason), count));
+    std::cout << "  " << say::reasons_of_group(g.group, std::move(reasons)) << '\n';
   }
   if (result.log_rank)
-    std::cout << "\nDo the groups differ? log-rank chi-squared " << show_number(result.log_rank->chi_square) << " on "
-              << result.log_rank->degrees_of_freedom << ", p " << show_number(result.log_rank->p_value) << '\n';
-  std::cout << "Still in: " << result.still_in << '\n';
-  for (const auto& f : result.findings) std::cout << "note: " << f.text << '\n';
+    std::cout << '\n'
+              << say::do_the_groups_differ(shown_number(result.log_rank->chi_square),
+                                           result.log_rank->degrees_of_freedom, shown_number(result.log_rank->p_value))
+              << '\n';
+  std::cout << say::still_in(result.still_in) << '\n';
+  for (const auto& f : result.findings)
+    std::cout << say::severity_in_capitals(Severity::information) << ": " << f.text << '\n';
 }
 
 /// Of millions of rows, only what the sums need.

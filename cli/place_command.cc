@@ -2,9 +2,11 @@
 
 #include "cli/commands.h"
 #include "cli/line_options.h"
+#include "line/history_text.h"
 #include "line/state.h"
 #include "procedure/steps.h"
 #include "quantity/display.h"
+#include "say/command.h"
 #include "supply/pack_code.h"
 
 namespace dwell::cli {
@@ -23,11 +25,9 @@ void print_steps(const std::vector<procedure::Step>& steps) {
   for (const auto& step : steps) {
     std::cout << ++n << ". " << step.title << "\n   " << step.detail << '\n';
     if (step.clock)
-      std::cout << "   clock: " << step.clock->name << ", "
-                << (step.clock->rule == procedure::ClockRule::at_least ? "at least " : "at most ")
-                << show(step.clock->limit) << "  (" << step.clock->source.text << " ["
-                << json::name_of(step.clock->source.mark) << "])\n";
-    for (const auto& caution : step.cautions) std::cout << "   CAUTION " << caution << '\n';
+      std::cout << "   " << say::clock_of_step(step.clock->name, step.clock->rule, step.clock->limit) << "  ("
+                << say::source_with_mark(step.clock->source.text, step.clock->source.mark) << ")\n";
+    for (const auto& caution : step.cautions) std::cout << "   " << say::caution_in_capitals(caution) << '\n';
   }
 }
 
@@ -134,12 +134,11 @@ void add_place(CLI::App& app, Session& session, Exit& exit) {
     record(session, events);
     const auto after = line_state(session, ward, options->line);
     if (session.json) return print_json(json::encode(after));
-    std::cout << "Placed: " << show(placed.gauge) << ", " << show(placed.length) << ", "
-              << access::describe(placed.site) << ".\n";
+    std::cout << say::placed_so(line::describe(placed.gauge), placed.length, access::describe(placed.site)) << '\n';
     for (const auto& d : after.deviations)
-      std::cout << "DEVIATION " << d.text << (d.reason ? " (" + *d.reason + ")" : "") << '\n';
+      std::cout << (d.reason ? say::deviation_found_because(d.text, *d.reason) : say::deviation_found(d.text)) << '\n';
     if (!after.contradictions.empty()) exit = Exit::answer_is_no;
-    for (const auto& c : after.contradictions) std::cout << "TO RESOLVE " << c << '\n';
+    for (const auto& c : after.contradictions) std::cout << say::to_resolve(c) << '\n';
   });
 }
 

@@ -7,6 +7,8 @@
 #include "device/plan.h"
 #include "exchange/library.h"
 #include "quantity/display.h"
+#include "say/command.h"
+#include "say/common.h"
 
 namespace dwell::cli {
 namespace {
@@ -19,25 +21,31 @@ std::vector<Finding> not_said_before(const std::vector<Finding>& findings, const
 }
 
 void print_plan(const device::Plan& plan, bool workings) {
-  std::cout << plan.summary << "\n\nOrder: " << plan.order.rate.rate_text;
-  if (plan.order.rate.drops_per_minute) std::cout << ", " << *plan.order.rate.drops_per_minute << " drops/min";
-  std::cout << ", runs " << show(plan.order.rate.duration) << "  [" << json::name_of(plan.order.verdict) << "]\n";
+  std::vector<Message> rate{plan.order.rate.rate_text};
+  if (plan.order.rate.drops_per_minute) rate.push_back(say::whole_drops_a_minute(*plan.order.rate.drops_per_minute));
+  std::cout << plan.summary << "\n\n"
+            << say::order_line(std::move(rate), plan.order.rate.duration) << "  "
+            << say::verdict_in_brackets(plan.order.verdict) << '\n';
   print_findings(std::cout, plan.order.findings);
   print_looks(std::cout, plan.order.looks);
-  std::cout << "\nInto a vein: " << json::name_of(plan.suitability.route) << "  ["
-            << json::name_of(plan.suitability.verdict) << "]\n";
+  std::cout << '\n'
+            << say::into_a_vein(plan.suitability.route) << "  " << say::verdict_in_brackets(plan.suitability.verdict)
+            << '\n';
   print_findings(std::cout, not_said_before(plan.suitability.findings, plan.order.findings));
   print_looks(std::cout, plan.suitability.looks);
   print_findings(std::cout, plan.findings);
 
-  std::cout << (plan.first_is_choice ? "\nOptions, best first\n" : "\nOptions, none of them advised\n");
-  Table table({"", "catheter", "vein", "fills vein", "in vein", "open flow", "score"});
+  std::cout << '\n' << (plan.first_is_choice ? say::options_best_first() : say::options_not_advised()) << '\n';
+  Table table({"", said_here(say::catheter_heading()), said_here(say::vein_heading()),
+               said_here(say::fills_vein_heading()), said_here(say::in_vein_heading()),
+               said_here(say::open_flow_heading()), said_here(say::score_heading())});
   int place = 0;
   for (const auto& o : plan.options)
     table.add({std::to_string(++place), o.catheter, o.vein, said_here(o.margins[0].value),
-               said_here(o.margins[1].value), show(o.open_flow), show_number(o.score, 2)});
+               said_here(o.margins[1].value), said_here(say::quantity(shown(o.open_flow))),
+               said_here(say::quantity(shown_number(o.score, 2)))});
   table.print(std::cout);
-  if (plan.further_options) std::cout << "and " << plan.further_options << " more that fit but rank below these\n";
+  if (plan.further_options) std::cout << say::further_options(plan.further_options) << '\n';
   place = 0;
   for (const auto& o : plan.options) {
     std::cout << '\n' << ++place << ". " << o.catheter << ", " << access::describe(o.site) << '\n';
@@ -46,16 +54,14 @@ void print_plan(const device::Plan& plan, bool workings) {
     if (workings)
       for (const auto& m : o.margins) print_workings(std::cout, {m.working});
   }
-  std::cout << "\nOut\n";
+  std::cout << '\n' << say::options_that_are_out() << '\n';
   for (const auto& x : plan.exclusions) {
     std::cout << "  " << x.vein << ": ";
     for (std::size_t i = 0; i < x.catheters.size(); ++i) std::cout << (i ? ", " : "") << x.catheters[i];
-    std::cout << (x.catheters.empty() ? "" : ": ") << x.reason;
-    std::cout << " Would need: " << x.change << '.';
-    std::cout << '\n';
+    std::cout << (x.catheters.empty() ? "" : ": ") << say::would_need(x.reason, x.change) << '\n';
   }
   if (workings) print_workings(std::cout, plan.order.workings);
-  std::cout << "\nAdvice only: the order, local policy and your own assessment govern.\n";
+  std::cout << '\n' << say::advice_only() << '\n';
 }
 
 /// Begins the line in the ledger: opened, ordered, assessed.
@@ -95,7 +101,7 @@ void add_plan(CLI::App& app, Session& session, Exit& exit) {
     if (options->open) {
       if (options->author.empty()) throw BadInput{{{"/by", "", in_english_only("who is charting (--by)")}}};
       const auto line = open_line(session, nursing_case, options->bed, options->author);
-      std::cout << "\nLine " << line << " begun.\n";
+      std::cout << '\n' << say::line_begun(line) << '\n';
     }
     // What was not fully checked is no yes.
     const bool suits = plan.suitability.route == infusate::Route::short_peripheral;

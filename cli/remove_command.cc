@@ -5,6 +5,7 @@
 #include "cli/line_options.h"
 #include "procedure/steps.h"
 #include "quantity/display.h"
+#include "say/command.h"
 #include "site/grade.h"
 
 namespace dwell::cli {
@@ -83,12 +84,12 @@ void add_remove(CLI::App& app, Session& session, Exit& exit) {
     if (session.json) {
       print_json(json::encode(check));
     } else {
-      std::cout << (check.alarm ? "ALARM: the catheter is not whole.\n" : "Removed.\n");
+      std::cout << (check.alarm ? say::alarm_catheter_not_whole() : say::removed_so()) << '\n';
       print_findings(std::cout, check.findings);
       if (check.card)
         for (const auto& step : check.card->steps) std::cout << "  - " << step.text << '\n';
       for (const auto& d : line_state(session, ward, options->line).deviations)
-        std::cout << "DEVIATION " << d.text << '\n';
+        std::cout << say::deviation_found(d.text) << '\n';
     }
     if (check.alarm || asks_for_more(check.findings)) exit = Exit::answer_is_no;
   });

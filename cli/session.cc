@@ -12,12 +12,15 @@
 #include <optional>
 #include <sstream>
 
+#include "cli/table.h"
 #include "exchange/library.h"
 #include "ledger/chain.h"
 #include "ledger/copy.h"
 #include "ledger/policy_change.h"
 #include "ledger/projection.h"
 #include "line/state.h"
+#include "say/command.h"
+#include "say/common.h"
 
 namespace dwell::cli {
 namespace {
@@ -230,25 +233,32 @@ said::Reader& reader() {
   return of_this_run;
 }
 
+said::Reader on_the_ward(const Session& session, Instant around) {
+  said::Reader here = reader();
+  here.utc_offset = [local = local_time(session, around)](Instant at) { return local.offset(at); };
+  return here;
+}
+
 std::string said_here(const Message& message) { return said::said(message, reader()); }
 
 std::ostream& operator<<(std::ostream& out, const Message& message) { return out << said_here(message); }
 
 void print_errors(std::ostream& out, const FieldErrors& errors) {
   for (const auto& e : errors)
-    out << "dwell: " << (e.path.empty() ? "" : e.path + ": ") << "found " << (e.found.empty() ? "nothing" : e.found)
-        << "; expected " << e.expected << '\n';
+    out << "dwell: " << (e.path.empty() ? "" : e.path + ": ")
+        << (e.found.empty() ? say::found_nothing_and_expected(e.expected)
+                            : say::found_and_expected(e.found, e.expected))
+        << '\n';
 }
 
 void print_json(const json::Value& value) { std::cout << json::to_pretty_text(value) << '\n'; }
 
 void print_findings(std::ostream& out, const std::vector<Finding>& findings) {
   for (const auto& f : findings) {
-    const char* sign = f.severity == Severity::stop      ? "STOP    "
-                       : f.severity == Severity::caution ? "CAUTION "
-                                                         : "note    ";
-    out << "  " << sign << f.text << "\n           source: " << f.source.text << " [" << json::name_of(f.source.mark)
-        << "]\n";
+    constexpr std::size_t widest = 11;
+    const std::string sign = said_here(say::severity_in_capitals(f.severity));
+    out << "  " << sign << std::string(widest - std::min(widest, seen_width(sign)) + 1, ' ') << f.text << "\n    "
+        << say::source_with_mark(f.source.text, f.source.mark) << '\n';
   }
 }
 
@@ -257,25 +267,34 @@ bool asks_for_more(const std::vector<Finding>& findings) {
                      [](const Finding& finding) { return finding.severity != Severity::information; });
 }
 
+namespace {
+
+/// Of whichever list of looks it is; those of a dose are named as those of an order.
+Message name_of_look(const std::string& look) {
+  if (const auto of = json::Codec<dosing::OrderLook>::from_name(look)) return say::order_look(*of);
+  if (const auto of = json::Codec<infusate::SuitabilityLook>::from_name(look)) return say::suitability_look(*of);
+  if (const auto of = json::Codec<device::PlanLook>::from_name(look)) return say::plan_look(*of);
+  return say::as_written(look);
+}
+
+}  // namespace
+
 void print_looks(std::ostream& out, const std::vector<verdict::LookReport>& looks) {
   int looked = 0;
   for (const auto& look : looks) {
     looked += look.state == verdict::LookState::looked ? 1 : 0;
-    for (const auto& missing : look.missing) {
-      std::string name = look.look;
-      std::replace(name.begin(), name.end(), '_', ' ');
-      out << "  NOT LOOKED AT  " << name << ": " << missing << '\n';
-    }
+    for (const auto& missing : look.missing)
+      out << "  " << say::could_not_look(name_of_look(look.look), missing) << '\n';
   }
-  out << "  looked at whole: " << looked << '\n';
+  out << "  " << say::looked_at_whole(looked) << '\n';
 }
 
 void print_workings(std::ostream& out, const std::vector<Working>& workings) {
   for (const auto& w : workings) {
-    out << "  " << w.name << " = " << w.formula << " = " << w.result << "\n    ";
+    out << "  " << say::working_line(w.name, w.formula, w.result) << "\n    ";
     for (std::size_t i = 0; i < w.inputs.size(); ++i)
       out << (i ? ", " : "") << w.inputs[i].name << " " << w.inputs[i].value;
-    out << "\n    source: " << w.source.text << " [" << json::name_of(w.source.mark) << "]\n";
+    out << "\n    " << say::source_with_mark(w.source.text, w.source.mark) << '\n';
   }
 }
 

@@ -82,6 +82,8 @@ void record(const Session& session, const std::vector<line::Event>& events);
 /// In whose language and number style this run of the program speaks; set once by main, and by the policy that is read.
 [[nodiscard]] said::Reader& reader();
 [[nodiscard]] std::string said_here(const Message& message);
+/// Whoever runs the command, on the ward's clock.
+[[nodiscard]] said::Reader on_the_ward(const Session& session, Instant around);
 std::ostream& operator<<(std::ostream& out, const Message& message);
 
 void print_errors(std::ostream& out, const FieldErrors& errors);

@@ -5,15 +5,12 @@
 #include <utility>
 
 namespace dwell::cli {
-namespace {
 
-/// Characters, not bytes: UTF-8 continuation bytes take no room.
+/// UTF-8 continuation bytes take no room.
 std::size_t seen_width(const std::string& text) {
   return static_cast<std::size_t>(
       std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
 }
-
-}  // namespace
 
 void Table::print(std::ostream& out) const {
   std::vector<std::size_t> widths(rows_.front().size(), 0);

@@ -6,6 +6,9 @@
 
 namespace dwell::cli {
 
+/// Characters, not bytes.
+[[nodiscard]] std::size_t seen_width(const std::string& text);
+
 class Table {
  public:
   explicit Table(std::vector<std::string> headings) : rows_{std::move(headings)} {}

@@ -6,6 +6,7 @@
 #include "cli/line_options.h"
 #include "cli/table.h"
 #include "quantity/display.h"
+#include "say/command.h"
 #include "site/grade.h"
 
 namespace dwell::cli {
@@ -27,52 +28,50 @@ void print_ward(const Session& session, const engine::Library& ward) {
   const auto due = care::ward_due(open_states(session, ward), ward.policy, ward.infusates, at);
   if (session.json) return print_json(json::encode(due));
   if (due.empty()) {
-    std::cout << "No open line in this ledger.\n";
+    std::cout << say::no_open_line_here() << '\n';
     return;
   }
-  const auto local = local_time(session, at);
-  Table table({"bed", "patient", "site", "next", "when", "why", "line"});
+  const auto here = on_the_ward(session, at);
+  Table table({said_here(say::bed_column_heading()), said_here(say::patient_heading()), said_here(say::site_heading()),
+               said_here(say::next_heading()), said_here(say::when_heading()), said_here(say::why_heading()),
+               said_here(say::line_heading())});
   for (const auto& line : due) {
     if (line.items.empty()) {
-      table.add({line.bed, line.patient, said_here(line.site), "nothing due", "", "", line.line});
+      table.add({line.bed, line.patient, said_here(line.site), said_here(say::nothing_is_due()), "", "", line.line});
       continue;
     }
     const auto& item = line.items.front();
-    const auto wait = between(at, item.due_at);
-    std::string when = local.show(item.due_at);
-    if (item.state == care::DueState::overdue) when += " OVERDUE by " + show(-wait);
-    if (item.state == care::DueState::due) when += " DUE";
-    table.add(
-        {line.bed, line.patient, said_here(line.site), said_here(item.title), when, said_here(item.why), line.line});
+    const auto when = item.state == care::DueState::overdue ? say::overdue_by(item.due_at, -between(at, item.due_at))
+                      : item.state == care::DueState::due   ? say::due_now_at(item.due_at)
+                                                            : say::due_later_at(item.due_at);
+    table.add({line.bed, line.patient, said_here(line.site), said_here(item.title), said::said(when, here),
+               said::said(item.why, here), line.line});
   }
   table.print(std::cout);
   for (const auto& line : due) {
     if (line.findings.empty()) continue;
-    std::cout << "\nBed " << line.bed << ", " << line.site << '\n';
+    std::cout << '\n' << say::bed_and_site(line.bed, line.site) << '\n';
     print_findings(std::cout, line.findings);
   }
 }
 
 void print_assessment(const site::Assessment& a) {
   for (const auto& g : a.grades) {
-    std::cout << g.scale << ": ";
-    if (g.unmatched)
-      std::cout << "no grade describes these signs; ask and judge";
-    else if (g.grade)
-      std::cout << "grade " << *g.grade << ", " << g.meaning;
-    else
-      std::cout << "not assessed";
-    std::cout << "  [" << json::name_of(g.source.mark) << "]\n";
+    std::cout << (g.unmatched ? say::no_grade_fits(g.title)
+                  : g.grade   ? say::grade_with_meaning(g.title, *g.grade, g.meaning)
+                              : say::scale_not_assessed(g.title))
+              << "  " << say::mark_in_brackets(g.source.mark) << '\n';
   }
-  if (a.worst_leaked_volume)
-    std::cout << "Up to " << show(*a.worst_leaked_volume) << " may have leaked since the site was last seen sound.\n";
+  if (a.worst_leaked_volume) std::cout << say::may_have_leaked(*a.worst_leaked_volume) << '\n';
   print_findings(std::cout, a.findings);
   if (!a.card) return;
-  std::cout << '\n' << a.card->title << (a.removal_advised ? " (removal advised)" : "") << '\n';
+  std::cout << '\n'
+            << (a.removal_advised ? say::card_title_removal_advised(a.card->title) : say::card_title(a.card->title))
+            << '\n';
   for (const auto& step : a.card->steps)
-    std::cout << "  - " << step.text << "  [" << json::name_of(step.source.mark) << "]\n";
-  for (const auto& caution : a.card->cautions) std::cout << "  CAUTION " << caution << '\n';
-  if (!a.card->call.empty()) std::cout << "  Call: " << a.card->call << '\n';
+    std::cout << "  - " << step.text << "  " << say::mark_in_brackets(step.source.mark) << '\n';
+  for (const auto& caution : a.card->cautions) std::cout << "  " << say::caution_in_capitals(caution) << '\n';
+  if (!a.card->call.empty()) std::cout << "  " << say::call_so(a.card->call) << '\n';
 }
 
 void check_site(const Options& o, const Session& session, const engine::Library& ward, Exit& exit) {

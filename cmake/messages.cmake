@@ -1,12 +1,16 @@
 # The catalogue of what the engine says (text/): constructors of messages for C++ in DWELL_MESSAGES, and a refusal of the
-# build when the catalogue is not whole. Every source of core is looked at, because a message that none says is refused;
+# build when the catalogue is not whole. Every source that may say one is looked at, because a message that none says is refused;
 # what is made is written anew only when it changes. All builds of this tree share it: then their command lines are alike,
 # and what one has compiled ccache has for the others.
 set(DWELL_MESSAGES ${PROJECT_SOURCE_DIR}/build/messages)
 find_package(Python3 3.11 REQUIRED COMPONENTS Interpreter)
 
 file(GLOB_RECURSE catalogue CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/text/*.toml)
-file(GLOB_RECURSE sayers CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/core/*.cc ${PROJECT_SOURCE_DIR}/core/*.h)
+set(sayers)
+foreach(folder core exchange/documents exchange/text ledger accounts server cli)  # as in tools/messages
+  file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/${folder}/*.cc ${PROJECT_SOURCE_DIR}/${folder}/*.h)
+  list(APPEND sayers ${sources})
+endforeach()
 list(FILTER sayers EXCLUDE REGEX "_(test|bench|fuzz)\\.cc$")
 file(GLOB rooms CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/text/messages/*.toml)
 set(made ${DWELL_MESSAGES}/said_languages.cc)

@@ -2,6 +2,7 @@
 
 #include <stdexcept>
 
+#include "say/record.h"
 #include "text/each_text.h"
 
 namespace dwell::ledger {
@@ -9,9 +10,9 @@ namespace dwell::ledger {
 FieldErrors faults_of(const PolicyChange& change) {
   FieldErrors errors;
   for (auto& e : policy::check(change.policy)) errors.push_back({"/policy" + e.path, e.found, e.expected});
-  if (!line::is_id(change.id)) errors.push_back({"/id", change.id, in_english_only("an id as entries have")});
-  if (change.who.empty()) errors.push_back({"/who", "", in_english_only("who puts it into force")});
-  if (change.reason.empty()) errors.push_back({"/reason", "", in_english_only("why the policy changes")});
+  if (!line::is_id(change.id)) errors.push_back({"/id", change.id, say::id_as_entries_have()});
+  if (change.who.empty()) errors.push_back({"/who", "", say::who_puts_it_into_force()});
+  if (change.reason.empty()) errors.push_back({"/reason", "", say::why_the_policy_changes()});
   return errors;
 }
 

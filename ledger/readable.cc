@@ -8,6 +8,8 @@
 #include "ledger/chain.h"
 #include "ledger/policy_change.h"
 #include "ledger/same.h"
+#include "say/json.h"
+#include "say/record.h"
 #include "upcast/upcast.h"
 
 namespace dwell::ledger {
@@ -33,8 +35,7 @@ Checked<std::string> as_it_reads(const T& written, std::string text) {
   const auto back = decoded<T>(text);
   if (!back) return refuse(back.error());
   if (!is_same(*back, written) && json::to_text(json::encode(*back)) != text)
-    return refuse("", "something that reads back as something else",
-                  in_english_only("what can be read as it was written"));
+    return refuse("", "", say::what_reads_back_as_written());
   return text;
 }
 
@@ -76,23 +77,22 @@ enum class Comes { in, from_the_record };
 
 FieldErrors faults_of(const Paper& paper, const Checked<json::Value>& content, Comes comes) {
   FieldErrors errors;
-  if (!line::is_id(paper.id)) errors.push_back({"/id", paper.id, in_english_only("an id as entries have")});
+  if (!line::is_id(paper.id)) errors.push_back({"/id", paper.id, say::id_as_entries_have()});
   if (paper.kind != policy_paper && paper.kind != practice_paper)
-    errors.push_back({"/kind", paper.kind, in_english_only(std::string(policy_paper) + " or " + practice_paper)});
+    errors.push_back({"/kind", paper.kind, say::one_of_two_kinds_of_paper(policy_paper, practice_paper)});
   if (!content)
     for (const auto& e : content.error()) errors.push_back({"/json" + e.path, e.found, e.expected});
   else if (!content->is_object())
-    errors.push_back({"/json", json::found_text(*content), in_english_only("an object")});
+    errors.push_back({"/json", json::found_text(*content), say::an_object()});
   else if (paper.kind == policy_paper) {
     const bool in = comes == Comes::in;
     const auto change = in ? new_policy_change(*content) : read_policy_change(paper.json);
     if (!change)
       for (const auto& e : change.error()) errors.push_back({"/json" + e.path, e.found, e.expected});
     else if (change->id != paper.id)
-      errors.push_back({"/json/id", change->id, in_english_only("the paper's own id, " + paper.id)});
+      errors.push_back({"/json/id", change->id, say::the_papers_own_id(paper.id)});
     else if (in && json::to_text(json::encode(*change)) != json::to_text(*content))
-      errors.push_back(
-          {"/json", "a policy that reads back as another", in_english_only("what can be read as it was written")});
+      errors.push_back({"/json", "", say::what_reads_back_as_written()});
   }
   return errors;
 }
@@ -123,11 +123,10 @@ std::optional<json::Value> in_todays_words(const std::string& text) {
 Checked<line::Event> event_of(const StoredEntry& stored) {
   auto event = decoded<line::Event>(stored.json);
   if (!event) return event;
-  if (event->id != stored.id) return refuse("/id", event->id, in_english_only("the id under which it is kept"));
-  if (event->line != stored.line)
-    return refuse("/line", event->line, in_english_only("the line under which it is kept"));
+  if (event->id != stored.id) return refuse("/id", event->id, say::the_id_it_is_kept_under());
+  if (event->line != stored.line) return refuse("/line", event->line, say::the_line_it_is_kept_under());
   if (event->receipt)
-    return refuse("/receipt", std::to_string(event->receipt->sequence), in_english_only("nothing in the text itself"));
+    return refuse("/receipt", std::to_string(event->receipt->sequence), say::nothing_in_the_text_itself());
   return event;
 }
 
@@ -184,7 +183,7 @@ Checked<Paper> read_paper(const StoredEntry& stored) {
   const auto text = decoded<PaperText>(stored.json);
   if (!text) return refuse(text.error());
   if (text->id != stored.id || text->kind != stored.kind)
-    return refuse("/id", text->id, in_english_only("the id and kind under which it is kept"));
+    return refuse("/id", text->id, say::the_id_and_kind_it_is_kept_under());
   const auto content = todays_content(*text);
   const auto* plain = content.if_string();
   Paper paper{text->id, text->kind, text->who, text->at, plain ? std::string(*plain) : json::to_text(content)};

@@ -9,6 +9,7 @@
 #include "ledger/chain.h"
 #include "ledger/readable.h"
 #include "ledger/soci_transaction.h"
+#include "say/record.h"
 
 namespace dwell::ledger {
 namespace {
@@ -135,8 +136,7 @@ void SociLedger::put_projection(const std::vector<ProjectedLine>& lines, CacheDi
 }
 
 Checked<void> SociLedger::keep_photo(const Photo& photo) {
-  if (blake2b_256(photo.bytes) != photo.hash)
-    return refuse("/hash", photo.hash, in_english_only("the BLAKE2b-256 of the picture's bytes"));
+  if (blake2b_256(photo.bytes) != photo.hash) return refuse("/hash", photo.hash, say::hash_of_the_pictures_bytes());
   return writing([&]() -> Checked<void> {
     const std::string content = to_base64(photo.bytes);
     sql() << "INSERT INTO photo (hash, media_type, content) VALUES (:hash, :media_type, :content) "
@@ -190,12 +190,11 @@ Checked<void> SociLedger::add_paper(const Paper& paper, const std::string& json,
   row_.id = paper.id;
   if (fetch_one(*find_)) {
     if (says_the_same(found_, json)) return {};  // a resend
-    return refuse("/id", paper.id, in_english_only("an id of its own; another entry already has this one"));
+    return refuse("/id", paper.id, say::an_id_of_its_own());
   }
   const auto before = after ? last_paper_now(paper.kind) : std::nullopt;
   if (after && (before ? before->id : "") != *after)
-    return refuse("/after", before ? before->who + ", " + iso(before->at) : *after,
-                  in_english_only("the one that was changed; another was kept meanwhile"));
+    return refuse("/after", before ? before->who + ", " + iso(before->at) : *after, say::the_policy_that_was_changed());
   const Row head = last();
   row_ = {head.sequence + 1, paper.id, "",        paper.kind,
           received,          json,     head.hash, chain_hash(head.hash, paper.kind, received, json)};

@@ -14,6 +14,7 @@
 #include "ledger/projection.h"
 #include "ledger/readable.h"
 #include "ledger/soci_transaction.h"
+#include "say/record.h"
 
 namespace dwell::ledger {
 namespace {
@@ -208,7 +209,7 @@ void SociLedger::settle(const std::vector<Request*>& requests, const std::except
     } catch (const soci::soci_error& e) {
       if (blame(e) == Blame::entry)
         request->refusal = {
-            {request->events.size() == 1 ? "/0" : "", "what the record's engine does not take",
+            {request->events.size() == 1 ? "/0" : "", "",
              in_english_only("an entry that it takes (" + said::in_english(spoken(e).front().expected) + ")")}};
       else
         request->failure = std::make_exception_ptr(unreachable(e));
@@ -506,8 +507,7 @@ void SociLedger::append_in_transaction(Request& request, Row& head, const std::m
     } else if (says_the_same(*json, request.jsons[i])) {
       request.already_there.push_back(id);
     } else {
-      request.refusal.push_back({"/" + std::to_string(i) + "/id", id,
-                                 in_english_only("an id of its own; another entry already has this one")});
+      request.refusal.push_back({"/" + std::to_string(i) + "/id", id, say::an_id_of_its_own()});
     }
   }
   if (!request.refusal.empty()) return request.already_there.clear();

@@ -1,6 +1,7 @@
 // Coming in and going out, and the accounts of the house. What is secret in a request is overwritten after it was
 // looked at, and stands in no answer and no log.
 #include "json/parse.h"
+#include "say/accounts.h"
 #include "server/answers.h"
 #include "server/replies.h"
 #include "server/routes.h"
@@ -231,7 +232,7 @@ Reply Routes::invite(const Asked& asked) const {
   if (!token) return refusal(404, token.error());
   for (const auto& person : gate_.accounts().people())
     if (person.id == id) return json_reply(200, json::encode(PersonKept{true, person, *token}));
-  return refusal(404, "/id", id, "a person who is here");
+  return refusal(404, "/id", id, say::a_person_who_is_here());
 }
 
 }  // namespace dwell::server

@@ -128,7 +128,8 @@ BOOST_DESCRIBE_STRUCT(RefusedEntry, (), (index, id, errors))
 
 /// Something to know about an entry that was kept.
 struct Saying {
-  std::string id, path, text;
+  std::string id, path;
+  Message text;
 };
 BOOST_DESCRIBE_STRUCT(Saying, (), (id, path, text))
 

@@ -10,6 +10,7 @@
 #include "json/parse.h"
 #include "json/told_errors.h"
 #include "ledger/chain.h"
+#include "say/record.h"
 #include "server/replies.h"
 #include "text/own_words.h"
 
@@ -54,10 +55,10 @@ Reply Charting::events(const Request& request, const Asker& asker, std::vector<s
   constexpr json::Limits limits{16, 250'000};
   const auto given = json::parse_text(request.body, limits);
   if (!given) return refusal(422, given.error());
-  if (!given->is_array()) return refusal(422, "", json::found_text(*given), "a list of events");
+  if (!given->is_array()) return refusal(422, "", json::found_text(*given), say::a_list_of_events());
   const Array& list = given->as_array();
   if (list.size() > most_events)
-    return refusal(413, "", std::to_string(list.size()) + " events", "at most " + std::to_string(most_events));
+    return refusal(413, "", std::to_string(list.size()), say::entries_at_most(most_events));
   Batch batch = batch_of(list, Query(request.target).has("together"), asker);
   const auto kept = keep(batch);
   std::set<std::string> charted;
@@ -84,25 +85,21 @@ Charting::Batch Charting::batch_of(const Array& given, bool together, const Aske
 FieldErrors Charting::not_hers(const line::Event& event, const Asker& asker) {
   const auto* person = asker.person();
   if (!person) return {};
-  if (event.author != person->name)
-    return {{"/author", event.author,
-             in_english_only(person->name + ", who is signed in; another's entry waits until she is")}};
+  if (event.author != person->name) return {{"/author", event.author, say::entry_waits_for_its_author(person->name)}};
   if (person->role != accounts::Role::charge_nurse) {
     const auto* assigned = std::get_if<line::Assigned>(&event.body);
     if (assigned && !assigned->nurse.empty() && assigned->nurse != person->name)
-      return {
-          {"/body/nurse", assigned->nurse, in_english_only("yourself; a charge nurse shares out lines among others")}};
+      return {{"/body/nurse", assigned->nurse, say::yourself_or_a_charge_nurse_shares_out()}};
     const auto* handed = std::get_if<line::HandedOver>(&event.body);
     if (handed && handed->from != person->name)
-      return {{"/body/from", handed->from, in_english_only("yourself; a charge nurse acts for others")}};
+      return {{"/body/from", handed->from, say::yourself_or_a_charge_nurse_acts()}};
   }
   if (const auto* opened = std::get_if<line::Opened>(&event.body))
     return asker.sees(opened->place.unit)
                ? FieldErrors()
-               : FieldErrors{{"/body/place/unit", opened->place.unit, in_english_only("a ward of yours")}};
-  return was_on_her_wards(event.line, asker)
-             ? FieldErrors()
-             : FieldErrors{{"/line", event.line, in_english_only("a line of your wards")}};
+               : FieldErrors{{"/body/place/unit", opened->place.unit, say::a_ward_of_yours()}};
+  return was_on_her_wards(event.line, asker) ? FieldErrors()
+                                             : FieldErrors{{"/line", event.line, say::a_line_of_your_wards()}};
 }
 
 /// Now or at any time before: what she did at the bedside is charted, also when the patient has been moved since. Of a
@@ -178,9 +175,8 @@ void Charting::take_out_unopened(Batch& batch) {
     if (opened.contains(event.line) || knows(event))
       clean.push_back(std::move(one));
     else if (!batch.openings.contains(event.line))
-      batch.refused.push_back({one.place,
-                               Value(event.id),
-                               {{"/line", event.line, in_english_only("a line that was opened in this record")}}});
+      batch.refused.push_back(
+          {one.place, Value(event.id), {{"/line", event.line, say::a_line_opened_in_this_record()}}});
   }
   batch.asked = std::move(clean);
 }
@@ -230,9 +226,7 @@ std::vector<Saying> Charting::said_of(const std::vector<ledger::Entry>& kept) {
           if (!is_new(state->id)) likeness.know(*state);
       for (const auto& [event, unit] : places)
         if (ward.is_alone_on(unit, event->line))
-          said.push_back({event->id, "/body/place/unit",
-                          "no other line is on " + text::quoted(unit) +
-                              "; while that is so, the board of every ward shows it. Is the name right?"});
+          said.push_back({event->id, "/body/place/unit", say::no_other_line_on_this_ward(text::quoted(unit))});
     });
   } catch (const std::exception&) {
     return said;
@@ -268,8 +262,8 @@ Reply Charting::photo(const Request& request) {
   const ledger::Photo photo{ledger::blake2b_256(request.body), header(request, "content-type"), request.body};
   const bool picture =
       photo.media_type == "image/jpeg" || photo.media_type == "image/png" || photo.media_type == "image/webp";
-  if (!picture) return refusal(415, "/content-type", photo.media_type, "image/jpeg, image/png or image/webp");
-  if (request.body.empty()) return refusal(422, "", "nothing", "the bytes of a picture");
+  if (!picture) return refusal(415, "/content-type", photo.media_type, say::a_picture_of_known_kind());
+  if (request.body.empty()) return refusal(422, "", "", say::the_bytes_of_a_picture());
   if (const auto kept = record_.keep_photo(photo); !kept) return refusal(422, kept.error());
   return json_reply(200, json::encode(Charted{true, watch_.wrote(0), {photo.hash}, {}, {}, {}}));
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <iostream>
 
+#include "say/record.h"
 #include "server/replies.h"
 
 namespace dwell::server {
@@ -33,7 +34,7 @@ std::string token_of(std::string_view cookies) {
   return how_many == 1 && is_token ? found : std::string();
 }
 
-Reply not_in(std::string found, std::string expected) {
+Reply not_in(std::string found, Message expected) {
   Reply reply = refusal(401, "/session", std::move(found), std::move(expected));
   reply.headers["WWW-Authenticate"] = "Session";
   return reply;
@@ -54,14 +55,14 @@ Asker Gate::asker(const Request& request, Instant now) const {
 
 std::optional<Reply> Gate::refuse(const Asker& asker, Whose whose) const {
   if (!accounts_ || whose.is_anybodys()) return std::nullopt;
-  if (!asker.session) return not_in("nobody", "somebody who is signed in");
-  if (asker.session->locked) return not_in("locked", "the PIN");
+  if (!asker.session) return not_in("nobody", say::somebody_signed_in());
+  if (asker.session->locked) return not_in("locked", say::the_pin());
   // An entry of one would be refused for ever under the other: it waits instead.
   if (!asker.page_of.empty() && asker.page_of != no_ones_page && asker.page_of != asker.session->person.id)
-    return not_in("another", "the page of the person who is signed in");
+    return not_in("another", say::the_page_of_who_is_signed_in());
   const auto role = asker.session->person.role;
   if (whose.has(role)) return std::nullopt;
-  return refusal(403, "/role", std::string(json::name_of(role)), "a role that may do this");
+  return refusal(403, "/role", std::string(json::name_of(role)), say::a_role_that_may_do_this());
 }
 
 std::optional<Reply> Gate::refuse_forged(const Request& request) const {

@@ -38,7 +38,7 @@ std::optional<Reply> refuse_what_is_said_twice(const Head& head) {
                           http::field::transfer_encoding, http::field::content_type, http::field::expect})
     if (head.count(name) > 1) return bad("/" + lower(http::to_string(name)), "two of them", "one");
   if (head.version() == http_1_1 && head.count(http::field::host) == 0)
-    return bad("/host", "nothing", "the host that is asked");
+    return bad("/host", "", "the host that is asked");
   return std::nullopt;
 }
 

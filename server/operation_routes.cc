@@ -1,4 +1,5 @@
 // What whoever runs the server asks of it: does it live, can it answer, and in numbers how it does.
+#include "say/record.h"
 #include "server/routes.h"
 
 namespace dwell::server {
@@ -12,7 +13,7 @@ Reply Routes::ready(const Asked&) const {
   const Standing standing = watch_.standing();
   const auto age = options_.clock() - standing.true_at;
   if (!standing.reachable || age > long_ago)
-    return try_again("/ledger", "read last at " + iso(standing.true_at), "a record that can be reached");
+    return try_again("/ledger", iso(standing.true_at), say::a_record_that_can_be_reached());
   if (gate_.has_accounts()) static_cast<void>(gate_.accounts().has_administrator());
   return json_reply(200, json::encode(Ready{true, standing.true_at}));
 }

@@ -5,6 +5,7 @@
 #include "ledger/policy_change.h"
 #include "policy/difference.h"
 #include "procedure/practice.h"
+#include "say/record.h"
 #include "server/answers.h"
 #include "server/replies.h"
 #include "server/routes.h"
@@ -39,10 +40,10 @@ Reply Routes::keep_practice(const Asked& asked) const {
   });
   if (!run) return refusal(422, run.error());
   if (const auto errors = procedure::check_words(*run); !errors.empty()) return refusal(422, errors);
-  if (!line::is_id(run->id)) return refusal(422, "/id", run->id, "an id as entries have");
+  if (!line::is_id(run->id)) return refusal(422, "/id", run->id, say::id_as_entries_have());
   const auto* person = asked.asker.person();
   if (person && run->observer != person->name)
-    return refusal(422, "/observer", run->observer, person->name + ", who is signed in");
+    return refusal(422, "/observer", run->observer, say::who_is_signed_in(person->name));
   auto score = procedure::score(*run, watch_.in_force()->library.policy);
   if (!score) return refusal(422, score.error());
   const procedure::Practised done{std::move(*run), std::move(*score)};
@@ -81,7 +82,7 @@ Reply Routes::keep_policy(const Asked& asked) const {
   const Instant now = options_.clock();
   const auto* person = asked.asker.person();
   if (person && change->who != person->name)
-    return refusal(422, "/who", change->who, person->name + ", who is signed in");
+    return refusal(422, "/who", change->who, say::who_is_signed_in(person->name));
   if (const auto errors = ledger::check_words(*change); !errors.empty()) return refusal(422, errors);
   const auto kept = options_.ledger->keep_paper(
       {change->id, ledger::policy_paper, change->who, now, json::to_text(json::encode(*change))}, change->after, now);

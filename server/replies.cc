@@ -9,6 +9,8 @@
 
 #include "json/told_errors.h"
 #include "quantity/figure.h"
+#include "say/record.h"
+#include "server/answers.h"
 
 namespace dwell::server {
 namespace {
@@ -37,7 +39,7 @@ std::string header(const Request& request, const std::string& name) {
 
 Reply json_reply(unsigned status, const json::Value& value) {
   auto text = text_of(value);
-  if (!text) return refusal(413, "", "an answer of more than 16 MB", "to be asked for less at once");
+  if (!text) return refusal(413, "", "> 16 MB", say::to_be_asked_for_less());
   Reply reply;
   reply.status = status;
   reply.body = std::move(*text);
@@ -45,14 +47,18 @@ Reply json_reply(unsigned status, const json::Value& value) {
 }
 
 Reply refusal(unsigned status, const FieldErrors& errors) {
-  return json_reply(status, json::Object{{"ok", false}, {"errors", json::encode(json::told(errors))}});
+  return json_reply(status, json::encode(Refusal{false, json::told(errors)}));
+}
+
+Reply refusal(unsigned status, std::string path, std::string found, Message expected) {
+  return refusal(status, FieldErrors{{std::move(path), std::move(found), std::move(expected)}});
 }
 
 Reply refusal(unsigned status, std::string path, std::string found, std::string expected) {
-  return refusal(status, FieldErrors{{std::move(path), std::move(found), in_english_only(std::move(expected))}});
+  return refusal(status, std::move(path), std::move(found), in_english_only(std::move(expected)));
 }
 
-Reply try_again(std::string path, std::string found, std::string expected) {
+Reply try_again(std::string path, std::string found, Message expected) {
   Reply reply = refusal(503, std::move(path), std::move(found), std::move(expected));
   reply.headers["Retry-After"] = "5";
   return reply;

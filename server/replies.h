@@ -17,9 +17,11 @@ inline constexpr std::size_t longest_answer = 16 * 1024 * 1024;
 [[nodiscard]] Reply json_reply(unsigned status, const json::Value& value);
 /// `{"ok": false, "errors": [...]}`: the first errors, and how many more.
 [[nodiscard]] Reply refusal(unsigned status, const FieldErrors& errors);
+[[nodiscard]] Reply refusal(unsigned status, std::string path, std::string found, Message expected);
+/// The same to a program whose request is at fault, which no page of Dwell makes: in English.
 [[nodiscard]] Reply refusal(unsigned status, std::string path, std::string found, std::string expected);
 /// 503, to be tried again: the record cannot be reached, or those who answer have enough to do.
-[[nodiscard]] Reply try_again(std::string path, std::string found, std::string expected);
+[[nodiscard]] Reply try_again(std::string path, std::string found, Message expected);
 
 /// What a target asks, decoded; a plus sign is a space. A target that cannot be read asks nothing (such a request is
 /// refused before, by its head).

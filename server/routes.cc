@@ -10,6 +10,9 @@
 #include "json/parse.h"
 #include "ledger/chain.h"
 #include "line/newest.h"
+#include "say/json.h"
+#include "say/quantity.h"
+#include "say/record.h"
 #include "server/compress.h"
 #include "server/contract.h"
 #include "server/replies.h"
@@ -26,7 +29,7 @@ constexpr std::size_t most_history = 2000;
 
 constexpr const char *plain_text = "text/plain; charset=utf-8", *pdf = "application/pdf";
 
-Reply not_found(std::string_view what) { return refusal(404, "", std::string(what), "something that is here"); }
+Reply not_found(std::string_view what) { return refusal(404, "", std::string(what), say::something_that_is_here()); }
 
 std::string_view path_of(std::string_view target) { return target.substr(0, target.find('?')); }
 
@@ -236,7 +239,7 @@ Reply Routes::engine_call(const Asked& asked) const {
 Reply Routes::ward(const Asked& asked) const {
   const Instant now = options_.clock();
   const std::string unit = asked.query.value("unit");
-  if (!asked.asker.sees(unit)) return refusal(403, "/unit", unit, "a ward of yours");
+  if (!asked.asker.sees(unit)) return refusal(403, "/unit", unit, say::a_ward_of_yours());
   std::vector<std::string> apart{unit, asked.query.value("after"), watch_.in_force()->policy_paper,
                                  options_.proof ? options_.proof() : std::string()};
   if (asked.asker.session)
@@ -347,13 +350,14 @@ Checked<document::HandoverPeriod> asked_period(const Query& query, Instant now) 
     const std::string text = query.value(name);
     if (text.empty()) return usual;
     if (const auto read = parse_instant(text)) return *read;
-    return refuse(std::string("/") + name, text, in_english_only("a moment such as 2026-11-25T07:00:00Z"));
+    return refuse(std::string("/") + name, text, say::a_moment_such_as());
   };
-  constexpr std::chrono::hours shift{8}, longest{24 * 7};
+  constexpr std::chrono::hours shift{8};
+  constexpr std::chrono::days longest{7};
   const auto since = moment("since", now - shift), until = moment("until", now + shift);
   if (!since) return refuse(since.error());
   if (!until) return refuse(until.error());
-  if (*since < now - longest) return refuse("/since", iso(*since), in_english_only("a moment of the last 7 days"));
+  if (*since < now - longest) return refuse("/since", iso(*since), say::a_moment_of_the_last_days(longest.count()));
   document::HandoverPeriod period;
   period.now = now;
   period.since = *since;
@@ -379,9 +383,7 @@ tl::expected<Routes::ComposedSheet, Reply> Routes::composed_sheet(const Asked& a
     in_force = watch_.in_force();
     return at;
   });
-  if (states.size() > most_lines)
-    return tl::unexpected(
-        refusal(413, "/unit", "more than 1\u202f000 lines", "less: the sheet of one ward, or of a shorter time"));
+  if (states.size() > most_lines) return tl::unexpected(refusal(413, "/unit", "> 1\u202f000", say::a_sheet_of_less()));
   std::erase_if(states, [&](const line::State& state) { return !asked.asker.sees(state.place.unit); });
   for (const auto& state : states) asked.lines.push_back(state.id);
   const auto& library = in_force->library;
@@ -409,19 +411,20 @@ Reply Routes::sheet_pdf(const Asked& asked) const {
 Checked<said::Reader> Routes::reader_of(const Asked& asked) const {
   const std::string language = asked.query.value("language");
   if (!language.empty() && !said::is_language(language))
-    return dwell::refuse("/language", language, in_english_only("one of " + said::languages_listed()));
+    return dwell::refuse("/language", language, say::one_of_these(said::languages_listed()));
   said::Reader reader;
   if (!language.empty()) reader.language = language;
   reader.title_of = [in_force = watch_.in_force()](const std::string& name) {
     return engine::title_of(in_force->library, name);
   };
+  reader.decimal_sign = policy::decimal_sign(watch_.in_force()->library.policy);
   reader.utc_offset = [local = options_.local](Instant at) { return local.offset(at); };
   return reader;
 }
 
 /// Paper does not say that it is old: it is made only of a record that was just looked at.
 Reply Routes::paper(const Standing& standing, const char* content_type, std::string body) const {
-  if (!standing.reachable) return try_again("/ledger", "a record that cannot be reached", "one that can");
+  if (!standing.reachable) return try_again("/ledger", "", say::a_record_that_can_be_reached());
   Reply reply;
   reply.content_type = content_type;
   reply.body = std::move(body);
@@ -536,7 +539,7 @@ Reply Routes::label_pdf(const Asked& asked) const {
   using Sizes = json::Codec<document::LabelSize>;
   const auto asked_size = asked.query.value("size");
   const auto size = asked_size.empty() ? document::LabelSize::usual : Sizes::from_name(asked_size);
-  if (!size) return refusal(422, "/size", asked_size, "one of " + json::to_text(Sizes::names()));
+  if (!size) return refusal(422, "/size", asked_size, say::one_of_these(json::to_text(Sizes::names())));
   return paper_of_line(asked, pdf, [&](const line::State& state, const said::Reader& reader) {
     return document::compose_label(state, watch_.in_force()->library.policy, options_.local)
         .map([&](const document::Label& label) { return options_.label_pdf(label, *size, reader); });
@@ -550,11 +553,11 @@ Reply Routes::learn(const Asked& asked) const {
   if (!by.empty()) {
     const auto known = json::Codec<statistics::GroupBy>::from_name(by);
     if (!known)
-      return refusal(422, "/group_by", by, "one of " + json::to_text(json::Codec<statistics::GroupBy>::names()));
+      return refusal(422, "/group_by", by, say::one_of_these(json::to_text(json::Codec<statistics::GroupBy>::names())));
     const bool names = *known == statistics::GroupBy::inserter;
     const auto* person = asked.asker.person();
     if (names && person && person->role != accounts::Role::educator && person->role != accounts::Role::charge_nurse)
-      return refusal(403, "/group_by", by, "a grouping that names nobody");
+      return refusal(403, "/group_by", by, say::grouping_that_names_nobody());
     input.group_by = *known;
   }
   input.cut = options_.clock();

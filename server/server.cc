@@ -26,6 +26,7 @@
 #include <utility>
 
 #include "exchange/said/said.h"
+#include "say/record.h"
 #include "server/charting.h"
 #include "server/connection.h"
 #include "server/gate.h"
@@ -209,7 +210,7 @@ struct Server::Impl {
     ++turned_away;
     Connection stream(std::move(socket));
     // Named, because GCC 12 destroys temporaries twice that live across a co_await.
-    const Reply reply = try_again("", "as many connections as there may be", "one of them to end");
+    const Reply reply = try_again("", "", say::another_to_end());
     const Request unread;
     co_await refuse_and_close(stream, reply, unread, 500ms);
     --turned_away;
@@ -352,7 +353,7 @@ struct Server::Impl {
                  : way == Way::looking    ? looking
                  : way == Way::signing_in ? signing_in
                                           : computing;
-    if (lane.full()) co_return made(try_again("", "more requests than can be answered at once", "a moment's wait"));
+    if (lane.full()) co_return made(try_again("", "", say::a_moments_wait()));
     co_return co_await lane.run(work);
   }
 
@@ -361,13 +362,13 @@ struct Server::Impl {
     try {
       return routes.answer(request);
     } catch (const ledger::Unreachable& e) {
-      return try_again("/ledger", e.what(), "a record that can be reached");
+      return try_again("/ledger", e.what(), say::a_record_that_can_be_reached());
     } catch (const std::exception& e) {
       std::cerr << "fault while answering " << Routes::pattern(request) << ": " << e.what() << '\n';
       // Nothing says whether it was kept: to be sent again, which is harmless.
       if (request.method == "POST" && Routes::way(request) == Way::charting)
-        return try_again("", "a fault of Dwell's own", "to be sent again; tell your administrator");
-      return refusal(500, "", "a fault of Dwell's own", "to be told to your administrator");
+        return try_again("", "", say::sent_again_and_told());
+      return refusal(500, "", "", say::told_to_your_administrator());
     }
   }
 
@@ -409,7 +410,7 @@ struct Server::Impl {
   /// Server-sent events until the page goes away or does not keep up. Listeners leave room for those who ask.
   asio::awaitable<void> live(Connection& stream, const Request& request) {
     if (listeners.size() >= options.most_connections - options.most_connections / 4) {
-      const Reply reply = try_again("", "as many listeners as there may be", "one of them to end");
+      const Reply reply = try_again("", "", say::another_to_end());
       co_await refuse_and_close(stream, reply, request, 2s);
       co_return;
     }
@@ -451,7 +452,7 @@ struct Server::Impl {
     try {
       return ask();
     } catch (const std::exception&) {
-      return try_again("/accounts", "accounts that cannot be reached", "ones that can");
+      return try_again("/accounts", "", say::accounts_that_can_be_reached());
     }
   }
 

@@ -27,7 +27,7 @@ Message initials_of(const std::string& person) {
 }  // namespace
 
 Checked<Label> compose_label(const line::State& state, const policy::Policy& policy, const LocalTime& local) {
-  if (!state.placement) return refuse("/placement", "nothing", say::line_that_was_placed());
+  if (!state.placement) return refuse("/placement", "", say::line_that_was_placed());
   const auto& [at, author, placed] = *state.placement;
   Label label;
   label.date = say::paper_date_and_time(local.day(at), local.time(at));

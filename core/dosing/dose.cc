@@ -64,7 +64,7 @@ FieldErrors check(const DoseInput& in, const DoseForm& form) {
   FieldErrors errors;
   growth::check_person(in.person, errors);
   if (in.dose.has_value() == in.flow.has_value())
-    errors.push_back({"/dose", in.dose ? show_number(*in.dose) : "nothing", say::dose_or_rate()});
+    errors.push_back({"/dose", in.dose ? show_number(*in.dose) : "", say::dose_or_rate()});
   if (in.dose && !(*in.dose > 0)) errors.push_back({"/dose", show_number(*in.dose), say::above_zero()});
   if (in.flow) check_within("/flow", *in.flow, 0.05 * millilitre / hour, fastest, errors);
   check_within("/bag/volume", in.bag.volume, 0.5 * millilitre, 10.0 * litre, errors);
@@ -72,11 +72,11 @@ FieldErrors check(const DoseInput& in, const DoseForm& form) {
   const bool matches = (form.kind == DrugKind::mass && in.bag.mass) || (form.kind == DrugKind::units && in.bag.units) ||
                        (form.kind == DrugKind::substance && in.bag.amount);
   if (amounts != 1 || !matches)
-    errors.push_back({"/bag", amounts == 0 ? "nothing" : amounts_in(in.bag), say::one_amount_of_kind(form.text)});
+    errors.push_back({"/bag", amounts == 0 ? "" : amounts_in(in.bag), say::one_amount_of_kind(form.text)});
   if ((in.bag.mass && !(*in.bag.mass > Mass())) || (in.bag.units && !(*in.bag.units > BiologicalUnits())) ||
       (in.bag.amount && !(*in.bag.amount > Amount())))
     errors.push_back({"/bag", amounts_in(in.bag), say::drug_above_zero()});
-  if (form.per_kilogram && !in.weight) errors.push_back({"/weight", "nothing", say::weight_for_dose()});
+  if (form.per_kilogram && !in.weight) errors.push_back({"/weight", "", say::weight_for_dose()});
   check_weight("/weight", in.weight, errors);
   return errors;
 }

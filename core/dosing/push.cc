@@ -32,7 +32,7 @@ FieldErrors check(const PushInput& in) {
   if (in.highest_rate && !(*in.highest_rate > MassRate()))
     errors.push_back({"/highest_rate", show(*in.highest_rate), say::above_zero()});
   check_weight("/weight", in.weight, errors);
-  if (in.highest_rate && !in.dose) errors.push_back({"/dose", "nothing", say::dose_beside_rate()});
+  if (in.highest_rate && !in.dose) errors.push_back({"/dose", "", say::dose_beside_rate()});
   return errors;
 }
 

@@ -26,7 +26,7 @@ FieldErrors check(const RateInput& in) {
   const int given = in.volume.has_value() + in.duration.has_value() + in.flow.has_value();
   if (given < 2) {
     const auto ask = [&](bool has, const char* path) {
-      if (!has) errors.push_back({path, "nothing", say::two_of_three()});
+      if (!has) errors.push_back({path, "", say::two_of_three()});
     };
     ask(in.volume.has_value(), "/volume");
     ask(in.duration.has_value(), "/duration");

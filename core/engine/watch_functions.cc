@@ -6,6 +6,7 @@
 #include "engine/kept_state.h"
 #include "growth/weight_question.h"
 #include "line/state.h"
+#include "say/age.h"
 #include "say/engine.h"
 #include "site/grade.h"
 
@@ -72,7 +73,7 @@ struct AgeInput {
 BOOST_DESCRIBE_STRUCT(AgeInput, (), (patient, today))
 
 struct AgeOutput {
-  std::string text;  ///< "84 y", "5 months", "unknown"
+  Message text;  ///< "84 y", "5 months", "unknown"
   line::AgeBand band = line::AgeBand::unknown;
 };
 BOOST_DESCRIBE_STRUCT(AgeOutput, (), (text, band))
@@ -81,11 +82,11 @@ Checked<AgeOutput> age_of(const AgeInput& in) {
   FieldErrors errors;
   growth::check_birth_date(in.patient.birth_date, in.today, "/patient/birth_date", errors);
   if (!errors.empty()) return refuse(std::move(errors));
-  AgeOutput out{"unknown", line::age_band(in.patient, in.today)};
+  AgeOutput out{say::age_unknown(), line::age_band(in.patient, in.today)};
   if (!in.patient.birth_date) return out;
   const int years = age_in_years(*in.patient.birth_date, in.today);
-  out.text = years >= 2 ? std::to_string(years) + " y"
-                        : std::to_string(age_in_months(*in.patient.birth_date, in.today)) + " months";
+  out.text =
+      years >= 2 ? say::age_in_years(years) : say::age_in_months(age_in_months(*in.patient.birth_date, in.today));
   return out;
 }
 

@@ -5,6 +5,7 @@
 
 #include "quantity/display.h"
 #include "quantity/within.h"
+#include "say/age.h"
 #include "say/common.h"
 #include "say/growth.h"
 

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include "say/age.h"
 #include "say/common.h"
 #include "say/growth.h"
 

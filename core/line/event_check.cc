@@ -82,7 +82,7 @@ class Examination {
   }
   void plain(const Trail& path, const Date& date) {
     if (!date.ok() || date.year() < std::chrono::year{1900} || date.year() > std::chrono::year{2199})
-      refuse(path, date.ok() ? iso(date) : "an impossible date", say::date_from_1900());
+      refuse(path, iso(date), say::date_from_1900());
   }
 
   void quantity(const Trail& path, QuantityKind kind, double si) {
@@ -122,22 +122,22 @@ class Examination {
   }
   void together(const Trail& path, const Moved& moved) {
     // The house may be unknown: whoever takes in a line that came from nowhere still has to be able to say to where.
-    if (text::is_blank(moved.place.unit)) refuse(Trail{&path, "place/unit"}, "nothing", say::ward_moved_to());
+    if (text::is_blank(moved.place.unit)) refuse(Trail{&path, "place/unit"}, "", say::ward_moved_to());
   }
   void together(const Trail& path, const PutOff& put_off) {
-    if (put_off.reason.empty()) refuse(Trail{&path, "reason"}, "nothing", say::why_it_waits());
+    if (put_off.reason.empty()) refuse(Trail{&path, "reason"}, "", say::why_it_waits());
   }
   void together(const Trail& path, const Refused& refused) {
-    if (refused.what.empty()) refuse(Trail{&path, "what"}, "nothing", say::what_was_refused());
+    if (refused.what.empty()) refuse(Trail{&path, "what"}, "", say::what_was_refused());
   }
   void together(const Trail& path, const HandedOver& handed_over) {
-    if (handed_over.to.empty()) refuse(Trail{&path, "to"}, "nothing", say::who_has_it_now());
+    if (handed_over.to.empty()) refuse(Trail{&path, "to"}, "", say::who_has_it_now());
   }
   void together(const Trail& path, const Retracted& retracted) {
-    if (text::is_blank(retracted.reason)) refuse(Trail{&path, "reason"}, "nothing", say::why_taken_back());
+    if (text::is_blank(retracted.reason)) refuse(Trail{&path, "reason"}, "", say::why_taken_back());
   }
   void together(const Trail& path, const RetentionHeld& held) {
-    if (held.reason.empty()) refuse(Trail{&path, "reason"}, "nothing", say::why_kept_longer());
+    if (held.reason.empty()) refuse(Trail{&path, "reason"}, "", say::why_kept_longer());
   }
   void together(const Trail& path, const Photographed& photo) {
     const bool digits = photo.hash.find_first_not_of("0123456789abcdef") == std::string::npos;
@@ -148,7 +148,7 @@ class Examination {
       refuse(Trail{&path, "bytes"}, std::to_string(photo.bytes), say::picture_bytes(largest_photo));
   }
   void together(const Trail& path, const infusate::Mixture& mixture) {
-    if (mixture.base.empty()) refuse(Trail{&path, "base"}, "nothing", say::name_of_fluid());
+    if (mixture.base.empty()) refuse(Trail{&path, "base"}, "", say::name_of_fluid());
     if (mixture.volume.value() == 0) refuse(Trail{&path, "volume"}, show(mixture.volume), say::volume_above_0());
   }
   void together(const Trail& path, const DripCounted& counted) {
@@ -173,7 +173,7 @@ FieldErrors check(const Event& event, Instant now) {
   if (!is_line_id(event.line)) examination.refuse({nullptr, "/line"}, event.line, say::id_of_line());
   check_moment(examination, {nullptr, "/occurred_at"}, event.occurred_at, now);
   check_moment(examination, {nullptr, "/recorded_at"}, event.recorded_at, now);
-  if (event.author.empty()) examination.refuse({nullptr, "/author"}, "nothing", say::who_writes());
+  if (event.author.empty()) examination.refuse({nullptr, "/author"}, "", say::who_writes());
   examination.texts(event);
   if (event.schema < 1 || event.schema > schema_version)
     examination.refuse({nullptr, "/schema"}, std::to_string(event.schema), say::schema_up_to(schema_version));
@@ -182,7 +182,7 @@ FieldErrors check(const Event& event, Instant now) {
   if (event.receipt)
     examination.refuse({nullptr, "/receipt"}, std::to_string(event.receipt->sequence), say::no_receipt());
   if (std::holds_alternative<Retracted>(event.body) && !event.corrects)
-    examination.refuse({nullptr, "/corrects"}, "nothing", say::id_of_entry_taken_back());
+    examination.refuse({nullptr, "/corrects"}, "", say::id_of_entry_taken_back());
   std::visit([&](const auto& fact) { examination.look({nullptr, "/body"}, fact); }, event.body);
   const auto* put_off = std::get_if<PutOff>(&event.body);
   if (put_off && !(put_off->until > event.occurred_at && put_off->until <= event.occurred_at + longest_wait))

@@ -204,7 +204,7 @@ class Reader {
     }
     for (const char* needed : {"id", "placed_at"})
       if (!place_.contains(needed)) {
-        refuse_field(needed, "nothing", in_english_only("this column"));
+        refuse_field(needed, "", in_english_only("this column"));
         has_needed_ = false;
       }
   }
@@ -260,7 +260,7 @@ class Reader {
     row.unit = text(fields, "unit");
     row.region = text(fields, "region");
     row.inserter = text(fields, "inserter");
-    if (field(fields, "id").empty()) refuse_field("id", "nothing", in_english_only("a name for the line"));
+    if (field(fields, "id").empty()) refuse_field("id", "", in_english_only("a name for the line"));
     FieldErrors words;
     text::check_texts("", row, words);
     for (const auto& error : words) refuse_field(std::string_view(error.path).substr(1), error.found, error.expected);

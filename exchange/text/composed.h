@@ -5,6 +5,8 @@
 #include <string>
 #include <string_view>
 
+#include "say/record.h"
+
 #include "text/each_text.h"
 
 namespace dwell::unicode {
@@ -16,9 +18,7 @@ namespace dwell::unicode {
 template <class T>
 void check_composed(const std::string& path, const T& value, FieldErrors& errors) {
   text::each_text(value, [&](const std::string& text, text::Rule, const text::Trail& trail) {
-    if (!is_composed(text))
-      errors.push_back(
-          {path + trail.path(), "letters and accents apart", in_english_only("text in composed form (Unicode's NFC)")});
+    if (!is_composed(text)) errors.push_back({path + trail.path(), text, say::text_in_composed_form()});
   });
 }
 

@@ -4,6 +4,7 @@
 
 #include <stdexcept>
 
+#include "say/record.h"
 #include "text/each_text.h"
 #include "text/own_words.h"
 
@@ -70,11 +71,10 @@ std::vector<Said> Likeness::say(const line::Event& event) const {
   text::each_text(event, [&](const std::string& name, text::Rule rule, const text::Trail& trail) {
     if (rule != text::Rule::name || name.empty() || known_.contains(name)) return;
     if (is_of_several_writings(name))
-      out.push_back({trail.path(), text::quoted(name) + " has letters of several writings that can look alike"});
+      out.push_back({trail.path(), say::letters_of_several_writings(text::quoted(name))});
     const auto alike = by_skeleton_.find(skeleton_of(name));
     if (alike != by_skeleton_.end())
-      out.push_back({trail.path(), text::quoted(name) + " looks like " + text::quoted(alike->second) +
-                                       ", who is known here, and is written with other characters"});
+      out.push_back({trail.path(), say::looks_like_somebody_known(text::quoted(name), text::quoted(alike->second))});
   });
   return out;
 }

@@ -17,7 +17,7 @@ namespace dwell::unicode {
 
 struct Said {
   std::string path;  ///< of the name in its entry
-  std::string text;  ///< for the person who charted it
+  Message text;      ///< for the person who charted it
   friend bool operator==(const Said&, const Said&) = default;
 };
 BOOST_DESCRIBE_STRUCT(Said, (), (path, text))

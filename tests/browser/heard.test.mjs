@@ -2,7 +2,7 @@
 // is announced. Then the page at twice the size, at 320 px, and without motion.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { launch, open, serve } from './ward.mjs';
+import { launch, open, quiet, serve, until } from './ward.mjs';
 
 let ward, browser, page, context, faults, states;
 before(async () => {
@@ -140,7 +140,7 @@ test('every screen has its landmarks, one first heading, no level left out, and 
   for (const hash of screensOf()) {
     await go(hash);
     await page.locator('main :is(h1, h2)').first().waitFor();
-    await page.waitForTimeout(300);
+    await quiet(page);
     for (const role of ['banner', 'navigation', 'main']) assert.equal(await page.getByRole(role).count(), 1, `${role} on ${hash}`);
     const levels = await page.getByRole('heading').evaluateAll((all) => all.filter((one) => one.checkVisibility()).map((one) => [Number(one.tagName[1]), one.textContent.trim()]));
     assert.equal(levels.filter(([level]) => level === 1).length, 1, `first headings on ${hash}: ${JSON.stringify(levels)}`);
@@ -170,8 +170,7 @@ test('a step back leads to the row that was left, a step on to the top', async (
   assert.equal(await own.evaluate(() => scrollY), 0);
   await own.goBack();
   await own.getByText('Next visit').waitFor();
-  await own.waitForTimeout(500);
-  assert.ok(Math.abs((await own.evaluate(() => scrollY)) - left) < 60);
+  await until(async () => Math.abs((await own.evaluate(() => scrollY)) - left) < 60, 'the row that was left');
   assert.equal(await seen(), place);
   await ownContext.close();
 });
@@ -186,7 +185,7 @@ for (const [what, width, height, letters] of [['at 200 %', 640, 450, null], ['at
     for (const hash of screensOf()) {
       await own.goto(`${ward.address}/#/${hash}`);
       await own.locator('main :is(h1, h2)').first().waitFor();
-      await own.waitForTimeout(300);
+      await quiet(own);
       const faultsHere = await own.evaluate(() => {
         const found = [];
         const { scrollWidth, clientWidth, clientHeight } = document.documentElement;

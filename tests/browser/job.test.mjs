@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import { after, before, test as step_ } from 'node:test';
-import { launch, open, pictures, serve } from './ward.mjs';
+import { launch, open, pictures, quiet, serve } from './ward.mjs';
 
 let ward, browser, page, faults, context, line, broken;
 
@@ -22,7 +22,7 @@ const test = (name, work) =>
 async function shot(name) {
   const height = await page.evaluate(() => document.documentElement.scrollHeight);
   await page.setViewportSize({ width: 1280, height: Math.min(Math.max(height, 800), 2600) });
-  await page.waitForTimeout(250);
+  await quiet(page);
   await page.screenshot({ path: join(pictures, `${name}.png`) });
   await page.setViewportSize({ width: 1440, height: 1000 });
 }

@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
-import { launch, open, pictures, serve, v7, until, violations } from './ward.mjs';
+import { launch, open, pictures, quiet, serve, until, v7, violations } from './ward.mjs';
 
 let ward, browser, page, context, faults;
 before(async () => {
@@ -215,7 +215,7 @@ test('in Spanish every screen speaks Spanish, the engine too, and fits a phone',
   for (const [name, hash] of Object.entries(screens)) {
     await go(hash);
     await page.locator('main h1, main h2').first().waitFor();
-    await page.waitForTimeout(500);
+    await quiet(page);
     const words = await page.locator('main').evaluate((main) => {
       const copy = main.cloneNode(true);
       copy.querySelectorAll('.source, .from, .mark, [class*=source], select, input').forEach((node) => node.remove());
@@ -238,7 +238,7 @@ test('words from right to left: every screen still fits', async () => {
   for (const hash of ['watch', `watch/${dwelling}/check`, `infuse/${dwelling}`, 'learn', 'handover', 'practice', 'settings']) {
     await go(hash);
     await page.evaluate(() => (document.documentElement.dir = 'rtl'));
-    await page.waitForTimeout(400);
+    await quiet(page);
     const wider = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
     assert.ok(wider <= 0, `${hash} is ${wider} px too wide`);
     if (hash === 'watch') await picture('watch-phone-right-to-left');

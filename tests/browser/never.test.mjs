@@ -5,7 +5,7 @@
 // What of these a phone's own page would hide is tried here once more.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { launch, open, serve, until, v7 } from './ward.mjs';
+import { engineHere, launch, open, serve, until, v7 } from './ward.mjs';
 
 let ward, browser, page, context, faults;
 before(async () => {
@@ -314,7 +314,7 @@ test('on a phone’s own page too: not "sent" while it is not', async () => {
   await go(`watch/${id}/check`);
   await main().waitFor();
   await page.getByText('sent', { exact: true }).filter({ visible: true }).waitFor();
-  await page.waitForTimeout(8_000); // the device's own engine comes in the background
+  await engineHere(page); // it comes in the background
   await context.setOffline(true);
   await main().click();
   await page.getByRole('heading', { name: /^Charted/ }).waitFor();

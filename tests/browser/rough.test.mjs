@@ -1,7 +1,7 @@
 // Rough days: no mouse, a slow and a failing network, a clock that is wrong, two at once.
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { chartSound, launch, open, serve, soundName, until } from './ward.mjs';
+import { chartSound, launch, open, quiet, serve, soundName, until } from './ward.mjs';
 
 let ward, browser;
 before(async () => {
@@ -77,7 +77,7 @@ test('what is ticked for one patient never stands in the form of another', async
   const picked = await reason.inputValue();
   assert.notEqual(picked, '');
   await page.goto(`${ward.address}/#/remove/${other}`);
-  await page.waitForTimeout(500);
+  await quiet(page);
   assert.notEqual(await reason.inputValue(), picked, 'the reason of another patient');
   await context.close();
 });

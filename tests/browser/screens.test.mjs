@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
-import { changeOf, chartSound, launch, open, pictures, serve, soundName, until, violations } from './ward.mjs';
+import { changeOf, chartSound, engineHere, launch, open, pictures, quiet, serve, soundName, until, violations } from './ward.mjs';
 
 let ward, browser;
 before(async () => {
@@ -30,7 +30,7 @@ for (const [size, [width, height]] of Object.entries(sizes))
       for (const [name, hash] of Object.entries(screens)) {
         await page.goto(`${still.address}/#/${hash}`);
         await page.locator('main h1, main h2').first().waitFor();
-        await page.waitForTimeout(400);
+        await quiet(page);
         assert.deepEqual(await violations(page), [], `${name} on ${size}`);
         const wider = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
         assert.ok(wider <= 0, `${name} on ${size} is ${wider} px too wide`);
@@ -80,7 +80,7 @@ test('without a network the entry stays on this device and is sent later', async
   const id = states.find((one) => one.stage === 'dwelling' && one.running).id;
   await page.goto(`${ward.address}/#/watch/${id}/check`);
   await page.getByRole('button', { name: soundName }).waitFor();
-  await page.waitForTimeout(8_000); // the device's own engine comes in the background
+  await engineHere(page); // it comes in the background
   await context.setOffline(true);
   await chartSound(page);
   await page.getByRole('banner').getByText(/1 entry on this device only/).waitFor();

@@ -145,6 +145,26 @@ export async function until(isSo, what, patience = 15_000) {
   throw new Error(`not so after ${patience} ms: ${what}`);
 }
 
+/** Until this device answers without a network; its engine comes behind the first screen. */
+export const engineHere = (page) => page.waitForFunction(() => document.documentElement.dataset.engine === 'here', undefined, { timeout: 120_000 });
+
+/** Until the page has stopped changing: an answer that came is drawn, however slow the machine is. */
+export const quiet = (page) =>
+  page.evaluate(
+    () =>
+      new Promise((done) => {
+        let frames = 0;
+        const watch = new MutationObserver(() => (frames = 0));
+        watch.observe(document.body, { subtree: true, childList: true, attributes: true, characterData: true });
+        const each = () => {
+          if (++frames < 12) return requestAnimationFrame(each);
+          watch.disconnect();
+          done();
+        };
+        requestAnimationFrame(each);
+      }),
+  );
+
 /** What axe finds against WCAG 2.2 AA, target size included. */
 export async function violations(page) {
   // The page's content policy refuses foreign scripts; the debugger may still run one.

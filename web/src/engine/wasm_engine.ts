@@ -118,6 +118,8 @@ export class TwoParts implements Engine {
   constructor(
     private readonly first: WasmEngine,
     private readonly whole: WasmEngine,
+    /** Told once this device answers everything by itself. */
+    private readonly here: () => void = () => undefined,
   ) {}
 
   /** Whether this function would be answered at once, without a download. */
@@ -126,7 +128,7 @@ export class TwoParts implements Engine {
   }
 
   warm(): void {
-    this.first.warm(() => (this.ended ? undefined : this.whole.warm()));
+    this.first.warm(() => (this.ended ? undefined : this.whole.warm(this.here)));
   }
 
   end(): void {

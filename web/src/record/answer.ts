@@ -3,6 +3,7 @@
 import { isFieldError, type FieldError } from '../engine/result';
 import type { LineEventIn, ServerSaying } from '../engine/generated/shapes';
 import type { Address } from './api';
+import { isSaid } from '../text/message';
 import { ask as fromPage } from './ask';
 
 /** An answer that names entries. `held`: the record has them, `written` just now; `refused`: it does not take them, and why. */
@@ -29,7 +30,7 @@ export const away = new Set([429, 502, 503, 504]);
 export const isObject = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null && !Array.isArray(value);
 const isWord = (value: unknown): value is string => typeof value === 'string';
 export const isListOfWords = (value: unknown): value is string[] => Array.isArray(value) && value.every(isWord);
-const isSaying = (value: unknown): value is ServerSaying => isObject(value) && isWord(value['id']) && isWord(value['path']) && isWord(value['text']);
+const isSaying = (value: unknown): value is ServerSaying => isObject(value) && isWord(value['id']) && isWord(value['path']) && isSaid(value['text']);
 
 /** Null when it is not whole. */
 export function parsed(body: string): unknown {

@@ -1,6 +1,7 @@
 // How old what the page shows is, and whatever else the record has to say on every screen. What is shown stood so at one moment:
 // the last at which the server looked at the record and found it as the page has it. Older news says so.
 import { serverMoment } from '../time/clock';
+import { keyOf } from '../text/message';
 import type { ServerLookedNews, ServerSaying } from '../engine/generated/shapes';
 
 /** From this age on it is said how old it is. In ms. */
@@ -70,8 +71,8 @@ class News {
   }
 
   takeIn(said: ServerSaying[]): void {
-    const known = new Set(this.said.map((one) => one.id + one.path + one.text));
-    const fresh = said.filter((one) => !known.has(one.id + one.path + one.text));
+    const known = new Set(this.said.map((one) => one.id + one.path + keyOf(one.text)));
+    const fresh = said.filter((one) => !known.has(one.id + one.path + keyOf(one.text)));
     if (fresh.length > 0) this.said = [...this.said, ...fresh];
   }
 

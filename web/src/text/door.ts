@@ -2,7 +2,7 @@
 import type { Said } from './es';
 import { door as english } from './door_en';
 import { door as spanish } from './door_es';
-import { language } from './text';
+import { inLanguage } from './text';
 
 /** To be asked for when a screen is made: the language is known only then. */
-export const door = (): Said<typeof english> => (language === 'es' ? spanish : english);
+export const door = (): Said<typeof english> => inLanguage(english, spanish);

@@ -80,7 +80,7 @@ const names: Readonly<Record<string, string>> = {
   region_preference: 'preferencia de zona', vein_sizes: 'tamaño de las venas', mean: 'media', spread: 'dispersión',
   ages: 'edades', hub_scrub: 'frotar el conector', from_age: 'desde la edad', from_weeks_at_birth: 'desde las semanas al nacer', longest: 'tiempo máximo',
   longest_of_age: 'tiempo máximo según la edad', tourniquet: 'torniquete', antiseptic: 'antiséptico', vein_saving_stop: 'filtrado, límite para venas del brazo',
-  engine: 'motor de cálculo', film_rule: 'regla del apósito', child_locked: 'niño, vía sellada', receiving: 'hacerse cargo', checking: 'mirar el punto',
+  comma: 'coma', point: 'punto', engine: 'motor de cálculo', film_rule: 'regla del apósito', child_locked: 'niño, vía sellada', receiving: 'hacerse cargo', checking: 'mirar el punto',
 };
 
 const one = (word: string): string => names[word] ?? word.replaceAll('_', ' ');

@@ -40,7 +40,7 @@ export type NoArguments = Record<string, never>;
 export type Argument = QuantityArgument | CountArgument | MomentArgument | DayArgument | EnumeratorArgument | OwnWordsArgument | ListedArgument | MessagesArgument | WordingArgument;
 
 export type Message = { [Id in keyof Messages]: { id: Id; args: Messages[Id] } }[keyof Messages];
-/** A message, or words that an entry of an older version holds. */
+/** A message, or words that stand as they are: the page's own, or what somebody typed. */
 export type Said = string | Message;
 
 /** Whether something that came over the wire is what the engine says. */

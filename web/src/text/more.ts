@@ -2,6 +2,6 @@
 import type { Said } from './es';
 import { more as english } from './more_en';
 import { more as spanish } from './more_es';
-import { language } from './text';
+import { inLanguage } from './text';
 
-export const more: Said<typeof english> = language === 'es' ? spanish : english;
+export const more: Said<typeof english> = inLanguage(english, spanish);

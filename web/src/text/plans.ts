@@ -2,6 +2,6 @@
 import type { Said } from './es';
 import { plans as english } from './plans_en';
 import { plans as spanish } from './plans_es';
-import { language } from './text';
+import { inLanguage } from './text';
 
-export const plans: Said<typeof english> = language === 'es' ? spanish : english;
+export const plans: Said<typeof english> = inLanguage(english, spanish);

@@ -1,6 +1,7 @@
 // A message in words, by the pattern of a language. exchange/said does the same on server, command line and paper;
 // tests/peers holds the two against each other.
 import { IntlMessageFormat } from 'intl-messageformat';
+import { asTheWardWrites } from './digits';
 import type { Argument, Said, Wording } from './message';
 
 /** A pattern, read when the page was built (vite.config.ts), or its text when nothing is put into it. */
@@ -47,8 +48,19 @@ export function wordedIn(locale: string, wording: Wording): string {
   return instead === undefined ? text : `[${instead}] ${text}`;
 }
 
-/** Says messages in a language; what the language lacks in English, and the words of older entries by `prose`. */
-export function speaker(language: LanguageFile, english: LanguageFile, prose: (english: string) => string, reader: Reader = here): (said: Said) => string {
+/**
+ * A quantity for a reader. Its text is what the engine's display makes (core/quantity/display.h): digits with a decimal point
+ * and narrow spaces, and a unit, each parted by a space; 7 h 43 min are two. Digits are written with the reader's sign and a
+ * unit in its words; nothing else is known of the text, and nothing is taken out of it.
+ */
+export const quantityIn = ({ display }: LanguageFile, reader: Reader, { text }: { text: string }): string =>
+  text
+    .split(' ')
+    .map((part) => (/^[−-]?\d[\d.\u202f]*$/.test(part) ? asTheWardWrites(part, reader.decimalSign) : (display.units[part] ?? part)))
+    .join(' ');
+
+/** Says messages in a language; what the language lacks in English. Words that are no message stand as they were written. */
+export function speaker(language: LanguageFile, english: LanguageFile, reader: Reader = here): (said: Said) => string {
   const { display } = language;
   const formats = new Map<string, IntlMessageFormat | string>();
 
@@ -62,7 +74,7 @@ export function speaker(language: LanguageFile, english: LanguageFile, prose: (e
     formats.set(id, made);
     return made;
   }
-  const digits = (text: string): string => (reader.decimalSign === 'comma' ? text.replaceAll('.', ',') : text);
+  const digits = (text: string): string => asTheWardWrites(text, reader.decimalSign);
   const day = (year: number, month: number, dayOfMonth: number): string =>
     fill(display.day, { day: String(dayOfMonth), month: display.months[month - 1] ?? '', year: String(year) });
 
@@ -87,7 +99,7 @@ export function speaker(language: LanguageFile, english: LanguageFile, prose: (e
     return argument.messages.map(say).join(display[argument.join]);
   }
   function say(said: Said): string {
-    if (typeof said === 'string') return prose(said);
+    if (typeof said === 'string') return said;
     const format = formatOf(said.id);
     if (typeof format === 'string') return format;
     const filled: Record<string, string | number> = {};

@@ -2,6 +2,6 @@
 import type { Said } from './es';
 import { steps as english } from './steps_en';
 import { steps as spanish } from './steps_es';
-import { language } from './text';
+import { inLanguage } from './text';
 
-export const steps: Said<typeof english> = language === 'es' ? spanish : english;
+export const steps: Said<typeof english> = inLanguage(english, spanish);

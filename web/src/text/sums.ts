@@ -2,7 +2,7 @@
 import type { Said } from './es';
 import { difficulty as englishDifficulty, sums as englishSums } from './sums_en';
 import { difficulty as spanishDifficulty, sums as spanishSums } from './sums_es';
-import { language } from './text';
+import { inLanguage } from './text';
 
-export const sums: Said<typeof englishSums> = language === 'es' ? spanishSums : englishSums;
-export const difficulty: Said<typeof englishDifficulty> = language === 'es' ? spanishDifficulty : englishDifficulty;
+export const sums: Said<typeof englishSums> = inLanguage(englishSums, spanishSums);
+export const difficulty: Said<typeof englishDifficulty> = inLanguage(englishDifficulty, spanishDifficulty);

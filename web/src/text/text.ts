@@ -2,10 +2,12 @@
 // fetched before the first screen, so that no screen changes its words while somebody reads it.
 import type { Decimal } from '../engine/engine';
 import { keep, readKept } from '../record/kept';
+import { numbers } from './digits';
 import { text as english } from './en';
+import type { Said as InSpanish } from './es';
 import type { Said, Wording } from './message';
 import englishPatterns from './made/en_first.json';
-import { here, type LanguageFile, type Reader, readIn, speaker, wordedIn } from './said_message';
+import { here, type LanguageFile, quantityIn, type Reader, readIn, speaker, wordedIn } from './said_message';
 
 export type Words = typeof english;
 
@@ -43,7 +45,12 @@ export async function wordsFor(answer: unknown): Promise<void> {
 export let text: Words = english;
 export let language: Language = 'en';
 /** What the engine said, in the language of the page. To be called where it is shown: what is charted stays as it came. */
-export let say: (said: Said) => string = speaker(englishFile, englishFile, (english) => english, reader());
+export let say: (said: Said) => string = speaker(englishFile, englishFile, reader());
+/** A quantity of the engine's, as the reader's language and the ward write it. To be called where it is shown. */
+export let shown: (quantity: { readonly text: string }) => string = (quantity) => quantityIn(englishFile, reader(), quantity);
+
+/** What is said to whoever looks after the record, in English alone: marked so elsewhere. */
+export const inEnglish = (words: string): string => say({ id: 'english_only', args: { text: { own_words: words } } });
 
 /** A text of the ward's own, by language. To be called where it is shown. */
 export const worded = (wording: Wording): string => wordedIn(language, wording);
@@ -55,7 +62,13 @@ export const titleOf = (named: { name: string; title?: Wording | null }): string
 /** What the things of the ward's lists are called; whoever holds the lists tells (ward/titles.ts). */
 export const lists: { titleOf: (name: string) => string } = { titleOf: (name) => name };
 function reader(): Reader {
-  return { ...here, titleOf: (name) => lists.titleOf(name) };
+  return {
+    ...here,
+    titleOf: (name) => lists.titleOf(name),
+    get decimalSign() {
+      return numbers.decimalSign();
+    },
+  };
 }
 
 export const isLanguage = (name: string): name is Language => name in languages;
@@ -68,15 +81,26 @@ export function wantedLanguage(): Language {
   return asked ?? 'en';
 }
 
+let pseudo: <T>(english: T) => T = (words) => words;
+/** The words of a screen in the language of the page; to be asked for once that is known. */
+export const inLanguage = <T>(englishWords: T, spanish: InSpanish<T>): InSpanish<T> => (language === 'es' ? spanish : pseudo(englishWords) as InSpanish<T>);
+
+function use(file: LanguageFile): void {
+  say = speaker(file, englishFile, reader());
+  shown = (quantity) => quantityIn(file, reader(), quantity);
+}
+
 /** Before the first screen is made. */
 export async function speak(wanted: Language): Promise<void> {
   if (wanted === 'es') {
-    const [patterns, words, { phrases }, { translator }] = await Promise.all([import('./made/es.json'), import('./es'), import('./engine_es'), import('./said')]);
+    const [patterns, words] = await Promise.all([import('./made/es.json'), import('./es')]);
     text = words.text;
-    say = speaker(patterns.default as unknown as LanguageFile, englishFile, translator(phrases), reader());
+    use(patterns.default as unknown as LanguageFile);
   } else if (wanted === 'en-XA') {
-    const patterns = await import('./made/en-XA.json');
-    say = speaker(patterns.default as unknown as LanguageFile, englishFile, (english) => english, reader());
+    const [patterns, { inLongerLetters }] = await Promise.all([import('./made/en-XA.json'), import('./pseudo')]);
+    pseudo = inLongerLetters;
+    text = pseudo(english);
+    use(patterns.default as unknown as LanguageFile);
   }
   language = wanted;
   document.documentElement.lang = wanted;

@@ -7,6 +7,7 @@ import { isFieldError } from '../engine/result';
 import { asCharted, newId } from '../record/entry';
 import type { Wording } from '../text/message';
 import { readIn, textsOf, wordedIn } from '../text/said_message';
+import { shown as quantityShown } from '../text/text';
 
 export interface Figure {
   value: string;
@@ -22,7 +23,8 @@ const isObject = (node: unknown): node is Record<string, unknown> => typeof node
 const isByLanguage = (value: unknown): value is Readonly<Record<string, string>> =>
   isObject(value) && Object.entries(value).length > 0 && Object.entries(value).every(([key, one]) => typeof one === 'string' && /^[a-z]{2,3}(-|$)/.test(key));
 /** A word of a closed set is no text of a language. */
-const isWording = (value: unknown): value is Wording => (typeof value === 'string' && !(decimalSign as readonly string[]).includes(value)) || isByLanguage(value);
+const isClosed = (value: unknown): boolean => (decimalSign as readonly unknown[]).includes(value);
+const isWording = (value: unknown): value is Wording => (typeof value === 'string' && !isClosed(value)) || isByLanguage(value);
 
 /** The reader's language holds what was typed; the others stay. */
 function typedIn(language: string, text: string, before: Wording): Wording {
@@ -82,11 +84,12 @@ function shown(value: unknown, language: string): string {
   // What stands in a list is a name or an id.
   if (Array.isArray(value)) return value.map((one) => (typeof one === 'string' ? one : shown(one, language))).join(', ');
   if (isWording(value)) return wordedIn(language, value);
-  if (isObject(value)) return typeof value['text'] === 'string' ? value['text'] : '';
+  if (isObject(value)) return typeof value['text'] === 'string' ? quantityShown({ text: value['text'] }) : '';
   return String(value);
 }
 
 function toType(value: unknown, language: string): string {
+  if (isObject(value) && typeof value['text'] === 'string') return value['text']; // read again by the engine, as it wrote it
   if (!isWording(value)) return shown(value, language);
   const { text, instead } = readIn(language, value);
   return instead === undefined ? text : '';
@@ -96,7 +99,7 @@ function toType(value: unknown, language: string): string {
 function rowsOf(node: unknown, name: string, path: string, plain: (word: string) => string, language: string): FigureRow[] {
   if (!isObject(node)) return [];
   if ('value' in node && typeof node['source'] === 'string' && typeof node['mark'] === 'string')
-    return [{ path, canBeTyped: canBeTyped(node['value']), name: plain(name), value: shown(node['value'], language), typed: toType(node['value'], language), source: { text: node['source'], mark: node['mark'] as Mark } }];
+    return [{ path, canBeTyped: canBeTyped(node['value']), name: plain(name), value: isClosed(node['value']) ? plain(String(node['value'])) : shown(node['value'], language), typed: toType(node['value'], language), source: { text: node['source'], mark: node['mark'] as Mark } }];
   return Object.entries(node).flatMap(([key, child]) => rowsOf(child, name === '' ? key : `${name}: ${key}`, `${path}/${key}`, plain, language));
 }
 

@@ -1,6 +1,6 @@
 // A line's state and what falls due on it, in the form that its ribbon is drawn from.
 import type { MarkKind, RibbonBag, RibbonLine, RibbonMark, RibbonTask } from '../parts/ribbon/ribbon_line';
-import { say, text } from '../text/text';
+import { say, shown, text } from '../text/text';
 import type { LineHistoryEntry, LineState, Quantity } from '../engine/generated/shapes';
 import type { DueHere } from './board';
 import { isOfNoWard } from './board';
@@ -28,7 +28,7 @@ function bagOf(state: LineState, now: number, emptyAt: number | null): RibbonBag
   const left = emptyAt === null || emptyAt <= since ? from : from * (1 - (end - since) / (emptyAt - since));
   return [
     {
-      text: `${fluidTitle(running.mixture.base)}, ${say(running.flow.text)}`,
+      text: `${fluidTitle(running.mixture.base)}, ${shown(running.flow)}`,
       levels: [
         { at: start, share: 1 },
         { at: since, share: from },

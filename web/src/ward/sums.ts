@@ -6,6 +6,7 @@ import { accepted, type Result } from '../engine/result';
 import { Written } from '../engine/written';
 import type { Said } from '../text/message';
 import { sums as sumWords } from '../text/sums';
+import { shown } from '../text/text';
 
 export interface SumField {
   name: string;
@@ -88,7 +89,7 @@ export const sums: Sum[] = [
       { name: 'medicine', label: words.push.medicine, path: '/medicine', kind: 'medicine' }, field('weight', words.push.weight, '62 kg'),
     ],
     input: (typed) => given(typed, ['volume', 'over', 'step', 'dose', 'highest_rate', 'medicine', 'weight']),
-    rows: (answer) => answer.steps.map((step) => words.push.at(step.at.text, step.given.text)),
+    rows: (answer) => answer.steps.map((step) => words.push.at(shown(step.at), shown(step.given))),
   }),
   sumOf({
     id: 'secondary', function: 'dosing.secondary', title: words.secondary.title, lead: words.secondary.lead,
@@ -113,8 +114,8 @@ export const sums: Sum[] = [
     ],
     input: (typed) => ({ ...given(typed, ['volume', 'over', 'weight', 'age_band']), ...drops(typed['drop_factor']) }),
     rows: (answer) => [
-      words.transfusion.first(answer.first_flow.text, answer.first_volume.text),
-      words.transfusion.then(answer.then_flow.text, answer.then_for.text),
+      words.transfusion.first(shown(answer.first_flow), shown(answer.first_volume)),
+      words.transfusion.then(shown(answer.then_flow), shown(answer.then_for)),
     ],
   }),
   sumOf({
@@ -171,7 +172,7 @@ export const sums: Sum[] = [
     rows: (answer) =>
       answer.hourly
         .filter((_, hour) => hour > 0 && hour % 12 === 0)
-        .map((point) => words.forecast.row(point.at.text, point.sodium.text, point.sodium_with_intercept.text)),
+        .map((point) => words.forecast.row(shown(point.at), shown(point.sodium), shown(point.sodium_with_intercept))),
   }),
   sumOf({
     id: 'kidney', function: 'hydration.kidney', title: words.kidney.title, lead: words.kidney.lead,

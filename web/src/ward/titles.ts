@@ -1,4 +1,5 @@
-// What things of the ward's lists are called where they are shown; records keep their names.
+// What things of the ward's lists are called where they are shown, records keep their names; and how it writes numbers.
+import { numbers } from '../text/digits';
 import { lists, titleOf } from '../text/text';
 import { ward } from './ward.svelte';
 
@@ -12,4 +13,5 @@ export function scaleTitle(name: string): string {
   return scale?.title === undefined ? name : titleOf(scale);
 }
 
+numbers.decimalSign = () => (ward.library?.policy.decimal_sign?.value === 'comma' ? 'comma' : 'point'); // unknown: a point
 lists.titleOf = (name) => (name in (ward.library?.infusates ?? {}) ? fluidTitle(name) : scaleTitle(name));

@@ -464,7 +464,7 @@ class Ward {
     const { decimal } = languages[wantedLanguage()];
     const part = (which: 'first' | 'whole'): WasmEngine => new WasmEngine(() => this.readLibrary(), inWorker(which, decimal));
     return new DeviceOnceReady(
-      new TwoParts(part('first'), part('whole')),
+      new TwoParts(part('first'), part('whole'), () => (document.documentElement.dataset['engine'] = 'here')), // for whoever waits until the network may go
       new ServerEngine(decimal),
     );
   }

@@ -65,7 +65,8 @@ function(dwell_page TARGET)
     COMMENT "The page's types")
   add_custom_target(page_types DEPENDS ${shapes})
 
-  file(GLOB_RECURSE web_sources CONFIGURE_DEPENDS ${web}/src/* ${web}/public/* ${web}/index.html ${web}/*.ts)
+  file(GLOB_RECURSE web_sources CONFIGURE_DEPENDS ${web}/src/* ${web}/public/* ${web}/index.html ${web}/*.ts
+       ${PROJECT_SOURCE_DIR}/data/drawing/*)
   list(FILTER web_sources EXCLUDE REGEX "/(generated|src/text/made)/")  # made below
   set(embedded ${PROJECT_BINARY_DIR}/embedded)
   add_custom_command(

@@ -6,7 +6,7 @@ import { defineConfig } from 'vitest/config';
 // The page is built into DWELL_WEB_OUT (default web/dist). All addresses in it are relative, so that the same folder can
 // be served from any path or lie inside the server's binary. `--mode gallery` adds the page of all components.
 /** Wanted by every screen: one file, since each file more costs a request and its headers. */
-const isBase = /\/node_modules\/(svelte|clsx|esm-env|idb|uuid)\/|\/@lucide\/svelte\/dist\/Icon|\/src\/(shell|time|record\/(?!pictures|typed))|\/src\/parts\/(CautionNote|SourceMark)|\/src\/ward\/(alarms|level|ways)\.ts/;
+const isBase = /\/node_modules\/(svelte|clsx|esm-env|idb|uuid)\/|\/@lucide\/svelte\/dist\/Icon|\/src\/(shell|time|record\/(?!pictures|typed))|\/src\/parts\/(CautionNote|SourceMark)|\/src\/(store\/(alarms|level)|line\/ways)\.ts/;
 
 /** What the first screen needs is asked for by the page itself, not by one file after the other. */
 function firstScreen(): Plugin {

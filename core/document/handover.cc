@@ -203,13 +203,17 @@ class Row {
     if (!due) return;
     for (const auto& item : due->items) {
       if (item.due_at > period_.until) continue;
-      row_.due.push_back({item.state == care::DueState::overdue,
-                          item.put_off_until
-                              ? say::due_at_put_off(item.title, item.due_at, item.why, *item.put_off_until,
-                                                    text::quoted(item.put_off_because.value_or("")))
-                              : say::due_at(item.title, item.due_at, item.why)});
+      const bool overdue = item.state == care::DueState::overdue;
+      if (item.put_off_until)
+        row_.due.push_back({overdue,
+                            say::due_at_put_off(item.title, item.due_at, item.why, *item.put_off_until,
+                                                text::quoted(item.put_off_because.value_or(""))),
+                            say::due_briefly_put_off(item.title, item.due_at, *item.put_off_until)});
+      else
+        row_.due.push_back(
+            {overdue, say::due_at(item.title, item.due_at, item.why), say::due_briefly(item.title, item.due_at)});
     }
-    if (row_.due.empty()) row_.due.push_back({false, say::nothing_due()});
+    if (row_.due.empty()) row_.due.push_back({false, say::nothing_due(), say::nothing_due()});
   }
 
   const State& state_;

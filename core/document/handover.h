@@ -21,6 +21,7 @@ BOOST_DESCRIBE_STRUCT(HandoverPeriod, (), (since, now, until, nurse))
 struct HandoverDue {
   bool overdue = false;
   Message text;
+  Message brief;  ///< for a sheet of paper: without its reason, which stands on the line's page
 };
 
 /// A line of the ward as a row of the sheet's table, for paper. Its section says the same.

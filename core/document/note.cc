@@ -49,6 +49,7 @@ class Composing {
     listed(say::heading_attempts(), {"attempted"});
     if (state_.placement) {
       note_.ribbon = ribbon();
+      note_.site = state_.placement->placed.site;
       placement();
       infusions();
       listed(say::heading_care(), {"site_checked", "photographed", "dressing_changed", "set_changed", "add_on_changed",

@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "access/limb.h"
 #include "line/state.h"
 #include "message/message.h"
 
@@ -55,8 +56,9 @@ struct Note {
   std::vector<NoteSection> sections;
   Instant written{};                 ///< a document is dated by it, so that the same facts make the same bytes
   std::optional<NoteRibbon> ribbon;  ///< of a line that was placed
+  std::optional<access::Site> site = std::nullopt;  ///< where it lies or lay, to be drawn
 };
-BOOST_DESCRIBE_STRUCT(Note, (), (title, patient, sections, written, ribbon))
+BOOST_DESCRIBE_STRUCT(Note, (), (title, patient, sections, written, ribbon, site))
 
 struct Label {
   Message date;      ///< "25 Nov 2026  08:19"

@@ -85,19 +85,31 @@ class Table {
     return made;
   }
 
-  /// What is overdue stands first as it is, in bold.
+  /// What is overdue stands first, in bold; of each only what and when.
   [[nodiscard]] Cell due_cell(const HandoverRow& row) const {
     Cell made;
-    for (const auto& due : row.due)
-      made.push_back(set(due.overdue ? say::paper_overdue(due.text) : due.text, due.overdue, columns[5]));
+    for (const bool overdue : {true, false}) {
+      std::vector<Message> all;
+      for (const auto& due : row.due)
+        if (due.overdue == overdue) all.push_back(due.brief);
+      if (all.empty()) continue;
+      const Message together = line::clauses(std::move(all));
+      made.push_back(set(overdue ? say::paper_overdue(together) : together, overdue, columns[5]));
+    }
     return made;
   }
 
-  /// Each on its own line would make a row as high as a thumb.
+  /// Each on its own line would make a row as high as a thumb. Of what was charted the last entries; the others are
+  /// counted.
   [[nodiscard]] Cell beware_cell(const HandoverRow& row) const {
+    constexpr std::size_t printed = 2;
     Cell made;
     if (!row.beware.empty()) made.push_back(set(line::clauses(row.beware), true, columns[6]));
-    if (!row.since.empty()) made.push_back(set(say::item_since(line::clauses(row.since)), false, columns[6]));
+    if (row.since.empty()) return made;
+    const std::size_t left_out = row.since.size() - std::min(printed, row.since.size());
+    std::vector<Message> last(row.since.begin() + static_cast<std::ptrdiff_t>(left_out), row.since.end());
+    if (left_out > 0) last.push_back(say::paper_more_entries(static_cast<std::int64_t>(left_out)));
+    made.push_back(set(say::item_since(line::clauses(std::move(last))), false, columns[6]));
     return made;
   }
 

@@ -1,6 +1,8 @@
+#include "exchange/documents/limb_drawing.h"
 #include "exchange/documents/on_paper.h"
 #include "exchange/documents/paper.h"
 #include "exchange/documents/pdf.h"
+#include "say/access.h"
 #include "say/document.h"
 
 namespace dwell::documents {
@@ -86,13 +88,24 @@ class NotePages {
     head();
   }
 
+  /// The limb stands at the right, on the first page; what is written beside it is narrower until it ends.
+  void limb(const access::Site& site) {
+    if (!is_drawn(site.region)) return;
+    const double wide = limb_width(limb_height);
+    limb_left_ = left + width - wide;
+    draw_limb(paper_, site, {limb_left_, y_ + 1}, limb_height);
+    const auto words = paper_.text(on_paper(say::site(site.side, site.region), reader_), 7.5, false, wide + 8);
+    paper_.put(words, limb_left_ - 8, y_ + limb_height + 2);
+    limb_end_ = y_ + limb_height + 3 + Paper::height_of(words);
+  }
+
   void ribbon(const NoteRibbon& ribbon) {
-    RibbonDrawing(paper_, ribbon, reader_, left, y_, width).draw();
+    RibbonDrawing(paper_, ribbon, reader_, left, y_, free_width()).draw();
     y_ += RibbonDrawing::height;
   }
 
   void heading(const Message& message) {
-    const auto set = paper_.text(on_paper(message, reader_), 10, true, width);
+    const auto set = paper_.text(on_paper(message, reader_), 10, true, free_width());
     // A heading never stands alone at the foot of a page.
     make_room(Paper::height_of(set) + 10);
     y_ += 2;
@@ -100,7 +113,7 @@ class NotePages {
   }
 
   void line(const Message& message) {
-    const auto set = paper_.text(on_paper(message, reader_), 8.5, false, width);
+    const auto set = paper_.text(on_paper(message, reader_), 8.5, false, free_width());
     Paper::indent_further_lines(set);
     make_room(Paper::height_of(set));
     place(set);
@@ -112,7 +125,7 @@ class NotePages {
   }
 
  private:
-  static constexpr double left = 18, top = 14, width = 174, bottom = 280;
+  static constexpr double left = 18, top = 14, width = 174, bottom = 280, limb_height = 58;
 
   void head() {
     y_ = top;
@@ -135,8 +148,12 @@ class NotePages {
     foot();
     paper_.next_page();
     ++page_;
+    limb_end_ = 0;
     head();
   }
+
+  /// How wide a text that begins here may be: beside the limb it ends before it.
+  [[nodiscard]] double free_width() const { return y_ < limb_end_ ? limb_left_ - 12 - left : width; }
 
   void place(const Paper::Text& text) {
     paper_.put(text, left, y_);
@@ -147,6 +164,7 @@ class NotePages {
   const document::Note& note_;
   const said::Reader& reader_;
   double y_ = top;
+  double limb_left_ = 0, limb_end_ = 0;
   int page_ = 1;
 };
 
@@ -155,6 +173,7 @@ class NotePages {
 std::string note_pdf(const document::Note& note, const said::Reader& reader) {
   Paper paper(210, 297, on_paper(note.title, reader), note.written);
   NotePages pages(paper, note, reader);
+  if (note.site) pages.limb(*note.site);
   if (note.ribbon) pages.ribbon(*note.ribbon);
   for (const auto& section : note.sections) {
     pages.heading(section.heading);

@@ -3,6 +3,7 @@
 #include <cairo-pdf.h>
 #include <pango/pangocairo.h>
 
+#include <charconv>
 #include <numbers>
 #include <stdexcept>
 
@@ -89,6 +90,58 @@ void Paper::frame(double x_mm, double y_mm, double width_mm, double height_mm, d
   cairo_set_line_width(context_.get(), line_points);
   cairo_rectangle(context_.get(), mm(x_mm), mm(y_mm), mm(width_mm), mm(height_mm));
   cairo_stroke(context_.get());
+}
+
+void Paper::trace(std::string_view svg, const Field& field) {
+  const auto put = [&](double x, double y) {
+    return Millimetres{mm(field.origin.x + field.mm_a_unit * (field.mirrored ? field.width - x : x)),
+                       mm(field.origin.y + field.mm_a_unit * y)};
+  };
+  cairo_new_path(context_.get());
+  char command = 'M';
+  std::vector<double> figures;
+  const auto end = svg.data() + svg.size();
+  for (const char* at = svg.data(); at != end;) {
+    if (*at == 'Z') {
+      cairo_close_path(context_.get());
+      ++at;
+    } else if (*at == 'M' || *at == 'L' || *at == 'C') {
+      command = *at++;
+    } else if (*at == ' ' || *at == ',') {
+      ++at;
+    } else {
+      double figure = 0;
+      const auto [next, wrong] = std::from_chars(at, end, figure);
+      if (wrong != std::errc()) throw std::invalid_argument("not a path: " + std::string(at, end));
+      at = next;
+      figures.push_back(figure);
+    }
+    if (figures.size() < (command == 'C' ? 6U : 2U)) continue;
+    std::vector<Millimetres> points;
+    for (std::size_t i = 0; i < figures.size(); i += 2) points.push_back(put(figures[i], figures[i + 1]));
+    if (command == 'M') cairo_move_to(context_.get(), points[0].x, points[0].y);
+    if (command == 'L') cairo_line_to(context_.get(), points[0].x, points[0].y);
+    if (command == 'C')
+      cairo_curve_to(context_.get(), points[0].x, points[0].y, points[1].x, points[1].y, points[2].x, points[2].y);
+    figures.clear();
+  }
+}
+
+void Paper::path(std::string_view svg, const Field& field, double line_points, double grey) {
+  trace(svg, field);
+  cairo_set_source_rgb(context_.get(), grey, grey, grey);
+  cairo_set_line_width(context_.get(), line_points);
+  cairo_stroke(context_.get());
+  cairo_set_source_rgb(context_.get(), 0, 0, 0);
+}
+
+void Paper::band(std::string_view svg, const Field& field, double from, double to, double grey) {
+  cairo_save(context_.get());
+  trace(svg, field);
+  cairo_clip(context_.get());
+  fill(field.origin.x, field.origin.y + field.mm_a_unit * from, field.mm_a_unit * field.width,
+       field.mm_a_unit * (to - from), grey);
+  cairo_restore(context_.get());
 }
 
 void Paper::bead(Millimetres middle, double radius_mm, bool filled) {

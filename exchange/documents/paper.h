@@ -4,6 +4,7 @@
 // the same moment make the same bytes.
 #include <memory>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "quantity/time.h"
@@ -40,6 +41,19 @@ class Paper {
   /// Grey from 0 (black) to 1 (white).
   void fill(double x_mm, double y_mm, double width_mm, double height_mm, double grey);
   void frame(double x_mm, double y_mm, double width_mm, double height_mm, double line_points);
+  /// A drawing's own field on the paper: where its origin lies, how many mm its unit is, and whether it is mirrored
+  /// within its width.
+  struct Field {
+    Millimetres origin;
+    double mm_a_unit = 1;
+    double width = 0;
+    bool mirrored = false;
+  };
+  /// A path of "M x y", "L x y", "C x y x y x y" and "Z", absolute, commands and figures in any of SVG's spacings.
+  void path(std::string_view svg, const Field& field, double line_points, double grey = 0);
+  /// The part of a path between two heights of its field, filled.
+  void band(std::string_view svg, const Field& field, double from, double to, double grey);
+
   /// A ring, filled or not.
   void bead(Millimetres middle, double radius_mm, bool filled);
 
@@ -51,6 +65,8 @@ class Paper {
   [[nodiscard]] std::string finish();
 
  private:
+  void trace(std::string_view svg, const Field& field);
+
   struct SurfaceDeleter {
     void operator()(cairo_surface_t* surface) const;
   };

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import { rows } from './budgets_plans.mjs';
 import { cell, measure } from './measured.mjs';
-import { fill, launch, open, serve, until } from './ward.mjs';
+import { fill, launch, open, serve, until, violations } from './ward.mjs';
 
 const sizes = { desktop: [1440, 900], tablet: [1024, 768], phone: [390, 844] };
 let ward, browser;
@@ -19,10 +19,12 @@ after(async () => {
   await ward?.stop();
 });
 
+// The layout is the same by day and by night; what differs there is colour, which axe measures too.
+const looks = [{ language: 'en', dark: false }, { language: 'es', dark: true }];
 for (const { screen, open: opens, budgets } of rows)
-  for (const [size, [width, height]] of Object.entries(sizes))
-    test(`${screen}, ${size}: the first screen keeps its budget`, async () => {
-      const { page, context, faults } = await open(browser, ward.address, { width, height, keepsPage: false });
+  for (const [size, [width, height], look] of Object.entries(sizes).flatMap((one) => looks.map((look) => [...one, look])))
+    test(`${screen}, ${size}, ${look.language}, ${look.dark ? 'dark' : 'light'}: the first screen keeps its budget`, async () => {
+      const { page, context, faults } = await open(browser, ward.address, { width, height, keepsPage: false, ...look });
       page.setDefaultTimeout(20_000);
       await opens(page, ward.address);
       let last = '';
@@ -34,11 +36,12 @@ for (const { screen, open: opens, budgets } of rows)
         last = now;
         return same;
       }, 'it stands still');
-      console.log(`# ${screen}, ${size}: content ${is.content.toFixed(3)}, length ${is.length.toFixed(2)}`);
+      console.log(`# ${screen}, ${size}, ${look.language}: content ${is.content.toFixed(3)}, length ${is.length.toFixed(2)}`);
       const { content = 0, length } = budgets[size];
       assert.ok(is.content >= content, `content ${is.content}, budget ${content}`);
       assert.ok(is.length <= length, `length ${is.length}, budget ${length}`);
       assert.ok(is.wider <= 0, `${is.wider} px too wide`);
+      assert.deepEqual(await violations(page), []);
       assert.deepEqual(faults, []);
       await context.close();
     });

@@ -8,10 +8,17 @@ const tablet = { width: 1024, height: 768 };
 const onPhone = { right: [378, 380], height: [52, 52], above: [5, 9] };
 const onTablet = { left: [787.5, 788.5], top: [706, 707.5], width: [220, 220], height: [52, 52] };
 
-const untilStep = (title) => async ({ page }) => {
-  for (let step = 0; step < 24 && !(await page.locator('#step-title').textContent()).includes(title); step++) {
-    const was = await page.locator('#step-title').textContent();
-    await page.getByRole('button', { name: 'Done, next' }).click();
+/** Goes on until a step of that name; in another language as many steps as it was in English. */
+const stepsTo = new Map();
+const untilStep = (title) => async ({ page, language }) => {
+  const name = async () => page.locator('#step-title').textContent();
+  for (let step = 0; step < 24; step++) {
+    const was = await name();
+    if (language === 'en' ? was.includes(title) : step === stepsTo.get(title)) {
+      stepsTo.set(title, step);
+      return;
+    }
+    await page.locator('.bar .main').click();
     await page.waitForFunction((words) => document.getElementById('step-title').textContent !== words, was);
   }
 };

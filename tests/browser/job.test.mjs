@@ -255,7 +255,7 @@ test('Watch: redness and pain make grade 2; the response card opens and removal 
 });
 
 test('Remove: the reason, the pressure clock, and an alarm when the catheter is short', async () => {
-  await step('Why it comes out');
+  await step('Reason');
   // What the look found is the reason, and is not asked for again; without one nothing goes on.
   await see('Phlebitis');
   await see(/^Grade 2 of \d, phlebitis/);

@@ -95,10 +95,11 @@ export const launch = () =>
   });
 
 /** A page of a given size on the ward, with a person charting. Errors of the page fail the test that made it. */
-export async function open(browser, address, { width = 1440, height = 1000, dark = false, who = 'M. Koller, nurse', keepsPage = true, still = false } = {}) {
+export async function open(browser, address, { width = 1440, height = 1000, dark = false, who = 'M. Koller, nurse', keepsPage = true, still = false, language = 'en', letters = null } = {}) {
   const context = await browser.newContext({
     viewport: { width, height },
     colorScheme: dark ? 'dark' : 'light',
+    locale: language,
     timezoneId: 'Europe/Dublin',
     reducedMotion: 'reduce',
     serviceWorkers: keepsPage ? 'allow' : 'block',
@@ -111,10 +112,15 @@ export async function open(browser, address, { width = 1440, height = 1000, dark
     // A refusal by the engine is an answer (422), though the browser writes it down as an error.
     if (message.type() === 'error' && !message.text().includes('status of 422')) faults.push(message.text());
   });
+  // As the browser's own setting does it: the layouts, which are counted in letters, follow.
+  if (letters !== null) await (await context.newCDPSession(page)).send('Page.setFontSizes', { fontSizes: { standard: letters, fixed: letters } });
   await page.goto(address);
-  if (who !== null) {
+  if (who !== null && language === 'en') {
     await page.getByLabel('Name and role').fill(who);
     await page.getByRole('button', { name: 'Start charting' }).click();
+  } else if (who !== null) {
+    await page.getByRole('textbox').first().fill(who);
+    await page.getByRole('textbox').first().press('Enter');
   }
   return { page, context, faults };
 }

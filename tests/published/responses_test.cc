@@ -16,6 +16,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <set>
 
 #include "exchange/library.h"
 
@@ -156,6 +157,33 @@ INSTANTIATE_TEST_SUITE_P(
                     Done{"infection", true, true, "CDC 2011 (secondary)"}, Done{"occlusion", true, false, "[memory]"},
                     Done{"air_embolism", true, false, "[emergency]"},
                     Done{"catheter_fragment", true, false, "[memory]"}));
+
+// Emergency, of each where it is said: a vasopressor's leak (antidote within 12 to 13 h, the sooner the better) and a
+// strong solution's (ideally within 1 h): Cleve Clin J Med 2023;90:292 (read); grade 4 of CTCAE v5.0, infusion site
+// extravasation, asks for urgent intervention (read); other vesicants, and what nobody knows, are held to the same. A
+// drug in an artery: Sen 2005, Mayo Clin Proc 80:783 (not read). The limb: emergency medicine textbook page (read).
+TEST(PublishedResponses, WhatCostsTissueWhileNobodyActsIsAnEmergency) {
+  const std::set<std::string> emergencies{"leak_vesicant_vasopressor",
+                                          "leak_vesicant_hyperosmolar",
+                                          "leak_vesicant_alkaline_warm",
+                                          "leak_vesicant_alkaline_cold",
+                                          "leak_vesicant_acidic",
+                                          "leak_vesicant_other",
+                                          "leak_unknown",
+                                          "arterial_entry",
+                                          "compartment",
+                                          "allergic_reaction",
+                                          "air_embolism",
+                                          "catheter_fragment"};
+  for (const auto& [name, card] : standard().responses) {
+    EXPECT_EQ(card.emergency.value_or(false), emergencies.contains(name)) << name;
+    // Each can be answered only by a person who was called, by name.
+    if (card.emergency != true || !card.answering || !card.answering->acts) continue;
+    EXPECT_TRUE(std::any_of(card.answering->acts->begin(), card.answering->acts->end(), [](const auto& act) {
+      return act.name == "called";
+    })) << name;
+  }
+}
 
 // [anaesthesia], [children]: no card for a leak lets anybody flush, press or rub.
 TEST(PublishedResponses, NoLeakIsFlushedPressedOrRubbed) {

@@ -1,4 +1,4 @@
-import './ward/titles';
+import './store/titles';
 import { mount } from 'svelte';
 import App from './App.svelte';
 import { current } from './shell/route.svelte';
@@ -6,7 +6,7 @@ import { aloud } from './shell/aloud.svelte';
 import { signed } from './shell/signed.svelte';
 import { speak, wantedLanguage } from './text/text';
 import { theme } from './shell/theme.svelte';
-import { ward } from './ward/ward.svelte';
+import { ward } from './store/ward.svelte';
 import './style/face.css';
 import './style/tokens.css';
 import './style/base.css';

@@ -1,9 +1,9 @@
 // Invented lines and people for the gallery, and only for it.
 import type { Working as WorkingOf } from '../engine/generated/shapes';
-import type { CurvePoint } from '../parts/survival_path';
+import type { CurvePoint } from '../learn/survival_path';
 import type { BannerPatient } from '../parts/PatientBanner.svelte';
 import type { RibbonBag, RibbonDue, RibbonLine, RibbonMark } from '../parts/ribbon/ribbon_line';
-import { hour, minute } from '../time/show';
+import { hour, minute } from '../time/spans';
 
 export const now = new Date(2026, 10, 25, 14, 5).getTime();
 

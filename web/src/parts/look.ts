@@ -1,5 +1,5 @@
 // A look at a site as it is ticked: what was said, and what nobody said. Nothing is ticked beforehand.
-import type { SiteSignsIn } from '../engine/generated/shapes';
+import type { SiteSigns, SiteSignsIn } from '../engine/generated/shapes';
 
 /** A score; that it cannot be said or was not asked; null: nobody said anything. */
 export type Pain = number | 'cannot_say' | 'not_asked' | null;
@@ -26,3 +26,8 @@ export function signsOf(look: Look): SiteSignsIn {
     ...(measured('palpable_cord', look.cord) ? { cord_length: look.cord.trim() } : {}),
   };
 }
+
+/** As it was charted. Why there was no figure for pain is not said again by that: it is asked anew. */
+export const lookOf = ({ present, pain_score, swelling_extent, cord_length }: SiteSigns): Look => ({
+  present: [...present], pain: pain_score ?? null, swelling: swelling_extent?.text ?? '', cord: cord_length?.text ?? '', nothing: present.length === 0,
+});

@@ -70,6 +70,15 @@ export const plans = {
     moves: (n: number, lines: number): string => `${counted(n, 'time', 'times')} would move, of ${counted(lines, 'open line', 'open lines')}:`,
     moved: (before: string | null, after: string | null): string => (before === null ? `new, ${after ?? ''}` : after === null ? `${before}, then no more` : `${before} to ${after}`),
     moreEffects: (n: number): string => `and ${n} more`,
+    file: {
+      title: 'As a file',
+      save: 'Save the policy in force',
+      read: 'Read a policy from a file',
+      lead: 'A file changes nothing until its differences were looked at and it was put into force.',
+      noPolicy: 'a policy, as it is saved here',
+      differs: (name: string, n: number): string => (n === 0 ? `${name} says the same as the policy in force.` : `${name}: ${counted(n, 'difference', 'differences')} from the policy in force`),
+      crossed: 'Somebody else changed the policy meanwhile: look at the differences from theirs.',
+    },
   },
   learn: {
     title: 'What our lines teach us',

@@ -70,6 +70,15 @@ export const plans = {
     moves: (n: number, lines: number): string => `${counted(n, 'hora cambiaría', 'horas cambiarían')}, de ${counted(lines, 'vía abierta', 'vías abiertas')}:`,
     moved: (before: string | null, after: string | null): string => (before === null ? `nuevo, ${after ?? ''}` : after === null ? `${before}, luego ya no` : `de ${before} a ${after}`),
     moreEffects: (n: number): string => `y ${n} más`,
+    file: {
+      title: 'Como archivo',
+      save: 'Guardar la política vigente',
+      read: 'Leer una política de un archivo',
+      lead: 'Un archivo no cambia nada hasta que se han mirado sus diferencias y se pone en vigor.',
+      noPolicy: 'una política, como se guarda aquí',
+      differs: (name: string, n: number): string => (n === 0 ? `${name} dice lo mismo que la política vigente.` : `${name}: ${counted(n, 'diferencia', 'diferencias')} con la política vigente`),
+      crossed: 'Otra persona cambió la política entretanto: mire las diferencias con la suya.',
+    },
   },
   learn: {
     title: 'Qué nos enseñan nuestras vías',

@@ -1,5 +1,5 @@
 // One time axis for every ribbon on the page: the same moment stands at the same place on each line.
-import { day, hour } from './show';
+import { day, hour } from './spans';
 
 export const zooms = ['12h', '18h', '24h', '3d', '7d'] as const;
 export type Zoom = (typeof zooms)[number];

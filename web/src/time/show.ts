@@ -1,10 +1,7 @@
 // Moments as a ward writes them: 24-hour clock, the month as a word, spans with the biggest unit first.
 import { text } from '../text/text';
+import { day, hour, minute, second } from './spans';
 
-export const second = 1_000;
-export const minute = 60 * second;
-export const hour = 60 * minute;
-export const day = 24 * hour;
 
 const two = (n: number): string => String(n).padStart(2, '0');
 

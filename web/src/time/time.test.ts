@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { grid, makeAxis, place, zooms } from './axis';
-import { calendarDate, clockTime, dateText, day, hour, minute, momentText, second, spanText, stopwatch } from './show';
+import { calendarDate, clockTime, dateText, momentText, spanText, stopwatch } from './show';
+import { day, hour, minute, second } from './spans';
 
 const now = new Date(2026, 10, 25, 14, 5).getTime();
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { makeAxis } from '../../time/axis';
-import { hour } from '../../time/show';
+import { hour } from '../../time/spans';
 import { bagPath, bodyPath, clipLevels, forecastPath, latePaths, layLabels, signPaths, type Band } from './geometry';
 import type { RibbonLine } from './ribbon_line';
 import { symbolPath, symbols } from './symbols';

@@ -1,6 +1,6 @@
 // Where the parts of a ribbon stand. Pure, so that a ward of hundreds of lines is a few paths each.
 import { place, type Axis } from '../../time/axis';
-import { day } from '../../time/show';
+import { day } from '../../time/spans';
 import type { RibbonBag, RibbonDue, RibbonLine } from './ribbon_line';
 import { isAbove } from './ribbon_line';
 import { beadOf, symbolOfDue, symbolOfMark, symbolPath, symbols, type SymbolName } from './symbols';

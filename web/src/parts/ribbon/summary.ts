@@ -1,5 +1,6 @@
 // A ribbon in words, for those who hear it and for those who like a list.
-import { hour, momentText, spanText, waitText } from '../../time/show';
+import { momentText, spanText, waitText } from '../../time/show';
+import { hour } from '../../time/spans';
 import { text } from '../../text/text';
 import type { RibbonDue, RibbonLine, RibbonMark } from './ribbon_line';
 

@@ -38,7 +38,7 @@ std::vector<const Infusate*> as_strong_as(const std::vector<Part>& parts, const 
   std::vector<const Infusate*> found;
   for (const auto& [name, entry] : formulary) {
     const bool is_part =
-        std::any_of(parts.begin(), parts.end(), [&](const Part& part) { return part.infusate == &entry; });
+        std::any_of(parts.begin(), parts.end(), [&here = entry](const Part& part) { return part.infusate == &here; });
     if (entry.solutes.empty() || is_part) continue;
     if (std::all_of(entry.solutes.begin(), entry.solutes.end(),
                     [&](const Solute& solute) { return reaches(parts, total, solute); }))

@@ -23,8 +23,8 @@ int main(int argc, char** argv) {
         return dwell::said::is_language(key) ? "" : "one of " + dwell::said::languages_listed();
       });
   app.add_flag("--json", session.json, "Answer in JSON");
-  for (const auto add : {add_plan, add_flow, add_infuse, add_place, add_watch, add_remove, add_documents, add_learn,
-                         add_serve, add_verify, add_copies, add_record, add_engine, add_policy, add_audit})
+  for (const auto add : {add_plan, add_flow, add_infuse, add_place, add_watch, add_remove, add_need, add_documents,
+                         add_learn, add_serve, add_verify, add_copies, add_record, add_engine, add_policy, add_audit})
     add(app, session, exit);
   try {
     app.parse(argc, argv);

@@ -1,8 +1,9 @@
 import { expect, test } from 'vitest';
 import { levelOf } from './level';
 
-test('a catheter that is not whole is an emergency, whatever else is said of it', () => {
-  for (const state of ['later', 'soon', 'due', 'overdue'] as const) expect(levelOf({ task: 'catheter_missing_alarm', state, urgency: 0 })).toBe('alarm');
+test('a catheter that is not whole is an emergency, and so is a line that left unseen, whatever else is said of them', () => {
+  for (const state of ['later', 'soon', 'due', 'overdue'] as const)
+    for (const task of ['catheter_missing_alarm', 'left_unseen'] as const) expect(levelOf({ task, state, urgency: 0 })).toBe('alarm');
 });
 
 test('more urgency never makes it milder', () => {

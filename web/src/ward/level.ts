@@ -9,7 +9,7 @@ import type { DueLevel } from '../parts/ribbon/ribbon_line';
 const canHurt = 390;
 
 export function levelOf({ task, state, urgency }: Pick<CareDueItem, 'task' | 'state' | 'urgency'>): DueLevel {
-  if (task === 'catheter_missing_alarm') return 'alarm';
+  if (task === 'catheter_missing_alarm' || task === 'left_unseen') return 'alarm';
   if (urgency >= canHurt) return 'danger';
   if (state === 'overdue') return 'late';
   return state === 'due' ? 'now' : state === 'soon' ? 'soon' : 'due';

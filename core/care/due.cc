@@ -134,6 +134,7 @@ class Dues {
     if (state_.stage == line::Stage::closed) return;
     contradictions();
     not_kept();
+    left_unseen();
     findings();
     follow_ups();
     if (state_.stage == line::Stage::dwelling && state_.placement) while_dwelling();
@@ -188,6 +189,24 @@ class Dues {
         },
         [] {
           return Source{"what was charted, compared", Mark::computed};
+        });
+  }
+
+  /// Nothing leaves with a line unseen. Only a removal, the word that it stays in on purpose, or a correction ends it.
+  void left_unseen() {
+    if (!state_.leaving || !state_.leaving->unseen_since || !line::catheter_may_be_in(state_)) return;
+    const line::Leaving& leaving = *state_.leaving;
+    add(
+        Task::left_unseen, *leaving.unseen_since, Interval{0}, say::find_the_line_that_left,
+        [&] {
+          const auto how = leaving.departed ? leaving.departed->departed.how : line::Departure::unknown;
+          return say::departed_with_line(how, *leaving.unseen_since);
+        },
+        [] {
+          return Source{
+              "ACSQHC Peripheral Intravenous Catheters Clinical Care Standard 2021, statement 7: the record "
+              "confirms removal before discharge",
+              Mark::secondary};
         });
   }
 
@@ -510,10 +529,35 @@ class Dues {
       add(
           Task::need_review, *state_.not_needed_at, Interval{0}, say::ask_whether_it_may_come_out,
           [] { return say::not_needed_when_asked(); }, [&] { return source_of(idle); });
-    } else if (const auto used = used_until()) {
+    } else if (const auto used = used_until(); used && reviewed_since(*used)) {
+      need_as_reviewed(*state_.need);
+    } else if (used) {
       add_every(Task::need_review, *used, idle, say::ask_whether_it_may_come_out,
                 [&] { return say::not_used_for(idle.value); });
     }
+  }
+
+  /// Whether the need was asked since the line was used; "in case", said before the placement, holds until it is.
+  [[nodiscard]] bool reviewed_since(Instant used) const {
+    if (!state_.need) return false;
+    const bool in_case = state_.need->reviewed.ground == line::NeedGround::in_case;
+    return state_.need->at >= used || (in_case && used <= state_.placement->at);
+  }
+
+  /// Since the last use somebody asked what it is for. The next planned use holds until it should have come, and for
+  /// one interval at most; without one the line is idle from that moment. "In case" ends with a removal.
+  void need_as_reviewed(const line::NeedMark& mark) {
+    const auto& watch = policy_.watch;
+    if (mark.reviewed.ground == line::NeedGround::in_case) {
+      return add_every(Task::removal, std::max(mark.at, state_.placement->at), watch.idle, say::take_the_line_out,
+                       [&] { return say::in_case_is_over(mark.reviewed.in_case_by, watch.idle.value); });
+    }
+    const auto& next = mark.reviewed.next_use;
+    const Instant due_at = next ? std::min<Instant>(*next, mark.at + watch.idle.value) : mark.at;
+    add(
+        Task::need_review, due_at, Interval{0}, say::ask_whether_it_may_come_out,
+        [&] { return next ? say::planned_use_has_come(*next) : say::no_use_is_planned(); },
+        [&] { return source_of(watch.idle); });
   }
 
   /// When the line was last in use; nothing while a bag runs into it.

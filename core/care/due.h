@@ -36,6 +36,7 @@ BOOST_DESCRIBE_STRUCT(DueItem, (),
 
 /// Urgency, so that a ward can be ordered by one number:
 ///   1000  catheter not whole
+///    900  the patient left, and the line may still be in
 ///    800  response to something found that stands
 ///   else  overdue 300, due 200, soon 100, later 0, and within these: contradiction 95, site check of a vesicant line
 ///   90,

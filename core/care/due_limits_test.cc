@@ -49,7 +49,8 @@ TEST(DueLimits, WhatEachTaskWeighs) {
       {Task::site_check, 80},    {Task::bag_change, 75},    {Task::removal, 70},
       {Task::drip_recount, 60},  {Task::after_check, 50},   {Task::flush, 40},
       {Task::set_change, 35},    {Task::add_on_change, 32}, {Task::dressing_change, 30},
-      {Task::need_review, 20},   {Task::response, 800},     {Task::catheter_missing_alarm, 1000}};
+      {Task::need_review, 20},   {Task::response, 800},     {Task::catheter_missing_alarm, 1000},
+      {Task::left_unseen, 900}};
   std::map<Task, int> seen;
   const auto note = [&](const line::State& state, Instant now) {
     for (const auto& item : ward.due(state, now)) {
@@ -77,6 +78,7 @@ TEST(DueLimits, WhatEachTaskWeighs) {
   auto broken = test::removed();
   broken.tip_whole = false;
   note(ward.folded(dwelling().at(minutes{1}, broken)), after(minutes{2}));
+  note(ward.folded(dwelling().at(minutes{1}, line::Departed{})), after(minutes{2}));
   EXPECT_EQ(seen, weights);
   const auto vesicant = ward.folded(dwelling().at(minutes{1}, test::infusion(5, test::vasopressor)));
   const auto check = ward.item(Task::site_check, vesicant, after(minutes{2}));

@@ -470,6 +470,117 @@ TEST(PutOff, AnAlarmDoesNotWait) {
   EXPECT_FALSE(alarm->put_off_until);
 }
 
+// ---- the patient left ----
+
+line::LeftWithLine on_purpose() { return {"antibiotic at home", "the daughter", "home nurses"}; }
+line::Departed departed() { return {line::Departure::discharged, "home"}; }
+
+TEST(LeftUnseen, AnOpenLineIsAnAlarmThatNothingButItsAnswerEnds) {
+  const Ward ward;
+  auto h = running();
+  EXPECT_FALSE(ward.item(Task::left_unseen, h, test::after(minutes{60})));
+  h.at(minutes{60}, departed());
+  const auto alarm = ward.item(Task::left_unseen, h, test::after(minutes{60}));
+  ASSERT_TRUE(alarm);
+  EXPECT_EQ(alarm->urgency, 900);
+  EXPECT_FALSE(alarm->may_wait);
+  h.at(minutes{61}, put_off(Task::left_unseen, test::after(hours{2})));
+  h.at(minutes{62}, test::checked(0));
+  h.at(minutes{63}, line::Moved{{"Hill Hospital", "Ward 4", "2"}});
+  h.at(minutes{64}, line::NotPlaced{});
+  const auto still = ward.item(Task::left_unseen, h, test::after(hours{2000}));
+  ASSERT_TRUE(still);
+  EXPECT_FALSE(still->put_off_until);
+  EXPECT_EQ(still->due_at, test::after(minutes{60}));
+  h.at(minutes{70}, on_purpose());
+  EXPECT_FALSE(ward.item(Task::left_unseen, h, test::after(hours{2000})));
+}
+
+TEST(LeftUnseen, ARemovalEndsItAndTheLastOfTwoCatheters) {
+  const Ward ward;
+  auto h = running().at(minutes{60}, departed());
+  EXPECT_FALSE(ward.item(Task::left_unseen, History(h).at(minutes{61}, test::removed()), test::after(minutes{62})));
+  auto two = dwelling().at(minutes{2}, test::placed()).at(minutes{60}, departed());
+  two.at(minutes{61}, test::removed());
+  EXPECT_TRUE(ward.item(Task::left_unseen, two, test::after(minutes{62}))) << "the other one is still in";
+}
+
+TEST(LeftUnseen, ACorrectionEndsIt) {
+  const Ward ward;
+  auto h = running();
+  h.at(minutes{60}, departed());
+  const auto entry = static_cast<unsigned>(h.events.size());
+  h.at(minutes{61}, line::Retracted{"another patient"}).correcting(entry);
+  EXPECT_FALSE(ward.item(Task::left_unseen, h, test::after(minutes{62})));
+}
+
+TEST(LeftUnseen, WhatWasSaidOfOneDepartureHoldsForNoLaterOne) {
+  const Ward ward;
+  auto h = running().at(minutes{60}, on_purpose()).at(minutes{61}, departed());
+  EXPECT_TRUE(ward.item(Task::left_unseen, h, test::after(minutes{62}))) << "said before";
+  h.at(minutes{63}, on_purpose());
+  EXPECT_FALSE(ward.item(Task::left_unseen, h, test::after(minutes{64})));
+  h.at(minutes{65}, departed());
+  EXPECT_EQ(ward.item(Task::left_unseen, h, test::after(minutes{66}))->due_at, test::after(minutes{65}));
+}
+
+TEST(LeftUnseen, WhatMayBeInCountsAndWhatNeverWasDoesNot) {
+  const Ward ward;
+  const auto asks = [&](History h) {
+    return ward.item(Task::left_unseen, h.at(hours{1}, departed()), test::after(hours{2})).has_value();
+  };
+  line::Attempted attempt;
+  EXPECT_FALSE(asks(History{}.at(minutes{0}, test::opened())));
+  EXPECT_FALSE(asks(History{}.at(minutes{0}, test::opened()).at(minutes{1}, attempt)));
+  attempt.outcome = line::AttemptOutcome::placed;
+  EXPECT_TRUE(asks(History{}.at(minutes{0}, test::opened()).at(minutes{1}, attempt))) << "no placement is charted";
+  EXPECT_TRUE(asks(History{}.at(minutes{0}, test::opened()).at(minutes{1}, test::flushed(true)))) << "something was in";
+}
+
+// ---- whether it is needed ----
+
+line::NeedReviewed needed_for(line::NeedGround ground, std::optional<Instant> next_use) {
+  line::NeedReviewed fact;
+  fact.ground = ground;
+  fact.next_use = next_use;
+  fact.in_case_by = "Dr T. Weller";
+  return fact;
+}
+
+TEST(NeedReviewed, WithoutAPlannedUseTheLineIsIdleFromThatMoment) {
+  const Ward ward;
+  auto h = dwelling().at(hours{3}, needed_for(line::NeedGround::none, std::nullopt));
+  EXPECT_EQ(ward.item(Task::need_review, h, test::after(hours{3}))->due_at, test::after(hours{3}));
+}
+
+TEST(NeedReviewed, APlannedUseHoldsUntilItShouldHaveComeAndForADayAtMost) {
+  const Ward ward;
+  auto h = dwelling().at(hours{3}, needed_for(line::NeedGround::volume, test::after(hours{7})));
+  EXPECT_EQ(ward.item(Task::need_review, h, test::after(hours{3}))->due_at, test::after(hours{7}));
+  h.at(hours{4}, needed_for(line::NeedGround::volume, test::after(hours{90})));
+  EXPECT_EQ(ward.item(Task::need_review, h, test::after(hours{4}))->due_at, test::after(hours{28}));
+}
+
+TEST(NeedReviewed, UseAfterItCountsAgain) {
+  const Ward ward;
+  auto h = dwelling().at(hours{3}, needed_for(line::NeedGround::none, std::nullopt));
+  h.at(hours{5}, test::infusion(100)).at(hours{6}, line::InfusionEnded{});
+  EXPECT_EQ(ward.item(Task::need_review, h, test::after(hours{6}))->due_at, test::after(hours{30}));
+}
+
+TEST(NeedReviewed, InCaseEndsWithARemovalAfterAsLongAsAnIdleLine) {
+  Ward ward;
+  const auto h = dwelling().at(hours{1}, needed_for(line::NeedGround::in_case, std::nullopt));
+  EXPECT_EQ(ward.item(Task::removal, h, test::after(hours{1}))->due_at, test::after(hours{25}));
+  ward.policy.watch.idle = test::figure<Interval>(hours{12});
+  EXPECT_EQ(ward.item(Task::removal, h, test::after(hours{1}))->due_at, test::after(hours{13}));
+  auto before = History{}.at(minutes{0}, test::opened()).at(minutes{1}, needed_for(line::NeedGround::in_case, {}));
+  before.at(minutes{30}, test::placed());
+  EXPECT_EQ(ward.item(Task::removal, before, test::after(hours{1}))->due_at, test::after(minutes{750}));
+  before.at(hours{2}, test::infusion(100)).at(hours{3}, line::InfusionEnded{});
+  EXPECT_FALSE(ward.item(Task::removal, before, test::after(hours{4}))) << "it is used";
+}
+
 // ---- moved, add-ons ----
 
 TEST(TubingTrace, IsDueAfterAMoveUntilItIsFoundAsMeant) {

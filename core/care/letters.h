@@ -92,6 +92,10 @@ template <class Fact>
   return fact;
 }
 
+[[nodiscard]] inline line::LeftWithLine left_with_line() {
+  return {"antibiotic at home", "the patient and the home nurses", "home nurses"};
+}
+
 /// Every other kind.
 [[nodiscard]] inline std::vector<Letter> moving() {
   auto letters = acting();
@@ -117,9 +121,20 @@ template <class Fact>
                                      line::PutOff{care::Task::response, after(std::chrono::hours{10}), "later"},
                                      line::PutOff{care::Task::site_check, after(std::chrono::hours{10}), "later"},
                                      line::RemovalOrdered{},
-                                     line::Moved{}};
+                                     line::Moved{},
+                                     line::Departed{line::Departure::discharged, ""},
+                                     left_with_line(),
+                                     line::NeedReviewed{},
+                                     line::NotPlaced{line::NotPlacedReason::another_route, ""}};
   for (const auto& body : rest) letters.push_back({body});
   return letters;
+}
+
+[[nodiscard]] inline line::NeedReviewed in_case() {
+  return with<line::NeedReviewed>([](auto& need) {
+    need.ground = line::NeedGround::in_case;
+    need.in_case_by = "Dr T. Weller";
+  });
 }
 
 /// Every kind, and the other forms of those that move something.
@@ -130,6 +145,8 @@ template <class Fact>
                                       attempt(line::AttemptOutcome::arterial),
                                       attempt(line::AttemptOutcome::no_flashback),
                                       line::RateChanged{},
+                                      line::Departed{},
+                                      in_case(),
                                       line::DressingChanged{line::Dressing::gauze, ""},
                                       after_checked(0, false),
                                       line::Moved{{"Hill Hospital", "Ward 4", "1"}}};

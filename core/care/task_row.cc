@@ -38,6 +38,7 @@ constexpr std::array rows{
     TaskRow{Task::after_check, 50, ruler},
     TaskRow{Task::follow_up, 88, following_up},
     TaskRow{Task::contradiction, 95, {}},
+    TaskRow{Task::left_unseen, 900, {}},
 };
 
 constexpr bool one_for_each_task() {

@@ -95,6 +95,19 @@ class Leak {
   std::optional<std::string> gone_by_;
 };
 
+/// The patient left, and since then nobody said that the line stays in on purpose.
+class Left {
+ public:
+  void take(const line::Event& event) {
+    if (fact<line::Departed>(event)) unseen_ = true;
+    if (fact<line::LeftWithLine>(event)) unseen_ = false;
+  }
+  [[nodiscard]] bool is_unseen() const { return unseen_; }
+
+ private:
+  bool unseen_ = false;
+};
+
 /// While a catheter is in a vein the line dwells, and somebody is to look in time.
 [[nodiscard]] inline ::testing::AssertionResult is_looked_at(const Catheter& told, const line::State& state,
                                                              const care::DueClocks& due) {

@@ -53,8 +53,11 @@ class Composing {
       placement();
       infusions();
       listed(say::heading_care(), {"site_checked", "photographed", "dressing_changed", "set_changed", "add_on_changed",
-                                   "tubing_traced", "put_off", "removal_ordered", "moved", "assigned", "handed_over"});
+                                   "tubing_traced", "put_off", "removal_ordered", "moved", "assigned", "handed_over",
+                                   "need_reviewed", "departed", "left_with_line"});
       complications();
+    } else {
+      listed(say::heading_care(), {"need_reviewed", "not_placed", "departed", "left_with_line"});
     }
     if (state_.removal) {
       removal();

@@ -432,6 +432,70 @@ struct Moved {
 };
 BOOST_DESCRIBE_STRUCT(Moved, (), (place))
 
+enum class Departure { unknown, discharged, transferred, left_unannounced, died, bed_emptied };
+BOOST_DESCRIBE_ENUM(Departure, unknown, discharged, transferred, left_unannounced, died, bed_emptied)
+
+/// The patient is gone from this house's care, or the bed was found empty. A move within the house is Moved.
+struct Departed {
+  static constexpr std::string_view kind = "departed";
+  Departure how = Departure::unknown;
+  std::string to;  ///< where to, as far as it is known
+};
+BOOST_DESCRIBE_STRUCT(Departed, (), (how, to))
+constexpr auto names_in(const Departed*) { return std::tuple(&Departed::to); }
+
+/// The line stays in on purpose although the patient leaves: said of the departures before it, never of a later one.
+struct LeftWithLine {
+  static constexpr std::string_view kind = "left_with_line";
+  std::string why;
+  std::string told;            ///< who was told that it is in
+  std::string looks_after_it;  ///< who does from now on
+};
+BOOST_DESCRIBE_STRUCT(LeftWithLine, (), (why, told, looks_after_it))
+constexpr auto names_in(const LeftWithLine*) { return std::tuple(&LeftWithLine::told, &LeftWithLine::looks_after_it); }
+
+/// Why it must be a vein.
+enum class NeedGround {
+  no_other_form,
+  cannot_swallow_or_absorb,
+  within_minutes,
+  volume,
+  contrast,
+  blood,
+  in_case,
+  none
+};
+BOOST_DESCRIBE_ENUM(NeedGround, no_other_form, cannot_swallow_or_absorb, within_minutes, volume, contrast, blood,
+                    in_case, none)
+enum class AskedFor { nothing, another_route, removal };
+BOOST_DESCRIBE_ENUM(AskedFor, nothing, another_route, removal)
+
+/// Whether a line is needed, asked before it is placed and each day while it is in.
+struct NeedReviewed {
+  static constexpr std::string_view kind = "need_reviewed";
+  NeedGround ground = NeedGround::none;
+  std::string what_for;
+  std::optional<Instant> next_use;  ///< planned; absent: none is planned
+  std::string in_case_by;           ///< who wants it "in case"
+  AskedFor asked = AskedFor::nothing;
+  std::string prescriber;  ///< who was asked
+};
+BOOST_DESCRIBE_STRUCT(NeedReviewed, (), (ground, what_for, next_use, in_case_by, asked, prescriber))
+constexpr auto names_in(const NeedReviewed*) {
+  return std::tuple(&NeedReviewed::in_case_by, &NeedReviewed::prescriber);
+}
+
+enum class NotPlacedReason { another_route, usable_line_in, not_needed, refused, no_vein, other };
+BOOST_DESCRIBE_ENUM(NotPlacedReason, another_route, usable_line_in, not_needed, refused, no_vein, other)
+
+/// It was decided against a line: an outcome like any other.
+struct NotPlaced {
+  static constexpr std::string_view kind = "not_placed";
+  NotPlacedReason reason = NotPlacedReason::other;
+  std::string note;
+};
+BOOST_DESCRIBE_STRUCT(NotPlaced, (), (reason, note))
+
 struct Noted {
   static constexpr std::string_view kind = "noted";
   std::string text;
@@ -449,10 +513,10 @@ using Body = std::variant<Opened, Ordered, Assessed, OrderDoubleChecked, Planned
                           Attempted, Placed, InfusionStarted, RateChanged, DripCounted, InfusionEnded, Flushed,
                           SiteChecked, DressingChanged, SetChanged, AddOnChanged, TubingTraced, Photographed, PutOff,
                           Assigned, HandedOver, Responded, RemovalOrdered, Removed, AfterChecked, Moved, Noted,
-                          Retracted, RetentionHeld, RetentionReleased>;
+                          Retracted, RetentionHeld, RetentionReleased, Departed, LeftWithLine, NeedReviewed, NotPlaced>;
 
-/// 2 since kinds were added that the first version cannot read.
-inline constexpr int schema_version = 2;
+/// 2 and 3 since kinds were added that the version before cannot read.
+inline constexpr int schema_version = 3;
 
 /// Where an entry lies in the record, and when it came by the clock of the server that took it in. The record gives it;
 /// no device can.

@@ -136,6 +136,20 @@ class Examination {
   void together(const Trail& path, const Retracted& retracted) {
     if (text::is_blank(retracted.reason)) refuse(Trail{&path, "reason"}, "", say::why_taken_back());
   }
+  void together(const Trail& path, const LeftWithLine& left) {
+    if (text::is_blank(left.why)) refuse(Trail{&path, "why"}, "nothing", say::why_line_stays_in());
+    if (text::is_blank(left.told)) refuse(Trail{&path, "told"}, "nothing", say::who_was_told_of_line());
+    if (text::is_blank(left.looks_after_it))
+      refuse(Trail{&path, "looks_after_it"}, "nothing", say::who_looks_after_line());
+  }
+  void together(const Trail& path, const NeedReviewed& need) {
+    if (need.ground == NeedGround::in_case && text::is_blank(need.in_case_by))
+      refuse(Trail{&path, "in_case_by"}, "nothing", say::who_wants_it_in_case());
+  }
+  void together(const Trail& path, const NotPlaced& not_placed) {
+    if (not_placed.reason == NotPlacedReason::other && text::is_blank(not_placed.note))
+      refuse(Trail{&path, "note"}, "nothing", say::why_not_placed());
+  }
   void together(const Trail& path, const RetentionHeld& held) {
     if (held.reason.empty()) refuse(Trail{&path, "reason"}, "", say::why_kept_longer());
   }

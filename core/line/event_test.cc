@@ -305,6 +305,36 @@ RC_GTEST_PROP(EventCodec, EveryKindSurvivesARoundTrip, ()) {
   boost::mp11::mp_for_each<Body>([](const auto& fact) { survives_the_codec<std::remove_cvref_t<decltype(fact)>>(); });
 }
 
+TEST(EventCheck, LeftOnPurposeSaysWhyWhoWasToldAndWhoLooksAfterIt) {
+  const auto refused = [](LeftWithLine left) {
+    std::vector<std::string> paths;
+    for (const auto& error : check(test::History{}.at(std::chrono::minutes{0}, left).events[0], test::start))
+      paths.push_back(error.path);
+    return paths;
+  };
+  EXPECT_EQ(refused({"at home", "the daughter", "home nurses"}), std::vector<std::string>{});
+  EXPECT_EQ(refused({" ", "", ""}), (std::vector<std::string>{"/body/why", "/body/told", "/body/looks_after_it"}));
+}
+
+TEST(EventCheck, InCaseHasAName) {
+  NeedReviewed need;
+  need.ground = NeedGround::in_case;
+  const auto errors = [&] { return check(test::History{}.at(std::chrono::minutes{0}, need).events[0], test::start); };
+  ASSERT_EQ(errors().size(), 1u);
+  EXPECT_EQ(errors()[0].path, "/body/in_case_by");
+  need.in_case_by = "Dr T. Weller";
+  EXPECT_TRUE(errors().empty());
+}
+
+TEST(EventCheck, NotPlacedForAnotherReasonSaysWhich) {
+  NotPlaced fact{NotPlacedReason::other, ""};
+  const auto errors = [&] { return check(test::History{}.at(std::chrono::minutes{0}, fact).events[0], test::start); };
+  ASSERT_EQ(errors().size(), 1u);
+  EXPECT_EQ(errors()[0].path, "/body/note");
+  fact.note = "went to theatre";
+  EXPECT_TRUE(errors().empty());
+}
+
 TEST(EventCheck, NoTaskIsPutOffWithoutAReasonOrForDays) {
   auto h =
       test::History{}.at(std::chrono::minutes{0}, PutOff{care::Task::flush, test::after(std::chrono::hours{1}), ""});

@@ -119,6 +119,7 @@ class Folding {
   void apply(const OrderDoubleChecked& fact) { state_.double_check = fact; }
   void apply(const Planned& fact) {
     started_again(say::plan_after_removal());
+    state_.not_placed.reset();
     state_.planned = fact;
   }
   void apply(const Prepared& fact) { state_.prepared = fact; }
@@ -126,6 +127,7 @@ class Folding {
   void apply(const SupplyUsed&) {}
   void apply(const Attempted& fact) {
     started_again(say::attempt_after_removal());
+    state_.not_placed.reset();
     state_.attempts.push_back({at(), fact});
     ++attempts_by_[fact.clinician];
     attempt_placed_ |= fact.outcome == AttemptOutcome::placed;
@@ -141,6 +143,7 @@ class Folding {
   void apply(const Placed& fact) {
     const Placement placement{at(), event_->author, fact};
     ++in_;
+    state_.not_placed.reset();
     if (in_ > 1) {
       state_.also_placed.push_back(placement);
       return contradict_open(say::two_placements());
@@ -360,6 +363,23 @@ class Folding {
     state_.place = fact.place;
     if (state_.placement) state_.moved_at = at();
   }
+  /// A departure asks again, whatever was said of an earlier one.
+  void apply(const Departed& fact) {
+    auto& leaving = state_.leaving ? *state_.leaving : state_.leaving.emplace();
+    leaving.departed = DepartureMark{at(), event_->author, fact};
+    if (!leaving.unseen_since) leaving.unseen_since = at();
+  }
+  void apply(const LeftWithLine& fact) {
+    auto& leaving = state_.leaving ? *state_.leaving : state_.leaving.emplace();
+    leaving.left_with_line = LeftMark{at(), event_->author, fact};
+    leaving.unseen_since.reset();
+  }
+  void apply(const NeedReviewed& fact) { state_.need = NeedMark{at(), event_->author, fact}; }
+  void apply(const NotPlaced& fact) {
+    if (catheter_is_in() || attempt_placed_) return contradict(say::not_placed_and_in());
+    state_.not_placed = NotPlacedMark{at(), event_->author, fact};
+  }
+
   void apply(const Noted&) {}
   void apply(const Retracted&) {}
 
@@ -447,6 +467,8 @@ class Folding {
       return known && (over || state_.removal->removed.reason == RemovalReason::death) ? Stage::closed : Stage::removed;
     }
     if (state_.placement) return Stage::dwelling;
+    const bool never_in = state_.not_placed && !attempt_placed_ && deeds_.empty() && !state_.removal;
+    if (never_in && state_.set_aside.empty() && !kept_open_ && nothing_stands(state_, policy_)) return Stage::closed;
     return state_.attempts.empty() ? Stage::planned : Stage::attempted;
   }
 
@@ -558,6 +580,16 @@ State fold(std::span<const Event> events, const policy::Policy& policy, std::spa
 State fold_without_words(std::span<const Event> events, const policy::Policy& policy,
                          std::span<const SetAside> set_aside) {
   return folded(events, policy, set_aside, Words::left_out);
+}
+
+bool catheter_may_be_in(const State& state) {
+  if (state.stage == Stage::closed) return false;
+  if (state.stage == Stage::dwelling || !state.set_aside.empty()) return true;
+  if (!state.doubt || state.doubt->may_hide || !state.doubt->not_kept.empty()) return true;
+  if (state.stage == Stage::removed) return false;
+  return !state.contradictions.empty() ||
+         std::any_of(state.attempts.begin(), state.attempts.end(),
+                     [](const AttemptMark& mark) { return mark.attempt.outcome == AttemptOutcome::placed; });
 }
 
 RunningState running_state(const Running& running, Instant now) {

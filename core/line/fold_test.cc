@@ -620,5 +620,28 @@ TEST(FailedSites, AreThoseOfThisPatientWhoseLinesFailed) {
   EXPECT_TRUE(failed_sites(states, "").empty());
 }
 
+// ---- not placed ----
+
+TEST(NotPlaced, ClosesALineThatNeverWasUntilItIsTriedAfterAll) {
+  auto h = History{}.at(minutes{0}, test::opened()).at(minutes{1}, NotPlaced{NotPlacedReason::another_route, ""});
+  EXPECT_EQ(folded(h).stage, Stage::closed);
+  EXPECT_EQ(folded(History(h).at(minutes{2}, Planned{})).stage, Stage::planned);
+  EXPECT_EQ(folded(History(h).at(minutes{2}, test::placed())).stage, Stage::dwelling);
+}
+
+TEST(NotPlaced, NeverHidesWhatMayBeIn) {
+  const NotPlaced never{NotPlacedReason::no_vein, ""};
+  auto in = dwelling().at(minutes{20}, never);
+  EXPECT_EQ(folded(in).stage, Stage::dwelling);
+  EXPECT_TRUE(says(folded(in).contradictions, say::not_placed_and_in()));
+  const auto flushed =
+      History{}.at(minutes{0}, test::opened()).at(minutes{1}, never).at(minutes{2}, test::flushed(true));
+  EXPECT_NE(folded(flushed).stage, Stage::closed);
+  Attempted hurt;
+  hurt.outcome = AttemptOutcome::nerve_pain;
+  const auto found = History{}.at(minutes{0}, test::opened()).at(minutes{1}, hurt).at(minutes{2}, never);
+  EXPECT_NE(folded(found).stage, Stage::closed) << "what the attempt did stands";
+}
+
 }  // namespace
 }  // namespace dwell::line

@@ -197,6 +197,21 @@ struct Text {
     return noted(say::looked_at_after_removal(clauses(std::move(parts))), e.note);
   }
   Message operator()(const Moved& e) const { return say::moved_to(where(e.place)); }
+  Message operator()(const Departed& e) const {
+    return e.to.empty() ? say::patient_departed(e.how) : say::patient_departed_to(e.how, e.to);
+  }
+  Message operator()(const LeftWithLine& e) const {
+    return because(say::left_with_line(e.told, e.looks_after_it), e.why);
+  }
+  Message operator()(const NeedReviewed& e) const {
+    return clauses(
+        {noted(e.ground == NeedGround::in_case ? say::need_in_case(e.in_case_by) : say::need_reviewed(e.ground),
+               e.what_for),
+         e.next_use ? say::next_use_planned(*e.next_use) : say::no_next_use(),
+         said_if(e.asked != AskedFor::nothing,
+                 e.prescriber.empty() ? say::asked_for(e.asked) : say::asked_prescriber_for(e.prescriber, e.asked))});
+  }
+  Message operator()(const NotPlaced& e) const { return noted(say::not_placed_because(e.reason), e.note); }
   Message operator()(const Noted& e) const { return say::as_written(e.text); }
   Message operator()(const Retracted& e) const { return because(say::entry_taken_back(), e.reason); }
 };

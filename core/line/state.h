@@ -157,6 +157,43 @@ struct HandoverMark {
 };
 BOOST_DESCRIBE_STRUCT(HandoverMark, (), (at, handed_over))
 
+struct DepartureMark {
+  Instant at{};
+  std::string author;
+  Departed departed;
+};
+BOOST_DESCRIBE_STRUCT(DepartureMark, (), (at, author, departed))
+
+struct LeftMark {
+  Instant at{};
+  std::string author;
+  LeftWithLine left;
+};
+BOOST_DESCRIBE_STRUCT(LeftMark, (), (at, author, left))
+
+/// The patient's leaving with the line, as far as it was charted.
+struct Leaving {
+  std::optional<DepartureMark> departed;   ///< the last
+  std::optional<LeftMark> left_with_line;  ///< the last
+  /// The patient departed then, and nobody has said since that the line stays in on purpose.
+  std::optional<Instant> unseen_since;
+};
+BOOST_DESCRIBE_STRUCT(Leaving, (), (departed, left_with_line, unseen_since))
+
+struct NeedMark {
+  Instant at{};
+  std::string author;
+  NeedReviewed reviewed;
+};
+BOOST_DESCRIBE_STRUCT(NeedMark, (), (at, author, reviewed))
+
+struct NotPlacedMark {
+  Instant at{};
+  std::string author;
+  NotPlaced not_placed;
+};
+BOOST_DESCRIBE_STRUCT(NotPlacedMark, (), (at, author, not_placed))
+
 /// A mark on the ribbon: anything that happened, in one short text.
 struct HistoryEntry {
   std::string id;
@@ -185,7 +222,15 @@ struct Doubt {
 };
 BOOST_DESCRIBE_STRUCT(Doubt, (), (may_hide, not_kept))
 
-struct State {
+/// What the line is for, and whether it left. A base of the state, whose own members are as many as can be described.
+struct Purpose {
+  std::optional<NeedMark> need;             ///< as last asked
+  std::optional<NotPlacedMark> not_placed;  ///< until it is tried or planned after all
+  std::optional<Leaving> leaving;           ///< absent: none was charted
+};
+BOOST_DESCRIBE_STRUCT(Purpose, (), (need, not_placed, leaving))
+
+struct State : Purpose {
   std::string id;
   Stage stage = Stage::planned;
   Patient patient;
@@ -239,7 +284,7 @@ struct State {
   std::optional<Instant> no_blood_return_at = std::nullopt;  ///< drawn back, and none came; until it comes again
   std::optional<Doubt> doubt = std::nullopt;                 ///< absent: not known
 };
-BOOST_DESCRIBE_STRUCT(State, (),
+BOOST_DESCRIBE_STRUCT(State, (Purpose),
                       (id, stage, patient, place, order, veins, double_check, planned, prepared, refusals, attempts,
                        placement, also_placed, running, last_used_at, pushed, last_flush_at, dressing_since, dressing,
                        set_since, set_intermittent, through_set, add_ons_since, moved_at, traced_at, not_as_meant_at,
@@ -251,6 +296,10 @@ BOOST_DESCRIBE_STRUCT(State, (),
 /// The reason of the removal ordered, as it is shown: a prescriber's own words between their marks; absent when none
 /// is.
 [[nodiscard]] std::optional<Message> shown_removal_order(const State& state);
+
+/// Whether, as far as the record can say, a catheter may be in the vein: it dwells; an attempt succeeded of which no
+/// placement is charted; or what was charted contradicts itself or could not be read, so that nothing shows it is out.
+[[nodiscard]] bool catheter_may_be_in(const State& state);
 
 /// Folds the events of one line. Events of other lines are a broken promise (std::invalid_argument).
 /// `policy` marks deviations (attempts beyond the limit, dry time cut short, catheter short, pressure too short).

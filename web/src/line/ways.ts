@@ -4,11 +4,13 @@ import { address } from '../shell/route.svelte';
 
 const ways: Partial<Record<CareTask, readonly [screen: string, ...parts: string[]]>> = {
   site_check: ['watch', 'check'], flush: ['infuse', 'flush'], bag_change: ['infuse', 'bag'], drip_recount: ['infuse', 'drip'],
-  need_review: ['remove'], removal: ['remove'], catheter_missing_alarm: ['watch', 'response'], response: ['watch', 'response'], after_check: ['remove'], follow_up: ['watch', 'check'],
+  removal: ['remove'], catheter_missing_alarm: ['watch', 'response'], response: ['watch', 'response'], after_check: ['remove'], follow_up: ['watch', 'check'],
+  left_unseen: ['watch', 'chart', 'left_with_line'],
 };
 /** What is charted by the form of the smaller facts, of a line that is in. */
 const facts: Partial<Record<CareTask, string>> = {
   dressing_change: 'dressing_changed', set_change: 'set_changed', add_on_change: 'add_on_changed', tubing_trace: 'tubing_traced',
+  need_review: 'need_reviewed',
 };
 export const isFact = (task: CareTask): boolean => task in facts;
 

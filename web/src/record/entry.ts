@@ -30,7 +30,7 @@ export function asCharted<T>(typed: T): T {
   return charted(typed) as T;
 }
 
-export const schemaVersion = 2;
+export const schemaVersion = 3;
 
 /** When an id of version 7 was made, in ms. */
 const momentOf = (id: string): number => Number.parseInt(id.slice(0, 8) + id.slice(9, 13), 16);

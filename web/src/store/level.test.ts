@@ -8,7 +8,7 @@ const item = { task: 'site_check' as const, state: 'overdue' as const, urgency: 
 
 test('an emergency is filled, whatever else is said of it', () => {
   for (const state of states) {
-    expect(levelOf({ ...item, task: 'catheter_missing_alarm', state })).toBe('alarm');
+    for (const task of ['catheter_missing_alarm', 'left_unseen'] as const) expect(levelOf({ ...item, task, state })).toBe('alarm');
     expect(levelOf({ ...item, task: 'response', state, urgency: 800, cards: ['phlebitis', 'leak'] })).toBe('alarm');
     expect(levelOf({ ...item, task: 'response', state, urgency: 800, cards: ['phlebitis'] })).toBe('danger');
   }

@@ -11,9 +11,9 @@ const canHurt = 390;
 
 type Task = Pick<CareDueItem, 'task' | 'state' | 'urgency' | 'cards'>;
 
-/** A catheter that may not be whole, or an unanswered card that the policy calls an emergency. */
+/** A catheter that may not be whole, a line that left unseen, or an unanswered card that the policy calls an emergency. */
 export const isEmergency = ({ task, cards }: Pick<Task, 'task' | 'cards'>): boolean =>
-  task === 'catheter_missing_alarm' || cards.some((one) => ward.library?.policy.responses[one]?.emergency === true);
+  task === 'catheter_missing_alarm' || task === 'left_unseen' || cards.some((one) => ward.library?.policy.responses[one]?.emergency === true);
 
 export function levelOf(item: Task): DueLevel {
   if (isEmergency(item)) return 'alarm';

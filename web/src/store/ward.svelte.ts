@@ -42,8 +42,8 @@ class Ward {
   private allVisits = $state.raw<CareVisit[]>([]);
   /** What falls due on the lines that are shown, most urgent first. */
   readonly due = $derived(this.onlyMine ? this.allDue.filter((one) => one.nurse === session.person) : this.allDue);
-  /** Whoever's lines are listed: where something found is not answered. */
-  readonly alarmed = $derived(this.allDue.filter(({ items }) => items.some(({ task }) => task === 'response' || task === 'catheter_missing_alarm')));
+  /** Whoever's lines are listed: where something found is not answered, or a line left unseen. */
+  readonly alarmed = $derived(this.allDue.filter(({ items }) => items.some(({ task }) => task === 'response' || task === 'catheter_missing_alarm' || task === 'left_unseen')));
   /** The round over the beds that are shown. */
   readonly visits = $derived(
     this.onlyMine ? this.allVisits.filter((one) => session.person !== null && one.nurses.includes(session.person)) : this.allVisits,

@@ -25,6 +25,7 @@ export const job = {
     set_changed: 'set', add_on_changed: 'add-on', tubing_traced: 'traced', photographed: 'photo', put_off: 'put off',
     assigned: 'assigned', handed_over: 'handed over', retention_held: 'held', retention_released: 'released', responded: 'response', removal_ordered: 'ordered out', removed: 'removed', after_checked: 'after',
     moved: 'moved', noted: 'note', retracted: 'taken back',
+    departed: 'left', left_with_line: 'left with line', need_reviewed: 'need', not_placed: 'not placed',
   },
   who: {
     title: 'Who is charting?',

@@ -28,12 +28,13 @@ const names: Readonly<Record<string, string>> = {
   site_checked: 'punto revisado', dressing_changed: 'apósito cambiado', set_changed: 'equipo cambiado', add_on_changed: 'conector cambiado',
   tubing_traced: 'sistema comprobado', photographed: 'foto', put_off: 'aplazado', assigned: 'asignada', handed_over: 'entregada en el relevo',
   retention_held: 'conservación', retention_released: 'fin de la conservación', responded: 'actuación', removal_ordered: 'retirada prescrita',
-  removed: 'retirada', after_checked: 'revisión tras la retirada', moved: 'traslado', noted: 'nota', retracted: 'anulado',
+  removed: 'retirada', after_checked: 'revisión tras la retirada', moved: 'traslado', noted: 'nota', retracted: 'anulado', departed: 'el paciente se fue', left_with_line: 'se fue con la vía',
+  need_reviewed: 'necesidad revisada', not_placed: 'no colocada',
   // tasks
   site_check: 'revisión del punto', flush: 'lavado', dressing_change: 'cambio de apósito', set_change: 'cambio de equipo',
   add_on_change: 'cambio de conector', bag_change: 'cambio de bolsa', drip_recount: 'recuento del goteo', tubing_trace: 'seguimiento del sistema',
   need_review: 'revisión de la necesidad', removal: 'retirada', catheter_missing_alarm: 'alarma de catéter incompleto', response: 'actuación',
-  after_check: 'revisión tras la retirada',
+  after_check: 'revisión tras la retirada', left_unseen: 'vía que se fue sin verla',
   // groups of the figures
   'all lines': 'todas las vías', 'not recorded': 'no consta',
   // the ward's policy
@@ -111,6 +112,7 @@ export const job: Said<typeof english> = {
     set_changed: 'equipo', add_on_changed: 'conector', tubing_traced: 'comprobado', photographed: 'foto', put_off: 'aplazado',
     assigned: 'asignada', handed_over: 'relevo', retention_held: 'conservado', retention_released: 'liberado', responded: 'actuación', removal_ordered: 'retirada prescrita', removed: 'retirada', after_checked: 'después',
     moved: 'traslado', noted: 'nota', retracted: 'anulado',
+    departed: 'se fue', left_with_line: 'se fue con la vía', need_reviewed: 'necesidad', not_placed: 'no colocada',
   },
   who: {
     title: '¿Quién registra?',

@@ -36,7 +36,7 @@ export interface RibbonBag {
   emptyText?: string;
 }
 
-export type RibbonTask = 'site_check' | 'flush' | 'dressing_change' | 'set_change' | 'bag_change' | 'drip_recount' | 'add_on_change' | 'tubing_trace' | 'need_review' | 'removal' | 'catheter_missing_alarm' | 'response' | 'after_check' | 'follow_up' | 'contradiction';
+export type RibbonTask = 'site_check' | 'flush' | 'dressing_change' | 'set_change' | 'bag_change' | 'drip_recount' | 'add_on_change' | 'tubing_trace' | 'need_review' | 'removal' | 'catheter_missing_alarm' | 'response' | 'after_check' | 'follow_up' | 'contradiction' | 'left_unseen';
 
 /** How near a task is, and whether leaving it can hurt now: the drawing is coloured for danger alone. */
 export type DueLevel = 'alarm' | 'danger' | 'late' | 'now' | 'soon' | 'due';
@@ -75,5 +75,5 @@ export interface RibbonLine {
 
 /** Looking at the site and deciding stand above the band, handling the line below it. */
 export function isAbove(what: MarkKind | RibbonTask): boolean {
-  return ['site_check', 'problem', 'note', 'placed', 'removed', 'need_review', 'removal', 'catheter_missing_alarm', 'response', 'after_check', 'follow_up', 'contradiction'].includes(what);
+  return ['site_check', 'problem', 'note', 'placed', 'removed', 'need_review', 'removal', 'catheter_missing_alarm', 'response', 'after_check', 'follow_up', 'contradiction', 'left_unseen'].includes(what);
 }

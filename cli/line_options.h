@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "access/limb.h"
+#include "limb/limb.h"
 #include "line/event.h"
 #include "quantity/checked.h"
 #include "site/grade.h"

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "access/limb.h"
+#include "limb/limb.h"
 #include "policy/policy.h"
 
 namespace dwell::access {

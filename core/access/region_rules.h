@@ -4,8 +4,8 @@
 #include <optional>
 #include <vector>
 
-#include "access/limb.h"
-#include "line/patient.h"
+#include "limb/limb.h"
+#include "patient/patient.h"
 #include "policy/policy.h"
 
 namespace dwell::access {

@@ -4,7 +4,7 @@
 #include <boost/describe.hpp>
 #include <vector>
 
-#include "access/limb.h"
+#include "limb/limb.h"
 
 namespace dwell::access {
 

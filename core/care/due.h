@@ -6,11 +6,11 @@
 #include <string>
 #include <vector>
 
-#include "care/task.h"
 #include "line/state.h"
 #include "message/message.h"
 #include "policy/policy.h"
 #include "quantity/time.h"
+#include "task/task.h"
 
 namespace dwell::care {
 

@@ -3,8 +3,8 @@
 // a row does not compile.
 #include <span>
 
-#include "care/task.h"
 #include "message/message.h"
+#include "task/task.h"
 
 namespace dwell::care {
 

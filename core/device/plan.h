@@ -7,12 +7,12 @@
 #include <vector>
 
 #include "access/restart.h"
-#include "access/vein.h"
 #include "dosing/order.h"
-#include "infusate/suitability.h"
 #include "json/codec.h"
-#include "line/patient.h"
+#include "limb/vein.h"
+#include "patient/patient.h"
 #include "policy/policy.h"
+#include "suitability/suitability.h"
 
 namespace dwell::device {
 

@@ -8,7 +8,7 @@
 #include <string_view>
 #include <vector>
 
-#include "access/limb.h"
+#include "limb/limb.h"
 #include "line/state.h"
 #include "message/message.h"
 

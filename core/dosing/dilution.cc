@@ -6,11 +6,11 @@
 #include "dosing/named_medicine.h"
 #include "dosing/order_looks.h"
 #include "dosing/shown_in.h"
-#include "infusate/suitability.h"
 #include "quantity/within.h"
 #include "say/common.h"
 #include "say/dosing.h"
 #include "say/infusate.h"
+#include "suitability/suitability.h"
 
 namespace dwell::dosing {
 namespace {

@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "infusate/infusate.h"
-#include "line/patient.h"
+#include "patient/patient.h"
 #include "policy/policy.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"

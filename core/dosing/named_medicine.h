@@ -6,7 +6,7 @@
 
 #include "growth/weight_question.h"
 #include "infusate/infusate.h"
-#include "line/patient.h"
+#include "patient/patient.h"
 #include "verdict/verdict.h"
 
 namespace dwell::dosing {

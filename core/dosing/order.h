@@ -10,9 +10,9 @@
 
 #include "dosing/rate.h"
 #include "infusate/infusate.h"
-#include "infusate/suitability.h"
-#include "line/patient.h"
+#include "patient/patient.h"
 #include "policy/policy.h"
+#include "suitability/suitability.h"
 #include "verdict/verdict.h"
 
 namespace dwell::dosing {

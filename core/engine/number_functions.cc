@@ -7,10 +7,10 @@
 #include "dosing/transfusion.h"
 #include "engine/define.h"
 #include "infusate/list.h"
-#include "infusate/suitability.h"
 #include "quantity/within.h"
 #include "say/engine.h"
 #include "say/vessel.h"
+#include "suitability/suitability.h"
 #include "vessel/fit.h"
 #include "vessel/tip.h"
 

@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "growth/weight_for_age.h"
-#include "line/patient.h"
+#include "patient/patient.h"
 #include "quantity/checked.h"
 #include "quantity/figure.h"
 

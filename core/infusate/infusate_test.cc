@@ -2,8 +2,8 @@
 #include <rapidcheck/gtest.h>
 
 #include "exchange/library.h"
-#include "infusate/suitability.h"
 #include "say/infusate.h"
+#include "suitability/suitability.h"
 
 namespace dwell::infusate {
 namespace {

@@ -6,8 +6,8 @@
 #include "exchange/library.h"
 #include "infusate/as_strong_as.h"
 #include "infusate/harm.h"
-#include "infusate/suitability.h"
 #include "say/infusate.h"
+#include "suitability/suitability.h"
 
 namespace dwell::infusate {
 namespace {

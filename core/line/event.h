@@ -16,14 +16,14 @@
 #include <variant>
 #include <vector>
 
-#include "access/vein.h"
-#include "care/task.h"
 #include "dosing/order.h"
 #include "json/codec.h"
-#include "line/patient.h"
+#include "limb/vein.h"
+#include "patient/patient.h"
 #include "quantity/quantity.h"
 #include "quantity/time.h"
-#include "site/scale.h"
+#include "signs/scale.h"
+#include "task/task.h"
 
 namespace dwell::line {
 

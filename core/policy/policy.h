@@ -8,11 +8,11 @@
 #include <vector>
 
 #include "infusate/infusate.h"
-#include "line/patient.h"
+#include "patient/patient.h"
 #include "quantity/figure.h"
 #include "quantity/quantity.h"
 #include "quantity/time.h"
-#include "site/scale.h"
+#include "signs/scale.h"
 
 namespace dwell::policy {
 

@@ -8,7 +8,7 @@
 
 #include "infusate/infusate.h"
 #include "line/event.h"
-#include "line/patient.h"
+#include "patient/patient.h"
 #include "policy/policy.h"
 
 namespace dwell::procedure {

@@ -8,7 +8,7 @@
 
 #include "infusate/infusate.h"
 #include "policy/policy.h"
-#include "site/scale.h"
+#include "signs/scale.h"
 
 namespace dwell::site {
 

@@ -10,7 +10,7 @@
 #include "quantity/figure.h"
 #include "quantity/quantity.h"
 #include "quantity/time.h"
-#include "site/scale.h"
+#include "signs/scale.h"
 
 namespace dwell::site {
 

@@ -1,7 +1,7 @@
 #pragma once
 // An arm on paper, with the place of a line on it: the same drawing as the page's (data/drawing/arm.json).
-#include "access/limb.h"
 #include "exchange/documents/paper.h"
+#include "limb/limb.h"
 
 namespace dwell::documents {
 

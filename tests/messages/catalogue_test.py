@@ -63,7 +63,7 @@ class Catalogue(unittest.TestCase):
     def test_an_enumerator_without_words(self):
         self.change("text/es.toml", "scalp {cuero", "scalpp {cuero")
         self.refused("Region has no scalpp")
-        self.change("core/access/limb.h", "antecubital, upper_arm, foot", "antecubital, upper_arm, toe, foot")
+        self.change("core/limb/limb.h", "antecubital, upper_arm, foot", "antecubital, upper_arm, toe, foot")
         self.change("text/es.toml", "scalpp {cuero", "scalp {cuero")
         self.refused("no words for toe of access::Region")
 

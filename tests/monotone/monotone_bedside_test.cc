@@ -3,7 +3,7 @@
 #include <optional>
 #include <set>
 
-#include "infusate/suitability.h"
+#include "suitability/suitability.h"
 #include "tests/monotone/cases.h"
 
 namespace dwell::monotone {

@@ -6,7 +6,7 @@
 #include <tuple>
 #include <vector>
 
-#include "access/limb.h"
+#include "limb/limb.h"
 #include "quantity/quantity.h"
 #include "quantity/time.h"
 

@@ -6,8 +6,8 @@
 #include <tuple>
 #include <vector>
 
-#include "access/limb.h"
 #include "json/codec.h"
+#include "limb/limb.h"
 #include "quantity/quantity.h"
 
 namespace dwell::access {

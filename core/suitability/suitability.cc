@@ -1,4 +1,4 @@
-#include "infusate/suitability.h"
+#include "suitability/suitability.h"
 
 #include <algorithm>
 

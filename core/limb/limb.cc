@@ -1,4 +1,4 @@
-#include "access/limb.h"
+#include "limb/limb.h"
 
 #include <algorithm>
 

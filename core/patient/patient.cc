@@ -1,4 +1,4 @@
-#include "line/patient.h"
+#include "patient/patient.h"
 
 namespace dwell::line {
 

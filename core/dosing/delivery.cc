@@ -5,6 +5,7 @@
 #include "infusate/as_strong_as.h"
 #include "quantity/display.h"
 #include "say/dosing.h"
+#include "say/infusate.h"
 
 namespace dwell::dosing {
 namespace {
@@ -63,6 +64,8 @@ void look_at_delivery(const OrderCase& order, Look& look) {
   for (const auto* bag : infusate::as_strong_as(order.parts, order.formulary))
     if (bag->pump_only.value_or(false))
       look.say(Severity::stop, "pump_only", say::as_strong_as_pump_only(bag->name), bag->source);
+  for (const auto& part : order.parts)
+    if (part.infusate && infusate::strength_is_unknown(*part.infusate)) look.lacks(say::solutes_of(part.name));
   const auto& potassium = order.limits().potassium_failing_from;
   const bool any_potassium = !order.is_blood() && order.out.mixture.potassium_at_least > AmountConcentration();
   if (any_potassium && !potassium)

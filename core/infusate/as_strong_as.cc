@@ -47,4 +47,9 @@ std::vector<const Infusate*> as_strong_as(const std::vector<Part>& parts, const 
   return found;
 }
 
+bool strength_is_unknown(const Infusate& infusate) {
+  return infusate.must_be_diluted && infusate.kind != FluidKind::water && infusate.solutes.empty() &&
+         !infusate.potassium;
+}
+
 }  // namespace dwell::infusate

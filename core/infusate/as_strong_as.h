@@ -11,4 +11,8 @@ namespace dwell::infusate {
 /// is at least as strong. A solute is the same by its name; what parts bring of it adds up.
 [[nodiscard]] std::vector<const Infusate*> as_strong_as(const std::vector<Part>& parts, const Formulary& formulary);
 
+/// Whether it cannot be said what a part comes up to: a concentrate of which neither the solutes are known nor the
+/// potassium, which is what such bags hold.
+[[nodiscard]] bool strength_is_unknown(const Infusate& infusate);
+
 }  // namespace dwell::infusate

@@ -102,6 +102,19 @@ TEST(AsStrongAs, IsInEachSoluteByAHair) {
                     "dextrose 10 %"));
 }
 
+TEST(AsStrongAs, AConcentrateOfUnknownStrengthIsAskedAbout) {
+  auto list = library().infusates;
+  const Mixture mixture{saline, 90.0 * millilitre, {{concentrate, 10.0 * millilitre}}};
+  const auto route_of = [&] {
+    const auto s = *suitability(mixture, {1.0 * hour, 1.0 * hour}, list, library().policy);
+    return *std::find_if(s.looks.begin(), s.looks.end(), [](const auto& look) { return look.look == "route"; });
+  };
+  EXPECT_EQ(route_of().worst, Severity::stop) << "200 mmol/L";
+  list.at(concentrate).solutes.clear();
+  list.at(concentrate).potassium.reset();
+  EXPECT_EQ(route_of().missing, std::vector<Message>{say::solutes_of(concentrate)});
+}
+
 // The list and the rule by strength must not contradict: else a premixed bag is judged in another way than the same bag
 // made at the bedside.
 TEST(MixtureHarm, TheListAgreesWithItsRules) {

@@ -201,6 +201,8 @@ void take<SuitabilityLook::route>(const Case& c, Look& look) {
     c.at_least(Route::refer_for_central);
     look.say(Severity::stop, "central_only", say::as_strong_as_central(bag->name), bag->source);
   }
+  for (const auto& part : c.parts)
+    if (part.infusate && strength_is_unknown(*part.infusate)) look.lacks(say::solutes_of(part.name));
   for (const auto& name : c.mixture.unknown_parts) look.lacks(say::whether_by_small_vein(name));
 }
 

@@ -1,11 +1,16 @@
 // Statistics: how long lines last and why they fail.
 #include "engine/define.h"
+#include "statistics/attempt_watch.h"
+#include "statistics/change_plan.h"
+#include "statistics/chart.h"
 #include "statistics/comparison.h"
 #include "statistics/competing.h"
 #include "statistics/fine_gray.h"
+#include "statistics/funnel.h"
 #include "statistics/gray.h"
 #include "statistics/lines.h"
 #include "statistics/recurrent.h"
+#include "statistics/shrunken_shares.h"
 
 namespace dwell::engine {
 namespace {
@@ -164,6 +169,15 @@ std::vector<Function> learning_functions() {
                        }));
   all.push_back(define<&statistics::learn>("statistics.learn",
                                            "Lines by group: dwell, failure, reasons, first-attempt success."));
+  all.push_back(define<&statistics::follow_practice>(
+      "statistics.practice", "Is placing shown to be good enough, and does it stay so? Attempt by attempt."));
+  all.push_back(define<&statistics::shrunken_shares>(
+      "statistics.fair_shares", "Each person's share, drawn towards everybody's by as much as chance explains."));
+  all.push_back(define<&statistics::chart>("statistics.chart", "Is a figure steady in time, or did something change?"));
+  all.push_back(define<&statistics::funnel>(
+      "statistics.funnel", "Units beside each other: which lie outside chance and what units differ by anyway?"));
+  all.push_back(define<&statistics::plan_change>("statistics.plan_change",
+                                                 "How much must be watched before a change can show what it did?"));
   return all;
 }
 

@@ -286,6 +286,13 @@ constexpr std::array all{
          "line × time; next limit reached at last look + (limit − swelling) / slope",
          "looks: grade, pain 0 to 10, swelling and cord in mm, time", "looks that are not oldest first",
          "least squares; the window and the steady band are common practice, no source"},
+    Note{"statistics.chart",
+         "share p ± 3 √(p (1 − p) / n), rate u ± 3 √(u / n), lines between g ± 3 √(g (g + 1)), time between by "
+         "y^(1/3.6), "
+         "or exact quantiles; widened by σz = mean |Δz| / 1.128; runs above round(log₂ n) + 3, crossings below the 5 % "
+         "quantile of Binomial(n − 1, ½)",
+         "events of lines or days, or figures in order of time; the baseline sets centre and limits",
+         "fewer than 3 points; events above their lines; a time of 0; nothing to compare with", "charts (#charts)"},
     Note{"statistics.compare_shares",
          "difference by Newcombe's hybrid of Wilson intervals or Miettinen and Nurminen's score; ratio by their score",
          "events of lines, twice", "more events than lines; no line; confidence outside 0 to 1",
@@ -307,9 +314,23 @@ constexpr std::array all{
          "n lines with start < t ≤ stop, d of them ended at t; weight S^early (1 − S)^late; times in whole minutes",
          "lengths that differ; stop not after start; rows of a line that overlap; more than 500 groups",
          "survival (#survival)"},
+    Note{"statistics.fair_shares",
+         "events ~ Binomial(of, p), p ~ Beta(μ s, (1 − μ) s), ρ = 1 / (s + 1); μ and ρ uniform and integrated over; "
+         "likeliest a = μ s, b = (1 − μ) s beside it",
+         "events of attempts by name; μ share of all, ρ how much people differ, 0 to 1; fewer than 10 attempts tell "
+         "nobody apart",
+         "fewer than two people, or more than 500; events below 0 or above the attempts; confidence outside 0.5 to "
+         "0.999",
+         "practice (#practice)"},
     Note{"statistics.fine_gray", "Cox's likelihood with weight G(t−) / G(T−) for a line that another cause ended at T",
          "G survival of the censoring; covariance counts what is not known of G",
          "as statistics.cox; lines that were in when watching began", "competing ends (#competing)"},
+    Note{"statistics.funnel",
+         "quantiles 0.001, 0.025, 0.975, 0.999 of the target's binomial or Poisson, between counts; z = (y − θ) / √(s² "
+         "+ τ²), "
+         "τ² = (I φ − (I − 1)) / (Σw − Σw² / Σw)",
+         "events of lines, days or expected events by unit; θ target; φ dispersion with the outer tenths brought in",
+         "fewer than two units; events above their lines; a target that is none", "charts (#charts)"},
     Note{"statistics.gray", "U = Σ (1 − F)^early (d_k − d R_k / R), R = Y (1 − F) / S by group",
          "Y at risk, F incidence of the cause, S survival of all causes",
          "fewer than two groups, or more than 60; lines that were in when watching began",
@@ -319,6 +340,22 @@ constexpr std::array all{
          "survival (#survival)"},
     Note{"statistics.log_rank", "χ² = Σ (O − E)² / V over event times", "O observed and E expected failures",
          "fewer than two groups, or more than 500; a time of 0 or less", "survival (#survival)"},
+    Note{"statistics.plan_change",
+         "n = [z √(2 p̄ q̄) + z' √(p₁q₁ + p₂q₂)]² / (p₁ − p₂)²; T = (z + z')² (λ₁ + λ₂) / (λ₁ − λ₂)²; failures 4 (z + "
+         "z')² / "
+         "ln² ratio; wards 1 + (z + z')² [v₁ + v₂ + k² (y₁² + y₂²)] / (y₁ − y₂)²",
+         "figures now and as hoped for; z and z' of the chance of a wrong sign and of the power; k how much wards "
+         "differ",
+         "a figure that is none, or the same; wrong outside 0.0001 to 0.5; power outside 0.5 to 0.999",
+         "planning a change (#change-plan)"},
+    Note{
+        "statistics.practice",
+        "S = max(0, S ± step), sign at S ≥ limit; steps as ln[(1 − p0) / (1 − p1)] to ln(p1 / p0), whole; limit the "
+        "lowest whose wrong signs within n attempts are at most the share borne, by an exact Markov chain",
+        "p0 acceptable and p1 unacceptable share of failed attempts; learning rises with success, keeping with failure",
+        "acceptable outside 0.005 to 0.9; unacceptable less than 0.02 above it; within outside 10 to 1\u202f000; a "
+        "failed attempt that is none of theirs",
+        "practice (#practice)"},
     Note{"statistics.rate", "rate = events / days × 1\u202f000, exact Poisson interval", "events, catheter-days",
          "negative events; no time; confidence outside 0 to 1", "survival (#survival)"},
     Note{"statistics.rate_ratio", "given the sum, the first count is binomial: Clopper–Pearson limits, or mid-p",

@@ -105,4 +105,20 @@ for (r in list(c(41, 28010, 15, 19017), c(3, 900, 9, 1100), c(1, 50, 1, 70)))
   case(paste("rates", paste(r, collapse = " ")), "statistics.rate_ratio",
     list(one = list(events = r[1], time = paste(r[2], "d")), other = list(events = r[3], time = paste(r[4], "d")), tail = "exact", confidence = 0.95),
     list(ratio = I(c(poisson.test(r[c(1, 3)], r[c(2, 4)])$estimate[[1]], poisson.test(r[c(1, 3)], r[c(2, 4)])$conf.int))))
+# Shares drawn together: the two integrals by R's own adaptive quadrature, the inner over the share of all.
+fair <- function(name, x, n) {
+  density <- function(m, r) { s <- 1 / r - 1; exp(sum(lbeta(m * s + x, (1 - m) * s + n - x) - lbeta(m * s, (1 - m) * s)) - top) }
+  top <- 0; top <- log(max(outer(seq(.01, .99, .01), c(.001, .003, .01, .03, .1, .3, .5), Vectorize(density))))
+  over <- function(f) integrate(Vectorize(function(y) { r <- plogis(y)
+    r * (1 - r) * integrate(Vectorize(function(z) { m <- plogis(z); m * (1 - m) * f(m, r) * density(m, r) }), -9, 9, rel.tol = 1e-10, subdivisions = 2000)$value }), -18, 12, rel.tol = 1e-9, subdivisions = 2000)$value
+  all <- over(function(m, r) 1)
+  s <- function(r) 1 / r - 1
+  case(paste("fair shares", name), "statistics.fair_shares",
+    list(people = lapply(seq_along(x), function(i) list(name = LETTERS[i], events = x[i], of = n[i])), confidence = 0.95),
+    list(share = over(function(m, r) m) / all, difference = over(function(m, r) r) / all,
+      people = I(vapply(seq_along(x), function(i) over(function(m, r) (m * s(r) + x[i]) / (s(r) + n[i])) / all, 1)),
+      higher = I(vapply(seq_along(x), function(i) over(function(m, r) pbeta(m, m * s(r) + x[i], (1 - m) * s(r) + n[i] - x[i], lower.tail = FALSE)) / all, 1))))
+}
+fair("of a ward", c(3, 12, 2, 9), c(41, 40, 3, 55))
+fair("far apart", c(0, 15, 1, 30), c(20, 20, 30, 45))
 cat(json(cases))

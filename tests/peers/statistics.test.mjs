@@ -50,6 +50,12 @@ const comparisons = {
       agree(answer.proportionality.map((one) => one.chi_square), expected.proportionality, 'proportionality');
   },
   'statistics.fine_gray': coefficients,
+  // Both are numerical integrals; theirs is asked for nine digits, ours cuts the density's tails at 1e-9 of its height.
+  'statistics.fair_shares': (answer, expected) => {
+    agree([answer.share, answer.difference], [expected.share, expected.difference], 'all', 1e-6);
+    agree(answer.people.map((one) => one.share), expected.people, 'share', 1e-6);
+    agree(answer.people.map((one) => one.chance_higher), expected.higher, 'chance of being higher', 1e-5);
+  },
   'statistics.gray': (answer, expected) => agree(answer.chi_square, expected.chi_square, 'chi-squared'),
   'statistics.rate_ratio': (answer, expected) => agree([answer.value, answer.low, answer.high], expected.ratio, 'ratio'),
   'statistics.recurrent': ([answer], expected) => {

@@ -134,7 +134,7 @@ void add_place(CLI::App& app, Session& session, Exit& exit) {
     record(session, events);
     const auto after = line_state(session, ward, options->line);
     if (session.json) return print_json(json::encode(after));
-    std::cout << say::placed_so(line::describe(placed.gauge), placed.length, access::describe(placed.site)) << '\n';
+    std::cout << say::placed_so(line::describe(placed.gauge), placed.length, access::said_of(placed.site)) << '\n';
     for (const auto& d : after.deviations)
       std::cout << (d.reason ? say::deviation_found_because(d.text, *d.reason) : say::deviation_found(d.text)) << '\n';
     if (!after.contradictions.empty()) exit = Exit::answer_is_no;

@@ -48,7 +48,7 @@ void print_plan(const device::Plan& plan, bool workings) {
   if (plan.further_options) std::cout << say::further_options(plan.further_options) << '\n';
   place = 0;
   for (const auto& o : plan.options) {
-    std::cout << '\n' << ++place << ". " << o.catheter << ", " << access::describe(o.site) << '\n';
+    std::cout << '\n' << ++place << ". " << o.catheter << ", " << access::said_of(o.site) << '\n';
     for (const auto& reason : o.reasons) std::cout << "  - " << reason << '\n';
     print_findings(std::cout, o.cautions);
     if (workings)

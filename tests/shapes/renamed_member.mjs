@@ -9,7 +9,7 @@ import { fileURLToPath } from 'node:url';
 const web = fileURLToPath(new URL('../../web/', import.meta.url));
 const [shapes, folder] = process.argv.slice(2);
 /** What the page reads of an answer, what it sends, and a body of the server's own. */
-const renamed = [['line.State', 'running'], ['line.PutOff', 'until'], ['server.Board', 'visits']];
+const renamed = [['line.State', 'running'], ['line.PutOffAlternative', 'until'], ['server.Board', 'visits']];
 
 const document = JSON.parse(readFileSync(shapes, 'utf8'));
 for (const [of, member] of renamed) {

@@ -25,7 +25,12 @@ constexpr std::size_t most_in_a_batch = 50;
 constexpr auto patience = 20s;
 
 server::Request post(const std::string& target, std::string body) {
-  return {"POST", target, {{"host", "127.0.0.1"}, {"content-type", "application/json"}}, std::move(body)};
+  server::Request request;
+  request.method = "POST";
+  request.target = target;
+  request.headers = {{"host", "127.0.0.1"}, {"content-type", "application/json"}};
+  request.body = std::move(body);
+  return request;
 }
 
 const json::Array& list(const Value& answer, const char* name) {
@@ -275,7 +280,8 @@ void Simulation::start(Server& server) {
     if (options.reading) {
       server.watch = std::make_unique<server::Watch>(*options.reading, exchange::default_library(), options.clock());
       server.charting = std::make_unique<server::Charting>(*options.ledger, *server.watch, options.clock);
-      server.routes = std::make_unique<server::Routes>(options, *server.watch, *server.charting, server.gate);
+      server.routes =
+          std::make_unique<server::Routes>(options, *server.watch, *server.charting, server.gate, *server.measures);
     }
   } catch (const ledger::Unreachable&) {
     // Somebody will try again.

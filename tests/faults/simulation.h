@@ -77,6 +77,7 @@ class Simulation {
     std::unique_ptr<server::Watch> watch;
     std::unique_ptr<server::Charting> charting;
     server::Gate gate{nullptr, nullptr};  // nobody signs in
+    std::unique_ptr<server::Measures> measures = std::make_unique<server::Measures>();
     std::unique_ptr<server::Routes> routes;
     Interval clock_off{};
     /// Committed, and not yet answered: a server that dies here leaves its device in doubt.

@@ -4,42 +4,19 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
-#include <random>
 
 #include "engine/engine.h"
 #include "exchange/library.h"
 #include "flow/drops.h"
 #include "flow/network.h"
 #include "flow/open_line.h"
+#include "generated.h"
 #include "vessel/fit.h"
 
 namespace dwell::flow {
 namespace {
 
-constexpr int cases = 1000;
-
-/// One generated case; the seed is the case's number, so that a failure comes again.
-class Chance {
- public:
-  explicit Chance(unsigned seed) : engine_(seed) {}
-  double between(double low, double high) { return std::uniform_real_distribution(low, high)(engine_); }
-  /// As many between 1 and 10 as between 10 and 100.
-  double by_magnitude(double low, double high) { return std::exp(between(std::log(low), std::log(high))); }
-  int whole(int low, int high) { return std::uniform_int_distribution(low, high)(engine_); }
-  bool coin() { return whole(0, 1) == 1; }
-
- private:
-  std::mt19937 engine_;
-};
-
-void each_case(const std::function<void(Chance&)>& relation) {
-  for (unsigned seed = 0; seed < cases && !testing::Test::HasFailure(); ++seed) {
-    SCOPED_TRACE("case " + std::to_string(seed));
-    Chance chance(seed);
-    relation(chance);
-  }
-}
+using monotone::Chance, monotone::each_case;
 
 /// 0 nothing to say against it, 1 caution, 2 stop.
 int rank(const std::vector<Finding>& findings) {

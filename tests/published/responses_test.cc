@@ -173,6 +173,8 @@ TEST(PublishedResponses, WhatCostsTissueWhileNobodyActsIsAnEmergency) {
                                           "arterial_entry",
                                           "compartment",
                                           "allergic_reaction",
+                                          "transfusion_reaction",
+                                          "bleeding",
                                           "air_embolism",
                                           "catheter_fragment"};
   for (const auto& [name, card] : standard().responses) {

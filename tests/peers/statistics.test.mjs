@@ -54,7 +54,7 @@ const comparisons = {
   'statistics.fair_shares': (answer, expected) => {
     agree([answer.share, answer.difference], [expected.share, expected.difference], 'all', 1e-6);
     agree(answer.people.map((one) => one.share), expected.people, 'share', 1e-6);
-    agree(answer.people.map((one) => one.chance_higher), expected.higher, 'chance of being higher', 1e-5);
+    agree(answer.people.map((one) => one.chance_higher), expected.higher, 'chance of being higher', 5e-5);
   },
   'statistics.gray': (answer, expected) => agree(answer.chi_square, expected.chi_square, 'chi-squared'),
   'statistics.rate_ratio': (answer, expected) => agree([answer.value, answer.low, answer.high], expected.ratio, 'ratio'),

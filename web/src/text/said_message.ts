@@ -1,7 +1,7 @@
 // A message in words, by the pattern of a language. exchange/said does the same on server, command line and paper;
 // tests/peers holds the two against each other.
 import { IntlMessageFormat } from 'intl-messageformat';
-import { asTheWardWrites } from './digits';
+import { asTheWardWrites } from './digits.ts';
 import type { Argument, Said, Wording } from './message';
 
 /** A pattern, read when the page was built (vite.config.ts), or its text when nothing is put into it. */

@@ -81,6 +81,7 @@ test('a line of which nobody plans a use is idle from that moment, and in case w
   await shown('need');
   await main().click();
   await until(async () => (await tasksOf(id)).some((item) => item.task === 'removal' && JSON.stringify(item.why).includes('in_case_is_over')), 'it is to come out');
+  await go('learn'); // the same address again would be no way
   await go(`watch/${id}/chart/need_reviewed`);
   await press('No reason now');
   await press('No use is planned');

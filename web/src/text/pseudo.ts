@@ -14,17 +14,20 @@ function longerAround(words: string, given: readonly string[]): string {
   return words.split(one).map((part) => longerAround(part, others)).join(one);
 }
 
+/** A name of the program ("overdue", "hand_back") is the catalogue's, also where English calls it by the same letters. */
+const isName = (given: unknown): boolean => typeof given === 'string' && /^[a-z_]+$/.test(given);
+
 /** A catalogue of the page in longer letters: its words, and what its functions make of what they are given. */
 export function inLongerLetters<T>(words: T): T {
   const made = (value: unknown, given: readonly string[] = []): unknown => {
     if (typeof value === 'string') return longerAround(value, given);
     if (Array.isArray(value)) return value.map((one) => made(one, given));
-    if (typeof value === 'object' && value !== null) return Object.fromEntries(Object.entries(value).map(([key, one]) => [key, made(one, given)]));
+    if (typeof value === 'object' && value !== null) return Object.fromEntries(Object.entries(value).map(([key, one]) => [key, key === 'plain' ? longerNames(one) : made(one, given)]));
     if (typeof value !== 'function') return value;
     const call = value as (...all: unknown[]) => unknown;
-    // What a name of the program is called is the catalogue's, also where English calls it by the same letters.
-    const isName = value.name === 'plain';
-    return (...all: unknown[]) => made(call(...all), isName ? [] : all.filter((one) => typeof one === 'string' && one.length > 1).sort((a, b) => String(b).length - String(a).length) as string[]);
+    return (...all: unknown[]) => made(call(...all), all.filter((one) => typeof one === 'string' && one.length > 1 && !isName(one)).sort((a, b) => String(b).length - String(a).length) as string[]);
   };
+  // What names are called: they may be several in one ("order: child").
+  const longerNames = (value: unknown): unknown => (name: string) => longer((value as (name: string) => string)(name));
   return made(words) as T;
 }

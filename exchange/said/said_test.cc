@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "json/codec.h"
+#include "say/age.h"
 #include "say/common.h"
 #include "say/growth.h"
 

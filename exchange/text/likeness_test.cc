@@ -4,6 +4,7 @@
 
 #include "line/test_events.h"
 #include "line/test_policy.h"
+#include "say/record.h"
 
 namespace dwell::unicode {
 namespace {

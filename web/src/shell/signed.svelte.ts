@@ -4,7 +4,6 @@ import { answerOf, post } from '../record/api';
 import { ask, asksFor, whenTurnedAway } from '../record/ask';
 import { keep, readKept } from '../record/kept';
 import { readWho } from '../record/who';
-import { usePasskey } from './passkey';
 
 /** `none`: the server has no accounts. `unseen`: it has, and could not be asked; what is charted waits on this device. */
 export type Door = 'none' | 'unseen' | 'out' | 'locked' | 'in';
@@ -106,6 +105,7 @@ class Signed {
   async signInByPasskey(): Promise<string | null> {
     const asked = await ask('api/session/passkey/begin', { method: 'POST' }).catch(() => null);
     if (asked === null || !asked.ok) return '/server';
+    const { usePasskey } = await import('./passkey');
     const used = await usePasskey(answerOf('POST /api/session/passkey/begin', await asked.text()));
     if (used === null) return '/passkey';
     return this.entered(await post('POST /api/session/passkey', 'api/session/passkey', used).catch(() => null));

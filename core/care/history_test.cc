@@ -90,8 +90,8 @@ RC_GTEST_PROP(AnyHistory, WhatHurtAtAnAttemptOrIsNotWholeStands, ()) {
   const auto due = test::due_at(state, test::after(hours{20}));
   RC_ASSERT(test::item(Task::response, due).has_value());
   // Two removals of one catheter: the second is a contradiction, and that is on the list.
-  RC_ASSERT(test::item(Task::catheter_missing_alarm, due).has_value() ||
-            test::item(Task::contradiction, due).has_value());
+  RC_ASSERT(
+      (test::item(Task::catheter_missing_alarm, due).has_value() || test::item(Task::contradiction, due).has_value()));
 }
 
 /// One entry that reassures says less, or is gone; nothing when this one does not reassure.

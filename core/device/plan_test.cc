@@ -231,7 +231,7 @@ RC_GTEST_PROP(PlanProperty, OptionsAreInsideEveryHardLimitAndInOrder, ()) {
       const bool inside =
           margin.rule == MarginRule::at_most ? margin.share <= margin.limit_share : margin.share >= margin.limit_share;
       RC_ASSERT(inside == margin.inside);
-      RC_ASSERT(margin.share >= Ratio() && margin.share <= Ratio(1.0));
+      RC_ASSERT((margin.share >= Ratio() && margin.share <= Ratio(1.0)));
     }
     RC_ASSERT(p.options[i].why.has_value() == (i > 0));
     RC_ASSERT(p.options[i].lie.in_vein <= p.options[i].length);
@@ -275,7 +275,7 @@ RC_GTEST_PROP(PlanSureness, WiderVeinsFitMoreSurelyAndThickerCathetersLess, ()) 
     return diameter_belief(vein("v", Side::left, Region::hand_back, wide, 2), choice);
   };
   const auto sure = probability_at_least(belief(mm), needed * millimetre);
-  RC_ASSERT(sure >= 0.0 && sure <= 1.0);
+  RC_ASSERT((sure >= 0.0 && sure <= 1.0));
   RC_ASSERT(probability_at_least(belief(mm + 0.2), needed * millimetre) >= sure);
   RC_ASSERT(probability_at_least(belief(mm), (needed + 0.2) * millimetre) <= sure);
 }

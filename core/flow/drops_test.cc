@@ -124,8 +124,8 @@ TEST(CountingTime, BadInputIsNamed) {
 
 RC_GTEST_PROP(DripProperty, TheIntervalHoldsTheEstimate, ()) {
   const auto e = *estimate_drip(steady(*rc::gen::inRange(5, 200), *rc::gen::inRange(3, 60)));
-  RC_ASSERT(e.flow_low < e.flow && e.flow < e.flow_high);
-  RC_ASSERT(e.drop_rate_low <= e.drop_rate && e.drop_rate <= e.drop_rate_high);
+  RC_ASSERT((e.flow_low < e.flow && e.flow < e.flow_high));
+  RC_ASSERT((e.drop_rate_low <= e.drop_rate && e.drop_rate <= e.drop_rate_high));
   RC_ASSERT(double((e.flow_high - e.flow) / e.flow) >= 0.1 - 1e-12);
 }
 

@@ -158,14 +158,14 @@ RC_GTEST_PROP(OpenLineProperty, TheMiddleLiesInTheBandAndACountNeverWidensIt, ()
   const auto line = any_line();
   const auto standing = at_height(*rc::gen::inRange(40, 200) / 100.0);
   const FlowBand before = expected(line, standing, before_counting(), true);
-  RC_ASSERT(before.low < before.middle && before.middle < before.high);
+  RC_ASSERT((before.low < before.middle && before.middle < before.high));
   const Flow seen = before.middle * (*rc::gen::inRange(60, 150) / 100.0);
   const Belief after = after_counting(line, {{standing, seen}});
   for (std::size_t i = 0; i < unknowns; ++i) RC_ASSERT(after.covariance[i][i] <= 1 + 1e-9);
   const FlowBand now = expected(line, standing, after, true);
   // What is left of the surprise is the reading's: the belief comes to within a few percent of the count.
   RC_ASSERT(std::abs(std::log(double(now.middle / seen))) <= std::abs(std::log(double(before.middle / seen))) + 1e-9);
-  RC_ASSERT(now.low < seen * 1.3 && now.high > seen / 1.3);
+  RC_ASSERT((now.low < seen * 1.3 && now.high > seen / 1.3));
 }
 
 RC_GTEST_PROP(OpenLineProperty, MoreCountedIsMoreBelieved, ()) {

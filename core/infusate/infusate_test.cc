@@ -59,7 +59,7 @@ RC_GTEST_PROP(MixtureProperty, OsmolarityLiesBetweenItsParts, ()) {
   const Volume a = 1.0 * *rc::gen::inRange(1, 1000) * millilitre, b = 1.0 * *rc::gen::inRange(1, 1000) * millilitre;
   const auto m =
       *mix({"sodium chloride 0.45 %", a, {{"sodium chloride 3 %", b}}}, exchange::default_library().infusates);
-  RC_ASSERT(*m.osmolarity > 154.0 * milliosmole_per_litre && *m.osmolarity < 1027.0 * milliosmole_per_litre);
+  RC_ASSERT((*m.osmolarity > 154.0 * milliosmole_per_litre && *m.osmolarity < 1027.0 * milliosmole_per_litre));
 }
 
 TEST(Library, EveryFigureFromMemoryIsMarkedSo) {

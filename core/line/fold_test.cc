@@ -108,10 +108,10 @@ RC_GTEST_PROP(Running, NeverGivesMoreThanTheBagHolds, ()) {
   running.flow_since = test::any_moment();
   const auto now = test::any_moment();
   const auto state = running_state(running, now);
-  RC_ASSERT(state.given >= running.given_before && state.given <= running.total);
+  RC_ASSERT((state.given >= running.given_before && state.given <= running.total));
   RC_ASSERT(state.left >= Volume::from_value(0));
   RC_ASSERT(state.empty_at.has_value());
-  RC_ASSERT(*state.empty_at > now || state.left < running.flow * (1.0 * second));
+  RC_ASSERT((*state.empty_at > now || state.left < running.flow * (1.0 * second)));
 }
 
 /// A history as it may come from a ward in haste: everything happens, anything is taken back, replaced or moved.

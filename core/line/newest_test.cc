@@ -24,7 +24,7 @@ RC_GTEST_PROP(Newest, LeavesOutTheOldestOfTheLongListsAlone, ()) {
   RC_ASSERT(cut.earlier + cut.state.history.size() == whole.history.size());
   if (!cut.state.history.empty()) {
     const auto since = cut.state.history.front().at;
-    for (const auto& look : cut.state.looks) RC_ASSERT(cut.earlier == 0 || look.at >= since);
+    for (const auto& look : cut.state.looks) RC_ASSERT((cut.earlier == 0 || look.at >= since));
     std::erase_if(whole.looks, [&](const auto& one) { return cut.earlier > 0 && one.at < since; });
     RC_ASSERT(cut.state.looks == whole.looks);
   }

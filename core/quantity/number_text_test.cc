@@ -149,13 +149,13 @@ RC_GTEST_PROP(NumbersProperty, WhatTwoConventionsReadDifferentlyIsRefused, ()) {
   RC_TAG(read ? "read" : "refused");
   if (!read) {
     // What is left without a question: read by the point, and nowhere else differently.
-    RC_ASSERT(!english || (continental && *continental != *english));
+    RC_ASSERT((!english || (continental && *continental != *english)));
     return;
   }
   RC_ASSERT(english.has_value());
   RC_ASSERT(std::abs(in(*read, millilitre) - *english) <= 1e-9 * *english);
   const bool the_ward_says = sign == DecimalSign::point && text.find('.') == std::string::npos;
-  RC_ASSERT(the_ward_says || !continental || *continental == *english);
+  RC_ASSERT((the_ward_says || !continental || *continental == *english));
 }
 
 RC_GTEST_PROP(NumbersProperty, WhatARefusalOffersIsRead, ()) {

@@ -168,7 +168,7 @@ RC_GTEST_PROP(GradeProperty, MoreSignsNeverLowerTheGrade, ()) {
   const auto& scale = policy().scales.front();
   const auto a = grade(found(some), scale, running(HarmClass::harmless));
   const auto b = grade(found(more), scale, running(HarmClass::harmless));
-  RC_ASSERT(a.grade && b.grade && *b.grade >= *a.grade);
+  RC_ASSERT((a.grade && b.grade && *b.grade >= *a.grade));
 }
 
 }  // namespace

@@ -42,7 +42,7 @@ RC_GTEST_PROP(AttemptScoreProperty, TheMeanIsTheSumOfWaiting, ()) {
   const Ladder ladder{*rc::gen::inRange(1, 8), *rc::gen::inRange(1, 8), *rc::gen::inRange(1, 25)};
   const double rises = *rc::gen::element(0.55, 0.7, 0.9);
   const auto mean = mean_attempts_to_sign(ladder, rises);
-  RC_ASSERT(mean.has_value() || ladder.down > ladder.up);
+  RC_ASSERT((mean.has_value() || ladder.down > ladder.up));
   if (!mean || *mean > 30) return;  // what is left sums over some thousand attempts
   double waiting = 0;
   for (int n = 0; n < 3000; ++n) {
@@ -152,9 +152,9 @@ RC_GTEST_PROP(FollowPracticeProperty, AFailureMoreIsNeverMilder, ()) {
   fails[static_cast<std::size_t>(*rc::gen::inRange(0, attempts))] = true;
   const auto more = followed();
   if (before) {
-    if (!fewer.look_at.empty()) RC_ASSERT(!more.look_at.empty() && more.look_at.front() <= fewer.look_at.front());
+    if (!fewer.look_at.empty()) RC_ASSERT((!more.look_at.empty() && more.look_at.front() <= fewer.look_at.front()));
   } else {
-    if (more.good_enough_from) RC_ASSERT(fewer.good_enough_from && *fewer.good_enough_from <= *more.good_enough_from);
+    if (more.good_enough_from) RC_ASSERT((fewer.good_enough_from && *fewer.good_enough_from <= *more.good_enough_from));
   }
 }
 

@@ -106,9 +106,9 @@ RC_GTEST_PROP(ChartProperty, AnswersWithNumbersInOrder, ()) {
   input.events.push_back(3);
   const auto found = *chart(input);
   for (const auto& point : found.points) {
-    RC_ASSERT(std::isfinite(point.value) && std::isfinite(point.centre));
-    if (point.low) RC_ASSERT(*point.low >= 0 && *point.low <= point.centre);
-    if (point.high) RC_ASSERT(std::isfinite(*point.high) && *point.high >= point.centre);
+    RC_ASSERT((std::isfinite(point.value) && std::isfinite(point.centre)));
+    if (point.low) RC_ASSERT((*point.low >= 0 && *point.low <= point.centre));
+    if (point.high) RC_ASSERT((std::isfinite(*point.high) && *point.high >= point.centre));
   }
 }
 

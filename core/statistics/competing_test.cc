@@ -22,8 +22,8 @@ RC_GTEST_PROP(CompetingProperty, IncidencesAndSurvivalAddUpToOne, ()) {
   for (const auto& curve : risks.causes) {
     double before = 0;
     for (const auto& point : curve.points) {
-      RC_ASSERT(point.incidence >= before && std::isfinite(point.standard_error));
-      if (point.low) RC_ASSERT(*point.low <= point.incidence + 1e-12 && point.incidence <= *point.high + 1e-12);
+      RC_ASSERT((point.incidence >= before && std::isfinite(point.standard_error)));
+      if (point.low) RC_ASSERT((*point.low <= point.incidence + 1e-12 && point.incidence <= *point.high + 1e-12));
       before = point.incidence;
     }
     sum += before;
@@ -61,8 +61,8 @@ RC_GTEST_PROP(GrayProperty, TheOrderOfGroupsDoesNotMatter, ()) {
   const auto one = gray(rows, group, 1, 0);
   for (int& g : group) g = (g + 1) % 3;
   const auto other = gray(rows, group, 1, 0);
-  RC_ASSERT(one && other);
-  RC_ASSERT(std::isfinite(one->chi_square) && one->chi_square >= 0);
+  RC_ASSERT((one && other));
+  RC_ASSERT((std::isfinite(one->chi_square) && one->chi_square >= 0));
   RC_ASSERT(std::abs(one->chi_square - other->chi_square) < 1e-6 * (1 + one->chi_square));
 }
 

@@ -91,14 +91,14 @@ RC_GTEST_PROP(CoxProperty, AnswersWithNumbersOrNamesAColumn, ()) {
     return;
   }
   for (const auto& one : fit->coefficients) {
-    RC_ASSERT(std::isfinite(one.coefficient) && std::isfinite(one.standard_error) && std::isfinite(one.p_value));
+    RC_ASSERT((std::isfinite(one.coefficient) && std::isfinite(one.standard_error) && std::isfinite(one.p_value)));
     RC_ASSERT(std::abs(one.coefficient) < 40);
     RC_ASSERT(one.standard_error > 0);
   }
   RC_ASSERT(std::isfinite(fit->wald_test));
   for (std::size_t j = 0; j < 2; ++j) RC_ASSERT(fit->covariance[j][j] > 0);
-  for (const auto& test : fit->proportionality) RC_ASSERT(test.p_value >= 0 && test.p_value <= 1);
-  RC_ASSERT(fit->concordance.share >= 0 && fit->concordance.share <= 1);
+  for (const auto& test : fit->proportionality) RC_ASSERT((test.p_value >= 0 && test.p_value <= 1));
+  RC_ASSERT((fit->concordance.share >= 0 && fit->concordance.share <= 1));
 }
 
 RC_GTEST_PROP(CoxProperty, ALineInPiecesIsTheSameLine, ()) {

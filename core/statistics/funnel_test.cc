@@ -37,7 +37,9 @@ TEST(Funnel, AlikeWardsAreSeldomAskedAbout) {
       const int lines = 40 + 15 * i;
       input.units.push_back({"W", std::binomial_distribution<int>(lines, 0.25)(draw), 1.0 * lines});
     }
-    for (const auto& unit : funnel(input)->units) asked += unit.place != FunnelPlace::within ? 1 : 0;
+    const auto answer = funnel(input);
+    ASSERT_TRUE(answer);
+    for (const auto& unit : answer->units) asked += unit.place != FunnelPlace::within ? 1 : 0;
   }
   EXPECT_LT(asked, rounds * wards * 0.004);
 }
@@ -62,8 +64,8 @@ RC_GTEST_PROP(FunnelProperty, LimitsStandInOrderAndCloseWithSize, ()) {
   }
   const auto found = *funnel(input);
   for (const auto& at : found.curve) {
-    RC_ASSERT(at.low_998 >= 0 && at.low_998 <= at.low_95 && at.low_95 <= at.high_95 && at.high_95 <= at.high_998);
-    RC_ASSERT(at.low_95 <= found.target + 1e-9 && std::isfinite(at.high_998));
+    RC_ASSERT((at.low_998 >= 0 && at.low_998 <= at.low_95 && at.low_95 <= at.high_95 && at.high_95 <= at.high_998));
+    RC_ASSERT((at.low_95 <= found.target + 1e-9 && std::isfinite(at.high_998)));
   }
   for (const auto& unit : found.units) RC_ASSERT(std::isfinite(unit.z));
 }

@@ -88,14 +88,14 @@ RC_GTEST_PROP(KaplanMeierProperty, TheCurveFallsInsideItsLimitsAndCountsEveryLin
     double before = 1;
     int counted = 0;
     for (const auto& p : c.points) {
-      RC_ASSERT(p.survival <= before && p.survival >= 0);
+      RC_ASSERT((p.survival <= before && p.survival >= 0));
       RC_ASSERT(p.at_risk == static_cast<int>(lines.size()) - counted);
-      if (p.low) RC_ASSERT(*p.low <= p.survival + 1e-12 && p.survival <= *p.high + 1e-12);
+      if (p.low) RC_ASSERT((*p.low <= p.survival + 1e-12 && p.survival <= *p.high + 1e-12));
       before = p.survival;
       counted += p.events + p.censored;
     }
     RC_ASSERT(counted == c.subjects);
-    RC_ASSERT(c.restricted_mean > 0 && c.restricted_mean <= c.points.back().time + 1e-9);
+    RC_ASSERT((c.restricted_mean > 0 && c.restricted_mean <= c.points.back().time + 1e-9));
   }
 }
 

@@ -190,7 +190,7 @@ RC_GTEST_PROP(PackCode, CenturyIsTheNearest, ()) {
   const int year = *rc::gen::inRange(0, 100);
   const auto text = "(01)09506000134352(17)" + std::string(year < 10 ? "0" : "") + std::to_string(year) + "0615";
   const int ahead = static_cast<int>(read_pack_code(text, now)->expiry->year()) - static_cast<int>(now.year());
-  RC_ASSERT(ahead >= -49 && ahead <= 50);
+  RC_ASSERT((ahead >= -49 && ahead <= 50));
 }
 
 // ---- the check of a supply ----

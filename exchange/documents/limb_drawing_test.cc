@@ -5,6 +5,11 @@
 #include <boost/describe.hpp>
 #include <boost/mp11.hpp>
 
+/// fontconfig keeps what it read of the machine's letters until the program ends, and the leak sanitizer asks before
+/// that.
+extern "C" const char* __lsan_default_suppressions();
+extern "C" const char* __lsan_default_suppressions() { return "leak:libfontconfig\n"; }
+
 namespace dwell::documents {
 namespace {
 

@@ -55,6 +55,7 @@ std::vector<Counts> tallied(const std::vector<NamedCount>& people) {
   for (const auto& one : people)
     if (one.of > 0) ++times[{one.events, one.of}];
   std::vector<Counts> out;
+  out.reserve(times.size());
   for (const auto& [counts, n] : times) out.push_back({1.0 * counts.first, 1.0 * counts.second, 1.0 * n});
   return out;
 }

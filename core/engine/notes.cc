@@ -319,7 +319,7 @@ constexpr std::array all{
          "likeliest a = μ s, b = (1 − μ) s beside it",
          "events of attempts by name; μ share of all, ρ how much people differ, 0 to 1; fewer than 10 attempts tell "
          "nobody apart",
-         "fewer than two people, or more than 500; events below 0 or above the attempts; confidence outside 0.5 to "
+         "fewer than two people, or more than 200; events below 0 or above the attempts; confidence outside 0.5 to "
          "0.999",
          "practice (#practice)"},
     Note{"statistics.fine_gray", "Cox's likelihood with weight G(t−) / G(T−) for a line that another cause ended at T",
@@ -354,7 +354,7 @@ constexpr std::array all{
         "lowest whose wrong signs within n attempts are at most the share borne, by an exact Markov chain",
         "p0 acceptable and p1 unacceptable share of failed attempts; learning rises with success, keeping with failure",
         "acceptable outside 0.005 to 0.9; unacceptable less than 0.02 above it; within outside 10 to 1\u202f000; a "
-        "failed attempt that is none of theirs",
+        "failed attempt that is none of theirs; more than 100\u202f000 attempts in all",
         "practice (#practice)"},
     Note{"statistics.rate", "rate = events / days × 1\u202f000, exact Poisson interval", "events, catheter-days",
          "negative events; no time; confidence outside 0 to 1", "survival (#survival)"},

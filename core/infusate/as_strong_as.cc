@@ -3,14 +3,10 @@
 #include <algorithm>
 #include <optional>
 
+#include "infusate/amount.h"
+
 namespace dwell::infusate {
 namespace {
-
-std::optional<AmountConcentration> amount_of(const Solute& solute) {
-  if (solute.amount_concentration) return solute.amount_concentration;
-  if (solute.mass_concentration && solute.molar_mass) return *solute.mass_concentration / *solute.molar_mass;
-  return std::nullopt;
-}
 
 /// How many times as strong; 0 when it is another solute, or nobody can say.
 double times_as_strong(const Solute& one, const Solute& other) {

@@ -1,21 +1,22 @@
 #include "infusate/infusate.h"
 
-#include "infusate/harm.h"
-
 #include <algorithm>
 
+#include "infusate/amount.h"
+#include "infusate/harm.h"
 #include "quantity/display.h"
 #include "say/common.h"
 #include "say/infusate.h"
 
 namespace dwell::infusate {
-namespace {
 
 std::optional<AmountConcentration> amount_of(const Solute& solute) {
   if (solute.amount_concentration) return solute.amount_concentration;
   if (solute.mass_concentration && solute.molar_mass) return *solute.mass_concentration / *solute.molar_mass;
   return std::nullopt;
 }
+
+namespace {
 
 FieldErrors check(const Mixture& mixture) {
   FieldErrors errors;

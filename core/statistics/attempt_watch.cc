@@ -28,9 +28,11 @@ FieldErrors check(const PracticeStandard& standard, const std::string& at) {
   return errors;
 }
 
+/// Of one, and of all together.
+constexpr int most_attempts = 100'000;
+
 FieldErrors check(const AttemptsOf& of, const std::string& at) {
   FieldErrors errors;
-  constexpr int most_attempts = 100'000;
   if (of.attempts < 0 || of.attempts > most_attempts)
     errors.push_back({at + "/attempts", std::to_string(of.attempts),
                       say::number_from_to(shown_number(0), shown_number(most_attempts))});
@@ -213,39 +215,20 @@ Checked<PracticeCourses> follow_practice(const PracticeInput& input) {
   if (input.people.empty() || input.people.size() > most_people)
     errors.push_back({"/people", std::to_string(input.people.size()),
                       say::number_from_to(shown_number(1), shown_number(static_cast<double>(most_people)))});
+  std::int64_t all = 0;
   for (std::size_t i = 0; i < input.people.size() && errors.size() < most_errors; ++i) {
     auto found = check(input.people[i], "/people/" + std::to_string(i));
     errors.insert(errors.end(), found.begin(), found.end());
+    all += input.people[i].attempts;
   }
+  // The score after each attempt is in the answer.
+  if (errors.empty() && all > most_attempts)
+    errors.push_back(
+        {"/people", std::to_string(all), say::number_from_to(shown_number(0), shown_number(most_attempts))});
   if (!errors.empty()) return refuse(std::move(errors));
   PracticeCourses out;
   out.scores = *practice_scores(input.standard);
   for (const auto& of : input.people) out.courses.push_back(follow(of, out.scores));
-  return out;
-}
-
-FirstAttempts first_attempts(const std::vector<LineRow>& rows, Instant cut) {
-  FirstAttempts out;
-  std::vector<const LineRow*> known;
-  for (const auto& row : rows) {
-    if (row.placed_at > cut) continue;
-    if (row.inserter.empty())
-      ++out.without_name;
-    else if (!row.attempts)
-      ++out.without_attempts;
-    else
-      known.push_back(&row);
-  }
-  std::stable_sort(known.begin(), known.end(), [](const LineRow* a, const LineRow* b) {
-    return std::tie(a->inserter, a->placed_at) < std::tie(b->inserter, b->placed_at);
-  });
-  for (const auto* row : known) {
-    if (out.people.empty() || out.people.back().name != row->inserter)
-      out.people.push_back({row->inserter, 0, {}, false});
-    auto& own = out.people.back();
-    ++own.attempts;
-    if (*row->attempts > 1) own.failed.push_back(own.attempts);
-  }
   return out;
 }
 

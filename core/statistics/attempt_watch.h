@@ -14,8 +14,8 @@
 #include <tuple>
 #include <vector>
 
+#include "message/message.h"
 #include "quantity/checked.h"
-#include "statistics/lines.h"
 
 namespace dwell::statistics {
 
@@ -92,17 +92,8 @@ struct PracticeCourses {
 };
 BOOST_DESCRIBE_STRUCT(PracticeCourses, (), (scores, courses))
 
-/// Errors: those of practice_scores; nobody, or more than 1,000 people; attempts below 0 or above 100,000; a failed
-/// one that is not among them or does not come after the one before.
+/// Errors: those of practice_scores; nobody, or more than 1,000 people; attempts below 0 or above 100,000, of one
+/// or of all together; a failed one that is not among them or does not come after the one before.
 [[nodiscard]] Checked<PracticeCourses> follow_practice(const PracticeInput& input);
-
-struct FirstAttempts {
-  std::vector<AttemptsOf> people;  ///< by name
-  int without_name = 0;            ///< lines whose inserter is not recorded
-  int without_attempts = 0;        ///< lines whose attempts are not recorded, or that were placed elsewhere
-};
-/// The first attempt of each line placed by the cut, by who placed it, in the order of placing: one that needed another
-/// failed. Attempts after which there was no line are not among these rows.
-[[nodiscard]] FirstAttempts first_attempts(const std::vector<LineRow>& rows, Instant cut);
 
 }  // namespace dwell::statistics

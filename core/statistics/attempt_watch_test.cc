@@ -133,6 +133,9 @@ TEST(FollowPractice, EveryWrongInputIsNamed) {
   EXPECT_EQ(paths, (std::vector<std::string>{"/standard/unacceptable", "/standard/false_signals", "/standard/within",
                                              "/people/0/failed/1", "/people/0/failed/2"}));
   EXPECT_EQ(follow_practice({a_standard, {}}).error().front().path, "/people");
+  const AttemptsOf many{"A", 60'000, {}, false};
+  EXPECT_TRUE(follow_practice({a_standard, {many}}));
+  EXPECT_EQ(follow_practice({a_standard, {many, many}}).error().front().path, "/people") << "an answer without end";
   EXPECT_EQ(practice_scores({std::nan(""), 0.5, 0.05, 50}).error().front().path, "/acceptable");
 }
 
@@ -156,30 +159,6 @@ RC_GTEST_PROP(FollowPracticeProperty, AFailureMoreIsNeverMilder, ()) {
   } else {
     if (more.good_enough_from) RC_ASSERT((fewer.good_enough_from && *fewer.good_enough_from <= *more.good_enough_from));
   }
-}
-
-TEST(FirstAttempts, OfEachWhoPlacesInTheOrderOfPlacing) {
-  LineRow row;
-  row.inserter = "B";
-  row.placed_at = Instant(std::chrono::hours(30));
-  row.attempts = 2;
-  LineRow earlier = row;
-  earlier.placed_at = Instant(std::chrono::hours(20));
-  earlier.attempts = 1;
-  LineRow other = row, nobody = row, unknown = row, later = row;
-  other.inserter = "A";
-  other.attempts = 1;
-  nobody.inserter.clear();
-  unknown.attempts.reset();
-  later.placed_at = Instant(std::chrono::hours(60));
-  const auto found = first_attempts({row, earlier, other, nobody, unknown, later}, Instant(std::chrono::hours(40)));
-  ASSERT_EQ(found.people.size(), 2u);
-  EXPECT_EQ(found.people[0].name, "A");
-  EXPECT_TRUE(found.people[0].failed.empty());
-  EXPECT_EQ(found.people[1].attempts, 2);
-  EXPECT_EQ(found.people[1].failed, std::vector<int>{2});
-  EXPECT_EQ(found.without_name, 1);
-  EXPECT_EQ(found.without_attempts, 1);
 }
 
 }  // namespace

@@ -23,7 +23,7 @@ constexpr int most_attempts = 1'000'000;
 
 FieldErrors check(const ShrunkenInput& input) {
   FieldErrors errors;
-  constexpr std::size_t most_people = 500;
+  constexpr std::size_t most_people = 200;
   if (input.people.size() < 2 || input.people.size() > most_people)
     errors.push_back({"/people", std::to_string(input.people.size()),
                       say::number_from_to(shown_number(2), shown_number(static_cast<double>(most_people)))});
@@ -229,19 +229,38 @@ std::vector<Spread> spreads(const std::vector<Counts>& counts, double share) {
   return out;
 }
 
-/// P(p <= at | all).
-double below(const std::vector<Spread>& over, double events, double of, double at) {
-  double sum = 0;
-  for (const auto& one : over) sum += one.weight * boost::math::ibeta(one.a + events, one.b + of - events, at);
-  return sum;
+/// Double is enough, and half of the work: some thousand of these functions make one interval.
+using Plain = boost::math::policies::policy<boost::math::policies::promote_double<false>>;
+
+/// P(p <= at | all), and its density there.
+std::pair<double, double> below(const std::vector<Spread>& over, double events, double of, double at) {
+  double sum = 0, density = 0;
+  for (const auto& one : over) {
+    const double a = one.a + events, b = one.b + of - events;
+    sum += one.weight * boost::math::ibeta(a, b, at, Plain());
+    density += one.weight * boost::math::ibeta_derivative(a, b, at, Plain());
+  }
+  return {sum, density};
 }
 
+/// Newton's steps from the one Beta that has the same mean and variance, which is near.
 double quantile(const std::vector<Spread>& over, double events, double of, double chance) {
+  double mean = 0, square = 0;
+  for (const auto& one : over) {
+    const double a = one.a + events, all = one.a + one.b + of;
+    mean += one.weight * a / all;
+    square += one.weight * a * (a + 1) / (all * (all + 1));
+  }
+  const double size = mean * (1 - mean) / (square - mean * mean) - 1;
+  const double from = boost::math::ibeta_inv(mean * size, (1 - mean) * size, chance, Plain());
   std::uintmax_t steps = 60;
-  const auto [a, b] =
-      boost::math::tools::toms748_solve([&](double at) { return below(over, events, of, at) - chance; }, 0.0, 1.0,
-                                        -chance, 1 - chance, boost::math::tools::eps_tolerance<double>(36), steps);
-  return (a + b) / 2;
+  constexpr int bits = 30;
+  return boost::math::tools::newton_raphson_iterate(
+      [&](double at) {
+        const auto [sum, density] = below(over, events, of, at);
+        return std::pair{sum - chance, density};
+      },
+      from, 0.0, 1.0, bits, steps);
 }
 
 ShrunkenShare shrunken(const NamedCount& one, const std::vector<Spread>& over, double confidence) {
@@ -250,7 +269,7 @@ ShrunkenShare shrunken(const NamedCount& one, const std::vector<Spread>& over, d
   out.chance_higher = 0;
   for (const auto& spread : over) {
     out.share += spread.weight * (spread.a + x) / (spread.a + spread.b + n);
-    out.chance_higher += spread.weight * boost::math::ibetac(spread.a + x, spread.b + n - x, spread.mean);
+    out.chance_higher += spread.weight * boost::math::ibetac(spread.a + x, spread.b + n - x, spread.mean, Plain());
   }
   out.low = quantile(over, x, n, half);
   out.high = quantile(over, x, n, 1 - half);

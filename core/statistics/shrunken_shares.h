@@ -61,7 +61,7 @@ struct ShrunkenShares {
 };
 BOOST_DESCRIBE_STRUCT(ShrunkenShares, (), (share, difference, likeliest, people))
 
-/// Errors: fewer than two people or more than 500; events below 0 or above `of`; nobody with an attempt; confidence
+/// Errors: fewer than two people or more than 200; events below 0 or above `of`; nobody with an attempt; confidence
 /// outside 0.5 to 0.999.
 [[nodiscard]] Checked<ShrunkenShares> shrunken_shares(const ShrunkenInput& input);
 

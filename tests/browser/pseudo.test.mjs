@@ -86,3 +86,31 @@ test('the test sees a word that is not in the catalogue', async () => {
   await page.evaluate(() => document.querySelector('main').append('Plain words of nobody'));
   assert.deepEqual((await plainWords()).filter((words) => words.startsWith('Plain')), ['Plain words of nobody']);
 });
+
+// English calls a figure by its key, so that the pseudo-language cannot tell a figure without a Spanish name from one with it.
+test('no part and no figure of the policy is called by its English name in Spanish', async () => {
+  const named = async (language) => {
+    const { page, context } = await open(browser, ward.address, { language, keepsPage: false });
+    await page.goto(`${ward.address}/#/policy`);
+    await page.locator('.policy .rows li').first().waitFor();
+    const parts = await page.locator('.choose option').allTextContents();
+    const all = [];
+    for (const [i, part] of parts.entries()) {
+      // Wide, the index stands in its place; it is the same choice.
+      await page.locator('.choose select').evaluate((select, at) => {
+        select.selectedIndex = at;
+        select.dispatchEvent(new Event('change', { bubbles: true }));
+      }, i);
+      const rows = Number(/\((\d+)\)$/.exec(part)?.[1] ?? 0);
+      if (rows > 0) await page.locator('.policy .rows li').nth(rows - 1).waitFor();
+      all.push(part, ...(rows > 0 ? await page.locator('.policy .rows li').evaluateAll((list) => list.map((one) => one.querySelector('.name')?.textContent?.trim() ?? '')) : []));
+    }
+    await context.close();
+    return all;
+  };
+  const english = await named('en');
+  const spanish = await named('es');
+  assert.ok(english.length > 200, 'all were read');
+  assert.equal(spanish.length, english.length);
+  assert.deepEqual(english.filter((name, i) => /[a-z]{3}/i.test(name) && name === spanish[i]), []);
+});

@@ -62,6 +62,7 @@ export const care = {
     departure: { discharged: 'Discharged', transferred: 'To another house', left_unannounced: 'Left without saying so', died: 'Died', bed_emptied: 'Bed found empty' },
     departedTo: 'Where to',
     departedHint: 'An open line is an alarm from now on. Only its removal, “Left with the line in, on purpose” or a correction ends it.',
+    outAlready: 'It is out, or comes out now: chart the removal',
     whyIn: 'Why it stays in',
     toldOfLine: 'Who was told that it is in',
     looksAfterIt: 'Who looks after it from now on',

@@ -67,6 +67,7 @@ export const care: Said<typeof english> = {
     departure: { discharged: 'Alta', transferred: 'A otro centro', left_unannounced: 'Se fue sin avisar', died: 'Falleció', bed_emptied: 'Cama encontrada vacía' },
     departedTo: 'Destino',
     departedHint: 'Desde ahora, una vía abierta es una alarma. Solo terminan con ella la retirada, «Se fue con la vía puesta, a propósito» o una corrección.',
+    outAlready: 'Está fuera o se retira ahora: registrar la retirada',
     whyIn: 'Por qué se queda puesta',
     toldOfLine: 'A quién se informó de que sigue puesta',
     looksAfterIt: 'Quién se ocupa de ella desde ahora',

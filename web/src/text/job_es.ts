@@ -81,7 +81,13 @@ const names: Readonly<Record<string, string>> = {
   region_preference: 'preferencia de zona', vein_sizes: 'tamaño de las venas', mean: 'media', spread: 'dispersión',
   ages: 'edades', hub_scrub: 'frotar el conector', from_age: 'desde la edad', from_weeks_at_birth: 'desde las semanas al nacer', longest: 'tiempo máximo',
   longest_of_age: 'tiempo máximo según la edad', tourniquet: 'torniquete', antiseptic: 'antiséptico', vein_saving_stop: 'filtrado, límite para venas del brazo',
-  comma: 'coma', point: 'punto', engine: 'motor de cálculo', film_rule: 'regla del apósito', child_locked: 'niño, vía sellada', receiving: 'hacerse cargo', checking: 'mirar el punto',
+  decimal_sign: 'signo decimal', by_age: 'según la edad', lowest_osmolarity: 'osmolaridad mínima', longest_dose: 'duración máxima de una dosis',
+  undiluted_from: 'sin diluir, desde', mix_freely: 'se mezcla sin límite', blood_start_within: 'sangre, plazo para empezar', sustained_from: 'infusión sostenida, desde',
+  potassium_failing_from: 'potasio con riñón insuficiente, desde', resuscitation_sodium_least: 'reanimación, sodio mínimo',
+  resuscitation_most_child: 'reanimación, máximo en niño', resuscitation_most_adult: 'reanimación, máximo en adulto', blood_flow_most: 'sangre, velocidad máxima',
+  keep_open_most: 'mantener la vía, máximo', largest_syringe: 'jeringa mayor', newborn_day_most: 'recién nacido, máximo de un día',
+  isotonic_sodium_least: 'fluido isotónico, sodio mínimo', isotonic_until_years: 'fluido isotónico, hasta los años', set_lipid: 'equipo de lípidos', set_of: 'equipo de',
+  heals_not_before: 'no cura antes de', comma: 'coma', point: 'punto', engine: 'motor de cálculo', film_rule: 'regla del apósito', child_locked: 'niño, vía sellada', receiving: 'hacerse cargo', checking: 'mirar el punto',
 };
 
 const one = (word: string): string => names[word] ?? word.replaceAll('_', ' ');

@@ -18,9 +18,8 @@ struct Asked {
 /// Accounts by the name that was asked for; the book itself holds their ids.
 std::map<std::string, std::string> names_of(const std::shared_ptr<accounts::Store>& store) {
   std::map<std::string, std::string> names;
-  accounts::Rules rules;
-  rules.cost = {1, 8192};  // nobody signs in here
-  for (const auto& person : accounts::Accounts(store, rules).people()) names[person.id] = person.name;
+  for (const auto& person : accounts::Accounts(store, accounts::rules_to_read()).people())
+    names[person.id] = person.name;
   return names;
 }
 

@@ -75,9 +75,9 @@ Examined proof(const Session& session) {
   const auto where = witness(session);
   const auto pinned = need(ledger::pinned_key(where.key));
   const auto heads = need(ledger::read_heads(where.heads));
+  if (!heads.changed.empty()) return {"", Condition::wrong, text_of(heads.changed), "see docs/reliability.md"};
   if (!pinned || heads.heads.empty())
     return {"", Condition::look, "no signed head", "serve the record once, or `dwell verify` holds it against nothing"};
-  if (!heads.changed.empty()) return {"", Condition::wrong, text_of(heads.changed), "see docs/reliability.md"};
   const auto opened = need(ledger::open_ledger(ledger_path(session), ledger::Access::reading));
   if (const auto fits = ledger::fits_last_head(*opened.ledger, *pinned, where.heads); !fits)
     return {"", Condition::wrong, text_of(fits.error()), "see docs/reliability.md; do not sign over it"};
@@ -89,16 +89,14 @@ Examined people(const Session& session) {
   const std::string path = ledger_path(session);
   if (!accounts::Store::exists(path)) return {"", Condition::not_looked_at, "none", "they come with TLS"};
   const auto store = need(accounts::Store::open(path));
-  accounts::Rules rules;
-  rules.cost = {1, 8192};  // nobody signs in here
-  accounts::Accounts accounts(store, rules);
-  const std::string found = std::to_string(accounts.people().size()) + " accounts";
-  if (!accounts.has_administrator())
-    return {"", Condition::look, found + ", no administrator", "start the server: it prints a link for the first"};
   const auto audit = accounts::Audit(store).walk([](const accounts::AuditRow&) {});
   if (audit.broken != 0)
     return {"", Condition::wrong, "row " + std::to_string(audit.broken) + " of the audit does not follow",
             "somebody changed the audit: keep the file, ask who could write it"};
+  accounts::Accounts accounts(store, accounts::rules_to_read());
+  const std::string found = std::to_string(accounts.people().size()) + " accounts";
+  if (!accounts.has_administrator())
+    return {"", Condition::look, found + ", no administrator", "start the server: it prints a link for the first"};
   return {"", Condition::well, found + ", audit of " + std::to_string(audit.rows) + " rows whole", ""};
 }
 

@@ -14,7 +14,7 @@ export const more = {
     readNone: 'This device has no voice for this language.',
     device: 'This device',
     engine: 'Works without a network once it has been opened here.',
-    who: 'Who is charting is chosen at the start of a shift. Signing in comes later; until then the server listens on its own machine only.',
+    who: 'Who is charting is chosen at the start of a shift: nobody signs in here, and the server listens on its own machine only.',
   },
   aloud: { again: 'Once more' },
   whatIf: {

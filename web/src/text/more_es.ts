@@ -14,7 +14,7 @@ export const more = {
     readNone: 'Este dispositivo no tiene voz para este idioma.',
     device: 'Este dispositivo',
     engine: 'Funciona sin red una vez abierta aquí.',
-    who: 'Quién registra se elige al empezar el turno. La identificación vendrá después; hasta entonces el servidor solo escucha en su propia máquina.',
+    who: 'Quién registra se elige al empezar el turno: aquí nadie se identifica, y el servidor solo escucha en su propia máquina.',
   },
   aloud: { again: 'Otra vez' },
   whatIf: {

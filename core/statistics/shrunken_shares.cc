@@ -232,18 +232,19 @@ std::vector<Spread> spreads(const std::vector<Counts>& counts, double share) {
 /// Double is enough, and half of the work: some thousand of these functions make one interval.
 using Plain = boost::math::policies::policy<boost::math::policies::promote_double<false>>;
 
-/// P(p <= at | all), and its density there.
+/// P(p <= at | all), and its slope over the logit of `at`: p^a (1 - p)^b / B(a, b), which is finite also where the
+/// density over p is not (a or b under 1, p at an end).
 std::pair<double, double> below(const std::vector<Spread>& over, double events, double of, double at) {
-  double sum = 0, density = 0;
+  double sum = 0, slope = 0;
   for (const auto& one : over) {
     const double a = one.a + events, b = one.b + of - events;
     sum += one.weight * boost::math::ibeta(a, b, at, Plain());
-    density += one.weight * boost::math::ibeta_derivative(a, b, at, Plain());
+    slope += one.weight * a / (a + b) * b / (a + b + 1) * boost::math::ibeta_derivative(a + 1, b + 1, at, Plain());
   }
-  return {sum, density};
+  return {sum, slope};
 }
 
-/// Newton's steps from the one Beta that has the same mean and variance, which is near.
+/// Newton's steps on the logit, from the one Beta that has the same mean and variance, which is near.
 double quantile(const std::vector<Spread>& over, double events, double of, double chance) {
   double mean = 0, square = 0;
   for (const auto& one : over) {
@@ -252,15 +253,20 @@ double quantile(const std::vector<Spread>& over, double events, double of, doubl
     square += one.weight * a * (a + 1) / (all * (all + 1));
   }
   const double size = mean * (1 - mean) / (square - mean * mean) - 1;
-  const double from = boost::math::ibeta_inv(mean * size, (1 - mean) * size, chance, Plain());
-  std::uintmax_t steps = 60;
+  const double near = boost::math::ibeta_inv(mean * size, (1 - mean) * size, chance, Plain());
+  constexpr double lowest = -600, highest = 36;  // the logits of shares that a double tells from 0 and from 1
+  const auto share = [](double logit) { return 1 / (1 + std::exp(-logit)); };
+  if (below(over, events, of, share(lowest)).first >= chance) return 0;
+  if (below(over, events, of, share(highest)).first <= chance) return 1;
+  const double from = near <= share(lowest) ? lowest : near >= share(highest) ? highest : std::log(near / (1 - near));
+  std::uintmax_t steps = 100;
   constexpr int bits = 30;
-  return boost::math::tools::newton_raphson_iterate(
-      [&](double at) {
-        const auto [sum, density] = below(over, events, of, at);
-        return std::pair{sum - chance, density};
+  return share(boost::math::tools::newton_raphson_iterate(
+      [&](double logit) {
+        const auto [sum, slope] = below(over, events, of, share(logit));
+        return std::pair{sum - chance, slope};
       },
-      from, 0.0, 1.0, bits, steps);
+      from, lowest, highest, bits, steps));
 }
 
 ShrunkenShare shrunken(const NamedCount& one, const std::vector<Spread>& over, double confidence) {

@@ -28,6 +28,19 @@ TEST(ShrunkenShares, FewAttemptsAreDrawnFurther) {
   EXPECT_GT(few.high - few.low, all.people[0].high - all.people[0].low);
 }
 
+// Where people differ as much as they can, a person's density has no bound at 0 and at 1.
+TEST(ShrunkenShares, TheFarthestApartHaveIntervals) {
+  for (const int n : {1, 5, 80, 5000}) {
+    const auto all = drawn({{"A", 0, n}, {"B", n, n}, {"C", 0, n}, {"D", n, n}, {"E", 0, 0}});
+    for (const auto& one : all.people) {
+      EXPECT_GE(one.low, 0) << one.name << " of " << n;
+      EXPECT_LT(one.low, one.high) << one.name << " of " << n;
+      EXPECT_LE(one.high, 1) << one.name << " of " << n;
+      EXPECT_TRUE(one.low <= one.share && one.share <= one.high) << one.name << " of " << n;
+    }
+  }
+}
+
 TEST(ShrunkenShares, EqualCountsHaveEqualAnswersAndKeepTheirOrder) {
   const auto all = drawn({{"Z", 5, 30}, {"A", 9, 30}, {"M", 5, 30}});
   EXPECT_EQ(all.people[0].name, "Z");

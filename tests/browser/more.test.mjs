@@ -1,6 +1,7 @@
 // Beside the six: practice and the skills record, the policy's changes, what-if, settings, another language, words from
 // right to left.
 import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
 import { launch, open, pictures, quiet, serve, until, v7, violations } from './ward.mjs';
@@ -140,6 +141,43 @@ test('two change the policy at the same time: the second looks again, on the fir
   await until(async () => (await lastTwo()) === 'a word put right; two months of late finds', 'the second is in force after the first');
   await part('What this ward changed');
   await see(/a word put right/);
+});
+
+test('the policy as a file: saved, changed elsewhere, read, looked at and put into force; what is no policy, or could hurt, is refused', async () => {
+  await go('policy');
+  await part('As a file');
+  const force = () => page.getByRole('region', { name: 'As a file' }).getByRole('button', { name: 'Put into force' });
+  const saved = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Save the policy in force' }).click();
+  const file = await saved;
+  const inForce = (await api('policy')).policy;
+  assert.equal(file.suggestedFilename(), `policy ${inForce.version}.json`);
+  const written = await readFile(await file.path(), 'utf8');
+  const readIn = async (name, words) => page.getByLabel('Read a policy from a file').setInputFiles({ name, mimeType: 'application/json', buffer: Buffer.from(words) });
+  // What was saved is the policy in force: nothing can be put into force by reading it back.
+  await readIn('as saved.json', written);
+  await see('as saved.json says the same as the policy in force.');
+  assert.equal(await force().count(), 0);
+  await readIn('a letter.json', 'Dear ward,');
+  await see(/a policy, as it is saved here/);
+  const changed = JSON.parse(written);
+  const pressed = structuredClone(changed);
+  pressed.remove.pressure = { value: '5 s', source: 'somebody was in a hurry', mark: 'practice' };
+  await readIn('hurried.json', JSON.stringify(pressed));
+  await see(/at least 30 s; no policy may press for less/);
+  assert.equal(await force().count(), 0);
+  const papers = (await api('policy')).changes.length;
+  changed.watch.soon = { value: '23 min', source: 'our ward, agreed in January', mark: 'practice' };
+  await readIn('january.json', JSON.stringify(changed));
+  await see('january.json: 1 difference from the policy in force');
+  await see('23 min');
+  assert.deepEqual(await violations(page), []);
+  assert.equal((await api('policy')).changes.length, papers, 'a file that was read changes nothing');
+  assert.ok(await force().isDisabled(), 'it asks why first');
+  await page.locator('#file-reason').fill('as the other ward has it');
+  await force().click();
+  await until(async () => (await api('policy')).changes.at(-1)?.reason === 'as the other ward has it', 'it is in force');
+  assert.equal((await api('policy')).policy.watch.soon.value.text, '23 min');
 });
 
 test('a policy that could hurt is refused, and says where', async () => {

@@ -16,8 +16,9 @@ const { PNG } = require('pngjs');
 const box = mkdtempSync(join(tmpdir(), 'dwell-label-'));
 after(() => rmSync(box, { recursive: true, force: true }));
 
+const binary = process.env.DWELL_BINARY ?? 'build/release/dwell';
 const dwell = (...args) => {
-  const ended = spawnSync(process.env.DWELL_BINARY ?? 'build/release/dwell', ['--ledger', join(box, 'ward.sqlite'), ...args], { encoding: 'utf8' });
+  const ended = spawnSync(binary, ['--ledger', join(box, 'ward.sqlite'), ...args], { encoding: 'utf8' });
   assert.equal(ended.status, 0, ended.stderr);
   return ended.stdout;
 };
@@ -46,11 +47,16 @@ for (const size of ['small', 'usual', 'large'])
     assert.deepEqual(await readFrame(pictureOf(pdf, 200)), [{ text: `]d1urn:uuid:${line}`, gs1: false }]);
   });
 
-test('the same facts make the same bytes', () => {
-  const made = ['first', 'second'].map((name) => {
-    const pdf = join(box, `${name}.pdf`);
-    dwell('label', line, '--pdf', pdf);
-    return readFileSync(pdf);
+// A note and a sheet say when they were written: the clock stands still, an hour on.
+const anHourOn = new Date(Date.now() + 3_600_000).toISOString().slice(0, 19).replace('T', ' ');
+for (const document of ['label', 'note', 'handover'])
+  test(`the same facts at the same moment make the same bytes: ${document}`, () => {
+    const made = ['first', 'second'].map((name) => {
+      const pdf = join(box, `${document}-${name}.pdf`);
+      const ended = spawnSync('faketime', ['-m', '-f', anHourOn, binary, '--ledger', join(box, 'ward.sqlite'), document, ...(document === 'handover' ? [] : [line]), '--pdf', pdf], { encoding: 'utf8', env: { ...process.env, TZ: 'UTC' } });
+      assert.equal(ended.status, 0, ended.stderr);
+      return readFileSync(pdf);
+    });
+    assert.ok(made[0].length > 1_000);
+    assert.ok(made[0].equals(made[1]));
   });
-  assert.ok(made[0].equals(made[1]));
-});

@@ -113,6 +113,24 @@ DueState state_at(const DueClock& clock, Instant now) {
   return now >= clock.soon_at ? DueState::soon : DueState::later;
 }
 
+// ---- danger ----
+
+Danger danger_of(int weight, DueState state) {
+  if (weight >= emergency_from) return Danger::emergency;
+  if (weight >= alarm_from) return Danger::can_hurt;
+  return state == DueState::overdue && weight >= hurts_when_late_from ? Danger::can_hurt : Danger::none;
+}
+
+/// An emergency among the cards that nobody answered lifts its response above every other.
+int more_for_emergency(const std::vector<std::string>& cards, const policy::Policy& policy) {
+  constexpr int before_a_line_that_left = 150;
+  const bool emergency = std::any_of(cards.begin(), cards.end(), [&](const auto& name) {
+    const auto card = policy.responses.find(name);
+    return card != policy.responses.end() && card->second.emergency == true;
+  });
+  return emergency ? before_a_line_that_left : 0;
+}
+
 // ---- the items of one line ----
 
 /// A task that somebody put off, and when it comes back.
@@ -245,13 +263,15 @@ class Dues {
 
   /// Whatever was charted about it before something that harms was given.
   void no_blood_return(Instant since) {
+    const std::vector<std::string> cards{std::string(line::no_blood_return_response)};
     add(
         Task::response, since, Interval{0}, say::no_blood_return_do_not_give,
         [] { return say::harm_without_blood_return(); },
         [] {
           return Source{"the response card in the policy", Mark::practice};
-        });
-    sink_.more([](DueItem& item) { item.cards = {std::string(line::no_blood_return_response)}; });
+        },
+        more_for_emergency(cards, policy_));
+    sink_.more([&](DueItem& item) { item.cards = cards; });
   }
 
   /// What was found and stands: to be answered, to be confirmed when it went too soon, and then to be decided on.
@@ -287,11 +307,13 @@ class Dues {
       add_open_cards(asked, parts);
       return line::clauses(std::move(parts));
     };
-    add(finding.alarm ? Task::catheter_missing_alarm : Task::response, finding.as_now, Interval{0},
+    add(
+        finding.alarm ? Task::catheter_missing_alarm : Task::response, finding.as_now, Interval{0},
         finding.alarm                     ? say::catheter_not_whole_act_now
         : finding.at == last_finding_at() ? say::act_on_last_look
                                           : say::act_on_found_before,
-        why, [&] { return source_of_finding(finding); });
+        why, [&] { return source_of_finding(finding); },
+        finding.alarm ? 0 : more_for_emergency(asked.unanswered, policy_));
     sink_.more([&](DueItem& item) { item.cards = asked.unanswered; });
   }
 
@@ -307,7 +329,8 @@ class Dues {
         [&] {
           const auto& heals = policy_.watch.heals_not_before;
           return heals ? source_of(*heals) : Source{"no time of healing in the policy", Mark::practice};
-        });
+        },
+        asked.open() ? more_for_emergency(asked.unanswered, policy_) : 0);
     sink_.more([&](DueItem& item) { item.cards = asked.unanswered; });
   }
 
@@ -381,7 +404,7 @@ class Dues {
     const SiteClock clock = site_clock(state_, policy_, formulary_, today_);
     const Instant from = std::max(state_.placement->at, state_.last_look_at.value_or(state_.placement->at));
     const Interval every = clock.every ? clock.every->value : Interval{0};
-    constexpr int for_a_vesicant = 10;
+    constexpr int for_a_vesicant = 10;  // up to hurts_when_late_from
     add(
         Task::site_check, from + every, every, say::check_the_site,
         [&] {
@@ -650,7 +673,7 @@ class Items {
   void take(const DueClock& clock, Instant due_at, const std::optional<Wait>& wait, Title title, Why why, Whose whose) {
     const DueState state = state_at(clock, now_);
     DueItem item{clock.task, due_at, state, with_lateness(clock.weight, state), title(), why(), whose(), {},
-                 {},         true,   {}};
+                 {},         true,   {},    danger_of(clock.weight, state)};
     if (wait) {
       item.put_off_until = wait->until;
       item.put_off_because = wait->mark->put_off.reason;
@@ -827,6 +850,8 @@ DueClocks due_clocks(const line::State& state, const policy::Policy& policy, con
 }
 
 int urgency_at(const DueClock& clock, Instant now) { return with_lateness(clock.weight, state_at(clock, now)); }
+
+Danger danger_at(const DueClock& clock, Instant now) { return danger_of(clock.weight, state_at(clock, now)); }
 
 std::optional<Instant> next_change(const DueClock& clock, Instant now) {
   if (clock.weight >= alarm_from) return std::nullopt;

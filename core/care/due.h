@@ -17,6 +17,15 @@ namespace dwell::care {
 enum class DueState { later, soon, due, overdue };
 BOOST_DESCRIBE_ENUM(DueState, later, soon, due, overdue)
 
+/// Whether leaving it can hurt now. It follows from the urgency, so that neither colour nor order is ever milder than
+/// the other, and from no clock of the page's own.
+///   emergency  part of a catheter may be missing, a line left unseen, or a card that the policy calls an emergency is
+///              not answered
+///   can_hurt   something found is not answered; or overdue: a record that says two things, a look at a site where
+///              something that burns, or that nobody knows, ran
+enum class Danger { none, can_hurt, emergency };
+BOOST_DESCRIBE_ENUM(Danger, none, can_hurt, emergency)
+
 struct DueItem {
   Task task = Task::site_check;
   Instant due_at{};
@@ -29,15 +38,17 @@ struct DueItem {
   std::optional<std::string> put_off_because;
   bool may_wait = true;            ///< whether it may be put off with a reason
   std::vector<std::string> cards;  ///< response cards that answer it, gravest first
+  Danger danger = Danger::none;
 };
 BOOST_DESCRIBE_STRUCT(DueItem, (),
                       (task, due_at, state, urgency, title, why, source, put_off_until, put_off_because, may_wait,
-                       cards))
+                       cards, danger))
 
 /// Urgency, so that a ward can be ordered by one number:
 ///   1000  catheter not whole
+///    950  response to something found that stands, where a card that answers it is an emergency
 ///    900  the patient left, and the line may still be in
-///    800  response to something found that stands
+///    800  response to anything else found that stands
 ///   else  overdue 300, due 200, soon 100, later 0, and within these: contradiction 95, site check of a vesicant line
 ///   90,
 ///         follow-up of a card 88, tubing to trace 85, other site check 80, bag change 75, removal 70, drip recount 60,
@@ -80,8 +91,9 @@ BOOST_DESCRIBE_STRUCT(DueClocks, (), (clocks, hold_until))
 [[nodiscard]] DueClocks due_clocks(const line::State& state, const policy::Policy& policy,
                                    const infusate::Formulary& formulary, Instant now);
 
-/// Urgency of a clock at a moment.
+/// Urgency of a clock at a moment, and whether leaving it can hurt then.
 [[nodiscard]] int urgency_at(const DueClock& clock, Instant now);
+[[nodiscard]] Danger danger_at(const DueClock& clock, Instant now);
 /// When that changes next; nothing when it stays.
 [[nodiscard]] std::optional<Instant> next_change(const DueClock& clock, Instant now);
 

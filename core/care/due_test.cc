@@ -395,6 +395,62 @@ TEST(WardDue, OrdersByUrgencyThenBedAndLeavesClosedOut) {
   EXPECT_EQ(due[1].patient, line::display_name(test::opened().patient));
 }
 
+// ---- danger ----
+
+TEST(Danger, OfTwoAnswersTheEmergencyStandsFirst) {
+  Ward ward;
+  const auto h = running().at(hours{1}, test::checked(3));
+  const auto plain = ward.item(Task::response, h, test::after(hours{2}));
+  ASSERT_TRUE(plain);
+  EXPECT_EQ(plain->danger, Danger::can_hurt);
+  EXPECT_EQ(plain->urgency, 800);
+  ASSERT_FALSE(plain->cards.empty());
+  for (const auto& name : plain->cards) ward.policy.responses[name].emergency = true;
+  const auto grave = ward.item(Task::response, h, test::after(hours{2}));
+  ASSERT_TRUE(grave);
+  EXPECT_EQ(grave->danger, Danger::emergency);
+  EXPECT_EQ(grave->urgency, 950) << "before a line that left";
+}
+
+TEST(Danger, AnEmergencyFoundGoneTooSoonStaysOne) {
+  Ward ward;
+  for (auto& [name, card] : ward.policy.responses) card.emergency = true;
+  const auto h = running().at(hours{1}, test::checked(3)).at(minutes{65}, test::checked(0));
+  const auto item = ward.item(Task::response, h, test::after(hours{2}));
+  ASSERT_TRUE(item);
+  EXPECT_EQ(item->danger, Danger::emergency);
+}
+
+TEST(Danger, ALookThatIsLateCanHurtWhereSomethingUnknownRuns) {
+  const Ward ward;
+  const auto h = dwelling().at(minutes{1}, test::infusion(125, "something nobody lists"));
+  for (const auto& [now, danger] : {std::pair(minutes{2}, Danger::none), std::pair(minutes{600}, Danger::can_hurt)})
+    EXPECT_EQ(ward.item(Task::site_check, h, test::after(now))->danger, danger) << now.count();
+  EXPECT_EQ(ward.item(Task::site_check, dwelling(), test::after(hours{48}))->danger, Danger::none) << "only late";
+}
+
+TEST(Danger, OfACatheterThatIsNotWholeOrWentUnseenIsAnEmergencyByAnyPolicy) {
+  const Ward ward;
+  auto removed = test::removed();
+  removed.tip_whole = false;
+  const auto broken = running().at(minutes{60}, removed);
+  EXPECT_EQ(ward.item(Task::catheter_missing_alarm, broken, test::after(minutes{62}))->danger, Danger::emergency);
+  const auto left = dwelling().at(minutes{1}, line::Departed{});
+  EXPECT_EQ(ward.item(Task::left_unseen, left, test::after(minutes{2}))->danger, Danger::emergency);
+}
+
+TEST(Danger, IsNeverMilderForMoreUrgency) {
+  DueClock clock{Task::site_check, test::after(minutes{0}), test::after(minutes{15}), test::after(minutes{-5}), 0};
+  for (const auto now : {minutes{-10}, minutes{0}, minutes{20}}) {
+    Danger last = Danger::none;
+    for (clock.weight = 0; clock.weight <= 1000; clock.weight += 5) {
+      EXPECT_GE(danger_at(clock, test::after(now)), last);
+      last = danger_at(clock, test::after(now));
+    }
+    EXPECT_EQ(last, Danger::emergency);
+  }
+}
+
 TEST(Visits, OneABedWithWhatToTakeAlong) {
   const Ward ward;
   std::vector<line::State> states{ward.folded(running()), ward.folded(dwelling())};

@@ -79,13 +79,17 @@ class Row {
     const std::string author = text::one_line(mark.author);
     if (nothing_found(mark.check)) return say::sound_and_seen(mark.at, author);
     std::vector<Message> found{line::describe(mark.check.signs)};
+    if (mark.check.pain_unsaid) found.push_back(say::pain_unsaid(*mark.check.pain_unsaid));
+    if (mark.check.seen_before_gone == false) found.push_back(say::seen_before_still_there());
     for (const auto& given : mark.check.grades) found.push_back(line::describe(given));
     return say::found_and_seen(line::clauses(std::move(found)), mark.at, author);
   }
 
-  /// Looked, graded, and nothing: said in few words, so that the others are seen.
+  /// Looked, graded, and nothing: said in few words, so that the others are seen. That a patient cannot say stands
+  /// among what to beware of; that nobody asked stands nowhere else.
   static bool nothing_found(const line::SiteChecked& check) {
-    return check.signs.assessed && check.signs.present.empty() && check.signs.pain_score.value_or(0) == 0 &&
+    return check.pain_unsaid != line::PainUnsaid::not_asked && check.seen_before_gone != false &&
+           check.signs.assessed && check.signs.present.empty() && check.signs.pain_score.value_or(0) == 0 &&
            !check.grades.empty() && std::all_of(check.grades.begin(), check.grades.end(), [](const auto& given) {
              return given.grade == 0 && !given.unmatched;
            });

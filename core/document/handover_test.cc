@@ -105,6 +105,25 @@ TEST(Handover, TwoLinesInOneArmAreSaidOnBoth) {
   EXPECT_EQ(std::count_if(alone.sections.begin(), alone.sections.end(), says_it), 0);
 }
 
+TEST(Handover, ALookWithoutAWordOfPainIsNotSaidToBeSoundInFewWords) {
+  const auto states = ward();
+  const auto sound_site = std::find_if(states.begin(), states.end(), [](const auto& state) {
+    return state.last_check && state.findings.empty() && state.last_sound_check_at == state.last_check->at;
+  });
+  ASSERT_NE(sound_site, states.end());
+  const auto looked = [&](std::optional<line::PainUnsaid> unsaid, std::optional<bool> gone) {
+    auto state = *sound_site;
+    state.last_check->check.pain_unsaid = unsaid;
+    state.last_check->check.seen_before_gone = gone;
+    return std::string(sheet({state})->rows.front().site.id());
+  };
+  const std::string sound(say::sound_and_seen(Instant{}, "").id());
+  EXPECT_EQ(looked({}, {}), sound);
+  EXPECT_EQ(looked(line::PainUnsaid::cannot_say, true), sound) << "said among what to beware of";
+  EXPECT_NE(looked(line::PainUnsaid::not_asked, {}), sound);
+  EXPECT_NE(looked({}, false), sound);
+}
+
 TEST(Handover, ANameAloneIsNoIdentity) {
   auto states = ward();
   const auto note = *sheet(states);

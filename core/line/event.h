@@ -251,6 +251,10 @@ struct GradeGiven {
 BOOST_DESCRIBE_STRUCT(GradeGiven, (), (scale, version, grade, unmatched))
 constexpr auto names_in(const GradeGiven*) { return std::tuple(&GradeGiven::scale, &GradeGiven::version); }
 
+/// Why a look has no figure for pain: asked, and the patient cannot say; or nobody asked.
+enum class PainUnsaid { cannot_say, not_asked };
+BOOST_DESCRIBE_ENUM(PainUnsaid, cannot_say, not_asked)
+
 struct SiteChecked {
   static constexpr std::string_view kind = "site_checked";
   static constexpr Deed needs_catheter = Deed::site_checked;
@@ -260,9 +264,13 @@ struct SiteChecked {
   std::optional<bool> still_needed;
   std::string response;  ///< name of the response card opened, or empty
   std::string note;
-  std::optional<bool> blood_return = std::nullopt;  ///< when it was drawn back; absent: nobody tried
+  std::optional<bool> blood_return = std::nullopt;       ///< when it was drawn back; absent: nobody tried
+  std::optional<PainUnsaid> pain_unsaid = std::nullopt;  ///< absent: a figure was told, or nothing is known of it
+  std::optional<bool> seen_before_gone = std::nullopt;   ///< looked for what was found before; absent: nobody said
 };
-BOOST_DESCRIBE_STRUCT(SiteChecked, (), (signs, grades, dressing_intact, still_needed, response, note, blood_return))
+BOOST_DESCRIBE_STRUCT(SiteChecked, (),
+                      (signs, grades, dressing_intact, still_needed, response, note, blood_return, pain_unsaid,
+                       seen_before_gone))
 constexpr auto names_in(const SiteChecked*) { return std::tuple(&SiteChecked::response); }
 
 struct DressingChanged {
@@ -423,8 +431,10 @@ struct AfterChecked {
   std::vector<GradeGiven> grades;
   bool healed = false;
   std::string note;
+  std::optional<PainUnsaid> pain_unsaid = std::nullopt;  ///< as of a look while it was in
+  std::optional<bool> seen_before_gone = std::nullopt;
 };
-BOOST_DESCRIBE_STRUCT(AfterChecked, (), (signs, grades, healed, note))
+BOOST_DESCRIBE_STRUCT(AfterChecked, (), (signs, grades, healed, note, pain_unsaid, seen_before_gone))
 
 struct Moved {
   static constexpr std::string_view kind = "moved";

@@ -258,7 +258,7 @@ Interval followed_for(const policy::ResponseCard& card) {
 
 void take_look(State& state, const LookAt& look, std::optional<Instant> given_at, const policy::Policy& policy) {
   const Instant at = look.event.occurred_at;
-  if (look.of_this_site) {
+  if (look.may_end) {
     if (look.signs.assessed) state.last_look_at = at;
     end_what_is_gone(state, look, policy);
   }

@@ -35,7 +35,7 @@ struct LookAt {
   const site::Signs& signs;
   const std::vector<GradeGiven>& grades;
   std::string_view response;
-  bool of_this_site = true;  ///< false: it may have been another one, so that it ends nothing
+  bool may_end = true;  ///< false: another site, it may be, or what was seen before is said to be there still
 };
 
 /// Takes a look in. What it finds stands; it is one finding with what was seen before when it is the same or worse.

@@ -224,9 +224,9 @@ class Folding {
     if (fact.dressing_intact == false && !state_.dressing_broken_at) state_.dressing_broken_at = at();
     if (fact.still_needed == true) state_.not_needed_at.reset();
     if (fact.still_needed == false && !state_.not_needed_at) state_.not_needed_at = at();
-    look(fact.signs, fact.grades, fact.response);
+    look(fact.signs, fact.grades, fact.response, fact.seen_before_gone != false);
     drawn_back(fact.blood_return, say::no_blood_at_check());
-    if (is_sound(fact.signs, fact.grades)) {
+    if (is_sound(fact.signs, fact.grades) && fact.seen_before_gone != false) {
       state_.last_sound_check_at = at();
       state_.given_until_sound_check = given_until(at());
       state_.ran_since_sound_check.clear();
@@ -338,7 +338,7 @@ class Folding {
   void apply(const AfterChecked& fact) {
     state_.after_checks.push_back({at(), event_->author, fact});
     // With a catheter in the vein it is the place of an attempt, or of another catheter.
-    look(fact.signs, fact.grades, "", !catheter_is_in());
+    look(fact.signs, fact.grades, "", !catheter_is_in() && fact.seen_before_gone != false);
     if (!state_.removal) {
       // After an attempt that hurt there is something to look at too.
       if (state_.attempts.empty() || state_.placement) contradict(say::look_before_removal());
@@ -404,9 +404,9 @@ class Folding {
   void goes_in() { given_at_ = at(); }
 
   void look(const site::Signs& signs, const std::vector<GradeGiven>& grades, std::string_view response,
-            bool of_this_site = true) {
-    take_look(state_, {*event_, signs, grades, response, of_this_site},
-              state_.running ? std::optional(at()) : given_at_, policy_);
+            bool may_end = true) {
+    take_look(state_, {*event_, signs, grades, response, may_end}, state_.running ? std::optional(at()) : given_at_,
+              policy_);
   }
 
   void goes_through_set(const infusate::Mixture& mixture) {

@@ -530,6 +530,28 @@ TEST(LineFold, TellsItsHistoryInPlainWords) {
             clauses({say::flushed_with("sodium chloride 0.9 %", shown(5.0 * millilitre)), say::line_locked()}));
 }
 
+TEST(LineFold, TellsWhyALookHasNoFigureForPain) {
+  auto look = test::checked(0);
+  look.pain_unsaid = PainUnsaid::cannot_say;
+  look.seen_before_gone = true;
+  const auto state = folded(dwelling().at(hours{2}, look));
+  const auto parts = clauses({say::no_signs(), say::scale_grade(say::scale_version("phlebitis 0 to 4", "2"), 0),
+                              say::pain_unsaid(PainUnsaid::cannot_say), say::seen_before_gone()});
+  EXPECT_EQ(state.history.back().text, say::site_checked(parts));
+}
+
+TEST(LineFold, WhatIsSaidToBeThereStillIsNotGoneByALookThatFindsNothing) {
+  auto look = test::checked(0);
+  const auto found = dwelling().at(hours{1}, test::checked(2));
+  ASSERT_TRUE(folded(History(found).at(hours{90}, look)).findings.empty());
+  ASSERT_TRUE(folded(History(found).at(hours{90}, look)).last_sound_check_at);
+  look.seen_before_gone = false;
+  const auto state = folded(History(found).at(hours{90}, look));
+  ASSERT_EQ(state.findings.size(), 1U);
+  EXPECT_FALSE(state.findings.front().gone_at);
+  EXPECT_FALSE(state.last_sound_check_at);
+}
+
 // ---- the smaller things ----
 
 TEST(FoldSmaller, TheNurseIsTheLastOneNamed) {

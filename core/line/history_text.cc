@@ -52,6 +52,15 @@ std::vector<Message> parts_of(const site::Signs& signs, const std::vector<GradeG
   return parts;
 }
 
+/// A look while the line was in, or after.
+template <class Look>
+std::vector<Message> parts_of_look(const Look& look) {
+  auto parts = parts_of(look.signs, look.grades);
+  if (look.pain_unsaid) parts.push_back(say::pain_unsaid(*look.pain_unsaid));
+  parts.push_back(answer(look.seen_before_gone, say::seen_before_gone(), say::seen_before_still_there()));
+  return parts;
+}
+
 Message where(const Place& place) {
   if (place.bed.empty()) return place.unit.empty() ? say::bed_not_recorded() : say::unit_without_bed(place.unit);
   return place.unit.empty() ? say::bed_alone(place.bed) : say::bed_of_unit(place.unit, place.bed);
@@ -151,7 +160,7 @@ struct Text {
          said_if(e.locks, say::line_locked())});
   }
   Message operator()(const SiteChecked& e) const {
-    auto parts = parts_of(e.signs, e.grades);
+    auto parts = parts_of_look(e);
     parts.push_back(answer(e.dressing_intact, say::dressing_intact(), say::dressing_not_intact()));
     parts.push_back(answer(e.still_needed, say::still_needed(), say::no_longer_needed()));
     parts.push_back(answer(e.blood_return, say::blood_return(), say::no_blood_return()));
@@ -192,7 +201,7 @@ struct Text {
     return clauses(std::move(parts));
   }
   Message operator()(const AfterChecked& e) const {
-    auto parts = parts_of(e.signs, e.grades);
+    auto parts = parts_of_look(e);
     parts.push_back(said_if(e.healed, say::site_healed()));
     return noted(say::looked_at_after_removal(clauses(std::move(parts))), e.note);
   }

@@ -367,11 +367,12 @@ struct ResponseCard {
   Wording call;  ///< whom, when
   std::vector<ResponseStep> steps;
   std::vector<Wording> cautions;
-  std::optional<bool> emergency{};  ///< true: life or limb within minutes; whom to call stands before the first step
+  std::optional<bool> emergency{};  ///< true: life, limb or tissue is lost while nobody acts; it stands before all else
   std::optional<Answering> answering{};
+  std::optional<bool> leak{};  ///< what it answers is a leak at the catheter; absent: site::answers_leak
 };
 BOOST_DESCRIBE_STRUCT(ResponseCard, (),
-                      (title, stop_infusion, remove_advised, call, steps, cautions, emergency, answering))
+                      (title, stop_infusion, remove_advised, call, steps, cautions, emergency, answering, leak))
 
 /// Which card signs open in one region of the body, beside those that they open anywhere: where there is little room
 /// between skin and bone, or an artery or a nerve lies beside the vein.

@@ -217,6 +217,20 @@ TEST(Removing, AVesicantsLeakIsLeftInAndCalledFor) {
   EXPECT_EQ(find(steps, "teach")->detail, say::watch_the_site_for({{{"48", "h"}}})) << "a shift counts in hours";
 }
 
+TEST(Removing, ALeakIsToldByItsCardWhateverElseWasFoundWithIt) {
+  RemovingInput in;
+  in.running = infusate::HarmClass::vesicant;
+  const auto stays = [&](std::vector<std::string> cards) {
+    in.cards = std::move(cards);
+    return find(removing_steps(in, standard()), "leave_in") != nullptr;
+  };
+  EXPECT_FALSE(stays({}));
+  EXPECT_FALSE(stays({"phlebitis_remove", "infection"}));
+  EXPECT_TRUE(stays({"leak_vesicant_vasopressor"}));
+  EXPECT_TRUE(stays({"compartment", "leak_vesicant_other"})) << "the gravest card is not the leak's";
+  EXPECT_TRUE(stays({"a card that this policy does not have"}));
+}
+
 TEST(Receiving, WhatRunsIsNotFlushedIn) {
   const auto steps = receiving_steps({}, standard());
   EXPECT_EQ(find(steps, "patency")->detail, say::do_patency());

@@ -1,8 +1,11 @@
+#include <algorithm>
+
 #include "procedure/steps.h"
 #include "procedure/words.h"
 #include "quantity/display.h"
 #include "say/common.h"
 #include "say/procedure.h"
+#include "site/grade.h"
 
 namespace dwell::procedure {
 namespace {
@@ -10,7 +13,7 @@ namespace {
 const Source open_checklist{"Open RN nursing skills, checklist for discontinuing an IV", Mark::read};
 
 /// Pressing too long harms nobody; too short bleeds. So an unknown anticoagulant counts as one.
-Step pressure_step(const RemovingInput& in, const policy::Remove& remove) {
+Step pressure_step(const RemovingInput& in, bool leak, const policy::Remove& remove) {
   const bool longer = in.patient.anticoagulant.value_or(true);
   const auto& figure = longer ? remove.pressure_anticoagulant : remove.pressure;
   Message how = say::press_until_it_has_stopped();
@@ -19,7 +22,7 @@ Step pressure_step(const RemovingInput& in, const policy::Remove& remove) {
                                                                    : say::press_as_if_anticoagulant_taken()});
   Step press = step("press", say::step_press(), std::move(how), Capture::pressure, source_of(figure));
   press.why = longer ? say::why_press_with_anticoagulant() : say::why_press();
-  if (in.leak_suspected) press.cautions.push_back(say::press_on_the_puncture_only());
+  if (leak) press.cautions.push_back(say::press_on_the_puncture_only());
   return with_clock(std::move(press), ClockRule::at_least, say::clock_pressure(), figure);
 }
 
@@ -27,12 +30,15 @@ bool may_be_vesicant(infusate::HarmClass harm) {
   return harm == infusate::HarmClass::vesicant || harm == infusate::HarmClass::unknown;
 }
 
-/// The antidote may have to go through it.
-bool stays_for_now(const RemovingInput& in) { return in.leak_suspected && may_be_vesicant(in.running); }
+bool leak_suspected(const RemovingInput& in, const policy::Policy& policy) {
+  const auto cards = in.cards.value_or(std::vector<std::string>{});
+  return in.leak_suspected || std::any_of(cards.begin(), cards.end(),
+                                          [&](const std::string& card) { return site::answers_leak(card, policy); });
+}
 
-Step ground_step(const RemovingInput& in) {
+Step ground_step(const RemovingInput& in, bool stays_for_now) {
   Step ground = step("ground", say::step_why_it_comes_out(), say::do_ground(), Capture::removal_ground);
-  if (stays_for_now(in))
+  if (stays_for_now)
     ground.stops.push_back(say::do_not_remove_yet(in.running));
   else if (may_be_vesicant(in.running))
     ground.cautions.push_back(say::leave_it_in_if_it_leaks(in.running));
@@ -42,12 +48,14 @@ Step ground_step(const RemovingInput& in) {
 }  // namespace
 
 std::vector<Step> removing_steps(const RemovingInput& input, const policy::Policy& policy) {
+  const bool leak = leak_suspected(input, policy);
+  const bool stays_for_now = leak && may_be_vesicant(input.running);  // the antidote may have to go through it
   std::vector<Step> steps;
-  steps.push_back(ground_step(input));
+  steps.push_back(ground_step(input, stays_for_now));
   steps.push_back(step("identity", say::step_right_patient_clean_hands_gloves(), say::do_identity_gloves(),
                        Capture::identity_confirmed, open_checklist));
   steps.push_back(step("stop", say::step_stop_the_flow(), say::do_stop(), Capture::none, open_checklist));
-  if (stays_for_now(input)) {
+  if (stays_for_now) {
     steps.push_back(
         because(step("leave_in", say::step_leave_it_in_draw_back(), say::do_leave_in(), Capture::none,
                      {"anaesthesia reference and a children's hospital guideline on extravasation", Mark::read}),
@@ -55,12 +63,12 @@ std::vector<Step> removing_steps(const RemovingInput& input, const policy::Polic
     steps.push_back(step("call", say::step_call(), say::do_call(), Capture::none));
   }
   Step loosen = step("loosen", say::step_loosen_film_and_tape(), say::do_loosen(), Capture::none, open_checklist);
-  if (stays_for_now(input)) loosen = with_stop(std::move(loosen), say::only_when_it_is_decided());
+  if (stays_for_now) loosen = with_stop(std::move(loosen), say::only_when_it_is_decided());
   steps.push_back(std::move(loosen));
   Step draw = step("withdraw", say::step_draw_it_out(), say::do_withdraw(), Capture::none, open_checklist);
   draw = with_caution(std::move(draw), say::tip_short_or_ragged());
   steps.push_back(with_caution(std::move(draw), say::resistance_at_withdrawal()));
-  steps.push_back(pressure_step(input, policy.remove));
+  steps.push_back(pressure_step(input, leak, policy.remove));
   Step inspect = step(
       "inspect", say::step_look_at_the_catheter(),
       input.length_placed ? say::measure_the_catheter(*input.length_placed) : say::measure_the_catheter_all_the_same(),

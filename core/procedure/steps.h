@@ -101,10 +101,12 @@ struct RemovingInput {
   std::optional<Length> length_placed;
   infusate::HarmClass running = infusate::HarmClass::unknown;
   bool leak_suspected = false;
+  std::optional<std::vector<std::string>> cards{};  ///< response cards opened by what was found; one of a leak tells it
 };
-BOOST_DESCRIBE_STRUCT(RemovingInput, (), (patient, length_placed, running, leak_suspected))
+BOOST_DESCRIBE_STRUCT(RemovingInput, (), (patient, length_placed, running, leak_suspected, cards))
 
-/// Pressure: the anticoagulant's longer time also when it is unknown whether one is taken.
+/// Pressure: the anticoagulant's longer time also when it is unknown whether one is taken. A leak is suspected when it
+/// is said, or when one of the cards answers a leak by the policy (site::answers_leak).
 [[nodiscard]] std::vector<Step> removing_steps(const RemovingInput& input, const policy::Policy& policy);
 
 struct CheckingInput {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <boost/mp11.hpp>
 
 #include "json/codec.h"
 #include "quantity/display.h"
@@ -97,6 +98,17 @@ std::string leak_response(const Exposure& exposure) {
     case HarmClass::unknown: break;
   }
   return "leak_unknown";
+}
+
+/// By its name alone, whatever ran.
+bool opened_for_leak(const std::string& card) {
+  bool opened = false;
+  boost::mp11::mp_for_each<boost::describe::describe_enumerators<HarmClass>>([&](auto harm) {
+    boost::mp11::mp_for_each<boost::describe::describe_enumerators<LeakFamily>>([&](auto family) {
+      opened = opened || leak_response({harm.value, family.value, {}, {}}) == card;
+    });
+  });
+  return opened;
 }
 
 /// The graver card wins; a card not in this list comes last.
@@ -327,6 +339,12 @@ Grade grade(const Signs& signs, const Scale& scale, const Exposure& exposure) {
   out.advice = found->advice.value_or("");
   out.unexplained = unexplained_by(*found, concerns);
   return out;
+}
+
+bool answers_leak(const std::string& card, const policy::Policy& policy) {
+  const auto found = policy.responses.find(card);
+  if (found == policy.responses.end()) return true;
+  return found->second.leak.value_or(opened_for_leak(card));
 }
 
 Checked<Assessment> assess(const Signs& signs, const Exposure& exposure, const policy::Policy& policy) {

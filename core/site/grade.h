@@ -59,6 +59,11 @@ BOOST_DESCRIBE_STRUCT(Assessment, (),
 
 [[nodiscard]] Grade grade(const Signs& signs, const Scale& scale, const Exposure& exposure);
 
+/// Whether a response card answers a leak: as the card says; of one that does not say (a policy from before cards said
+/// it) whether `assess` opens it for a leak, of anything that can run. A card that this policy does not have counts as
+/// one: unknown is never taken as safe.
+[[nodiscard]] bool answers_leak(const std::string& card, const policy::Policy& policy);
+
 /// Errors: pain score outside 0 to 10, extent over 1 m, a measure without its sign (swelling_extent without swelling).
 [[nodiscard]] Checked<Assessment> assess(const Signs& signs, const Exposure& exposure, const policy::Policy& policy);
 

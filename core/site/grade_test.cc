@@ -150,6 +150,21 @@ TEST(Assess, APainScoreIsAnAssessment) {
   EXPECT_EQ(refused.error().front().path, "/signs/assessed");
 }
 
+TEST(AnswersLeak, AsTheCardSaysElseAsItIsOpened) {
+  policy::Policy old;
+  old.responses["leak_unknown"];
+  old.responses["leak_vesicant_acidic"];
+  old.responses["phlebitis_watch"];
+  old.responses["leak_harmless"].leak = false;
+  old.responses["the ward's own"].leak = true;
+  EXPECT_TRUE(answers_leak("leak_unknown", old));
+  EXPECT_TRUE(answers_leak("leak_vesicant_acidic", old));
+  EXPECT_FALSE(answers_leak("phlebitis_watch", old));
+  EXPECT_FALSE(answers_leak("leak_harmless", old));
+  EXPECT_TRUE(answers_leak("the ward's own", old));
+  EXPECT_TRUE(answers_leak("nobody knows it", old));
+}
+
 TEST(Assess, BadInputIsNamed) {
   auto signs = found({});
   signs.pain_score = 11;

@@ -189,14 +189,17 @@ TEST(PublishedResponses, WhatCostsTissueWhileNobodyActsIsAnEmergency) {
 
 // [anaesthesia], [children]: no card for a leak lets anybody flush, press or rub.
 TEST(PublishedResponses, NoLeakIsFlushedPressedOrRubbed) {
+  int leaks = 0;
   for (const auto& [name, card] : standard().responses) {
-    if (!name.starts_with("leak_")) continue;
+    if (!card.leak.value_or(false)) continue;
+    leaks += 1;
     const auto words = words_of(card);
     EXPECT_NE(words.find("do not flush"), std::string::npos) << name;
     EXPECT_NE(words.find("no pressure"), std::string::npos) << name;
     // "Compress" beside "no pressure" reads as an order to squeeze.
     EXPECT_EQ(words.find("compress"), std::string::npos) << name;
   }
+  EXPECT_EQ(leaks, 9);
 }
 
 // Reference 5: doses of antidotes are published, and are never for computing an order: no card names one.

@@ -27,6 +27,9 @@ export function signsOf(look: Look): SiteSignsIn {
   };
 }
 
+/** Why there is no figure for pain, as the record keeps it; nothing where one was told, or where nobody said anything. */
+export const painUnsaid = ({ pain }: Look): { pain_unsaid?: 'cannot_say' | 'not_asked' } => (pain === 'cannot_say' || pain === 'not_asked' ? { pain_unsaid: pain } : {});
+
 /** As it was charted. Why there was no figure for pain is not said again by that: it is asked anew. */
 export const lookOf = ({ present, pain_score, swelling_extent, cord_length }: SiteSigns): Look => ({
   present: [...present], pain: pain_score ?? null, swelling: swelling_extent?.text ?? '', cord: cord_length?.text ?? '', nothing: present.length === 0,

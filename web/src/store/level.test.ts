@@ -1,27 +1,19 @@
-import { expect, test, vi } from 'vitest';
-
-vi.mock('./ward.svelte', () => ({ ward: { library: { policy: { responses: { leak: { emergency: true }, phlebitis: {} } } } } }));
-const { levelOf } = await import('./level');
+import { expect, test } from 'vitest';
+import { levelOf } from './level';
 
 const states = ['later', 'soon', 'due', 'overdue'] as const;
-const item = { task: 'site_check' as const, state: 'overdue' as const, urgency: 0, cards: [] as string[] };
 
-test('an emergency is filled, whatever else is said of it', () => {
+test('what the engine calls an emergency is filled, and what can hurt is coloured, however late', () => {
   for (const state of states) {
-    for (const task of ['catheter_missing_alarm', 'left_unseen'] as const) expect(levelOf({ ...item, task, state })).toBe('alarm');
-    expect(levelOf({ ...item, task: 'response', state, urgency: 800, cards: ['phlebitis', 'leak'] })).toBe('alarm');
-    expect(levelOf({ ...item, task: 'response', state, urgency: 800, cards: ['phlebitis'] })).toBe('danger');
+    expect(levelOf({ danger: 'emergency', state })).toBe('alarm');
+    expect(levelOf({ danger: 'can_hurt', state })).toBe('danger');
   }
 });
 
-test('more urgency never makes it milder', () => {
+test('later is never milder', () => {
   const rank = ['due', 'soon', 'now', 'late', 'danger', 'alarm'];
-  let last = 0;
-  for (let urgency = 0; urgency <= 1_000; urgency += 5) {
-    const at = rank.indexOf(levelOf({ ...item, urgency }));
-    expect(at).toBeGreaterThanOrEqual(last);
-    last = at;
+  for (const danger of ['none', 'can_hurt', 'emergency'] as const) {
+    const ranks = states.map((state) => rank.indexOf(levelOf({ danger, state })));
+    expect(ranks).toEqual(ranks.toSorted((a, b) => a - b));
   }
-  expect(levelOf({ ...item, urgency: 390 })).toBe('danger');
-  expect(levelOf({ ...item, urgency: 380 })).toBe('late');
 });

@@ -21,6 +21,7 @@ import { Charting, pictures, type Charted } from './charting.svelte';
 import { getAnswer, getText, OtherAnswer } from './from_server';
 import { EngineHost } from './host.svelte';
 import type { Order } from './in_order';
+import { isEmergency } from './level';
 import type { CareVisit, EngineLibrary, LineEvent, LineHistoryEntry, LineSetAside, LineState, ServerAbout, ServerNotFolded } from '../engine/generated/shapes';
 
 export type { Charted };
@@ -43,7 +44,7 @@ class Ward {
   /** What falls due on the lines that are shown, most urgent first. */
   readonly due = $derived(this.onlyMine ? this.allDue.filter((one) => one.nurse === session.person) : this.allDue);
   /** Whoever's lines are listed: where something found is not answered, or a line left unseen. */
-  readonly alarmed = $derived(this.allDue.filter(({ items }) => items.some(({ task }) => task === 'response' || task === 'catheter_missing_alarm' || task === 'left_unseen')));
+  readonly alarmed = $derived(this.allDue.filter(({ items }) => items.some(isEmergency)));
   /** The round over the beds that are shown. */
   readonly visits = $derived(
     this.onlyMine ? this.allVisits.filter((one) => session.person !== null && one.nurses.includes(session.person)) : this.allVisits,

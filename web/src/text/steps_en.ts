@@ -48,7 +48,6 @@ export const steps = {
   seenBefore: (what: string): string => `Seen ${what}.`,
   goneNow: 'Gone now?',
   sayGone: 'say first: is it gone?',
-  goneNote: (what: string): string => `looked for what was seen before (${what}): gone`,
   chartedAt: (when: string): string => `Charted ${when}`,
   nothingFound: 'No sign found',
   next: 'Next:',

@@ -51,7 +51,6 @@ export const steps: Said<typeof english> = {
   seenBefore: (what: string): string => `Visto ${what}.`,
   goneNow: '¿Ya no está?',
   sayGone: 'diga antes: ¿ya no está?',
-  goneNote: (what: string): string => `se buscó lo visto antes (${what}): ya no está`,
   chartedAt: (when: string): string => `Anotado ${when}`,
   nothingFound: 'Ningún signo',
   next: 'Después:',

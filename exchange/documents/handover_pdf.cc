@@ -16,19 +16,22 @@ struct Column {
   Message (*title)();
   double width;  ///< mm
 };
-constexpr std::array<Column, 7> columns{{{say::column_bed, 11},
-                                         {say::column_who, 29},
-                                         {say::column_line, 37},
-                                         {say::column_runs, 42},
-                                         {say::column_site, 42},
-                                         {say::column_due, 52},
-                                         {say::column_beware, 64}}};
+constexpr std::array<Column, 7> columns{{{say::column_bed, 9},
+                                         {say::column_who, 26},
+                                         {say::column_line, 49},
+                                         {say::column_runs, 41},
+                                         {say::column_site, 36},
+                                         {say::column_due, 54},
+                                         {say::column_beware, 68}}};
 
 /// Sets the rows down A4 pages that lie across.
 class Table {
+  static constexpr std::string_view sound_looks = "sound_looks";
+
  public:
   Table(Paper& paper, const document::HandoverSheet& sheet, const said::Reader& reader)
-      : paper_(paper), sheet_(sheet), reader_(reader) {
+      : paper_(paper), sheet_(sheet), dated_(reader), reader_(reader) {
+    reader_.sheet_of = sheet.written;
     head();
   }
 
@@ -66,7 +69,7 @@ class Table {
   }
 
  private:
-  static constexpr double left = 10, top = 9, width = 277, bottom = 198, gap = 1.4, letters = 6.8;
+  static constexpr double left = 7, top = 5, width = 283, bottom = 203.5, gap = 1, letters = 6.4;
 
   /// Texts under one another, ordinary ones and those in bold.
   using Cell = std::vector<Paper::Text>;
@@ -99,17 +102,17 @@ class Table {
     return made;
   }
 
-  /// Each on its own line would make a row as high as a thumb. Of what was charted the last entries; the others are
-  /// counted.
+  /// Each on its own line would make a row as high as a thumb. In bold all that is to beware of; of what was charted
+  /// the last two, where the second counts looks that found nothing, else the last one; the others are counted.
   [[nodiscard]] Cell beware_cell(const HandoverRow& row) const {
-    constexpr std::size_t printed = 2;
+    const std::size_t printed = !row.since.empty() && row.since.back().id() == sound_looks ? 2 : 1;
     Cell made;
     if (!row.beware.empty()) made.push_back(set(line::clauses(row.beware), true, columns[6]));
     if (row.since.empty()) return made;
     const std::size_t left_out = row.since.size() - std::min(printed, row.since.size());
     std::vector<Message> last(row.since.begin() + static_cast<std::ptrdiff_t>(left_out), row.since.end());
     if (left_out > 0) last.push_back(say::paper_more_entries(static_cast<std::int64_t>(left_out)));
-    made.push_back(set(say::item_since(line::clauses(std::move(last))), false, columns[6]));
+    made.push_back(set(line::clauses(std::move(last)), false, columns[6]));
     return made;
   }
 
@@ -130,7 +133,7 @@ class Table {
   void head() {
     y_ = top;
     const auto title =
-        paper_.text(on_paper(say::paper_title_and_head(sheet_.title, sheet_.patient), reader_), 10, true, width);
+        paper_.text(on_paper(say::paper_title_and_head(sheet_.title, sheet_.patient), dated_), 10, true, width);
     paper_.put(title, left, y_);
     y_ += Paper::height_of(title) + 1;
     double x = left;
@@ -145,7 +148,7 @@ class Table {
   }
 
   void foot() {
-    paper_.put(paper_.text(on_paper(say::paper_page(page_), reader_), letters, false, width), left, bottom + 3);
+    paper_.put(paper_.text(on_paper(say::paper_page(page_), reader_), letters, false, width), left, bottom + 0.8);
   }
 
   /// A row that no page has room for, so that nothing of it is cut.
@@ -169,7 +172,8 @@ class Table {
 
   Paper& paper_;
   const document::HandoverSheet& sheet_;
-  const said::Reader& reader_;
+  const said::Reader& dated_;  ///< for the heading, whose date stands for those of the rows
+  said::Reader reader_;
   double y_ = top;
   int page_ = 1;
 };

@@ -69,9 +69,25 @@ struct Display {
     return text;
   }
   std::string operator()(const message::Count& count) const { return count.digits; }
+  [[nodiscard]] std::string day_without_year(Date date) const {
+    const auto text =
+        fill(language.day, {{"day", std::to_string(static_cast<unsigned>(date.day()))},
+                            {"month", std::string(language.months.at(static_cast<unsigned>(date.month()) - 1))},
+                            {"year", ""}});
+    const auto from = text.find_first_not_of(' ');
+    return text.substr(from, text.find_last_not_of(' ') + 1 - from);
+  }
   std::string operator()(const message::Moment& moment) const {
     const Instant local = moment.at + reader.utc_offset(moment.at);
-    return fill(language.moment, {{"day", day(utc_date(local))}, {"time", iso(local).substr(11, 5)}});
+    const Date date = utc_date(local);
+    const std::string time = iso(local).substr(11, 5);
+    if (reader.sheet_of) {
+      const Date of_sheet = utc_date(*reader.sheet_of + reader.utc_offset(*reader.sheet_of));
+      if (date == of_sheet) return time;
+      if (date.year() == of_sheet.year())
+        return fill(language.moment, {{"day", day_without_year(date)}, {"time", time}});
+    }
+    return fill(language.moment, {{"day", day(date)}, {"time", time}});
   }
   std::string operator()(const message::Day& day_of) const { return day(day_of.date); }
   std::string operator()(const message::Enumerator& enumerator) const { return enumerator.name; }

@@ -22,6 +22,9 @@ struct Reader {
   std::function<std::optional<Wording>(const std::string& name)> title_of = [](const std::string&) {
     return std::optional<Wording>();
   };
+  /// The moment of a sheet that says its own date on every page: of moments on that day only the time is said, of those
+  /// in that year the day without its year. A day by itself, as of a birth, is always said whole.
+  std::optional<Instant> sheet_of = std::nullopt;
 };
 
 [[nodiscard]] bool is_language(std::string_view key);

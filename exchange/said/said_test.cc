@@ -47,6 +47,22 @@ TEST(Said, DaysAndMomentsByTheReadersClock) {
   EXPECT_EQ(said(Message::of("quantity", {{"quantity", message::Moment{at}}}), east), show_local(at, minutes{60}));
 }
 
+TEST(Said, OnASheetThatSaysItsDayTheTimeIsEnoughForThatDayAlone) {
+  using namespace std::chrono;
+  const sys_days day = year{2026} / November / 30;
+  Reader at_home{"es", DecimalSign::comma, [](Instant) { return minutes{60}; }};
+  at_home.sheet_of = day + hours{1};
+  const auto moment = [&](Instant at) {
+    return said(Message::of("quantity", {{"quantity", message::Moment{at}}}), at_home);
+  };
+  EXPECT_EQ(moment(day + hours{7}), "08:00");
+  EXPECT_EQ(moment(day - minutes{30}), "00:30") << "by the reader's clock it is that day";
+  EXPECT_EQ(moment(day - minutes{90}), "29 nov 23:30");
+  EXPECT_EQ(moment(day + days{40}), "9 ene 2027 01:00");
+  EXPECT_EQ(said(Message::of("quantity", {{"quantity", message::Day{Date{day}}}}), at_home), "30 nov 2026")
+      << "a birth";
+}
+
 TEST(Said, OwnWordsStayAsTheyAre) {
   const std::string odd = "{weight} it's '{' # \u202e";
   EXPECT_EQ(said(say::symbol(odd), spanish), odd);

@@ -1,5 +1,9 @@
 // The budgets of Plan, Handover, Policy and Learn, measured; and how many taps a figure of the policy takes.
 import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { after, before, test } from 'node:test';
 import { rows } from './budgets_plans.mjs';
 import { cell, measure } from './measured.mjs';
@@ -56,6 +60,34 @@ test('seventeen lines stand in one handover on a desktop, each row 42 high or mo
     assert.ok(box.bottom <= foot, 'above the bar');
     assert.ok(box.height >= 42, `${box.height} px`);
   }
+  await context.close();
+});
+
+test('seventeen lines are handed over on one sheet that lies across, more on as many as they need, each with its heading', async () => {
+  const { context } = await open(browser, ward.address, { who: null });
+  const box = await mkdtemp(join(tmpdir(), 'dwell-sheet-'));
+  const sheet = async (language, address = ward.address) => {
+    const file = join(box, `${language}.pdf`);
+    await writeFile(file, await (await context.request.get(`${address}/api/handover.pdf?language=${language}`)).body());
+    const [info, text] = [['pdfinfo', file], ['pdftotext', '-layout', file, '-']].map(([program, ...args]) => execFileSync(program, args, { encoding: 'utf8' }));
+    return { pages: Number(/Pages: +(\d+)/.exec(info)[1]), across: /Page size: +84[12][.\d]* x 595/.test(info), text };
+  };
+  const { states } = await (await context.request.get(`${ward.address}/api/ward`)).json();
+  assert.equal(states.length, 17);
+  for (const language of ['en', 'es']) {
+    const { pages, across, text } = await sheet(language);
+    assert.deepEqual({ pages, across }, { pages: 1, across: true }, language);
+    for (const { patient } of states) assert.ok(text.includes(patient.family), `${language}: ${patient.family}`);
+    // Of what is dangerous nothing gives way.
+    for (const words of language === 'en' ? ['VESICANT running', 'OVERDUE', 'latex', 'penicillin'] : ['VESICANTE', 'ATRASADO', 'latex', 'penicillin']) assert.ok(text.includes(words), `${language}: ${words}`);
+  }
+  const more = await serve(5);
+  await fill(more.address, context.request, 40);
+  const { pages, text } = await sheet('en', more.address);
+  assert.ok(pages > 1 && pages <= 3, `${pages} pages`);
+  assert.equal(text.split('\f').filter((page) => /handover/.test(page)).length, pages, 'each page has its heading');
+  await more.stop();
+  await rm(box, { recursive: true });
   await context.close();
 });
 

@@ -31,6 +31,8 @@ const drying = async (at) => {
 };
 const failed = async ({ go, bed }) => go(`place/${await bed('NAKAMOTO')}`);
 const removing = async ({ go, bed }) => go(`remove/${await bed('JANKOVIC')}`);
+const access = async ({ go, bed }) => go(`infuse/${await bed('GRANQVIST')}/flush`);
+const begin = async ({ go }) => go('begin');
 const emergency = async ({ go, short }) => go(`watch/${await short('HOLLOWAY')}/response`);
 
 export const rows = [
@@ -43,6 +45,8 @@ export const rows = [
   { screen: 'removal', holds: '#step-title', size: phone, open: removing, budgets: { words: 90, screens: 1, main: onPhone, targets: true } },
   { screen: 'failed attempt', holds: '.act-page .big', size: phone, open: failed, budgets: { screens: 1, main: onPhone, targets: true } },
   { screen: 'failed attempt', holds: '.act-page .big', size: tablet, open: failed, budgets: { screens: 1, main: onTablet } },
+  { screen: 'access', holds: '.act-page .body', size: phone, open: access, budgets: { main: onPhone, targets: true } },
+  { screen: 'begin', holds: '.act-page form', size: phone, open: begin, budgets: { main: onPhone, targets: true } },
   { screen: 'emergency', holds: '.act-page ol > li', size: phone, open: emergency, budgets: { words: 100, screens: 1, main: { right: [378, 380], height: [60, 60], above: [5, 13] }, targets: true } },
 ];
 

@@ -2,6 +2,7 @@
 
 #include "care/due.h"
 #include "care/exposure.h"
+#include "care/time_to_harm.h"
 #include "cli/commands.h"
 #include "cli/line_options.h"
 #include "cli/table.h"
@@ -74,6 +75,12 @@ void print_assessment(const site::Assessment& a) {
   if (!a.card->call.empty()) std::cout << "  " << say::call_so(a.card->call) << '\n';
 }
 
+/// What was found, and what would be under the skin by the next look.
+void print_site(const site::Assessment& assessment, const std::optional<care::TimeToHarm>& ahead) {
+  print_assessment(assessment);
+  if (ahead) print_findings(std::cout, ahead->findings);
+}
+
 void check_site(const Options& o, const Session& session, const engine::Library& ward, Exit& exit) {
   if (o.author.empty()) throw BadInput{{{"/by", "", in_english_only("who looked at the site (--by)")}}};
   if (o.signs.empty())
@@ -90,7 +97,7 @@ void check_site(const Options& o, const Session& session, const engine::Library&
   if (session.json)
     print_json(json::encode(assessment));
   else
-    print_assessment(assessment);
+    print_site(assessment, care::time_to_harm(state, ward.policy, ward.infusates, now()));
   // Whatever opens a card or asks for more is no quiet site.
   if (assessment.removal_advised || assessment.ask || assessment.card || asks_for_more(assessment.findings))
     exit = Exit::answer_is_no;

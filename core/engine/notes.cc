@@ -35,6 +35,10 @@ constexpr std::array all{
     Note{"care.exposure", "the worst harm class of what ran since the site was last seen sound",
          "harm class, rate in mL/h, time since", "a state that is no state of a line",
          "harm sources of the formulary's entries"},
+    Note{"care.time_to_harm",
+         "volume = rate × time between two looks; look within the shorter of that time and allowance / rate",
+         "rate in mL/h, volumes in mL, times", "a state that is no state of a line",
+         "policy watch.site_check and watch.leak_at_most; an allowance is the ward's own and no safe volume"},
     Note{
         "care.ward",
         "lines in order of urgency, then of time; visits join what is due at one bed; a walk goes by lateness, then by "

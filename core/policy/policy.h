@@ -275,6 +275,15 @@ enum class SiteCheckClass {
 BOOST_DESCRIBE_ENUM(SiteCheckClass, adult_infusing, cannot_report, child, vesicant, flexion_site, locked, neonate,
                     infant, child_locked)
 
+/// How much may go under the skin at most before somebody looks: what the ward allows itself, never a safe volume.
+struct LeakAllowance {
+  infusate::HarmClass harm = infusate::HarmClass::unknown;
+  bool little_tissue = false;  ///< only over hand, wrist, elbow crease, leg, foot and scalp
+  bool child = false;          ///< only for children
+  Figure<Volume> at_most;
+};
+BOOST_DESCRIBE_STRUCT(LeakAllowance, (), (harm, little_tissue, child, at_most))
+
 struct Watch {
   std::map<SiteCheckClass, Figure<Interval>> site_check;
   Figure<Interval> film_dressing, gauze_dressing;
@@ -294,11 +303,12 @@ struct Watch {
   std::optional<std::map<std::string, Figure<Interval>>> set_of;
   /// What is gone sooner after it was last seen is to be confirmed; absent: always.
   std::optional<Figure<Interval>> heals_not_before;
+  std::optional<std::vector<LeakAllowance>> leak_at_most = std::nullopt;  ///< absent: no look is suggested sooner
 };
 BOOST_DESCRIBE_STRUCT(Watch, (),
                       (site_check, film_dressing, gauze_dressing, flush_locked, set_continuous, set_intermittent,
                        set_blood, idle, emergency_dwell, routine_dwell, soon, drip_recount, add_ons, trace_after_move,
-                       longest_put_off, film_rule, set_lipid, set_of, heals_not_before))
+                       longest_put_off, film_rule, set_lipid, set_of, heals_not_before, leak_at_most))
 
 struct Remove {
   Figure<Interval> pressure, pressure_anticoagulant;

@@ -281,7 +281,8 @@ constexpr std::array all{
     Note{"procedure.transfer", "the steps in order", "times in min", "nothing", "policy watch.trace_after_move"},
     Note{"procedure.using", "the steps in order; what may harm, or is not known, only after blood came back",
          "what is given and by which use; times in s and min; lengths in mm, volumes in mL",
-         "an antiseptic the policy does not know; a push outside 5 s to 1 h or 0.1 to 100 mL; a birth date to come; and what "
+         "an antiseptic the policy does not know; a push outside 5 s to 1 h or 0.1 to 100 mL; a birth date to come; "
+         "and what "
          "procedure.flush_volume refuses",
          "policy place; catalogue of catheters and add-ons, each with its own source"},
     Note{"quantity.read", "number and unit to the usual unit", "text as a person writes it",

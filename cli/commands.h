@@ -12,6 +12,7 @@ void add_infuse(CLI::App& app, Session& session, Exit& exit);
 void add_place(CLI::App& app, Session& session, Exit& exit);
 void add_watch(CLI::App& app, Session& session, Exit& exit);
 void add_remove(CLI::App& app, Session& session, Exit& exit);
+void add_use(CLI::App& app, Session& session, Exit& exit);
 void add_need(CLI::App& app, Session& session, Exit& exit);       ///< need, leave
 void add_documents(CLI::App& app, Session& session, Exit& exit);  ///< note and label
 void add_learn(CLI::App& app, Session& session, Exit& exit);

@@ -23,9 +23,9 @@ int main(int argc, char** argv) {
         return dwell::said::is_language(key) ? "" : "one of " + dwell::said::languages_listed();
       });
   app.add_flag("--json", session.json, "Answer in JSON");
-  for (const auto add :
-       {add_plan, add_flow, add_infuse, add_place, add_watch, add_remove, add_need, add_documents, add_learn, add_serve,
-        add_verify, add_copies, add_record, add_engine, add_policy, add_audit, add_doctor, add_licences, add_manual})
+  for (const auto add : {add_plan,   add_flow,      add_infuse, add_place,  add_watch,    add_remove, add_use,
+                         add_need,   add_documents, add_learn,  add_serve,  add_verify,   add_copies, add_record,
+                         add_engine, add_policy,    add_audit,  add_doctor, add_licences, add_manual})
     add(app, session, exit);
   try {
     app.parse(argc, argv);

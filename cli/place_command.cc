@@ -2,6 +2,7 @@
 
 #include "cli/commands.h"
 #include "cli/line_options.h"
+#include "cli/steps_printed.h"
 #include "line/history_text.h"
 #include "line/state.h"
 #include "procedure/steps.h"
@@ -19,17 +20,6 @@ struct Options {
   std::vector<std::string> supplies, failed_attempts;
   bool emergency = false, steps = false;
 };
-
-void print_steps(const std::vector<procedure::Step>& steps) {
-  int n = 0;
-  for (const auto& step : steps) {
-    std::cout << ++n << ". " << step.title << "\n   " << step.detail << '\n';
-    if (step.clock)
-      std::cout << "   " << say::clock_of_step(step.clock->name, step.clock->rule, step.clock->limit) << "  ("
-                << say::source_with_mark(step.clock->source.text, step.clock->source.mark) << ")\n";
-    for (const auto& caution : step.cautions) std::cout << "   " << say::caution_in_capitals(caution) << '\n';
-  }
-}
 
 /// "flush=(01)…(17)…(10)…": what it is, then its pack code.
 void check_supplies(const Options& o, Date today, const std::string& line, std::vector<line::Event>& events) {

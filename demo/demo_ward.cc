@@ -291,6 +291,11 @@ class Ward {
     o.drop_factor = 20.0 * drop / millilitre;
     o.therapy = Interval{2 * 86400};
     s.at(ago(35min), line::Ordered{o}, "R. Amsel");
+    line::NeedReviewed need;
+    need.ground = line::NeedGround::volume;
+    need.what_for = "drinks too little";
+    need.next_use = ago(-30min);
+    s.at(ago(30min), need, "R. Amsel");
   }
 
   void removal_ordered() {

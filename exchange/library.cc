@@ -18,10 +18,12 @@ extern const char dwell_text_infusates[], dwell_text_infusates_end[];
 namespace dwell::exchange {
 namespace {
 
+/// What lies in the vein, and what stands between it and the syringe; a ward's older file has no add-ons.
 struct CatheterFile {
   std::vector<device::Catheter> catheter;
+  std::vector<device::AddOn> add_on{};
 };
-BOOST_DESCRIBE_STRUCT(CatheterFile, (), (catheter))
+BOOST_DESCRIBE_STRUCT(CatheterFile, (), (catheter, add_on))
 
 struct InfusateFile {
   infusate::Formulary infusates;
@@ -53,6 +55,12 @@ Checked<engine::Library> read_library(const Text& policy, const Text& catheters,
     library.catheters = std::move(read->catheter);
     for (std::size_t i = 0; i < library.catheters.size(); ++i) {
       auto faults = device::check_catheter("/catheter/" + std::to_string(i), library.catheters[i]);
+      for (auto& fault : faults) fault.path = catheters.file + ": " + fault.path;
+      collect(errors, faults);
+    }
+    library.add_ons = std::move(read->add_on);
+    for (std::size_t i = 0; i < library.add_ons.size(); ++i) {
+      auto faults = device::check_add_on("/add_on/" + std::to_string(i), library.add_ons[i]);
       for (auto& fault : faults) fault.path = catheters.file + ": " + fault.path;
       collect(errors, faults);
     }

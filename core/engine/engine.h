@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "device/add_on.h"
 #include "device/plan.h"
 #include "infusate/infusate.h"
 #include "json/codec.h"
@@ -18,8 +19,9 @@ struct Library {
   policy::Policy policy;
   device::Catalogue catheters;
   infusate::Formulary infusates;
+  device::AddOns add_ons{};  ///< what stands between catheter and syringe; a library of an earlier edition has none
 };
-BOOST_DESCRIBE_STRUCT(Library, (), (policy, catheters, infusates))
+BOOST_DESCRIBE_STRUCT(Library, (), (policy, catheters, infusates, add_ons))
 
 /// What the fluid, medicine or scale of that name is called where it is shown; nothing when there is none.
 [[nodiscard]] std::optional<Wording> title_of(const Library& library, const std::string& name);

@@ -271,6 +271,10 @@ constexpr std::array all{
          "patient; harm class of what runs; whether it runs", "names outside the lists", "common practice, no source"},
     Note{"procedure.failed_attempt", "the card that fits the outcome, and the step at which the next attempt begins",
          "how the attempt ended", "names outside the lists", "the policy's response cards"},
+    Note{"procedure.flush_volume", "V = hub + π/4 d² L + Σ add-ons; flush = max(2 V, the ward's flush)",
+         "d widest bore of the gauge, L length of the catheter, in mm; add-ons in mL, by pack or by name",
+         "a declared volume outside 0.01 to 20 mL; a length outside 5 to 300 mm; more than 12 parts",
+         "INS (value from memory): at least twice the internal volume of catheter and add-on devices; policy place"},
     Note{"procedure.placing", "the steps in order, with their clocks from policy", "times in s and min",
          "an antiseptic or a topical anaesthetic the policy does not know",
          "policy place, each figure with its own source"},
@@ -279,6 +283,12 @@ constexpr std::array all{
     Note{"procedure.removing", "the steps in order; an unknown anticoagulant is pressed as one", "times in s and min",
          "a patient that cannot be read", "policy remove, each figure with its own source"},
     Note{"procedure.transfer", "the steps in order", "times in min", "nothing", "policy watch.trace_after_move"},
+    Note{"procedure.using", "the steps in order; what may harm, or is not known, only after blood came back",
+         "what is given and by which use; times in s and min; lengths in mm, volumes in mL",
+         "an antiseptic the policy does not know; a push outside 5 s to 1 h or 0.1 to 100 mL; a birth date to come; "
+         "and what "
+         "procedure.flush_volume refuses",
+         "policy place; catalogue of catheters and add-ons, each with its own source"},
     Note{"quantity.read", "number and unit to the usual unit", "text as a person writes it",
          "a missing unit; cc, the micro sign, a bare U; a unit of another kind", "display (#safe-display)"},
     Note{"site.assess", "each scale's criteria against the signs ticked; the highest grade met",

@@ -9,8 +9,10 @@
 #include "engine/kept_state.h"
 #include "line/clauses.h"
 #include "policy/difference.h"
+#include "procedure/flush_volume.h"
 #include "procedure/practice.h"
 #include "procedure/steps.h"
+#include "procedure/using.h"
 
 namespace dwell::engine {
 namespace {
@@ -126,6 +128,10 @@ std::vector<Function> procedure_functions() {
                        }));
   all.push_back(define<&procedure::receiving_steps>("procedure.receiving",
                                                     "The steps of taking over a line that was started elsewhere."));
+  all.push_back(define<&procedure::using_steps>(
+      "procedure.using", "The steps of a dose, a push, a flush, a sample or a disconnection through a line."));
+  all.push_back(define<&procedure::flush_volume>(
+      "procedure.flush_volume", "How much clears a line: at least twice what catheter, hub and add-ons hold."));
   all.push_back(define<&procedure::checking_steps>("procedure.checking", "The steps of a look at the site."));
   all.push_back(define("practice.cases", "The invented patients by number, and the skills that each is for.",
                        [](const NothingAsked&, const Library&) -> Checked<std::vector<procedure::CaseSkills>> {

@@ -2,6 +2,7 @@
 
 #include "growth/weight_question.h"
 #include "json/codec.h"
+#include "procedure/flush_volume.h"
 #include "procedure/steps.h"
 #include "procedure/words.h"
 #include "quantity/display.h"
@@ -182,12 +183,10 @@ void prove(const PlacingInput& in, AgeBand band, const policy::Place& place, std
   if (in.samples.value_or(false))
     steps.push_back(because(step("samples", say::step_draw_the_samples(), say::do_samples(), Capture::samples),
                             say::why_samples()));
-  const auto* own = of_age(place, band);
-  const auto& volume = own && own->first_flush ? *own->first_flush : place.first_flush;
-  const bool unset = line::is_child(band) && !(own && own->first_flush);
-  Step flush =
-      step("flush", say::step_flush_and_watch(), unset ? say::flush_as_the_ward_sets() : say::flush_with(volume.value),
-           Capture::flush, source_of(volume));
+  const auto* volume = policy_flush(place, band);
+  Step flush = step("flush", say::step_flush_and_watch(),
+                    volume == nullptr ? say::flush_as_the_ward_sets() : say::flush_with(volume->value), Capture::flush,
+                    source_of(volume == nullptr ? place.first_flush : *volume));
   flush = because(std::move(flush), say::why_flush());
   steps.push_back(with_caution(std::move(flush), say::resistance_swelling_or_pain()));
 }
@@ -211,13 +210,6 @@ void finish(const PlacingInput& in, AgeBand band, std::vector<Step>& steps) {
   steps.push_back(
       because(step("trace", say::step_trace_the_tubing(), say::do_trace(), Capture::tubing_traced), say::why_trace()));
   steps.push_back(step("record", say::step_write_it_down(), say::do_record(), Capture::tolerance));
-}
-
-template <class T>
-Message one_of(const std::map<std::string, T>& known) {
-  std::string names;
-  for (const auto& [name, unused] : known) names += (names.empty() ? "" : ", ") + name;
-  return names.empty() ? say::the_policy_names_none() : say::one_of(names);
 }
 
 /// Null: nothing but another try.
@@ -255,14 +247,13 @@ FailedAttempt after_failed_attempt(line::AttemptOutcome outcome, const policy::P
 
 Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy::Policy& policy) {
   const auto& place = policy.place;
-  const std::string key = input.antiseptic.empty() ? place.usual_antiseptic : input.antiseptic;
-  const auto antiseptic = place.antiseptics.find(key);
-  if (antiseptic == place.antiseptics.end()) return refuse("/antiseptic", key, one_of(place.antiseptics));
+  const auto antiseptic = antiseptic_of(input.antiseptic, place);
+  if (!antiseptic) return refuse(antiseptic.error());
   const policy::TopicalAnaesthetic* anaesthetic = nullptr;
   if (const auto& wanted = input.topical_anaesthetic) {
     const auto found = place.topical_anaesthetics.find(*wanted);
     if (found == place.topical_anaesthetics.end())
-      return refuse("/topical_anaesthetic", *wanted, one_of(place.topical_anaesthetics));
+      return refuse("/topical_anaesthetic", *wanted, one_of_those(keys_of(place.topical_anaesthetics)));
     anaesthetic = &found->second;
   }
   FieldErrors errors;
@@ -275,7 +266,7 @@ Checked<std::vector<Step>> placing_steps(const PlacingInput& input, const policy
   before_the_needle(input, band, steps);
   if (anaesthetic) numb_the_skin(*anaesthetic, input, band, steps);
   find_the_vein(input, band, place, steps);
-  clean(antiseptic->second, input, band, place, steps);
+  clean(**antiseptic, input, band, place, steps);
   puncture(input, band, place, steps);
   prove(input, band, place, steps);
   finish(input, band, steps);

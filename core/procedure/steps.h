@@ -50,12 +50,14 @@ enum class Capture {
   samples,
   tubing_traced,
   origin,
-  handover
+  handover,
+  dose,
+  lock
 };
 BOOST_DESCRIBE_ENUM(Capture, none, identity_confirmed, consent, allergies_checked, supplies, antiseptic, dry_time,
                     tourniquet, attempt, blood_return, flush, dressing, securement, label, teaching, tolerance,
                     removal_ground, pressure, catheter_length, site_signs, wishes, topical_anaesthetic, samples,
-                    tubing_traced, origin, handover)
+                    tubing_traced, origin, handover, dose, lock)
 
 struct Step {
   std::string id;  ///< "let_dry"

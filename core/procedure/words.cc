@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "quantity/display.h"
+#include "say/access.h"
 #include "say/common.h"
 #include "say/procedure.h"
 #include "text/mentions.h"
@@ -53,6 +54,19 @@ Step scrub_hub(const policy::Place& place) {
   if (!place.hub_scrub) return scrub;
   scrub.source = source_of(*place.hub_scrub);
   return with_clock(std::move(scrub), ClockRule::at_least, say::clock_hub_scrub(), *place.hub_scrub);
+}
+
+Message one_of_those(const std::vector<std::string>& names) {
+  std::string all;
+  for (const auto& name : names) all += (all.empty() ? "" : ", ") + name;
+  return all.empty() ? say::the_policy_names_none() : say::one_of(all);
+}
+
+Checked<const policy::Antiseptic*> antiseptic_of(const std::string& key, const policy::Place& place) {
+  const std::string& named = key.empty() ? place.usual_antiseptic : key;
+  const auto found = place.antiseptics.find(named);
+  if (found == place.antiseptics.end()) return refuse("/antiseptic", named, one_of_those(keys_of(place.antiseptics)));
+  return &found->second;
 }
 
 std::vector<std::string> allergies_to(const std::vector<std::string>& names, const line::Patient& patient) {

@@ -1,5 +1,6 @@
 #pragma once
 // What the steps of all procedures share: how one is made, and the few that stand in several.
+#include <map>
 #include <string>
 #include <vector>
 
@@ -25,6 +26,19 @@ BOOST_DESCRIBE_ENUM(Advance, gauge_not_known, fine, other)
 
 /// Connector and port, before every access; with the ward's clock where it has one.
 [[nodiscard]] Step scrub_hub(const policy::Place& place);
+
+template <class T>
+[[nodiscard]] std::vector<std::string> keys_of(const std::map<std::string, T>& known) {
+  std::vector<std::string> keys;
+  for (const auto& [key, unused] : known) keys.push_back(key);
+  return keys;
+}
+
+/// What is expected where a name that the policy knows is; stands after "expected:".
+[[nodiscard]] Message one_of_those(const std::vector<std::string>& names);
+
+/// The antiseptic of that key, or the ward's usual one where none is named. Error: one that the policy does not know.
+[[nodiscard]] Checked<const policy::Antiseptic*> antiseptic_of(const std::string& key, const policy::Place& place);
 
 /// Those of the patient's allergies that speak of one of these names, as they were charted.
 [[nodiscard]] std::vector<std::string> allergies_to(const std::vector<std::string>& names,

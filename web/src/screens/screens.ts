@@ -16,6 +16,7 @@ export const screens: Record<string, Load> = {
   plan: worded(() => import('./Plan.svelte')),
   place: worded(() => import('./Place.svelte')),
   infuse: worded(() => import('./Infuse.svelte')),
+  use: worded(() => import('./Use.svelte')),
   watch: () => import('./Watch.svelte'),
   remove: worded(() => import('./Remove.svelte')),
   learn: worded(() => import('./Learn.svelte')),

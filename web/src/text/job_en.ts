@@ -66,6 +66,7 @@ export const job = {
     plan: 'Plan',
     place: 'Place',
     infuse: 'Infuse',
+    use: 'Use this line',
     remove: 'Remove',
     flush: 'Flush',
     more: 'Dressing, set, note',

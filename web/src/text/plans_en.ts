@@ -2,6 +2,17 @@
 const counted = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
 
 export const plans = {
+  need: {
+    title: 'Must it be a vein?',
+    alreadyIn: 'Already in',
+    notFlushed: 'not flushed since it was placed',
+    flushed: (when: string): string => `last flushed ${when}`,
+    lookAtIt: 'Look at it first',
+    useThat: 'Use that one',
+    later: 'Not now',
+    chart: 'Chart the need',
+    chartNotPlaced: 'Chart: not placed',
+  },
   order: { notYet: 'Second person: not yet' },
   map: {
     label: (arm: string): string => `${arm} with the veins you assessed, by number and width`,
@@ -52,6 +63,22 @@ export const plans = {
     nothingNew: 'nothing new',
   },
   policy: {
+    schedule: {
+      title: 'On a schedule, or when it asks for it?',
+      lead: 'Off until the ward enters a time under “routine dwell”. Never for children: a child’s line comes out when something is wrong with it.',
+      sides: { schedule: 'For a schedule', asking: 'For waiting until it asks' },
+      found: {
+        schedule: [
+          { says: 'Ten trials together: phlebitis 0.74 times as often, likely between 0.49 and 1.01.', source: 'Dobrescu 2024, abstract' },
+          { says: 'One hospital, before, during and after waiting: 11 bloodstream infections in 241,432 lines, 46 in 130,779, 4 in 40,420.', source: 'Buetti 2021, abstract' },
+        ],
+        asking: [
+          { says: 'Phlebitis in 7 % of both: 114 of 1,593 waiting, 114 of 1,690 every three days.', source: 'Rickard 2012, abstract' },
+          { says: 'As many complications: 68 and 66 in 1,000 device days, 1.03 times (0.74 to 1.43).', source: 'Rickard 2010' },
+          { says: 'For children only when something is wrong.', source: 'CDC 2011' },
+        ],
+      },
+    },
     search: 'Find a figure, a word of its source',
     toConfirm: (n: number): string => `${n} to confirm`,
     version: (name: string, version: string, figures: number): string => `${name}, version ${version}; ${counted(figures, 'figure', 'figures')}`,

@@ -89,6 +89,16 @@ TEST(Disguise, ADoseCountsWithItsRepeatsAndItsKind) {
     return told(dose_in_dextrose(10.0 * millilitre, fast, Birth::newborn, 4, {one}, limits(), saline),
                 "no_glucose_for_newborn");
   };
+  // Of unknown age either may be wanted.
+  const auto of_unknown_age = [](const char* base, Duration every) {
+    const Companion one{{base, 19.2 * millilitre, {}}, {}, every, false};
+    return lacks_anything(dose_in_dextrose(19.2 * millilitre, fast, Birth::unknown, 4, {one}, limits(), saline),
+                          OrderLook::maintenance_fluid);
+  };
+  for (const char* base : {dextrose, saline}) {
+    EXPECT_FALSE(of_unknown_age(base, 24.0 * hour)) << base;
+    EXPECT_TRUE(of_unknown_age(base, 23.9 * hour)) << base;
+  }
   EXPECT_EQ(to_newborn(sugar), "");
   EXPECT_EQ(to_newborn(none), "caution");
 }

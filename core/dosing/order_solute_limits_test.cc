@@ -193,6 +193,7 @@ TEST(OrderSoluteLimits, MaintenanceOfAChildFromItsSodium) {
   const AmountConcentration least = limits().child->isotonic_sodium_least.value;
   EXPECT_EQ(told(at(least, Birth::child), "hypotonic_for_child"), "");
   EXPECT_EQ(told(at(least * within, Birth::child), "hypotonic_for_child"), "caution");
+  EXPECT_FALSE(lacks_anything(at(least * within, Birth::child), OrderLook::maintenance_fluid));
   EXPECT_TRUE(lacks(at(least * within, Birth::unknown), OrderLook::maintenance_fluid, say::the_birth_date()));
   // It holds no glucose, and who has no birth date may be a newborn.
   EXPECT_TRUE(lacks(at(least, Birth::unknown), OrderLook::maintenance_fluid, say::the_birth_date()));

@@ -16,6 +16,7 @@ using infusate::Part;
 using verdict::Look;
 
 const Source practice{"common practice, no source", Mark::practice};
+constexpr Duration a_day = 24.0 * hour;
 
 std::string name_of(const Beside& beside) { return beside.parts.front().name; }
 
@@ -128,16 +129,19 @@ void look_at_potassium_together(const OrderCase& order, Look& look) {
 }
 void look_at_glucose_together(const OrderCase& order, Look& look) { look_at_sum(order, look_at_glucose, look); }
 
+std::optional<Volume> in_a_day(const Beside& beside) {
+  const auto& companion = beside.companion;
+  if (companion.every) return Volume(beside.mixture.total_volume * double(a_day / *companion.every));
+  if (companion.flow) return Volume(*companion.flow * a_day);
+  return std::nullopt;
+}
+
 void look_at_day_together(const OrderCase& order, Look& look) {
   if (order.beside.empty()) return look.does_not_apply();
-  constexpr Duration a_day = 24.0 * hour;
   Volume all = std::min(order.out.rate.volume, Volume(order.out.rate.flow * a_day));
   for (const auto& beside : order.beside) {
-    const auto& companion = beside.companion;
-    if (companion.every)
-      all += beside.mixture.total_volume * double(a_day / *companion.every);
-    else if (companion.flow)
-      all += *companion.flow * a_day;
+    if (const auto more = in_a_day(beside))
+      all += *more;
     else
       look.lacks(say::rate_of(name_of(beside)));
   }

@@ -227,6 +227,13 @@ bool counts_for_the_day(Purpose purpose) {
 
 }  // namespace
 
+std::optional<Volume> childs_day_need(const OrderCase& order) {
+  const auto newborn = day_need(order, true, true, false), older = day_need(order, true, false, false);
+  if (!newborn || !older) return std::nullopt;
+  if (order.band == AgeBand::unknown) return std::min(newborn->most, older->most);
+  return order.band == AgeBand::neonate ? newborn->most : older->most;
+}
+
 void look_at_day_volume(const OrderCase& order, Look& look) {
   const auto purpose = order.purpose();
   if (!counts_for_the_day(purpose)) return look.does_not_apply();
@@ -410,44 +417,6 @@ void look_at_glucose(const OrderCase& order, Look& look) {
 }
 
 namespace {
-
-// ---- rules of a population ----
-
-/// A newborn has no store of sugar.
-void look_at_newborn_fluid(const OrderCase& order, Look& look) {
-  const auto& mixture = order.out.mixture;
-  if (mixture.glucose_at_least > MassConcentration()) return;
-  for (const auto& name : mixture.without_glucose) look.lacks(say::glucose_of(name));
-  if (mixture.without_glucose.empty())
-    look.say(Severity::caution, "no_glucose_for_newborn", say::no_glucose_for_newborn(), practice);
-}
-
-void look_at_maintenance_fluid(const OrderCase& order, Look& look) {
-  const auto purpose = order.purpose();
-  const bool maintains = purpose == Purpose::maintenance || purpose == Purpose::rehydration ||
-                         purpose == Purpose::keep_open || purpose == Purpose::other;
-  if (!maintains || order.is_blood()) return look.does_not_apply();
-  if (order.band == AgeBand::neonate) return look_at_newborn_fluid(order, look);
-  if (order.band == AgeBand::unknown && !(order.out.mixture.glucose_at_least > MassConcentration()))
-    look.lacks(say::the_birth_date());
-  const auto& child = order.limits().child;
-  if (!child) {
-    if (!order.age || *order.age < 18) look.lacks(say::child_maintenance_of_policy());
-    return;
-  }
-  if (order.age && *order.age >= child->isotonic_until_years.value) return look.does_not_apply();
-  const auto& sodium = order.out.mixture.sodium;
-  if (!sodium) {
-    for (const auto& name : order.out.mixture.without_sodium) look.lacks(say::sodium_of(name));
-    return;
-  }
-  const auto& least = child->isotonic_sodium_least;
-  if (*sodium * hair >= least.value) return;
-  if (!order.age && look.missing().empty()) look.lacks(say::the_birth_date());
-  if (!order.age) return;
-  look.say(Severity::caution, "hypotonic_for_child",
-           say::hypotonic_for_child(*sodium, least.value, child->isotonic_until_years.value), source_of(least));
-}
 
 // ---- blood, and what hangs too long ----
 

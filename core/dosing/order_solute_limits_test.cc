@@ -193,10 +193,14 @@ TEST(OrderSoluteLimits, MaintenanceOfAChildFromItsSodium) {
   const AmountConcentration least = limits().child->isotonic_sodium_least.value;
   EXPECT_EQ(told(at(least, Birth::child), "hypotonic_for_child"), "");
   EXPECT_EQ(told(at(least * within, Birth::child), "hypotonic_for_child"), "caution");
+  EXPECT_FALSE(lacks_anything(at(least * within, Birth::child), OrderLook::maintenance_fluid));
   EXPECT_TRUE(lacks(at(least * within, Birth::unknown), OrderLook::maintenance_fluid, say::the_birth_date()));
   // It holds no glucose, and who has no birth date may be a newborn.
   EXPECT_TRUE(lacks(at(least, Birth::unknown), OrderLook::maintenance_fluid, say::the_birth_date()));
   EXPECT_EQ(told(at(least * within, Birth::unknown), "hypotonic_for_child"), "");
+  const auto with_sugar = order_of("dextrose 5 % with sodium chloride 0.9 %", 100.0 * millilitre,
+                                   10.0 * millilitre / hour, Birth::unknown, 16);
+  EXPECT_FALSE(lacks_anything(with_sugar, OrderLook::maintenance_fluid)) << "it holds what any age wants";
   for (const auto purpose : {Purpose::maintenance, Purpose::rehydration, Purpose::keep_open, Purpose::other})
     EXPECT_EQ(told(at(least * within, Birth::child, purpose), "hypotonic_for_child"), "caution");
   EXPECT_EQ(state(at(least * within, Birth::child, Purpose::resuscitation), OrderLook::maintenance_fluid),

@@ -18,15 +18,6 @@ Amount ordered_in_a_day(const OrderCase& order) {
   return order.out.mixture.potassium_at_least * std::min(rate.volume, Volume(rate.flow * a_day));
 }
 
-/// What goes on, goes on all day; a dose counts as often as it is given. Nothing where nobody knows how fast it runs.
-std::optional<Amount> in_a_day(const Beside& beside) {
-  const auto& potassium = beside.mixture.potassium_at_least;
-  const auto& companion = beside.companion;
-  if (companion.every) return Amount(potassium * beside.mixture.total_volume * double(a_day / *companion.every));
-  if (companion.flow) return Amount(potassium * *companion.flow * a_day);
-  return std::nullopt;
-}
-
 struct Over {
   Severity severity;
   Message text;
@@ -59,7 +50,7 @@ void look_at_potassium_of_a_day_together(const OrderCase& order, Look& look) {
   for (const auto& beside : order.beside) {
     for (const auto& name : beside.mixture.without_potassium) look.lacks(say::potassium_of(name));
     if (const auto more = in_a_day(beside))
-      sum += *more;
+      sum += beside.mixture.potassium_at_least * *more;
     else
       look.lacks(say::rate_of(beside.parts.front().name));
   }

@@ -32,15 +32,26 @@ Flow set_flow_at(const UsualSet& set, double deviation) {
 
 double catheter_law_at(const Deviations& x) { return std::exp(law_spread * x[at(Unknown::catheter_law)]); }
 
+/// The sleeve's error was published at 300 mmHg; below 100, where it would be larger than the pressure, it is taken in
+/// proportion.
+double sleeve_share(const Standing& standing) {
+  return std::min(1.0, double(standing.cuff / (100.0 * millimetre_of_mercury)));
+}
+
 Pressure cuff_in_fluid(const OpenLine& line, const Standing& standing, double deviation) {
   constexpr double machine_error = 0.08;
   if (!(standing.cuff > Pressure())) return Pressure();
   if (standing.pressed_by_machine) return standing.cuff * (1 + machine_error * deviation);
-  // The sleeve's error was published at 300 mmHg; below 100, where it would be larger than the pressure, it is taken in
-  // proportion.
-  const double share = std::min(1.0, double(standing.cuff / (100.0 * millimetre_of_mercury)));
   const Pressure shift = line.sleeve_shift + deviation * line.sleeve_spread;
-  return std::max(standing.cuff + share * shift, Pressure());
+  return std::max(standing.cuff + sleeve_share(standing) * shift, Pressure());
+}
+
+/// The deviation at which a sleeve no longer presses; none where the middle is beyond it already, or without a sleeve.
+double sleeve_emptied(const OpenLine& line, const Standing& standing, const Belief& belief) {
+  if (!(standing.cuff > Pressure()) || standing.pressed_by_machine || !(line.sleeve_spread > Pressure()))
+    return -HUGE_VAL;
+  const double least = -double((standing.cuff / sleeve_share(standing) + line.sleeve_shift) / line.sleeve_spread);
+  return least < belief.middle[at(Unknown::sleeve)] ? least : -HUGE_VAL;
 }
 
 Length height_at(const Standing& standing, double deviation) {
@@ -102,6 +113,113 @@ double misfit_at(const OpenLine& line, const std::vector<OpenCount>& counts, con
 
 double spread_of(const Belief& belief, Unknown unknown) {
   return std::sqrt(std::max(0.0, belief.covariance[at(unknown)][at(unknown)]));
+}
+
+/// d ln Q / d x where this much flows. The pressure that is left over at this flow says how the flow would move,
+/// without another root to be found:  d ln Q / d x = (d left / d x) / -(d left / d ln Q).  A sleeve is so looked at
+/// from the side on which it presses.
+Deviations sensitivity_at(const OpenLine& line, const Standing& standing, const Deviations& x, Flow here) {
+  constexpr double step = 1e-4;
+  Deviations j{};
+  if (!(here > Flow())) return j;
+  const auto left = [&](const Deviations& at_x, Flow flow) {
+    const Path path = path_at(line, standing, at_x);
+    return (head_of(path) - loss_of(path, flow, catheter_law_at(at_x))).value();
+  };
+  const double at_rest = left(x, here), steepness = (at_rest - left(x, here * (1 + step))) / step;
+  for (std::size_t i = 0; i < unknowns; ++i) {
+    Deviations up = x;
+    up[i] += step;
+    j[i] = (left(up, here) - at_rest) / (step * steepness);
+  }
+  return j;
+}
+
+/// One line: what nobody can see of it, and its rig's own deviation.
+struct OneLine {
+  Deviations x{};
+  double rig = 0;
+};
+
+OneLine between(const OneLine& from, const OneLine& to, double share) {
+  OneLine found{from.x, from.rig + share * (to.rig - from.rig)};
+  for (std::size_t i = 0; i < unknowns; ++i) found.x[i] += share * (to.x[i] - from.x[i]);
+  return found;
+}
+
+/// The lines that nine of ten are: all with (x - m) C^-1 (x - m) + rig^2 within 1.645^2. A sleeve presses by nothing at
+/// least: where it does, more of the same is no other line.
+struct NineOfTen {
+  const Belief& belief;
+  double sleeve_least;  ///< deviation at which it no longer presses
+
+  /// The one that lies furthest by this slope, `way` 1 up it or -1 down it.
+  [[nodiscard]] OneLine furthest(const Deviations& slope, double rig_slope, double way) const {
+    const OneLine found = by(belief.middle, times(belief.covariance, slope), slope, rig_slope, way * nine_of_ten);
+    const std::size_t sleeve = at(Unknown::sleeve);
+    if (!(found.x[sleeve] < sleeve_least)) return found;
+    // Held there, the others keep what is left of the width, and what they do not share with the sleeve.
+    const Deviations shared = belief.covariance[sleeve];
+    const double off = sleeve_least - belief.middle[sleeve], of_sleeve = shared[sleeve];
+    Deviations middle = belief.middle, toward = times(belief.covariance, slope);
+    const double along = toward[sleeve];
+    for (std::size_t i = 0; i < unknowns; ++i) {
+      middle[i] += shared[i] * off / of_sleeve;
+      toward[i] -= shared[i] * along / of_sleeve;
+    }
+    return by(middle, toward, slope, rig_slope,
+              way * std::sqrt(std::max(nine_of_ten * nine_of_ten - off * off / of_sleeve, 0.0)));
+  }
+
+ private:
+  static OneLine by(const Deviations& middle, const Deviations& toward, const Deviations& slope, double rig_slope,
+                    double width) {
+    const double spread = std::sqrt(std::max(dot(slope, toward), 0.0) + rig_slope * rig_slope);
+    if (!(spread > 0)) return {middle, 0};
+    OneLine found{middle, width * rig_slope / spread};
+    for (std::size_t i = 0; i < unknowns; ++i) found.x[i] += width * toward[i] / spread;
+    return found;
+  }
+};
+
+/// From a line among them to the slowest (`way` -1) or fastest (1): the furthest by its slope, then by the slope at
+/// that one, until none is further.
+Flow end_of(const NineOfTen& lines, const OpenLine& line, const Standing& standing, OneLine found, double way) {
+  constexpr int rounds = 200;
+  constexpr double least_share = 1e-3, settled = 1e-7;
+  const auto rig = [&](const OneLine& one) { return std::exp(line.rig_spread * one.rig); };
+  Flow flow = flow_at(line, standing, found.x);
+  for (int round = 0; round < rounds && flow > Flow(); ++round) {
+    const Deviations slope = sensitivity_at(line, standing, found.x, flow);
+    const OneLine target = lines.furthest(slope, line.rig_spread, way);
+    const double reach =
+        way * (dot(slope, target.x) - dot(slope, found.x) + line.rig_spread * (target.rig - found.rig));
+    if (!(reach > settled)) break;
+    double gain = 0;
+    for (double share = 1; share > least_share && !(gain > 0); share /= 2) {
+      const OneLine next = between(found, target, share);
+      const Flow next_flow = flow_at(line, standing, next.x);
+      gain = way * (double(next_flow / flow) * rig(next) / rig(found) - 1);
+      if (gain > 0) found = next, flow = next_flow;
+    }
+    if (!(gain > settled)) break;
+  }
+  return flow * rig(found);
+}
+
+/// Where to look for the slowest: at the line that is driven least, or furthest down the slope at the middle.
+OneLine slowest_start(const NineOfTen& lines, const OpenLine& line, const Standing& standing) {
+  const Deviations& middle = lines.belief.middle;
+  Deviations driven{};
+  for (std::size_t i = 0; i < unknowns; ++i) {
+    Deviations up = middle;
+    up[i] += 1;
+    driven[i] = (head_of(path_at(line, standing, up)) - head_of(path_at(line, standing, middle))).value();
+  }
+  const OneLine held = lines.furthest(driven, 0, -1);
+  const OneLine narrow = lines.furthest(sensitivity(line, standing, middle), line.rig_spread, -1);
+  const bool by_pressure = flow_at(line, standing, held.x) < flow_at(line, standing, narrow.x);
+  return by_pressure ? held : narrow;
 }
 
 message::Quantity in_minutes(Flow flow) { return shown_in(flow, millilitre / minute, "mL/min"); }
@@ -338,24 +456,7 @@ Flow flow_at(const OpenLine& line, const Standing& standing, const Deviations& x
 }
 
 Deviations sensitivity(const OpenLine& line, const Standing& standing, const Deviations& x) {
-  constexpr double step = 0.1, small = 1e-3;
-  Deviations j{};
-  const Flow here = flow_at(line, standing, x);
-  if (!(here > Flow())) return j;
-  // The pressure that is left over at this flow says how the flow would move, without another root to be found:
-  // d ln Q / d x = (d left / d x) / -(d left / d ln Q).
-  const auto left = [&](const Deviations& at_x, Flow flow) {
-    const Path path = path_at(line, standing, at_x);
-    return (head_of(path) - loss_of(path, flow, catheter_law_at(at_x))).value();
-  };
-  const double steepness = (left(x, here * (1 - small)) - left(x, here * (1 + small))) / (2 * small);
-  for (std::size_t i = 0; i < unknowns; ++i) {
-    Deviations up = x, down = x;
-    up[i] += step;
-    down[i] -= step;
-    j[i] = (left(up, here) - left(down, here)) / (2 * step * steepness);
-  }
-  return j;
+  return sensitivity_at(line, standing, x, flow_at(line, standing, x));
 }
 
 Belief after_counting(const OpenLine& line, const std::vector<OpenCount>& counts) {
@@ -387,20 +488,14 @@ FlowBand expected(const OpenLine& line, const Standing& standing, const Belief& 
   FlowBand band;
   band.middle = flow_at(line, standing, belief.middle);
   if (!(band.middle > Flow())) return band;
-  const Deviations j = sensitivity(line, standing, belief.middle);
-  const Deviations toward = times(belief.covariance, j);
-  const double rig = line.rig_spread * line.rig_spread;
-  const double spread = std::sqrt(std::max(dot(j, toward), 0.0) + rig);
-  if (!(spread > 0)) return {band.middle, band.middle, band.middle};
-  // The likeliest line that is so fast, or so slow, and what it really passes: near standstill the logarithm of the
-  // flow is far from linear in the pressure, and a line from the slope alone would promise what no line gives.
-  const auto likeliest = [&](double width) {
-    Deviations x = belief.middle;
-    for (std::size_t i = 0; i < unknowns; ++i) x[i] += width * toward[i] / spread;
-    return flow_at(line, standing, x) * std::exp(width * rig / spread);
-  };
-  band.low = likeliest(-nine_of_ten);
-  band.high = likeliest(nine_of_ten);
+  // The ends are what the slowest and the fastest of nine in ten lines really pass. The way that the slope at the
+  // middle points is not the way to them where a line hardly runs: there the logarithm of the flow bends with the
+  // pressure, and the slowest is held by want of pressure or by narrowness, so both ways are gone. Where less is known
+  // of a part, more lines are among them, and neither end comes nearer.
+  const NineOfTen lines{belief, sleeve_emptied(line, standing, belief)};
+  const OneLine middle{belief.middle, 0};
+  band.high = end_of(lines, line, standing, middle, 1);
+  band.low = end_of(lines, line, standing, slowest_start(lines, line, standing), -1);
   if (line.in_vein && !counted) band.low = std::min(band.low, band.middle * slowest_published);
   // A head that an ordinary vein can hold up may not run at all.
   Deviations held_up = belief.middle;

@@ -228,11 +228,11 @@ Checked<MixtureResult> mix(const Mixture& mixture, const Formulary& formulary,
   out.potassium_at_least = at_least<AmountConcentration>(
       parts, total, [](const Infusate& part) { return ion_of(part, part.potassium, "potassium"); },
       out.without_potassium);
-  const auto sodium = at_least<AmountConcentration>(
+  out.sodium_at_least = at_least<AmountConcentration>(
       parts, total, [](const Infusate& part) { return ion_of(part, part.sodium, "sodium"); }, out.without_sodium);
   out.glucose_at_least = at_least<MassConcentration>(parts, total, glucose_of, out.without_glucose);
   if (out.without_osmolarity.empty()) out.osmolarity = out.osmolarity_at_least;
-  if (out.without_sodium.empty()) out.sodium = sodium;
+  if (out.without_sodium.empty()) out.sodium = out.sodium_at_least;
   if (out.without_potassium.empty()) out.potassium = out.potassium_at_least;
   if (out.without_glucose.empty()) out.glucose = out.glucose_at_least;
   out.tonicity = tonicity_of(out.osmolarity);

@@ -183,7 +183,7 @@ struct MixtureResult {
   std::optional<AmountConcentration> potassium;
   std::optional<MassConcentration> glucose;
   Osmolarity osmolarity_at_least;  ///< by the parts that are known, in the whole volume
-  AmountConcentration potassium_at_least;
+  AmountConcentration sodium_at_least, potassium_at_least;
   MassConcentration glucose_at_least;
   std::vector<std::string> without_osmolarity, without_sodium, without_potassium, without_glucose;  ///< parts
   Tonicity tonicity = Tonicity::unknown;
@@ -196,9 +196,10 @@ struct MixtureResult {
   std::vector<Working> workings;
 };
 BOOST_DESCRIBE_STRUCT(MixtureResult, (),
-                      (total_volume, osmolarity, sodium, potassium, glucose, osmolarity_at_least, potassium_at_least,
-                       glucose_at_least, without_osmolarity, without_sodium, without_potassium, without_glucose,
-                       tonicity, harm, leak_family, harm_of, harm_evidence, harm_source, unknown_parts, workings))
+                      (total_volume, osmolarity, sodium, potassium, glucose, osmolarity_at_least, sodium_at_least,
+                       potassium_at_least, glucose_at_least, without_osmolarity, without_sodium, without_potassium,
+                       without_glucose, tonicity, harm, leak_family, harm_of, harm_evidence, harm_source, unknown_parts,
+                       workings))
 
 /// The parts of a mixture under the names that the formulary gives them, each once, in the order of these names: which
 /// part is called the base, how a name is written and in what order they stand changes nothing.

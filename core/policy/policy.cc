@@ -125,6 +125,7 @@ std::vector<Exception<T>> exceptions() {
   if constexpr (std::is_same_v<T, Ratio>)
     return {{"/gravity/bedside_factor_high", {Ratio{}, 2.0 * whole}},
             {"/gravity/rig_spread", {Ratio{}, whole, true}},
+            {"/order/child/dose_fluid_most", {Ratio{}, 0.5 * whole}},
             {"/gravity/ward_set/laminar_share", {0.02 * whole, 0.98 * whole, true}},
             {"/gravity/wide_set/laminar_share", {0.02 * whole, 0.98 * whole, true}},
             {"/hydration/dehydration/", {Ratio{}, 0.3 * whole}}};

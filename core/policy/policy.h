@@ -111,10 +111,12 @@ struct ChildLimits {
   Figure<int> isotonic_until_years;
   Figure<FlowPerMass> blood_flow_most;
   std::optional<Figure<FlowPerMass>> keep_open_most;  ///< beside the ward's keep_open_most: the lower governs
+  /// Share of a day's need: what a dose is made up in is judged as any fluid is when more of it runs in a day.
+  std::optional<Figure<Ratio>> dose_fluid_most;
 };
 BOOST_DESCRIBE_STRUCT(ChildLimits, (),
                       (potassium_rate_caution, potassium_rate_stop, potassium_concentration_stop, newborn_day_most,
-                       isotonic_sodium_least, isotonic_until_years, blood_flow_most, keep_open_most))
+                       isotonic_sodium_least, isotonic_until_years, blood_flow_most, keep_open_most, dose_fluid_most))
 
 struct OrderLimits {
   Figure<Flow> highest_flow;                  ///< above this: is it a slip of the pen?

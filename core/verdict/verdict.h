@@ -49,6 +49,8 @@ class Look {
   /// There is nothing of the kind here. A look that lacks something never says so.
   void does_not_apply() { applies_ = false; }
   [[nodiscard]] const std::vector<Message>& missing() const { return missing_; }
+  /// Whether it has nothing to say: it found nothing, and lacked nothing.
+  [[nodiscard]] bool silent() const { return findings_.empty() && missing_.empty(); }
 
  private:
   friend class Composition;

@@ -324,6 +324,9 @@ TEST(StricterPolicy, WhatFillsVesselsAndKeepsThemOpen) {
     p.order.potassium_failing_from->value *= less;
   });
 }
+TEST(StricterPolicy, WhatAChildsDoseIsMadeUpIn) {
+  stricter("fluid of a dose", [](policy::Policy& p, double less) { p.order.child->dose_fluid_most->value *= less; });
+}
 TEST(StricterPolicy, Potassium) {
   stricter("potassium", [](policy::Policy& p, double less) {
     p.order.potassium_rate_caution.value *= less;
@@ -537,6 +540,9 @@ TEST(PolicyLacks, LimitsByAge) {
 }
 TEST(PolicyLacks, LimitsOfChildren) {
   policy_lacks("child", [](policy::Policy& p) { p.order.child.reset(); });
+}
+TEST(PolicyLacks, WhatAChildsDoseIsMadeUpIn) {
+  policy_lacks("fluid of a dose", [](policy::Policy& p) { p.order.child->dose_fluid_most.reset(); });
 }
 TEST(PolicyLacks, WhatCountsAsSustained) {
   policy_lacks("potassium of the failing", [](policy::Policy& p) { p.order.potassium_failing_from.reset(); });

@@ -86,6 +86,7 @@ const names: Readonly<Record<string, string>> = {
   potassium_failing_from: 'potasio con riñón insuficiente, desde', resuscitation_sodium_least: 'reanimación, sodio mínimo',
   resuscitation_most_child: 'reanimación, máximo en niño', resuscitation_most_adult: 'reanimación, máximo en adulto', blood_flow_most: 'sangre, velocidad máxima',
   keep_open_most: 'mantener la vía, máximo', largest_syringe: 'jeringa mayor', newborn_day_most: 'recién nacido, máximo de un día',
+  dose_fluid_most: 'líquido de una dosis, máximo',
   isotonic_sodium_least: 'fluido isotónico, sodio mínimo', isotonic_until_years: 'fluido isotónico, hasta los años', set_lipid: 'equipo de lípidos', set_of: 'equipo de',
   heals_not_before: 'no cura antes de', comma: 'coma', point: 'punto', engine: 'motor de cálculo', film_rule: 'regla del apósito', child_locked: 'niño, vía sellada', receiving: 'hacerse cargo', checking: 'mirar el punto',
 };

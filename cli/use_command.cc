@@ -38,6 +38,7 @@ class Read {
     input.today = today;
     input.antiseptic = o.antiseptic;
     input.runs = state.running.has_value();
+    if (state.running) input.running = state.running->mixture;
     if (state.placement) {
       input.gauge = state.placement->placed.gauge;
       input.length = state.placement->placed.length;

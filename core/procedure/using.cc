@@ -81,6 +81,18 @@ FieldErrors judge_push(const UsingInput& in, const infusate::Formulary& formular
   return {};
 }
 
+/// What runs is in the line: whatever is flushed or pushed behind it drives it in at once. A bag that is taken off is
+/// stopped first.
+Step with_what_runs(Step first, const UsingInput& in, const infusate::Formulary& formulary,
+                    const policy::Policy& policy) {
+  if (in.use == LineUse::disconnect || in.runs == false) return first;
+  const auto harm = in.running ? infusate::harm_of(*in.running, formulary, policy.infusate.harm_by_solute).harm
+                               : HarmClass::unknown;
+  if (harm == HarmClass::harmless) return with_caution(std::move(first), say::something_runs_here());
+  return with_stop(std::move(first),
+                   in.runs || in.running ? say::what_runs_goes_in_at_once(harm) : say::something_may_run_here());
+}
+
 Step right_step(const UsingInput& in, const Judged& judged) {
   if (!gives(in.use))
     return step("identity", say::step_right_patient(), say::do_identity(), Capture::identity_confirmed);
@@ -156,9 +168,8 @@ Step lock_step(Displacement connector) {
   return because(step("lock", say::step_lock_it(), order(), Capture::lock, connector_rules), say::why_lock());
 }
 
-void reach_the_line(const UsingInput& in, const Judged& judged, const policy::Antiseptic& antiseptic,
-                    const policy::Place& place, std::vector<Step>& steps) {
-  steps.push_back(right_step(in, judged));
+void reach_the_line(const UsingInput& in, const policy::Antiseptic& antiseptic, const policy::Place& place,
+                    std::vector<Step>& steps) {
   if (!gives(in.use) && in.use != LineUse::flush && in.runs.value_or(true))
     steps.push_back(step("stop", say::step_stop_the_flow(), say::do_stop(), Capture::none));
   steps.push_back(scrub_hub(place));
@@ -219,7 +230,8 @@ Checked<LineAccess> using_steps(const UsingInput& input, const infusate::Formula
   if (input.use == LineUse::push && input.given)
     if (errors = judge_push(input, formulary, out, judged); !errors.empty()) return refuse(std::move(errors));
   if (gives(input.use) && input.given) judge_allergies(input, formulary, out, judged);
-  reach_the_line(input, judged, **antiseptic, policy.place, out.steps);
+  out.steps.push_back(with_what_runs(right_step(input, judged), input, formulary, policy));
+  reach_the_line(input, **antiseptic, policy.place, out.steps);
   out.steps.push_back(draw_back_step(input));
   use_it(input, out, judged, out.steps);
   return out;

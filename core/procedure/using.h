@@ -33,13 +33,14 @@ struct UsingInput {
   std::string antiseptic{};             ///< key of policy.place.antiseptics; empty: the usual one
   Displacement connector = Displacement::unknown;
   std::optional<bool> runs{};                    ///< something runs through it now; absent: not known
+  std::optional<infusate::Mixture> running{};    ///< what that is; absent while it runs: not known
   std::optional<Gauge> gauge{};                  ///< of the catheter in place
   std::optional<Length> length{};                ///< of the catheter in place
   std::optional<std::vector<LinePart>> parts{};  ///< absent: nobody said what is there; empty: nothing is
 };
 BOOST_DESCRIBE_STRUCT(UsingInput, (),
-                      (patient, today, use, given, blood_return, push_over, antiseptic, connector, runs, gauge, length,
-                       parts))
+                      (patient, today, use, given, blood_return, push_over, antiseptic, connector, runs, running, gauge,
+                       length, parts))
 
 struct LineAccess {
   std::vector<Step> steps;
@@ -53,7 +54,8 @@ BOOST_DESCRIBE_STRUCT(LineAccess, (), (steps, flush, harm, may_be_given, push, l
 
 /// The steps of one use, in their order: who and what, hub, its drying, drawing back, flush, what is given, flush,
 /// lock. What harms outside a vein, or is not known, is not given before blood came back: a stop at the step that gives
-/// it. What the patient is allergic to is a stop at the first. Clocks and flush from the policy; a connector's own
+/// it. What the patient is allergic to is a stop at the first; so is what runs and harms, or is not known: what is
+/// flushed or pushed in drives it in at once. Clocks and flush from the policy; a connector's own
 /// drying time is not published, the antiseptic's on skin stands. Errors: an antiseptic that the policy does not know;
 /// a time of the push outside 5 s to 1 h; a pushed volume outside 0.1 to 100 mL; a birth date to come; and those of
 /// flush_volume.

@@ -48,6 +48,31 @@ const Step& step_of(const LineAccess& access, const std::string& id) {
   return *std::find_if(access.steps.begin(), access.steps.end(), [&](const Step& one) { return one.id == id; });
 }
 
+TEST(Using, WhatRunsIsDrivenInByWhatIsFlushedBehindIt) {
+  auto in = push_of("sodium chloride 0.9 %");
+  for (const auto use : {LineUse::flush, LineUse::push, LineUse::dose, LineUse::draw}) {
+    in.use = use;
+    in.runs = false;
+    const auto idle = steps_of(in).steps.front();
+    EXPECT_TRUE(idle.stops.empty() && idle.cautions.empty());
+    in.runs = std::nullopt;
+    EXPECT_EQ(steps_of(in).steps.front().stops.back(), say::something_may_run_here());
+    in.runs = true;
+    in.running = infusate::Mixture{"sodium chloride 0.9 %", 1.0 * litre, {}};
+    EXPECT_EQ(steps_of(in).steps.front().cautions.back(), say::something_runs_here());
+    EXPECT_TRUE(steps_of(in).steps.front().stops.empty());
+    in.running->additives.push_back({"something new", 1.0 * millilitre});
+    EXPECT_EQ(steps_of(in).steps.front().stops.back(), say::what_runs_goes_in_at_once(infusate::HarmClass::unknown));
+    in.running.reset();
+    EXPECT_EQ(steps_of(in).steps.front().stops.back(), say::what_runs_goes_in_at_once(infusate::HarmClass::unknown));
+    in.running = infusate::Mixture{"dextrose 50 %", 50.0 * millilitre, {}};
+    EXPECT_EQ(steps_of(in).steps.front().stops.back(), say::what_runs_goes_in_at_once(infusate::HarmClass::vesicant));
+    in.running.reset();
+  }
+  in.use = LineUse::disconnect;
+  EXPECT_TRUE(steps_of(in).steps.front().stops.empty()) << "it is stopped first, and not pushed in";
+}
+
 using Ids = std::vector<std::string>;
 
 TEST(Using, EachUseHasItsStepsInOrder) {

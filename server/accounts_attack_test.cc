@@ -137,6 +137,7 @@ const std::map<std::string, std::set<Role>>& expected() {
       {"GET /api/handover", bedside},
       {"GET /api/handover.pdf", bedside},
       {"GET /api/learn", learners},
+      {"GET /api/indicators", learners},
       {"GET /api/practice", bedside},
       {"POST /api/practice", bedside},
       {"GET /api/policy", policy},

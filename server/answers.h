@@ -15,7 +15,7 @@
 #include "line/state.h"
 #include "policy/difference.h"
 #include "procedure/practice.h"
-#include "statistics/lines.h"
+#include "statistics/indicators.h"
 
 namespace dwell::server {
 
@@ -117,6 +117,11 @@ struct Learned : statistics::LearnResult, Stood {
   std::optional<int> set_aside_in_all;  ///< when not all are in the answer
 };
 BOOST_DESCRIBE_STRUCT(Learned, (statistics::LearnResult, Stood), (set_aside_in_all))
+
+struct WardIndicators : statistics::Indicators, Stood {
+  std::optional<int> set_aside_in_all;  ///< when not all are in the answer
+};
+BOOST_DESCRIBE_STRUCT(WardIndicators, (statistics::Indicators, Stood), (set_aside_in_all))
 
 /// An entry that was not taken, and why; `id` as sent, when it was a text.
 struct RefusedEntry {

@@ -68,6 +68,16 @@ bool goes_to_a_page(const Request& request) {
          header(request, "sec-fetch-mode") == "navigate" && header(request, "sec-fetch-dest") == "document";
 }
 
+/// Of rows set aside an answer names so many, and says how many there are.
+template <class Answer>
+void name_no_more_than_fit(Answer& answer) {
+  constexpr std::size_t most_set_aside = 500;
+  const std::size_t set_aside = answer.set_aside.size();
+  if (set_aside <= most_set_aside) return;
+  answer.set_aside.resize(most_set_aside);
+  answer.set_aside_in_all = static_cast<int>(set_aside);
+}
+
 }  // namespace
 
 Routes::Routes(const Options& options, Watch& watch, Charting& charting, Gate& gate, Measures& measures)
@@ -546,8 +556,16 @@ Reply Routes::label_pdf(const Asked& asked) const {
   });
 }
 
+/// All rows of the record up to input.cut; what cannot be counted is to be set aside and named.
+Standing Routes::rows_of_the_ward(statistics::LearnInput& input) const {
+  input.set_aside_unusable = true;
+  return watch_.with_ward(input.cut, [&](Ward& ward, const Standing& at) {
+    input.rows = ward.rows(input.cut);
+    return at;
+  });
+}
+
 Reply Routes::learn(const Asked& asked) const {
-  constexpr std::size_t most_set_aside = 500;
   statistics::LearnInput input;
   const auto by = asked.query.value("group_by");
   if (!by.empty()) {
@@ -561,17 +579,23 @@ Reply Routes::learn(const Asked& asked) const {
     input.group_by = *known;
   }
   input.cut = options_.clock();
-  const Standing standing = watch_.with_ward(input.cut, [&](Ward& ward, const Standing& at) {
-    input.rows = ward.rows(input.cut);
-    return at;
-  });
-  input.set_aside_unusable = true;
-  auto result = statistics::learn(input);
+  const Standing standing = rows_of_the_ward(input);
+  auto result = statistics::learn(std::move(input));
   if (!result) return refusal(422, result.error());
-  const std::size_t set_aside = result->set_aside.size();
-  result->set_aside.resize(std::min(set_aside, most_set_aside));
   Learned answer{std::move(*result), {}, std::nullopt};
-  if (set_aside > most_set_aside) answer.set_aside_in_all = static_cast<int>(set_aside);
+  name_no_more_than_fit(answer);
+  add_standing(answer, standing);
+  return json_reply(200, json::encode(answer));
+}
+
+Reply Routes::indicators(const Asked&) const {
+  statistics::LearnInput input;
+  input.cut = options_.clock();
+  const Standing standing = rows_of_the_ward(input);
+  auto result = statistics::indicators(std::move(input));
+  if (!result) return refusal(422, result.error());
+  WardIndicators answer{std::move(*result), {}, std::nullopt};
+  name_no_more_than_fit(answer);
   add_standing(answer, standing);
   return json_reply(200, json::encode(answer));
 }

@@ -105,6 +105,7 @@ class Routes {
   Reply label_text(const Asked& asked) const;
   Reply label_pdf(const Asked& asked) const;
   Reply learn(const Asked& asked) const;
+  Reply indicators(const Asked& asked) const;
   Reply sheet(const Asked& asked) const;
   Reply sheet_pdf(const Asked& asked) const;
   Reply session_now(const Asked& asked) const;
@@ -145,6 +146,7 @@ class Routes {
   template <class Write>
   Reply paper_of_line(const Asked& asked, const char* content_type, const Write& write) const;
   void add_standing(Stood& answer, const Standing& standing) const;
+  Standing rows_of_the_ward(statistics::LearnInput& input) const;
 
   const Options& options_;
   Watch& watch_;

@@ -368,7 +368,7 @@ TEST_F(ServerTest, OldNewsSaysThatItIsOld) {
   EXPECT_EQ(get("/readyz").result_int(), 200u);
   for (const auto& target :
        {std::string("/api/ward"), std::string("/api/due"), "/api/lines/" + line, "/api/lines/" + line + "/events",
-        std::string("/api/handover"), std::string("/api/learn")}) {
+        std::string("/api/handover"), std::string("/api/learn"), std::string("/api/indicators")}) {
     const auto answer = body(get(target));
     EXPECT_EQ(answer.at("true_at"), json::Value(iso(moment() + std::chrono::minutes(12)))) << target;
     EXPECT_EQ(answer.at("sequence").as_int64(), ledger_->last_sequence()) << target;

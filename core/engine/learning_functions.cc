@@ -6,11 +6,16 @@
 #include "statistics/comparison.h"
 #include "statistics/competing.h"
 #include "statistics/fine_gray.h"
+#include "statistics/frailty.h"
 #include "statistics/funnel.h"
 #include "statistics/gray.h"
+#include "statistics/indicators.h"
+#include "statistics/lifetime_model.h"
 #include "statistics/lines.h"
 #include "statistics/recurrent.h"
+#include "statistics/segments.h"
 #include "statistics/shrunken_shares.h"
+#include "statistics/stretches.h"
 
 namespace dwell::engine {
 namespace {
@@ -144,6 +149,12 @@ std::vector<Function> learning_functions() {
       "statistics.curves", "Survival by group with limits, late entry and a mean to a chosen time; do they differ?"));
   all.push_back(
       define<&statistics::cox>("statistics.cox", "Which lines fail sooner, all else being equal: hazard ratios."));
+  all.push_back(define<&statistics::frailty>(
+      "statistics.frailty", "The same, when some patients' lines fail sooner for reasons nobody wrote down."));
+  all.push_back(define<&statistics::lifetime_model>(
+      "statistics.lifetimes", "How long lines last by a known shape of dwell: time ratios, and times foretold."));
+  all.push_back(define<&statistics::stretches>("statistics.stretches",
+                                               "The failure rate in each stretch of dwell, and hazard ratios."));
   all.push_back(define<&statistics::fine_gray>("statistics.fine_gray",
                                                "What raises the share of lines that a cause has ended by a time."));
   all.push_back(define("statistics.competing_risks",
@@ -169,11 +180,15 @@ std::vector<Function> learning_functions() {
                        }));
   all.push_back(define<&statistics::learn>("statistics.learn",
                                            "Lines by group: dwell, failure, reasons, first-attempt success."));
+  all.push_back(define<&statistics::indicators>(
+      "statistics.indicators", "The ward's figures: each with its interval, what counts, and the lines behind it."));
   all.push_back(define<&statistics::follow_practice>(
       "statistics.practice", "Is placing shown to be good enough, and does it stay so? Attempt by attempt."));
   all.push_back(define<&statistics::shrunken_shares>(
       "statistics.fair_shares", "Each person's share, drawn towards everybody's by as much as chance explains."));
   all.push_back(define<&statistics::chart>("statistics.chart", "Is a figure steady in time, or did something change?"));
+  all.push_back(define<&statistics::segments>("statistics.segments",
+                                              "Did a change do something? Level and trend before and after it."));
   all.push_back(define<&statistics::funnel>(
       "statistics.funnel", "Units beside each other: which lie outside chance and what units differ by anyway?"));
   all.push_back(define<&statistics::plan_change>("statistics.plan_change",

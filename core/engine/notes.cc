@@ -339,6 +339,15 @@ constexpr std::array all{
     Note{"statistics.fine_gray", "Cox's likelihood with weight G(t−) / G(T−) for a line that another cause ended at T",
          "G survival of the censoring; covariance counts what is not known of G",
          "as statistics.cox; lines that were in when watching began", "competing ends (#competing)"},
+    Note{
+        "statistics.frailty",
+        "hazard × u of the patient, u gamma of mean 1, variance θ; log L(θ) = partial(β, ω) + Σ [ν (1 + ω − u) + d − "
+        "ν ln(1 + d/ν) + Σ ln((ν + j) / (ν + d))] at its top",
+        "ν = 1/θ; u = e^ω = (ν + d) / (ν + e), d ends and e expected ends of a patient; j from 0 to d − 1; errors as "
+        "if θ were known",
+        "as statistics.cox; no patients, or one; more than 20\u202f000 rows; θ outside 0.0001 to 20; no likeliest θ up "
+        "to 20",
+        "patients who differ (#frailty)"},
     Note{"statistics.funnel",
          "quantiles 0.001, 0.025, 0.975, 0.999 of the target's binomial or Poisson, between counts; z = (y − θ) / √(s² "
          "+ τ²), "
@@ -349,9 +358,22 @@ constexpr std::array all{
          "Y at risk, F incidence of the cause, S survival of all causes",
          "fewer than two groups, or more than 60; lines that were in when watching began",
          "competing ends (#competing)"},
+    Note{"statistics.indicators",
+         "each figure a count of so many: shares by Wilson's interval, rates per 1\u202f000 line-days by the exact "
+         "Poisson "
+         "interval, the time until half have ended by Kaplan and Meier",
+         "the rows that statistics.learn counts; lines behind each figure, and lines of which it is not recorded",
+         "as statistics.learn", "the ward's figures (#indicators)"},
     Note{"statistics.learn", "lines by group: dwell, failure, reasons, first-attempt success, each with its interval",
          "rows of closed and open lines", "ended before placed, dwell of 0 min or above 60 d, attempts below 1, by row",
          "survival (#survival)"},
+    Note{
+        "statistics.lifetimes",
+        "ln T = x β + σ W, W of the smallest extreme value (exponential: σ = 1), normal or logistic; likeliest β and σ",
+        "T minutes of dwell; ended lines by the density, others by the share beyond; time ratio e^β; hazard ratio "
+        "e^(−β/σ)",
+        "as statistics.cox; lines that were in when watching began; times that lie on the model exactly",
+        "models of a known shape (#lifetime-models)"},
     Note{"statistics.log_rank", "χ² = Σ (O − E)² / V over event times", "O observed and E expected failures",
          "fewer than two groups, or more than 500; a time of 0 or less", "survival (#survival)"},
     Note{"statistics.plan_change",
@@ -383,10 +405,23 @@ constexpr std::array all{
          "as statistics.curves; no line numbers; a line "
          "in two groups",
          "competing ends (#competing)"},
+    Note{
+        "statistics.segments",
+        "y = b0 + b1 t + b2 after + b3 (t − change) after; counts: ln(expected / of), variance × max(1, Σ r² / (n − "
+        "4)); with lags Newey and West's errors",
+        "figures, or events of lines or days, in order of time and equally apart; t from 0; effect at the last point",
+        "fewer than 3 points on a side; more than 10\u202f000; events at too few points; figures that lie on the model "
+        "exactly; lags above a third of the points",
+        "a change in a series (#segments)"},
     Note{"statistics.share", "Wilson's interval of events / all", "whole numbers",
          "more events than all; confidence outside "
          "0 to 1",
          "survival (#survival)"},
+    Note{"statistics.stretches", "rate in a stretch = ends / Σ e^{xβ} time; β by Σ xβ − Σ ends ln Σ e^{xβ} time",
+         "stretches from after a cut up to the next, minutes; time at risk of each line in each; rates of a line with "
+         "each column at its mean",
+         "as statistics.cox; cuts that do not rise, or more than 20; a stretch in which no line ended",
+         "models of a known shape (#lifetime-models)"},
     Note{"statistics.survival", "S(t) = Π (1 − d/n); var S = S² Σ d / [n (n − d)]",
          "d failures and n lines at risk at each time", "an empty list; a time of 0 or less; confidence outside 0 to 1",
          "survival (#survival)"},

@@ -105,6 +105,27 @@ Checked<Patterns> packed(const Covariates& covariates, std::size_t rows, const s
   return patterns;
 }
 
+Checked<Patterns> packed_if_any(const Covariates& covariates, std::size_t rows, const std::string& at) {
+  if (!covariates.columns.empty() || !covariates.names.empty()) return packed(covariates, rows, at);
+  Patterns none;
+  none.values.resize(1, 0);
+  none.of.assign(rows, 0);
+  return none;
+}
+
+void check_profiles(const std::vector<std::vector<double>>& profiles, const Covariates& covariates,
+                    FieldErrors& errors) {
+  const auto columns = static_cast<std::int64_t>(covariates.columns.size());
+  for (std::size_t i = 0; i < profiles.size() && errors.size() < most_errors; ++i) {
+    const auto at = "/profiles/" + std::to_string(i);
+    if (profiles[i].size() != covariates.columns.size())
+      errors.push_back({at, std::to_string(profiles[i].size()), say::as_many_as_the_columns(columns)});
+    for (std::size_t j = 0; j < profiles[i].size(); ++j)
+      if (!(std::abs(profiles[i][j]) <= 1e100))
+        errors.push_back({at + "/" + std::to_string(j), show_number(profiles[i][j]), say::a_number()});
+  }
+}
+
 FieldErrors check_independent(const Eigen::MatrixXd& information, const Eigen::VectorXd& scale,
                               const std::vector<std::string>& names, const std::string& at) {
   // Columns are taken one after another; what a column keeps beside those before it is its pivot.

@@ -26,6 +26,7 @@ struct Patterns {
   std::vector<int> of;     ///< the pattern of each row
   Eigen::VectorXd centre;  ///< mean of each column over the rows
   Eigen::VectorXd scale;   ///< its standard deviation; 1 where that is 0
+  Eigen::VectorXd offset;  ///< of each pattern, known beforehand and added to its x β; empty: none
 
   [[nodiscard]] Eigen::Index columns() const { return values.cols(); }
 };
@@ -33,6 +34,13 @@ struct Patterns {
 /// Errors: names and columns of unequal number, none or too many of them; a column of another length than `rows`; a
 /// value that is no number, by column and row. Cost: rows × columns.
 [[nodiscard]] Checked<Patterns> packed(const Covariates& covariates, std::size_t rows, const std::string& at);
+
+/// The same, or one pattern without columns where neither names nor columns are given.
+[[nodiscard]] Checked<Patterns> packed_if_any(const Covariates& covariates, std::size_t rows, const std::string& at);
+
+/// Columns of lines to foretell, at /profiles: as many as the model has, and numbers.
+void check_profiles(const std::vector<std::vector<double>>& profiles, const Covariates& covariates,
+                    FieldErrors& errors);
 
 /// Looks whether each column tells something that those before it do not: `information` is that of the standardised
 /// columns, `scale` what each entry of its diagonal was a difference of. Names each column that is constant, or follows

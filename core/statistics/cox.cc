@@ -18,21 +18,11 @@ FieldErrors check(const CoxInput& input) {
   check_beside(input.stratum, input.rows, "/stratum", errors);
   check_beside(input.patient, input.rows, "/patient", errors);
   check_confidence(input.confidence, "/confidence", errors);
-  if (input.cause < 1 || input.cause > most_causes)
-    errors.push_back({"/cause", std::to_string(input.cause), say::known_cause(most_causes)});
-  else if (std::find(input.rows.cause.begin(), input.rows.cause.end(), input.cause) == input.rows.cause.end())
-    errors.push_back({"/rows/cause", "0", say::a_line_that_ended()});
+  check_cause(input.rows, input.cause, errors);
   const auto columns = static_cast<std::int64_t>(input.covariates.columns.size());
   if (!input.term.empty() && input.term.size() != input.covariates.columns.size())
     errors.push_back({"/term", std::to_string(input.term.size()), say::as_many_as_the_columns(columns)});
-  for (std::size_t i = 0; i < input.profiles.size() && errors.size() < most_errors; ++i) {
-    const auto at = "/profiles/" + std::to_string(i);
-    if (input.profiles[i].size() != input.covariates.columns.size())
-      errors.push_back({at, std::to_string(input.profiles[i].size()), say::as_many_as_the_columns(columns)});
-    for (std::size_t j = 0; j < input.profiles[i].size(); ++j)
-      if (!(std::abs(input.profiles[i][j]) <= 1e100))
-        errors.push_back({at + "/" + std::to_string(j), show_number(input.profiles[i][j]), say::a_number()});
-  }
+  check_profiles(input.profiles, input.covariates, errors);
   return errors;
 }
 

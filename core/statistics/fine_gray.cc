@@ -12,13 +12,8 @@ namespace {
 FieldErrors check(const FineGrayInput& input) {
   FieldErrors errors = check(input.rows, most_causes, "/rows");
   check_confidence(input.confidence, "/confidence", errors);
-  const auto& rows = input.rows;
-  if (const auto late = std::max_element(rows.start.begin(), rows.start.end()); late != rows.start.end() && *late > 0)
-    errors.push_back({"/rows/start", std::to_string(*late), say::watched_from_placement()});
-  if (input.cause < 1 || input.cause > most_causes)
-    errors.push_back({"/cause", std::to_string(input.cause), say::known_cause(most_causes)});
-  else if (std::find(rows.cause.begin(), rows.cause.end(), input.cause) == rows.cause.end())
-    errors.push_back({"/rows/cause", "0", say::a_line_that_ended()});
+  check_watched_from_placement(input.rows, "/rows", errors);
+  check_cause(input.rows, input.cause, errors);
   return errors;
 }
 

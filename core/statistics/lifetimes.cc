@@ -60,6 +60,19 @@ void check_beside(const std::vector<int>& column, const Lifetimes& rows, const s
   if (!column.empty()) check_length(column, rows.stop.size(), path, errors);
 }
 
+void check_cause(const Lifetimes& rows, int cause, FieldErrors& errors) {
+  if (cause < 1 || cause > most_causes)
+    errors.push_back({"/cause", std::to_string(cause), say::known_cause(most_causes)});
+  else if (std::find(rows.cause.begin(), rows.cause.end(), cause) == rows.cause.end())
+    errors.push_back({"/rows/cause", "0", say::a_line_that_ended()});
+}
+
+void check_watched_from_placement(const Lifetimes& rows, const std::string& at, FieldErrors& errors) {
+  const auto latest = std::max_element(rows.start.begin(), rows.start.end());
+  if (latest != rows.start.end() && *latest > 0)
+    errors.push_back({at + "/start", std::to_string(*latest), say::watched_from_placement()});
+}
+
 std::vector<int> by_rising(const std::vector<int>& key, std::vector<int> places) {
   if (places.empty()) return places;
   // Digit by digit, the lowest first; what is the same in all keys costs nothing.

@@ -32,6 +32,11 @@ inline constexpr std::size_t most_errors = 20;
 /// A column beside them (group, stratum, patient): as long as they are, or empty.
 void check_beside(const std::vector<int>& column, const Lifetimes& rows, const std::string& path, FieldErrors& errors);
 
+/// A cause that can be, and at least one row that ended by it; paths /cause and /rows/cause.
+void check_cause(const Lifetimes& rows, int cause, FieldErrors& errors);
+/// For what has no form for rows that come late: each from 0.
+void check_watched_from_placement(const Lifetimes& rows, const std::string& at, FieldErrors& errors);
+
 /// The places 0 … n − 1 by rising key; equal keys in the order in which they stood in `places`. Cost: proportional to
 /// n.
 [[nodiscard]] std::vector<int> by_rising(const std::vector<int>& key, std::vector<int> places);

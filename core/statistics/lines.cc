@@ -15,16 +15,6 @@ constexpr double confidence = 0.95;
 constexpr auto shortest = std::chrono::minutes{1};
 constexpr auto longest = std::chrono::days{60};
 
-bool ended_by(const LineRow& row, Instant cut) { return row.ended_at && *row.ended_at <= cut; }
-
-/// What happened after the cut is not known yet: a line that ended later is still in at the cut.
-Observation observation_of(const LineRow& row, Instant cut) {
-  const bool ended = ended_by(row, cut);
-  const Instant end = ended ? *row.ended_at : cut;
-  const auto minutes = std::chrono::duration_cast<std::chrono::minutes>(end - row.placed_at).count();
-  return {static_cast<int>(minutes), ended && is_failure(row.reason)};
-}
-
 /// A line placed in the last minute, or after the cut, has no dwell to count yet.
 bool observed(const LineRow& row, Instant cut) { return ended_by(row, cut) || cut - row.placed_at >= shortest; }
 
@@ -164,6 +154,34 @@ Checked<GroupSummary> summarize(const std::string& same, GroupBy by, const std::
   return s;
 }
 
+/// The days of 24 h since placement in which somebody looked, rising.
+std::vector<int> looked_days(const line::State& state) {
+  std::vector<int> days;
+  for (const auto& look : state.looks)
+    if (look.at > state.placement->at)
+      days.push_back(static_cast<int>((look.at - state.placement->at) / std::chrono::days{1}));
+  std::sort(days.begin(), days.end());
+  days.erase(std::unique(days.begin(), days.end()), days.end());
+  return days;
+}
+
+Charted charted_of(const line::State& state) {
+  const auto& placed = state.placement->placed;
+  Charted out;
+  out.asepsis_assured = placed.asepsis == line::Asepsis::aseptic;
+  out.looked_days = looked_days(state);
+  out.running = state.running.has_value();
+  out.last_used_at = state.last_used_at;
+  for (const auto& push : state.pushed) out.last_used_at = std::max(out.last_used_at, std::optional(push.at));
+  out.placement_whole = !placed.inserter.empty() && !placed.antiseptic.empty();
+  if (state.removal) {
+    const auto& removed = state.removal->removed;
+    out.removal_whole =
+        !removed.remover.empty() && removed.reason != line::RemovalReason::unknown && removed.tip_whole.has_value();
+  }
+  return out;
+}
+
 }  // namespace
 
 bool is_failure(line::RemovalReason reason) {
@@ -181,30 +199,50 @@ bool is_failure(line::RemovalReason reason) {
   }
 }
 
-Checked<LearnResult> learn(LearnInput input) {
-  LearnResult out;
+bool ended_by(const LineRow& row, Instant cut) { return row.ended_at && *row.ended_at <= cut; }
+
+/// What happened after the cut is not known yet: a line that ended later is still in at the cut.
+Observation observation_of(const LineRow& row, Instant cut) {
+  const bool ended = ended_by(row, cut);
+  const Instant end = ended ? *row.ended_at : cut;
+  const auto minutes = std::chrono::duration_cast<std::chrono::minutes>(end - row.placed_at).count();
+  return {static_cast<int>(minutes), ended && is_failure(row.reason)};
+}
+
+Checked<Countable> countable(LearnInput input) {
+  Countable out;
   if (input.set_aside_unusable.value_or(false)) out.set_aside = set_aside(input.rows, input.cut);
   if (auto errors = check(input); !errors.empty()) return refuse(std::move(errors));
+  out.too_new =
+      static_cast<int>(std::erase_if(input.rows, [&](const LineRow& row) { return !observed(row, input.cut); }));
+  out.rows = std::move(input.rows);
+  return out;
+}
+
+Checked<LearnResult> learn(LearnInput input) {
+  const Instant cut = input.cut;
+  const GroupBy by = input.group_by;
+  auto counted = countable(std::move(input));
+  if (!counted) return refuse(std::move(counted.error()));
+  LearnResult out;
+  out.set_aside = std::move(counted->set_aside);
   std::map<std::pair<bool, std::string>, std::vector<const LineRow*>> groups;  // what is not recorded comes last
-  int too_new = 0, unknown_attempts = 0;
-  for (const auto& row : input.rows) {
-    if (!observed(row, input.cut)) {
-      ++too_new;
-      continue;
-    }
-    const std::string same = same_of(row, input.group_by);
+  const int too_new = counted->too_new;
+  int unknown_attempts = 0;
+  for (const auto& row : counted->rows) {
+    const std::string same = same_of(row, by);
     groups[{same.empty(), same}].push_back(&row);
-    const bool ended = ended_by(row, input.cut);
+    const bool ended = ended_by(row, cut);
     if (!ended) ++out.still_in;
     if (!row.attempts) ++unknown_attempts;
     if (ended && row.reason == line::RemovalReason::unknown) ++out.unknown_reasons;
   }
   std::vector<std::vector<Observation>> samples;
   for (const auto& [key, rows] : groups) {
-    auto summary = summarize(key.second, input.group_by, rows, input.cut);
+    auto summary = summarize(key.second, by, rows, cut);
     if (!summary) return refuse(summary.error());
     out.groups.push_back(std::move(*summary));
-    samples.push_back(observations(rows, input.cut));
+    samples.push_back(observations(rows, cut));
   }
   const Source note{"sources.md#survival", Mark::computed};
   if (samples.size() > most_groups)
@@ -244,12 +282,14 @@ std::optional<LineRow> row_of(const line::State& state) {
   row.gauge = placed.gauge.number;
   row.region = std::string(json::name_of(placed.site.region));
   row.inserter = placed.inserter;
+  row.charted = charted_of(state);
   const auto failed = std::count_if(state.attempts.begin(), state.attempts.end(), [](const line::AttemptMark& a) {
     return a.attempt.outcome != line::AttemptOutcome::placed;
   });
   // How often others tried elsewhere is not known, unless they said so.
   const bool placed_here = placed.origin.value_or(line::Origin::here) == line::Origin::here;
   if (placed_here || !state.attempts.empty()) row.attempts = 1 + static_cast<int>(failed);
+  row.charted->placement_whole = row.charted->placement_whole && row.attempts.has_value();
   return row;
 }
 

@@ -13,6 +13,19 @@
 
 namespace dwell::statistics {
 
+/// What the record says of a line beside its row; for the indicators.
+struct Charted {
+  bool asepsis_assured = true;
+  std::vector<int> looked_days;  ///< the days of 24 h from placement, from 0, in which the site was looked at; rising
+  bool running = false;          ///< an infusion
+  std::optional<Instant> last_used_at;  ///< an infusion ran, or a dose was given; absent: none was charted
+  bool placement_whole = false;         ///< who placed it, the antiseptic and the attempts are charted
+  bool removal_whole = false;           ///< who removed it, the reason and whether the tip was whole are charted
+  friend bool operator==(const Charted&, const Charted&) = default;
+};
+BOOST_DESCRIBE_STRUCT(Charted, (),
+                      (asepsis_assured, looked_days, running, last_used_at, placement_whole, removal_whole))
+
 struct LineRow {
   std::string id;  ///< empty where somebody else has seen to it that each line has one row
   std::string unit;
@@ -23,9 +36,10 @@ struct LineRow {
   std::string region;
   std::string inserter;
   std::optional<int> attempts;  ///< until it was in; absent: not recorded, and then no success at the first
+  std::optional<Charted> charted = std::nullopt;  ///< absent: the row comes from elsewhere than the record
   friend bool operator==(const LineRow&, const LineRow&) = default;
 };
-BOOST_DESCRIBE_STRUCT(LineRow, (), (id, unit, placed_at, ended_at, reason, gauge, region, inserter, attempts))
+BOOST_DESCRIBE_STRUCT(LineRow, (), (id, unit, placed_at, ended_at, reason, gauge, region, inserter, attempts, charted))
 constexpr auto names_in(const LineRow*) {
   return std::tuple(&LineRow::id, &LineRow::unit, &LineRow::region, &LineRow::inserter);
 }
@@ -82,6 +96,19 @@ BOOST_DESCRIBE_STRUCT(LearnResult, (), (groups, log_rank, unknown_reasons, still
 /// same). A line that is less than a minute old at the cut, or placed after it, is not counted; a finding says how
 /// many.
 [[nodiscard]] Checked<LearnResult> learn(LearnInput input);
+
+/// The rows of `input` that can be counted, in its order; the rest is set aside, or refused where that was not asked
+/// for. Too new at the cut, and so not among them: `too_new`.
+struct Countable {
+  std::vector<LineRow> rows;
+  std::vector<SetAside> set_aside;
+  int too_new = 0;
+};
+[[nodiscard]] Checked<Countable> countable(LearnInput input);
+
+/// Whether the line had ended at the cut; and its minutes until then, an event where it failed.
+[[nodiscard]] bool ended_by(const LineRow& row, Instant cut);
+[[nodiscard]] Observation observation_of(const LineRow& row, Instant cut);
 
 /// The row of a folded line, when it was placed. A removal charted at or before the placement stays as charted: learn()
 /// names it.

@@ -206,6 +206,29 @@ TEST(RowOf, APlacedLineIsARow) {
   EXPECT_FALSE(row_of(line::State{}));
 }
 
+TEST(RowOf, WhatTheRecordSaysStandsBesideIt) {
+  auto state = placed_state();
+  EXPECT_FALSE(row_of(state)->charted->placement_whole);  // no antiseptic
+  state.placement->placed.antiseptic = "chlorhexidine";
+  state.placement->placed.asepsis = line::Asepsis::not_assured;
+  for (const int hours : {30, 5, 6}) state.looks.push_back({began + std::chrono::hours{hours}, 0, {}, {}, {}});
+  state.last_used_at = began + std::chrono::hours{2};
+  state.pushed = {{"saline", began + std::chrono::hours{9}}};
+  auto charted = *row_of(state)->charted;
+  EXPECT_TRUE(charted.placement_whole);
+  EXPECT_FALSE(charted.asepsis_assured);
+  EXPECT_EQ(charted.looked_days, (std::vector<int>{0, 1}));
+  EXPECT_EQ(charted.last_used_at, began + std::chrono::hours{9});
+  EXPECT_FALSE(charted.removal_whole);
+  state.removal.emplace();
+  state.removal->at = began + std::chrono::hours{40};
+  state.removal->removed.reason = RemovalReason::pain;
+  state.removal->removed.remover = "R. Ode";
+  EXPECT_FALSE(row_of(state)->charted->removal_whole);
+  state.removal->removed.tip_whole = true;
+  EXPECT_TRUE(row_of(state)->charted->removal_whole);
+}
+
 TEST(RowOf, HowOftenOthersTriedElsewhereIsNotKnown) {
   auto state = placed_state();
   state.attempts.clear();

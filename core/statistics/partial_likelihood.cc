@@ -1,9 +1,6 @@
 #include "statistics/partial_likelihood.h"
 
-#include <Eigen/Cholesky>
 #include <algorithm>
-
-#include "say/statistics.h"
 
 namespace dwell::statistics {
 namespace {
@@ -79,24 +76,6 @@ Passed passed_by(const RiskSets& sets, const SlotHazard& slots, const std::vecto
   return out;
 }
 
-/// No finite maximum: the likelihood hardly rises any more, and the hazards still move apart. A step of the model at
-/// rest moves them by as little as it gains.
-FieldErrors parting(const Patterns& patterns, const Eigen::VectorXd& step, const std::string& at) {
-  const Eigen::VectorXd moved = patterns.values * step;
-  constexpr double still_moving = 0.1;
-  FieldErrors errors;
-  if (moved.maxCoeff() - moved.minCoeff() < still_moving) return errors;
-  // Of the columns that move, those that move most: the others follow them.
-  const Eigen::VectorXd width = (patterns.values.colwise().maxCoeff() - patterns.values.colwise().minCoeff())
-                                    .transpose()
-                                    .cwiseProduct(step.cwiseAbs());
-  for (Eigen::Index j = 0; j < step.size(); ++j)
-    if (width(j) >= 0.5 * width.maxCoeff())
-      errors.push_back({at + "/columns/" + std::to_string(j), patterns.names[static_cast<std::size_t>(j)],
-                        say::a_finite_coefficient()});
-  return errors;
-}
-
 }  // namespace
 
 TieSums tie_sums(double s0, double e0, int ends, Ties ties) {
@@ -121,6 +100,7 @@ TieSums tie_sums(double s0, double e0, int ends, Ties ties) {
 }
 
 Hazards::Hazards(const Patterns& patterns, const Eigen::VectorXd& beta) : linear(patterns.values * beta) {
+  if (patterns.offset.size() > 0) linear += patterns.offset;
   shift = linear.maxCoeff();
   linear.array() -= shift;
   weighted.resize(patterns.values.rows(), patterns.columns() + 1);
@@ -197,31 +177,14 @@ Passages passages(const RiskSets& sets, const Patterns& patterns, const Hazards&
 }
 
 Checked<Maximum> maximise(const RiskSets& sets, const Patterns& patterns, Ties ties, const std::string& at) {
-  constexpr int most_steps = 60;
-  constexpr double settled = 1e-13, nearly = 1e-5;  // of (step / standard error)²
-  Maximum out;
-  out.beta = Eigen::VectorXd::Zero(patterns.columns());
-  out.at_zero = out.at = evaluate(sets, patterns, out.beta, ties, {});
-  if (auto errors = check_independent(out.at.information, out.at.scale, patterns.names, at); !errors.empty())
+  Maximum from;
+  from.beta = Eigen::VectorXd::Zero(patterns.columns());
+  from.at_zero = from.at = evaluate(sets, patterns, from.beta, ties, {});
+  if (auto errors = check_independent(from.at.information, from.at.scale, patterns.names, at); !errors.empty())
     return refuse(std::move(errors));
-  for (int i = 0; i < most_steps; ++i) {
-    Eigen::VectorXd step = out.at.information.ldlt().solve(out.at.score);
-    const double gain = step.dot(out.at.score);
-    if (!std::isfinite(gain) || gain < nearly)
-      if (auto errors = parting(patterns, step.allFinite() ? step : out.beta, at); !errors.empty())
-        return refuse(std::move(errors));
-    if (!std::isfinite(gain)) break;
-    Evaluation next = evaluate(sets, patterns, out.beta + step, ties, {});
-    const double noise = 1e-12 * (1 + std::abs(out.at.log_likelihood));
-    for (int half = 0; half < 30 && !(next.log_likelihood >= out.at.log_likelihood - noise); ++half) {
-      step /= 2;
-      next = evaluate(sets, patterns, out.beta + step, ties, {});
-    }
-    out.beta += step;
-    out.at = std::move(next);
-    if (gain < settled) return out;
-  }
-  return refuse(at, std::to_string(most_steps), say::a_model_that_settles());
+  return climb(
+      std::move(from), [&](const Eigen::VectorXd& beta) { return evaluate(sets, patterns, beta, ties, {}); },
+      [&](const Climbing& now) { return parting(patterns, now.step, now.gain, at); }, at);
 }
 
 }  // namespace dwell::statistics

@@ -12,6 +12,7 @@
 #include <cmath>
 #include <vector>
 
+#include "statistics/newton.h"
 #include "statistics/risk_sets.h"
 
 namespace dwell::statistics {
@@ -28,14 +29,7 @@ struct TieSums {
 };
 [[nodiscard]] TieSums tie_sums(double s0, double e0, int ends, Ties ties);
 
-struct Evaluation {
-  double log_likelihood = 0;
-  Eigen::VectorXd score;
-  Eigen::MatrixXd information;
-  Eigen::VectorXd scale;  ///< what each entry of the information's diagonal is a difference of
-};
-
-/// r and r x of each pattern, r = exp(x β − shift), shift the largest x β.
+/// r and r x of each pattern, r = exp(x β − shift), shift the largest x β (x β with the pattern's offset).
 struct Hazards {
   Patterns::Values weighted;
   Eigen::VectorXd linear;  ///< x β − shift
@@ -58,11 +52,6 @@ struct Passages {
   Patterns::Values spared_mean;  ///< Σ f x̄_l / v
 };
 [[nodiscard]] Passages passages(const RiskSets& sets, const Patterns& patterns, const Hazards& hazards, Ties ties);
-
-struct Maximum {
-  Eigen::VectorXd beta;  ///< of the standardised columns
-  Evaluation at, at_zero;
-};
 
 /// Newton-Raphson from 0, a step halved when the likelihood falls. Errors, by column: one that is the same wherever a
 /// line ended, or follows from others; one whose coefficient has no finite value (it parts those that end from those

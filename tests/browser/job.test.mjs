@@ -326,6 +326,18 @@ test('Learn shows the line among the others', async () => {
   await shot('learn');
 });
 
+test('behind the questions Learn shows the figures, with what counts and the lines behind them', async () => {
+  await go('learn');
+  await page.getByRole('button', { name: 'more: Why do they end?' }).click();
+  const figures = page.getByRole('region', { name: 'The ward’s figures' });
+  await figures.waitFor();
+  assert.equal(await figures.getByRole('row').count(), 19);
+  const ended = figures.getByRole('row', { name: /^phlebitis/ });
+  await ended.locator('summary').click();
+  await ended.getByRole('link', { name: 'line 1' }).click();
+  await page.getByLabel(/^The story of this line/).first().waitFor();
+});
+
 test('the line page tells the whole story', async () => {
   await go(`watch/${line}`);
   await page.getByLabel(/^The story of this line/).first().waitFor();

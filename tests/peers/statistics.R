@@ -55,6 +55,93 @@ for (n in c(60, 400, 3000)) {
   }
 }
 
+# Dwell of a known shape: survreg, its coefficients in the logarithm of time; predictions of a survival (by hand of its
+# covariance, on the scale of z) and of times.
+shapes <- list(exponential = "exponential", weibull = "weibull", lognormal = "log_normal", loglogistic = "log_logistic")
+lifetime <- function(name, stop, cause, x) for (dist in names(shapes)) {
+  fit <- survreg(Surv(stop, cause == 1) ~ x, dist = dist, control = survreg.control(rel.tolerance = 1e-14, maxiter = 200))
+  profile <- colMeans(x) + .5; known <- c(coef(fit), if (dist != "exponential") log(fit$scale)); share <- c(.1, .5, .9)
+  spread <- if (dist == "exponential") 1 else fit$scale
+  w <- switch(dist, exponential = , weibull = log(-log(1 - share)), lognormal = qnorm(share), loglogistic = qlogis(share))
+  by <- sapply(w, function(q) c(1, profile, if (dist != "exponential") q * spread))
+  at <- c(20, 200); lin <- sum(c(1, profile) * coef(fit)); z <- (log(at) - lin) / spread
+  alive <- function(z) switch(dist, exponential = , weibull = exp(-exp(z)), lognormal = pnorm(z, lower.tail = FALSE), loglogistic = plogis(z, lower.tail = FALSE))
+  dz <- sapply(z, function(q) c(-1, -profile, if (dist != "exponential") -q * spread) / spread)
+  se <- sqrt(colSums(dz * (fit$var %*% dz)))
+  case(paste("lifetimes", name, dist), "statistics.lifetimes",
+    list(rows = lifetimes(stop, cause), cause = 1, covariates = columns(x), shape = shapes[[dist]], confidence = 0.95,
+      profiles = list(I(unname(profile))), at = I(at), shares = I(share)),
+    list(coefficient = I(unname(known)), error = I(unname(sqrt(diag(fit$var)))), likelihood = I(fit$loglik),
+      survival = I(alive(z)), low = I(alive(z + qnorm(.975) * se)), high = I(alive(z - qnorm(.975) * se)),
+      times = I(exp(lin + w * spread)), times_high = I(exp(lin + w * spread + qnorm(.975) * sqrt(colSums(by * (fit$var %*% by)))))))
+}
+lifetime("lung", l$time, l$status - 1, as.matrix(l[, c("age", "sex", "ph.ecog")]))
+lifetime("veteran", veteran$time, veteran$status, v)
+for (n in c(60, 3000)) lifetime(n, 1L + as.integer(rweibull(n, 1.4, 300)), rbinom(n, 1, .6), cbind(a = rbinom(n, 1, .4), b = round(rnorm(n), 1)))
+
+# A rate by stretch of dwell: a Poisson regression of the rows cut in pieces. Columns about their means, as the engine's rates.
+stretch <- function(name, stop, cause, x, cuts, start = NULL) {
+  centred <- scale(x, scale = FALSE)
+  long <- survSplit(Surv(s, e, d) ~ ., data.frame(s = if (is.null(start)) 0 else start, e = stop, d = as.integer(cause == 1), centred), cut = cuts, episode = "k")
+  long$k <- factor(long$k); days <- long$e - long$s
+  fit <- glm(reformulate(c("0", "k", colnames(x), "offset(log(days))"), "d"), poisson, long, control = glm.control(epsilon = 1e-15, maxit = 100))
+  kept <- grepl("^k", names(coef(fit)))
+  input <- list(rows = lifetimes(stop, cause, start), cause = 1, cuts = I(cuts), covariates = columns(x), confidence = 0.95)
+  error <- unname(sqrt(diag(vcov(fit))))
+  case(paste("stretches", name), "statistics.stretches", input,
+    list(rate = I(unname(exp(coef(fit)[kept])) * 1440000), error = I(error[kept]), coefficient = I(unname(coef(fit)[!kept])), errors = I(error[!kept]),
+      likelihood = sum(long$d * (log(fitted(fit)) - log(days))) - sum(fitted(fit)), line_days = I(unname(tapply(days, long$k, sum)) / 1440)))
+}
+stretch("lung", l$time, l$status - 1, as.matrix(l[, c("age", "sex", "ph.ecog")]), c(100, 250, 500))
+stretch("veteran", veteran$time, veteran$status, v, c(30, 100))
+stretch("heart", h$stop, h$event, cbind(age = h$age, surgery = h$surgery), c(50, 200), h$start)
+
+# Patients who differ: at θ given, every patient's ratio with what it has to do with the others' (sparse = FALSE); the
+# likeliest θ by R's own search of that likelihood, for the package's stops after four digits.
+frailty_case <- function(name, stop, cause, x, patient, theta = NULL, ties = "efron") {
+  tighter <- coxph.control(eps = 1e-13, iter.max = 200, toler.chol = 1e-15, outer.max = 200)
+  fixed <- function(theta) coxph(Surv(stop, cause == 1) ~ x + frailty(patient, distribution = "gamma", theta = theta, sparse = FALSE), ties = ties, control = tighter)
+  level <- function(fit) fit$history[[1]]$c.loglik
+  free <- is.null(theta)
+  if (free) theta <- exp(optimize(function(g) level(fixed(exp(g))), log(c(.01, 10)), maximum = TRUE, tol = 1e-9)$maximum)
+  fit <- fixed(theta); p <- seq_len(ncol(x))
+  u <- exp(unname(coef(fit)[-p]))
+  input <- list(rows = lifetimes(stop, cause), cause = 1, covariates = columns(x), patient = I(patient), ties = ties, confidence = 0.95)
+  if (!free) input$spread <- theta
+  expected <- list(coefficient = I(unname(coef(fit)[p])), error = I(unname(sqrt(diag(fit$var)[p]))), level = level(fit), without = fit$loglik[1], u = I(u / mean(u)))
+  expected$without <- coxph(Surv(stop, cause == 1) ~ x, ties = ties, control = tight)$loglik[2]
+  if (free) expected$spread <- theta
+  case(paste("frailty", name, ties, if (free) "likeliest" else theta), "statistics.frailty", input, expected)
+}
+kx <- cbind(age = kidney$age, female = kidney$sex - 1)
+for (theta in list(.2, 1.5, NULL)) frailty_case("kidney", kidney$time, kidney$status, kx, kidney$id, theta)
+frailty_case("kidney", kidney$time, kidney$status, kx, kidney$id, .5, "breslow")
+frailty_case("rats", rats$time, rats$status, cbind(rx = rats$rx, female = as.integer(rats$sex == "f")), rats$litter, .4)
+frailty_case("rats", rats$time, rats$status, cbind(rx = rats$rx, female = as.integer(rats$sex == "f")), rats$litter)
+
+# A change in a series. Newey and West's errors by hand of R's own scores.
+series <- function(name, y, change, of = NULL, lags = NULL) {
+  n <- length(y); t <- seq_len(n) - 1; after <- as.integer(t >= change); since <- after * (t - change)
+  fit <- if (is.null(of)) lm(y ~ t + after + since) else glm(y ~ t + after + since + offset(log(of)), quasipoisson, control = glm.control(epsilon = 1e-15, maxit = 100))
+  cov <- if (is.null(of)) vcov(fit) else summary(fit)$cov.unscaled * max(1, summary(fit)$dispersion)
+  if (!is.null(lags)) { s <- model.matrix(fit) * (y - fitted(fit)); m <- crossprod(s)
+    for (j in seq_len(lags)) { g <- crossprod(s[-(1:j), ], s[1:(n - j), ]); m <- m + (1 - j / (lags + 1)) * (g + t(g)) }
+    bread <- summary(fit)$cov.unscaled; cov <- bread %*% m %*% bread }
+  last <- c(0, 0, 1, n - 1 - change); e <- sum(last * coef(fit)); r <- qt(.975, n - 4) * sqrt(drop(last %*% cov %*% last)); show <- if (is.null(of)) identity else exp
+  input <- list(kind = if (is.null(of)) "level" else "counts", change = change, confidence = 0.95)
+  if (is.null(of)) input$value <- I(y) else { input$events <- I(y); input$of <- I(of) }
+  if (!is.null(lags)) input$lags <- lags
+  error <- unname(sqrt(diag(cov)))
+  case(paste("segments", name, lags), "statistics.segments", input,
+    list(coefficient = I(unname(coef(fit))), error = I(error), p = I(2 * pt(-abs(unname(coef(fit))) / error, n - 4)), effect = I(show(c(e, e - r, e + r))),
+      dispersion = if (is.null(of)) summary(fit)$sigma^2 else max(1, summary(fit)$dispersion)))
+}
+for (lags in list(NULL, 3)) {
+  series("belts", as.numeric(log(UKDriverDeaths)), 169, NULL, lags)
+  series("belts, counted", as.numeric(Seatbelts[, "DriversKilled"]), 169, as.numeric(Seatbelts[, "kms"]), lags)
+  series("few events", c(3, 0, 2, 4, 1, 2, 0, 1, 0, 1, 1, 0), 6, rep(c(40, 55, 38), 4), lags)
+}
+
 # Curves and their tests.
 curves <- function(name, stop, cause, group, start = NULL, stratum = NULL, early = 0) {
   y <- if (is.null(start)) Surv(stop, cause) else Surv(start, stop, cause)

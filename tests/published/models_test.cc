@@ -4,13 +4,18 @@
 // R 4.2.2 with survival 3.5-3 and cmprsk 2.2-11 computed the number, to twelve digits.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "statistics/comparison.h"
 #include "statistics/competing.h"
 #include "statistics/cox.h"
+#include "statistics/frailty.h"
 #include "statistics/gray.h"
+#include "statistics/lifetime_model.h"
 #include "statistics/log_rank.h"
+#include "statistics/segments.h"
+#include "statistics/stretches.h"
 
 namespace dwell::statistics {
 namespace {
@@ -115,6 +120,97 @@ TEST(PublishedLogRank, TheSixMpTrialPlainAndEarly) {
   const auto rows = six_mp(group);
   agree(log_rank(rows, group, {}, {})->chi_square, 16.7929409892165395);
   agree(log_rank(rows, group, {}, {1, 0})->chi_square, 14.45715081872);
+}
+
+LifetimeModelInput six_mp_shape(LifetimeShape shape) {
+  LifetimeModelInput in;
+  std::vector<int> group;
+  in.rows = six_mp(group);
+  in.covariates = {{"placebo"}, {{group.begin(), group.end()}}};
+  in.shape = shape;
+  return in;
+}
+
+TEST(PublishedLifetimes, TheSixMpTrialByAnExponentialIsRelapsesOverWeeks) {
+  const auto fit = *lifetime_model(six_mp_shape(LifetimeShape::exponential));
+  agree(fit.intercept, std::log(359.0 / 9));
+  agree(fit.coefficients[0].coefficient, std::log(182.0 / 21 * 9 / 359));
+  agree(fit.intercept_error, 1.0 / 3);
+  agree(fit.coefficients[0].standard_error, std::sqrt(1.0 / 9 + 1.0 / 21));
+  agree(fit.log_likelihood, 9 * std::log(9.0 / 359) + 21 * std::log(21.0 / 182) - 30);
+  agree(*fit.coefficients[0].hazard_ratio, 359.0 / 9 * 21 / 182);
+}
+
+TEST(PublishedLifetimes, TheSixMpTrialByThreeShapes) {
+  // Weibull: 1.267 longer on 6-MP, scale 0.732 (Venables and Ripley, Modern Applied Statistics with S; from memory).
+  struct Row {
+    LifetimeShape shape;
+    double intercept, coefficient, log_scale, intercept_error, error, scale_error, without, with;
+  };
+  const Row rows[] = {{LifetimeShape::weibull, 3.5156869464958, -1.2673345874191, -0.31170922093107, 0.25178101972464,
+                       0.31063993597568, 0.14729188257764, -116.40540697965, -106.57949158156},
+                      {LifetimeShape::log_normal, 3.1719677021627, -1.3468466820088, -0.079185230606047,
+                       0.24398044458629, 0.31649788432896, 0.13232365779973, -115.39297949698, -106.70462235448},
+                      {LifetimeShape::log_logistic, 3.1581539633127, -1.2654633848888, -0.60412339076129,
+                       0.24836288209684, 0.32566125799325, 0.15012205948569, -115.35111325608, -107.66141715993}};
+  for (const auto& row : rows) {
+    const auto fit = *lifetime_model(six_mp_shape(row.shape));
+    agree(fit.intercept, row.intercept);
+    agree(fit.coefficients[0].coefficient, row.coefficient);
+    agree(fit.log_scale, row.log_scale);
+    agree(fit.intercept_error, row.intercept_error);
+    agree(fit.coefficients[0].standard_error, row.error);
+    agree(fit.log_scale_error, row.scale_error);
+    agree(fit.log_likelihood_without, row.without);
+    agree(fit.log_likelihood, row.with);
+  }
+}
+
+TEST(PublishedLifetimes, TheSixMpTrialInThreeStretches) {
+  const auto in = six_mp_shape(LifetimeShape::exponential);
+  const auto fit = *stretches({in.rows, 1, {7, 14}, in.covariates, 0.95});
+  const double log_rate[] = {-3.18696122680565, -2.74267212315889, -2.66900441937399},
+               error[] = {0.30400336377943, 0.33037163435386, 0.37814794836933}, weeks[] = {254, 145, 142};
+  const int relapses[] = {13, 10, 7};
+  for (std::size_t k = 0; k < 3; ++k) {
+    agree(std::log(fit.stretches[k].per_thousand_days / 1'440'000), log_rate[k]);
+    agree(fit.stretches[k].error_of_log, error[k]);
+    agree(fit.stretches[k].line_days * 1440, weeks[k]);
+    EXPECT_EQ(fit.stretches[k].events, relapses[k]);
+  }
+  agree(fit.coefficients[0].coefficient, 1.63771595631022);
+  agree(fit.coefficients[0].standard_error, 0.41534882549682);
+}
+
+TEST(PublishedFrailty, InfectionsOfDialysisCatheters) {
+  // McGilchrist and Aisbett, Biometrics 1991;47:461: 38 patients, two catheters each (the data as in R's survival).
+  // Variance about 0.41, integrated likelihood -181.6 (as printed by that package, which stops a little off the top).
+  FrailtyInput in;
+  in.rows.stop = {8,   16,  23,  13,  22,  28, 447, 318, 30, 12,  24, 245, 7,   9,   511, 30,  53,  196, 15,
+                  154, 7,   333, 141, 8,   96, 38,  149, 70, 536, 25, 17,  4,   185, 177, 292, 114, 22,  159,
+                  15,  108, 152, 562, 402, 24, 13,  66,  39, 46,  12, 40,  113, 201, 132, 156, 34,  30,  2,
+                  25,  130, 26,  27,  58,  5,  43,  152, 30, 190, 5,  119, 8,   54,  16,  6,   78,  63,  8};
+  in.rows.cause = {1, 1, 1, 0, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0, 1, 1,
+                   0, 0, 1, 0, 1, 0, 1, 1, 1, 1, 0, 0, 1, 0, 1, 1, 1, 0, 1, 1, 1, 0, 1, 1, 0, 1,
+                   1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0, 1, 1, 1, 1, 0, 1, 1, 0, 0, 0, 1, 1, 0};
+  in.covariates.names = {"age", "female"};
+  in.covariates.columns = {
+      {28, 28, 48, 48, 32, 32, 31, 32, 10, 10, 16, 17, 51, 51, 55, 56, 69, 69, 51, 52, 44, 44, 34, 34, 35, 35,
+       42, 42, 17, 17, 60, 60, 60, 60, 43, 44, 53, 53, 44, 44, 46, 47, 30, 30, 62, 63, 42, 43, 43, 43, 57, 58,
+       10, 10, 52, 52, 53, 53, 54, 54, 56, 56, 50, 51, 57, 57, 44, 45, 22, 22, 42, 42, 52, 52, 60, 60},
+      {}};
+  const std::vector<int> male = {0, 2, 4, 6, 9, 15, 20, 24, 28, 37};
+  for (int row = 0; row < 76; ++row) {
+    in.patient.push_back(row / 2);
+    in.covariates.columns[1].push_back(std::find(male.begin(), male.end(), row / 2) == male.end() ? 1 : 0);
+  }
+  const auto fit = *frailty(in);
+  EXPECT_EQ(fit.events, 58);
+  agree(fit.spread, 0.40776961598857, 2e-6);
+  agree(fit.log_likelihood, -181.63862652539, 1e-10);
+  agree(fit.coefficients[0].coefficient, 5.2222e-3, 1e-4);
+  agree(fit.coefficients[1].coefficient, -1.583233819, 1e-6);
+  agree(fit.coefficients[1].standard_error, 0.44838155642594, 1e-6);
 }
 
 Lifetimes ten_lines() { return {{}, {1, 2, 2, 3, 4, 4, 5, 6, 7, 8}, {1, 2, 0, 1, 1, 2, 0, 1, 0, 2}, {}}; }

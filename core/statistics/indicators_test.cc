@@ -136,8 +136,8 @@ RC_GTEST_PROP(IndicatorsProperty, CountsAreAmongWhatTheyAreCounted, ()) {
     if (one.kind != IndicatorKind::looked_daily && one.kind != IndicatorKind::half_ended)
       RC_ASSERT(static_cast<int>(one.lines.size()) == one.events);
     RC_ASSERT(static_cast<int>(one.missing_lines.size()) == one.missing);
-    if (one.value && one.low) RC_ASSERT(*one.low <= *one.value + 1e-12);
-    if (one.value && one.high) RC_ASSERT(*one.value <= *one.high + 1e-12);
+    if (one.value && one.low) RC_ASSERT(*one.low <= *one.value);
+    if (one.value && one.high) RC_ASSERT(*one.value <= *one.high);
   }
 }
 

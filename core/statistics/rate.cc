@@ -54,7 +54,8 @@ Checked<Share> wilson_share(int events, int of, double confidence) {
   const double n = of, p = events / n, z2 = z * z;
   const double centre = (p + z2 / (2 * n)) / (1 + z2 / n);
   const double half = z * std::sqrt(p * (1 - p) / n + z2 / (4 * n * n)) / (1 + z2 / n);
-  return Share{events, of, p, std::max(0.0, centre - half), std::min(1.0, centre + half)};
+  // At 0 and at all the nearer limit is the share itself; rounding must not put it beyond.
+  return Share{events, of, p, std::clamp(centre - half, 0.0, p), std::clamp(centre + half, p, 1.0)};
 }
 
 }  // namespace dwell::statistics

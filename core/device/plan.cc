@@ -1,6 +1,7 @@
 #include "device/plan.h"
 
 #include <algorithm>
+#include <map>
 
 #include "access/region_rules.h"
 #include "device/evaluate.h"
@@ -203,7 +204,8 @@ std::vector<Message> reasons_below(const Pair& first, const Pair& other, const C
   return reasons;
 }
 
-Option option_of(const Pair& pair, const Pair& first, const Context& in_context, infusate::HarmClass harm) {
+Option option_of(const Pair& pair, const Pair& first, const flow::FlowBand& band, const Context& in_context,
+                 infusate::HarmClass harm) {
   Option option;
   const Catheter& catheter = in_context.catheter(pair);
   option.catheter = catheter.id;
@@ -214,7 +216,6 @@ Option option_of(const Pair& pair, const Pair& first, const Context& in_context,
   option.score = pair.score;
   option.pareto_best = pair.pareto_best;
   option.open_flow = pair.open_flow;
-  const auto band = open_band(catheter, in_context.policy.gravity, in_context.setting);
   option.open_flow_low = band.low;
   option.open_flow_high = band.high;
   option.fits_probability = fits(pair, in_context);
@@ -460,8 +461,15 @@ Checked<Plan> plan(const Case& nursing_case, const Catalogue& catalogue, const i
   const auto harm = plan.suitability.mixture.harm;
   const auto held = held_back(feasible, context, harm);
   sort_options(feasible, held);
+  // One catheter passes the same whatever the vein, and is reckoned once.
+  std::map<std::size_t, flow::FlowBand> bands;
+  const auto band_of = [&](const Pair& pair) -> const flow::FlowBand& {
+    const auto [found, is_new] = bands.try_emplace(pair.catheter);
+    if (is_new) found->second = open_band(context.catheter(pair), policy.gravity, context.setting);
+    return found->second;
+  };
   for (std::size_t i = 0; i < std::min(feasible.size(), most_options); ++i) {
-    plan.options.push_back(option_of(*feasible[i], *feasible.front(), context, harm));
+    plan.options.push_back(option_of(*feasible[i], *feasible.front(), band_of(*feasible[i]), context, harm));
     plan.options.back().needs_reason = held[feasible[i]->vein];
   }
   if (!feasible.empty())

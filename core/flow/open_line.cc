@@ -186,7 +186,7 @@ struct NineOfTen {
 /// that one, until none is further.
 Flow end_of(const NineOfTen& lines, const OpenLine& line, const Standing& standing, OneLine found, double way) {
   constexpr int rounds = 200;
-  constexpr double least_share = 1e-3, settled = 1e-7;
+  constexpr double least_share = 1e-3, settled = 1e-6;
   const auto rig = [&](const OneLine& one) { return std::exp(line.rig_spread * one.rig); };
   Flow flow = flow_at(line, standing, found.x);
   for (int round = 0; round < rounds && flow > Flow(); ++round) {

@@ -22,8 +22,24 @@ bool may_be_child(const std::optional<line::AgeBand>& age) {
 }
 
 /// What is not known may be the worst.
-int worst_rank(infusate::HarmClass harm) {
-  return infusate::harm_rank(harm == infusate::HarmClass::unknown ? infusate::HarmClass::vesicant : harm);
+bool may_be_at_least(infusate::HarmClass harm, infusate::HarmClass least) {
+  return harm == infusate::HarmClass::unknown || infusate::harm_rank(harm) >= infusate::harm_rank(least);
+}
+
+/// Whether an allowance holds here. One for what harms less, for more tissue or for adults holds where it is worse.
+bool holds(policy::LeakOf of, const site::Exposure& exposure) {
+  using enum policy::LeakOf;
+  const bool irritates = may_be_at_least(exposure.harm, infusate::HarmClass::irritant);
+  const bool burns = may_be_at_least(exposure.harm, infusate::HarmClass::vesicant);
+  switch (of) {
+    case harmless: return true;
+    case irritant: return irritates;
+    case irritant_child: return irritates && may_be_child(exposure.age);
+    case vesicant: return burns;
+    case vesicant_little_tissue: return burns && may_be_little_tissue(exposure.region);
+    case vesicant_child: return burns && may_be_child(exposure.age);
+  }
+  return true;
 }
 
 Working leaked_by_then(Flow flow, const Figure<Interval>& every, Volume volume) {
@@ -46,20 +62,15 @@ Working looked_in_time(Flow flow, const Figure<Volume>& allowance, Interval with
 
 }  // namespace
 
-std::optional<Figure<Volume>> leak_allowance(const site::Exposure& exposure,
-                                             const std::vector<policy::LeakAllowance>& allowances) {
-  const bool little = may_be_little_tissue(exposure.region), child = may_be_child(exposure.age);
+std::optional<Figure<Volume>> leak_allowance(const site::Exposure& exposure, const LeakAllowances& allowances) {
   std::optional<Figure<Volume>> least;
-  for (const auto& row : allowances) {
-    const bool applies =
-        worst_rank(row.harm) <= worst_rank(exposure.harm) && (!row.little_tissue || little) && (!row.child || child);
-    if (applies && (!least || row.at_most.value < least->value)) least = row.at_most;
-  }
+  for (const auto& [of, at_most] : allowances)
+    if (holds(of, exposure) && (!least || at_most.value < least->value)) least = at_most;
   return least;
 }
 
 std::optional<TimeToHarm> time_to_harm(const site::Exposure& exposure, const Figure<Interval>& every,
-                                       const std::vector<policy::LeakAllowance>& allowances) {
+                                       const LeakAllowances& allowances) {
   if (!exposure.flow || exposure.flow->value() <= 0) return std::nullopt;
   const Flow flow = *exposure.flow;
   TimeToHarm out;
@@ -91,7 +102,7 @@ std::optional<TimeToHarm> time_to_harm(const line::State& state, const policy::P
   const auto every = policy.watch.site_check.find(kind);
   if (every == policy.watch.site_check.end()) return std::nullopt;
   return time_to_harm(exposure_of(state, formulary, policy.infusate.harm_by_solute, now), every->second,
-                      policy.watch.leak_at_most.value_or(std::vector<policy::LeakAllowance>()));
+                      policy.watch.leak_at_most.value_or(LeakAllowances()));
 }
 
 }  // namespace dwell::care

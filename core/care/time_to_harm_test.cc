@@ -13,7 +13,7 @@ namespace {
 using access::Region;
 using infusate::HarmClass;
 using line::AgeBand;
-using policy::LeakAllowance;
+using policy::LeakOf;
 using std::chrono::hours;
 using std::chrono::minutes;
 using std::chrono::seconds;
@@ -27,15 +27,17 @@ site::Exposure exposure(HarmClass harm, Flow flow, std::optional<Region> region,
   return out;
 }
 Flow rate(double millilitres_per_hour) { return millilitres_per_hour * millilitre / hour; }
-LeakAllowance row(HarmClass harm, double millilitres, bool little = false, bool child = false) {
-  return {harm, little, child, test::figure<Volume>(millilitres * millilitre)};
+LeakAllowances rows_of(std::initializer_list<std::pair<LeakOf, double>> rows) {
+  LeakAllowances all;
+  for (const auto& [of, millilitres] : rows) all[of] = test::figure<Volume>(millilitres * millilitre);
+  return all;
 }
 double millilitres(Volume volume) { return in(volume, millilitre); }
 
 // A hand sum: 100 mL/h for 15 min is 25 mL; 5 mL at 100 mL/h run in 3 min.
 TEST(TimeToHarm, IsAHandSum) {
   const auto ahead = time_to_harm(exposure(HarmClass::vesicant, rate(100), Region::forearm_middle, AgeBand::adult),
-                                  test::figure<Interval>(minutes{15}), {row(HarmClass::vesicant, 5)});
+                                  test::figure<Interval>(minutes{15}), rows_of({{LeakOf::vesicant, 5}}));
   ASSERT_TRUE(ahead);
   EXPECT_NEAR(millilitres(ahead->by_next_look), 25, 1e-9);
   EXPECT_NEAR(static_cast<double>(Interval(minutes{3}).count()), static_cast<double>(ahead->look_within.count()), 1);
@@ -45,7 +47,7 @@ TEST(TimeToHarm, IsAHandSum) {
 
 TEST(TimeToHarm, IsNeverLaterThanPolicy) {
   const auto slow = time_to_harm(exposure(HarmClass::vesicant, rate(4), Region::forearm_middle, AgeBand::adult),
-                                 test::figure<Interval>(minutes{15}), {row(HarmClass::vesicant, 5)});
+                                 test::figure<Interval>(minutes{15}), rows_of({{LeakOf::vesicant, 5}}));
   EXPECT_EQ(slow->look_within, Interval(minutes{15}));
   EXPECT_EQ(slow->findings.at(0).severity, Severity::information);
 }
@@ -58,9 +60,11 @@ TEST(TimeToHarm, SaysNothingOfALineInWhichNothingRuns) {
 }
 
 TEST(LeakAllowance, TheLeastOfAllThatApply) {
-  const std::vector<LeakAllowance> rows{row(HarmClass::harmless, 50), row(HarmClass::irritant, 20),
-                                        row(HarmClass::vesicant, 5), row(HarmClass::vesicant, 2, true),
-                                        row(HarmClass::harmless, 10, false, true)};
+  const auto rows = rows_of({{LeakOf::harmless, 50},
+                             {LeakOf::irritant, 20},
+                             {LeakOf::irritant_child, 10},
+                             {LeakOf::vesicant, 5},
+                             {LeakOf::vesicant_little_tissue, 2}});
   const auto of = [&](HarmClass harm, std::optional<Region> region, std::optional<AgeBand> age) {
     return millilitres(leak_allowance(exposure(harm, rate(1), region, age), rows)->value);
   };
@@ -73,15 +77,16 @@ TEST(LeakAllowance, TheLeastOfAllThatApply) {
   EXPECT_DOUBLE_EQ(of(HarmClass::vesicant, std::nullopt, AgeBand::adult), 2) << "where it lies is not known";
   EXPECT_DOUBLE_EQ(of(HarmClass::irritant, Region::forearm_middle, AgeBand::infant), 10);
   EXPECT_DOUBLE_EQ(of(HarmClass::irritant, Region::forearm_middle, AgeBand::unknown), 10);
-  EXPECT_FALSE(leak_allowance(exposure(HarmClass::harmless, rate(1), {}, {}), {row(HarmClass::vesicant, 5)}));
+  EXPECT_FALSE(leak_allowance(exposure(HarmClass::harmless, rate(1), {}, {}), rows_of({{LeakOf::vesicant, 5}})));
 }
 
-/// Any rows of a ward, also such as leave a class, a place or an age out.
-std::vector<LeakAllowance> any_rows() {
-  std::vector<LeakAllowance> rows(*rc::gen::inRange<std::size_t>(0, 6));
-  for (auto& one : rows)
-    one = row(*rc::gen::element(HarmClass::harmless, HarmClass::irritant, HarmClass::unknown, HarmClass::vesicant),
-              *rc::gen::inRange(1, 500) / 10.0, *rc::gen::arbitrary<bool>(), *rc::gen::arbitrary<bool>());
+/// Any allowances of a ward, also such as leave a class, a place or an age out.
+LeakAllowances any_rows() {
+  LeakAllowances rows;
+  for (int i = *rc::gen::inRange(0, 6); i > 0; --i)
+    rows[*rc::gen::element(LeakOf::harmless, LeakOf::irritant, LeakOf::irritant_child, LeakOf::vesicant,
+                           LeakOf::vesicant_little_tissue, LeakOf::vesicant_child)] =
+        test::figure<Volume>(*rc::gen::inRange(1, 500) / 10.0 * millilitre);
   return rows;
 }
 

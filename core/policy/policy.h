@@ -277,14 +277,10 @@ enum class SiteCheckClass {
 BOOST_DESCRIBE_ENUM(SiteCheckClass, adult_infusing, cannot_report, child, vesicant, flexion_site, locked, neonate,
                     infant, child_locked)
 
-/// How much may go under the skin at most before somebody looks: what the ward allows itself, never a safe volume.
-struct LeakAllowance {
-  infusate::HarmClass harm = infusate::HarmClass::unknown;
-  bool little_tissue = false;  ///< only over hand, wrist, elbow crease, leg, foot and scalp
-  bool child = false;          ///< only for children
-  Figure<Volume> at_most;
-};
-BOOST_DESCRIBE_STRUCT(LeakAllowance, (), (harm, little_tissue, child, at_most))
+/// What a ward's allowance for a leak is for: the class of what runs; of a vesicant also where, and in whom. Little
+/// tissue: hand, wrist, elbow crease, leg, foot and scalp.
+enum class LeakOf { harmless, irritant, irritant_child, vesicant, vesicant_little_tissue, vesicant_child };
+BOOST_DESCRIBE_ENUM(LeakOf, harmless, irritant, irritant_child, vesicant, vesicant_little_tissue, vesicant_child)
 
 struct Watch {
   std::map<SiteCheckClass, Figure<Interval>> site_check;
@@ -305,7 +301,9 @@ struct Watch {
   std::optional<std::map<std::string, Figure<Interval>>> set_of;
   /// What is gone sooner after it was last seen is to be confirmed; absent: always.
   std::optional<Figure<Interval>> heals_not_before;
-  std::optional<std::vector<LeakAllowance>> leak_at_most = std::nullopt;  ///< absent: no look is suggested sooner
+  /// How much may go under the skin before somebody looks: what the ward allows itself, never a safe volume. Absent: no
+  /// look is suggested sooner than the clocks above.
+  std::optional<std::map<LeakOf, Figure<Volume>>> leak_at_most = std::nullopt;
 };
 BOOST_DESCRIBE_STRUCT(Watch, (),
                       (site_check, film_dressing, gauze_dressing, flush_locked, set_continuous, set_intermittent,

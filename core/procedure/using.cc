@@ -86,8 +86,8 @@ FieldErrors judge_push(const UsingInput& in, const infusate::Formulary& formular
 Step with_what_runs(Step first, const UsingInput& in, const infusate::Formulary& formulary,
                     const policy::Policy& policy) {
   if (in.use == LineUse::disconnect || in.runs == false) return first;
-  const auto harm = in.running ? infusate::harm_of(*in.running, formulary, policy.infusate.harm_by_solute).harm
-                               : HarmClass::unknown;
+  const auto harm =
+      in.running ? infusate::harm_of(*in.running, formulary, policy.infusate.harm_by_solute).harm : HarmClass::unknown;
   if (harm == HarmClass::harmless) return with_caution(std::move(first), say::something_runs_here());
   return with_stop(std::move(first),
                    in.runs || in.running ? say::what_runs_goes_in_at_once(harm) : say::something_may_run_here());

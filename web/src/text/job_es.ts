@@ -88,7 +88,7 @@ const names: Readonly<Record<string, string>> = {
   keep_open_most: 'mantener la vía, máximo', largest_syringe: 'jeringa mayor', newborn_day_most: 'recién nacido, máximo de un día',
   dose_fluid_most: 'líquido de una dosis, máximo',
   isotonic_sodium_least: 'fluido isotónico, sodio mínimo', isotonic_until_years: 'fluido isotónico, hasta los años', set_lipid: 'equipo de lípidos', set_of: 'equipo de',
-  heals_not_before: 'no cura antes de', comma: 'coma', point: 'punto', engine: 'motor de cálculo', film_rule: 'regla del apósito', child_locked: 'niño, vía sellada', receiving: 'hacerse cargo', checking: 'mirar el punto',
+  heals_not_before: 'no cura antes de', leak_at_most: 'fuga, máximo sin mirar', irritant: 'irritante', irritant_child: 'irritante, niño', vesicant_little_tissue: 'vesicante, poco tejido', vesicant_child: 'vesicante, niño', comma: 'coma', point: 'punto', engine: 'motor de cálculo', film_rule: 'regla del apósito', child_locked: 'niño, vía sellada', receiving: 'hacerse cargo', checking: 'mirar el punto',
 };
 
 const one = (word: string): string => names[word] ?? word.replaceAll('_', ' ');

@@ -85,7 +85,7 @@ stretch <- function(name, stop, cause, x, cuts, start = NULL) {
   long <- survSplit(Surv(s, e, d) ~ ., data.frame(s = if (is.null(start)) 0 else start, e = stop, d = as.integer(cause == 1), centred), cut = cuts, episode = "k")
   long$k <- factor(long$k); days <- long$e - long$s
   fit <- glm(reformulate(c("0", "k", colnames(x), "offset(log(days))"), "d"), poisson, long, control = glm.control(epsilon = 1e-15, maxit = 100))
-  kept <- grepl("^k", names(coef(fit)))
+  kept <- grepl("^k[0-9]+$", names(coef(fit)))
   input <- list(rows = lifetimes(stop, cause, start), cause = 1, cuts = I(cuts), covariates = columns(x), confidence = 0.95)
   error <- unname(sqrt(diag(vcov(fit))))
   case(paste("stretches", name), "statistics.stretches", input,

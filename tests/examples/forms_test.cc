@@ -127,7 +127,7 @@ TEST(Forms, TheSameInSmallerUnitsIsAnsweredTheSame) {
     changed += one != other;
     expect_same_answer(example.name, one, other);
   });
-  EXPECT_GT(changed, monotone::cases / 3);
+  EXPECT_GT(changed, monotone::cases / 4) << "about a third of the examples hold a quantity";
 }
 
 json::Value reversed(const json::Value& value) {

@@ -327,7 +327,7 @@ test('Learn shows the line among the others', async () => {
 });
 
 test('behind the questions Learn shows the figures, with what counts and the lines behind them', async () => {
-  await go('learn');
+  await page.getByRole('button', { name: 'Back to the questions' }).click();
   await page.getByRole('button', { name: 'more: Why do they end?' }).click();
   const figures = page.getByRole('region', { name: 'The ward’s figures' });
   await figures.waitFor();

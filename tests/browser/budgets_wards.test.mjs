@@ -108,8 +108,10 @@ test('of two emergencies the one that nobody answered is the next visit, and the
 });
 
 test('a ward without a line says so in one place, and offers to plan one', async () => {
+  // Still: what happens on the ward meanwhile would come to the page besides.
+  const still = await serve(20, { still: true });
   for (const box of Object.values(sizes)) {
-    const { page, context } = await open(browser, wards.one.address, { ...box, keepsPage: false });
+    const { page, context } = await open(browser, still.address, { ...box, keepsPage: false });
     await page.route('**/api/ward*', async (route) => {
       const answer = await route.fetch();
       await route.fulfill({ response: answer, json: { ...(await answer.json()), states: [], due: [], visits: [] } });
@@ -123,6 +125,7 @@ test('a ward without a line says so in one place, and offers to plan one', async
     assert.ok(await page.locator('.nothing').getByRole('link').isVisible());
     await context.close();
   }
+  await still.stop();
 });
 
 test('letters of twice the size on a phone: no screen is wider than it', async () => {

@@ -334,7 +334,7 @@ test('behind the questions Learn shows the figures, with what counts and the lin
   assert.equal(await figures.getByRole('row').count(), 19);
   const ended = figures.getByRole('row', { name: /^phlebitis/ });
   await ended.locator('summary').click();
-  await ended.getByRole('link', { name: 'line 1', exact: true }).click();
+  await ended.getByRole('link', { name: 'line 1', exact: true }).first().click();
   await page.getByLabel(/^The story of this line/).first().waitFor();
 });
 

@@ -397,9 +397,16 @@ TEST(WardDue, OrdersByUrgencyThenBedAndLeavesClosedOut) {
 
 // ---- danger ----
 
+/// A look that opened a card which is no emergency unless the policy says so.
+line::SiteChecked inflamed() {
+  auto look = test::checked(3);
+  look.response = "phlebitis_remove";
+  return look;
+}
+
 TEST(Danger, OfTwoAnswersTheEmergencyStandsFirst) {
   Ward ward;
-  const auto h = running().at(hours{1}, test::checked(3));
+  const auto h = running().at(hours{1}, inflamed());
   const auto plain = ward.item(Task::response, h, test::after(hours{2}));
   ASSERT_TRUE(plain);
   EXPECT_EQ(plain->danger, Danger::can_hurt);
@@ -414,10 +421,11 @@ TEST(Danger, OfTwoAnswersTheEmergencyStandsFirst) {
 
 TEST(Danger, AnEmergencyFoundGoneTooSoonStaysOne) {
   Ward ward;
-  for (auto& [name, card] : ward.policy.responses) card.emergency = true;
-  const auto h = running().at(hours{1}, test::checked(3)).at(minutes{65}, test::checked(0));
-  const auto item = ward.item(Task::response, h, test::after(hours{2}));
+  ward.policy.responses["phlebitis_remove"].emergency = true;
+  const auto h = running().at(hours{1}, inflamed()).at(hours{2}, test::checked(0));
+  const auto item = ward.item(Task::response, h, test::after(hours{3}));
   ASSERT_TRUE(item);
+  EXPECT_FALSE(item->cards.empty());
   EXPECT_EQ(item->danger, Danger::emergency);
 }
 

@@ -543,8 +543,7 @@ TEST(LineFold, TellsWhyALookHasNoFigureForPain) {
 TEST(LineFold, WhatIsSaidToBeThereStillIsNotGoneByALookThatFindsNothing) {
   auto look = test::checked(0);
   const auto found = dwelling().at(hours{1}, test::checked(2));
-  ASSERT_TRUE(folded(History(found).at(hours{90}, look)).findings.empty());
-  ASSERT_TRUE(folded(History(found).at(hours{90}, look)).last_sound_check_at);
+  ASSERT_TRUE(folded(History(found).at(hours{90}, look)).findings.front().gone_at);
   look.seen_before_gone = false;
   const auto state = folded(History(found).at(hours{90}, look));
   ASSERT_EQ(state.findings.size(), 1U);

@@ -24,6 +24,7 @@ UsingInput push_of(std::optional<std::string> medicine) {
   in.patient.allergies_known = true;
   in.today = *parse_date("2026-11-25");
   in.use = LineUse::push;
+  in.runs = false;
   if (medicine) in.given = infusate::Mixture{*medicine, 5.0 * millilitre, {}};
   in.push_over = Interval(minutes{1});
   in.gauge = Gauge{20};

@@ -30,6 +30,7 @@ BOOST_DESCRIBE_ENUM(Advance, gauge_not_known, fine, other)
 template <class T>
 [[nodiscard]] std::vector<std::string> keys_of(const std::map<std::string, T>& known) {
   std::vector<std::string> keys;
+  keys.reserve(known.size());
   for (const auto& [key, unused] : known) keys.push_back(key);
   return keys;
 }

@@ -52,9 +52,10 @@ FieldErrors check(const SegmentsInput& input) {
     errors.push_back(
         {"/change", std::to_string(input.change),
          say::number_from_to(shown_number(least_points_a_side), shown_number(points - least_points_a_side))});
-  if (input.lags && (*input.lags < 1 || *input.lags > points / 3))
+  const int most_lags = points / 3;
+  if (input.lags && (*input.lags < 1 || *input.lags > most_lags))
     errors.push_back(
-        {"/lags", std::to_string(*input.lags), say::number_from_to(shown_number(1), shown_number(points / 3))});
+        {"/lags", std::to_string(*input.lags), say::number_from_to(shown_number(1), shown_number(most_lags))});
   check_points(input, errors);
   return errors;
 }

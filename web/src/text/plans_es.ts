@@ -74,8 +74,8 @@ export const plans = {
         ],
         asking: [
           { says: 'Flebitis en el 7 % de ambos: 114 de 1593 al esperar, 114 de 1690 cada tres días.', source: 'Rickard 2012, resumen' },
-          { says: 'Igual de complicaciones: 68 y 66 por 1000 días, 1,03 veces (0,74 a 1,43).', source: 'Rickard 2010' },
-          { says: 'En niños, solo cuando algo va mal.', source: 'CDC 2011' },
+          { says: 'Igual de complicaciones: 68 y 66 por 1000 días, 1,03 veces (0,74 a 1,43).', source: 'Rickard, 2010' },
+          { says: 'En niños, solo cuando algo va mal.', source: 'CDC, 2011' },
         ],
       },
     },

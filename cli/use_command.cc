@@ -1,4 +1,5 @@
 // A line in use: how it is done here, and what was done.
+#include <algorithm>
 #include <iostream>
 
 #include "cli/commands.h"
@@ -126,12 +127,13 @@ void chart(const Options& o, const Session& session, Read& read, const procedure
   if (o.author.empty()) read.errors.push_back({"/by", "", in_english_only("who charts it (--by)")});
   if (!read.flushed && !o.resistance)
     read.errors.push_back({"/flushed", "", in_english_only("how much was flushed each time (--flushed)")});
-  const bool given = read.input.use == procedure::LineUse::push && !o.resistance;
-  if (given && !read.input.given)
+  if (read.input.use == procedure::LineUse::push && !o.resistance && !read.input.given)
     read.errors.push_back({"/medicine", "", in_english_only("what was pushed (--medicine and --volume)")});
-  if (given && !access.may_be_given && o.reason.empty())
-    read.errors.push_back({"/blood-return", o.blood_return,
-                           in_english_only("blood that came back, or --reason why it was given all the same")});
+  const bool goes_against = std::any_of(access.steps.begin(), access.steps.end(),
+                                        [](const procedure::Step& step) { return !step.stops.empty(); });
+  if (goes_against && !o.resistance && o.reason.empty())
+    read.errors.push_back(
+        {"/reason", "", in_english_only("why it was done all the same (--reason): --steps says what forbids it")});
   if (!read.errors.empty()) throw BadInput{read.errors};
   std::vector<line::Event> events;
   for (auto& body : charted(o, read)) events.push_back(event(o.line, std::move(body), o.author, now()));

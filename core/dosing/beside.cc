@@ -16,7 +16,6 @@ using infusate::Part;
 using verdict::Look;
 
 const Source practice{"common practice, no source", Mark::practice};
-constexpr Duration a_day = 24.0 * hour;
 
 std::string name_of(const Beside& beside) { return beside.parts.front().name; }
 
@@ -129,6 +128,10 @@ void look_at_potassium_together(const OrderCase& order, Look& look) {
 }
 void look_at_glucose_together(const OrderCase& order, Look& look) { look_at_sum(order, look_at_glucose, look); }
 
+Volume ordered_in_a_day(const OrderCase& order) {
+  return std::min(order.out.rate.volume, Volume(order.out.rate.flow * a_day));
+}
+
 std::optional<Volume> in_a_day(const Beside& beside) {
   const auto& companion = beside.companion;
   if (companion.every) return Volume(beside.mixture.total_volume * double(a_day / *companion.every));
@@ -138,7 +141,7 @@ std::optional<Volume> in_a_day(const Beside& beside) {
 
 void look_at_day_together(const OrderCase& order, Look& look) {
   if (order.beside.empty()) return look.does_not_apply();
-  Volume all = std::min(order.out.rate.volume, Volume(order.out.rate.flow * a_day));
+  Volume all = ordered_in_a_day(order);
   for (const auto& beside : order.beside) {
     if (const auto more = in_a_day(beside))
       all += *more;

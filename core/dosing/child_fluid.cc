@@ -57,13 +57,12 @@ bool may_maintain(const Part& part) {
                             part.infusate->leak_family != infusate::LeakFamily::contrast);
 }
 
-/// Of the container, as much as runs in a day.
-Volume ordered_in_a_day(const OrderCase& order) {
-  const auto& rate = order.out.rate;
+/// Of what may keep a child in the container, as much as runs in a day.
+Volume fluid_in_a_day(const OrderCase& order) {
   Volume fluid;
   for (const auto& part : order.parts)
     if (may_maintain(part)) fluid += part.volume;
-  return fluid * std::min(1.0, double(rate.flow * (24.0 * hour) / rate.volume));
+  return fluid * double(ordered_in_a_day(order) / order.out.rate.volume);
 }
 
 /// Whether a child who gets this beside the order could be asked the same question of it.
@@ -80,7 +79,7 @@ bool adds_to_it(const Beside& beside, const OrderCase& order, const policy::Chil
 bool is_little(const OrderCase& order, const policy::ChildLimits& child, Look& look) {
   if (!child.dose_fluid_most) look.lacks(say::dose_fluid_of_policy());
   if (!order.input.patient.weight) look.lacks(say::the_weight());
-  Volume fluid = ordered_in_a_day(order);
+  Volume fluid = fluid_in_a_day(order);
   for (const auto& beside : order.beside) {
     if (!adds_to_it(beside, order, child)) continue;
     if (const auto more = in_a_day(beside))

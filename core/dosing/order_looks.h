@@ -66,6 +66,9 @@ void look_at_maintenance_fluid(const OrderCase& order, verdict::Look& look);
 /// A day's fluid for a child of this weight, the least that may be so where the age is not known. Nothing without the
 /// ward's figures; the weight must be known.
 [[nodiscard]] std::optional<Volume> childs_day_need(const OrderCase& order);
+inline constexpr Duration a_day = 24.0 * hour;
+/// Of the container, as much as runs in a day.
+[[nodiscard]] Volume ordered_in_a_day(const OrderCase& order);
 /// What goes on, goes on all day; a dose counts as often as it is given. Nothing where nobody knows how fast it runs.
 [[nodiscard]] std::optional<Volume> in_a_day(const Beside& beside);
 /// The same of all that runs into the vein, and what must not meet there.

@@ -1,6 +1,4 @@
 // What potassium comes to in a day: each bag within its rate, and together more than a body takes.
-#include <algorithm>
-
 #include "dosing/order_looks.h"
 #include "quantity/display.h"
 #include "say/dosing.h"
@@ -10,12 +8,8 @@ namespace {
 
 using verdict::Look;
 
-constexpr Duration a_day = 24.0 * hour;
-
-/// The container once, or as much of it as runs in a day.
-Amount ordered_in_a_day(const OrderCase& order) {
-  const auto& rate = order.out.rate;
-  return order.out.mixture.potassium_at_least * std::min(rate.volume, Volume(rate.flow * a_day));
+Amount potassium_ordered(const OrderCase& order) {
+  return order.out.mixture.potassium_at_least * ordered_in_a_day(order);
 }
 
 struct Over {
@@ -40,13 +34,13 @@ std::optional<Over> over_the_limit(const OrderCase& order, Amount amount, Look& 
 
 void look_at_potassium_of_a_day(const OrderCase& order, Look& look) {
   if (order.is_blood()) return;
-  if (const auto over = over_the_limit(order, ordered_in_a_day(order), look))
+  if (const auto over = over_the_limit(order, potassium_ordered(order), look))
     look.say(over->severity, "potassium_day", over->text, over->source);
 }
 
 void look_at_potassium_of_a_day_together(const OrderCase& order, Look& look) {
   if (order.beside.empty()) return;
-  Amount sum = ordered_in_a_day(order);
+  Amount sum = potassium_ordered(order);
   for (const auto& beside : order.beside) {
     for (const auto& name : beside.mixture.without_potassium) look.lacks(say::potassium_of(name));
     if (const auto more = in_a_day(beside))

@@ -286,8 +286,7 @@ constexpr std::array all{
     Note{"procedure.using", "the steps in order; what may harm, or is not known, only after blood came back",
          "what is given and by which use; times in s and min; lengths in mm, volumes in mL",
          "an antiseptic the policy does not know; a push outside 5 s to 1 h or 0.1 to 100 mL; a birth date to come; "
-         "and what "
-         "procedure.flush_volume refuses",
+         "and what procedure.flush_volume refuses",
          "policy place; catalogue of catheters and add-ons, each with its own source"},
     Note{"quantity.read", "number and unit to the usual unit", "text as a person writes it",
          "a missing unit; cc, the micro sign, a bare U; a unit of another kind", "display (#safe-display)"},
@@ -360,8 +359,7 @@ constexpr std::array all{
          "competing ends (#competing)"},
     Note{"statistics.indicators",
          "each figure a count of so many: shares by Wilson's interval, rates per 1\u202f000 line-days by the exact "
-         "Poisson "
-         "interval, the time until half have ended by Kaplan and Meier",
+         "Poisson interval, the time until half have ended by Kaplan and Meier",
          "the rows that statistics.learn counts; lines behind each figure, and lines of which it is not recorded",
          "as statistics.learn", "the ward's figures (#indicators)"},
     Note{"statistics.learn", "lines by group: dwell, failure, reasons, first-attempt success, each with its interval",

@@ -35,12 +35,10 @@ bool is_kind(R reason, IndicatorKind kind) {
 
 Part part_if(bool counted) { return counted ? Part::counted : Part::among; }
 
-/// Over a joint that bends: the wrist, and the elbow crease.
 Part off_joints(const std::string& name) {
   const auto region = json::Codec<access::Region>::from_name(name);
   if (!region) return Part::missing;
-  using access::Region;
-  return part_if(*region != Region::wrist_back && *region != Region::wrist_palmar && *region != Region::antecubital);
+  return part_if(!access::is_over_joint(*region));
 }
 
 Part emergency_out(const LineRow& row, Instant cut) {
@@ -217,12 +215,7 @@ Checked<Indicators> indicators(LearnInput input) {
   const Source note{"sources.md#indicators", Mark::computed};
   out.findings.push_back({Severity::caution, "episodes_without_a_line", say::episodes_without_a_line(), note});
   out.findings.push_back({Severity::information, "several_lines_a_person", say::several_lines_a_person(), note});
-  if (!out.set_aside.empty())
-    out.findings.push_back(
-        {Severity::caution, "set_aside",
-         say::lines_left_out(static_cast<std::int64_t>(out.set_aside.size()), out.set_aside.front().id,
-                             out.set_aside.front().found, out.set_aside.front().expected),
-         note});
+  if (!out.set_aside.empty()) out.findings.push_back(left_out(out.set_aside));
   return out;
 }
 

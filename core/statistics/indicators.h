@@ -24,7 +24,7 @@ struct Indicator {
   double of = 0;
   std::optional<double> value, low, high;  ///< value absent: nothing to count among; low, high: none
   std::vector<std::string> lines;          ///< that are counted (looked_daily: with a day without a look), in order
-  int missing = 0;                         ///< lines of which it is not recorded; not in `of`
+  int missing = 0;  ///< lines of which it is not recorded; not in `of`, but for the days of a rate, which were watched
   std::vector<std::string> missing_lines;
 };
 BOOST_DESCRIBE_STRUCT(Indicator, (),

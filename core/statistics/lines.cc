@@ -219,6 +219,14 @@ Checked<Countable> countable(LearnInput input) {
   return out;
 }
 
+Finding left_out(const std::vector<SetAside>& rows) {
+  const auto& first = rows.front();
+  return {Severity::caution,
+          "set_aside",
+          say::lines_left_out(static_cast<std::int64_t>(rows.size()), first.id, first.found, first.expected),
+          {"sources.md#survival", Mark::computed}};
+}
+
 Checked<LearnResult> learn(LearnInput input) {
   const Instant cut = input.cut;
   const GroupBy by = input.group_by;
@@ -257,12 +265,7 @@ Checked<LearnResult> learn(LearnInput input) {
   if (unknown_attempts > 0)
     out.findings.push_back(
         {Severity::caution, "unknown_attempts", say::lines_without_attempts(unknown_attempts), note});
-  if (!out.set_aside.empty())
-    out.findings.push_back(
-        {Severity::caution, "set_aside",
-         say::lines_left_out(static_cast<std::int64_t>(out.set_aside.size()), out.set_aside.front().id,
-                             out.set_aside.front().found, out.set_aside.front().expected),
-         note});
+  if (!out.set_aside.empty()) out.findings.push_back(left_out(out.set_aside));
   if (too_new > 0)
     out.findings.push_back({Severity::information, "placed_too_late", say::lines_placed_too_late(too_new), note});
   return out;

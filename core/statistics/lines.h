@@ -105,6 +105,8 @@ struct Countable {
   int too_new = 0;
 };
 [[nodiscard]] Checked<Countable> countable(LearnInput input);
+/// How many rows were set aside, and why the first was. There is one at least.
+[[nodiscard]] Finding left_out(const std::vector<SetAside>& rows);
 
 /// Whether the line had ended at the cut; and its minutes until then, an event where it failed.
 [[nodiscard]] bool ended_by(const LineRow& row, Instant cut);

@@ -26,8 +26,6 @@ constexpr std::array<Column, 7> columns{{{say::column_bed, 9},
 
 /// Sets the rows down A4 pages that lie across.
 class Table {
-  static constexpr std::string_view sound_looks = "sound_looks";
-
  public:
   Table(Paper& paper, const document::HandoverSheet& sheet, const said::Reader& reader)
       : paper_(paper), sheet_(sheet), dated_(reader), reader_(reader) {
@@ -105,7 +103,7 @@ class Table {
   /// Each on its own line would make a row as high as a thumb. In bold all that is to beware of; of what was charted
   /// the last two, where the second counts looks that found nothing, else the last one; the others are counted.
   [[nodiscard]] Cell beware_cell(const HandoverRow& row) const {
-    const std::size_t printed = !row.since.empty() && row.since.back().id() == sound_looks ? 2 : 1;
+    const std::size_t printed = !row.since.empty() && row.since.back().id() == say::sound_looks(1, {}).id() ? 2 : 1;
     Cell made;
     if (!row.beware.empty()) made.push_back(set(line::clauses(row.beware), true, columns[6]));
     if (row.since.empty()) return made;

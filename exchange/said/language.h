@@ -15,7 +15,7 @@ struct Language {
   std::span<const Pair> patterns;  ///< of each message, by its id, in order
   std::span<const Pair> units;     ///< those that are not written as the engine writes them
   std::array<std::string_view, 12> months;
-  std::string_view day, moment, list, sentences, unknown;
+  std::string_view day, day_of_year, moment, list, sentences, unknown;
 };
 
 [[nodiscard]] std::span<const Language> languages();

@@ -51,12 +51,13 @@ struct Display {
     if (reader.decimal_sign == DecimalSign::comma) std::replace(text.begin(), text.end(), '.', ',');
     return text;
   }
-  [[nodiscard]] std::string day(Date date) const {
+  [[nodiscard]] std::string written(std::string_view pattern, Date date) const {
     if (!date.ok()) return std::string(language.unknown);
-    return fill(language.day, {{"day", std::to_string(static_cast<unsigned>(date.day()))},
-                               {"month", std::string(language.months.at(static_cast<unsigned>(date.month()) - 1))},
-                               {"year", std::to_string(static_cast<int>(date.year()))}});
+    return fill(pattern, {{"day", std::to_string(static_cast<unsigned>(date.day()))},
+                          {"month", std::string(language.months.at(static_cast<unsigned>(date.month()) - 1))},
+                          {"year", std::to_string(static_cast<int>(date.year()))}});
   }
+  [[nodiscard]] std::string day(Date date) const { return written(language.day, date); }
 
   std::string operator()(const message::Quantity& quantity) const {
     std::string text;
@@ -69,14 +70,6 @@ struct Display {
     return text;
   }
   std::string operator()(const message::Count& count) const { return count.digits; }
-  [[nodiscard]] std::string day_without_year(Date date) const {
-    const auto text =
-        fill(language.day, {{"day", std::to_string(static_cast<unsigned>(date.day()))},
-                            {"month", std::string(language.months.at(static_cast<unsigned>(date.month()) - 1))},
-                            {"year", ""}});
-    const auto from = text.find_first_not_of(' ');
-    return text.substr(from, text.find_last_not_of(' ') + 1 - from);
-  }
   std::string operator()(const message::Moment& moment) const {
     const Instant local = moment.at + reader.utc_offset(moment.at);
     const Date date = utc_date(local);
@@ -85,7 +78,7 @@ struct Display {
       const Date of_sheet = utc_date(*reader.sheet_of + reader.utc_offset(*reader.sheet_of));
       if (date == of_sheet) return time;
       if (date.year() == of_sheet.year())
-        return fill(language.moment, {{"day", day_without_year(date)}, {"time", time}});
+        return fill(language.moment, {{"day", written(language.day_of_year, date)}, {"time", time}});
     }
     return fill(language.moment, {{"day", day(date)}, {"time", time}});
   }

@@ -25,6 +25,14 @@ const main = () => page.locator('.bar .main');
 const press = (name) => page.getByRole('button', { name, exact: true }).click();
 const step = (name) => page.getByRole('heading', { name, exact: true }).waitFor();
 const locked = async (nth) => (await states()).filter((one) => one.stage === 'dwelling' && one.running === undefined && one.findings.length === 0)[nth];
+/** The steps to the hub, passed without their clocks. */
+async function toTheVein(first) {
+  for (const name of [first, 'Scrub the hub', 'Let the hub dry']) {
+    await step(name);
+    await main().click();
+  }
+  await step('Blood return');
+}
 async function shown(name) {
   assert.deepEqual(await violations(page), []);
   for (const [size, viewport] of [['phone', { width: 390, height: 844 }], ['desktop', { width: 1440, height: 900 }]]) {
@@ -118,13 +126,12 @@ test('what is not known to be harmless is not given when no blood came back', as
   assert.ok(await main().isDisabled(), 'another patient');
   await page.locator('#use-band').fill('');
   await page.locator('#use-medicine').fill('a drug of no list');
+  await page.locator('#use-volume').fill('2 mL of it');
+  await page.getByText(/expected/).first().waitFor();
+  assert.ok(await main().isDisabled(), 'what cannot be read is not judged');
   await page.locator('#use-volume').fill('2 mL');
-  await main().click();
-  await step('Scrub the hub');
-  await main().click();
-  await step('Let the hub dry');
-  await main().click();
-  await step('Blood return');
+  await until(async () => !(await main().isDisabled()), 'it is judged');
+  await toTheVein('Right patient, right medicine');
   await page.reload(); // an interruption loses nothing
   await step('Blood return');
   await press('None came');
@@ -142,13 +149,7 @@ test('what is not known to be harmless is not given when no blood came back', as
 test('pain while it goes in is charted with one tap and opens what fits', async () => {
   const { id } = await locked(2);
   await go(`use/${id}/flush`);
-  await step('Right patient');
-  await main().click();
-  await step('Scrub the hub');
-  await main().click();
-  await step('Let the hub dry');
-  await main().click();
-  await step('Blood return');
+  await toTheVein('Right patient');
   await press('Pain');
   await page.waitForURL(/response$/);
   await until(async () => (await stateOf(id)).last_check?.check.signs.present.includes('pain'), 'the pain is charted');

@@ -68,15 +68,11 @@ export const plans = {
       lead: 'Off until the ward enters a time under “routine dwell”. Never for children: a child’s line comes out when something is wrong with it.',
       sides: { schedule: 'For a schedule', asking: 'For waiting until it asks' },
       found: {
-        schedule: [
-          { says: 'Ten trials together: phlebitis 0.74 times as often, likely between 0.49 and 1.01.', source: 'Dobrescu 2024, abstract' },
-          { says: 'One hospital, before, during and after waiting: 11 bloodstream infections in 241,432 lines, 46 in 130,779, 4 in 40,420.', source: 'Buetti 2021, abstract' },
-        ],
-        asking: [
-          { says: 'Phlebitis in 7 % of both: 114 of 1,593 waiting, 114 of 1,690 every three days.', source: 'Rickard 2012, abstract' },
-          { says: 'As many complications: 68 and 66 in 1,000 device days, 1.03 times (0.74 to 1.43).', source: 'Rickard 2010' },
-          { says: 'For children only when something is wrong.', source: 'CDC 2011' },
-        ],
+        tenTrials: 'Ten trials together: phlebitis 0.74 times as often, likely between 0.49 and 1.01.',
+        oneHospital: 'One hospital, before, during and after waiting: 11 bloodstream infections in 241,432 lines, 46 in 130,779, 4 in 40,420.',
+        sevenPercent: 'Phlebitis in 7 % of both: 114 of 1,593 waiting, 114 of 1,690 every three days.',
+        asMany: 'As many complications: 68 and 66 in 1,000 device days, 1.03 times (0.74 to 1.43).',
+        children: 'For children only when something is wrong.',
       },
     },
     search: 'Find a figure, a word of its source',

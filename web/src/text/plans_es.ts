@@ -68,15 +68,11 @@ export const plans = {
       lead: 'Sin efecto hasta que la unidad ponga un tiempo en «permanencia de rutina». Nunca en niños: la vía de un niño se retira cuando algo va mal.',
       sides: { schedule: 'A favor del calendario', asking: 'A favor de esperar' },
       found: {
-        schedule: [
-          { says: 'Diez ensayos juntos: flebitis 0,74 veces, probablemente entre 0,49 y 1,01.', source: 'Dobrescu 2024, resumen' },
-          { says: 'Un hospital, antes, durante y después de esperar: 11 bacteriemias en 241 432 vías, 46 en 130 779, 4 en 40 420.', source: 'Buetti 2021, resumen' },
-        ],
-        asking: [
-          { says: 'Flebitis en el 7 % de ambos: 114 de 1593 al esperar, 114 de 1690 cada tres días.', source: 'Rickard 2012, resumen' },
-          { says: 'Igual de complicaciones: 68 y 66 por 1000 días, 1,03 veces (0,74 a 1,43).', source: 'Rickard, 2010' },
-          { says: 'En niños, solo cuando algo va mal.', source: 'CDC, 2011' },
-        ],
+        tenTrials: 'Diez ensayos juntos: flebitis 0,74 veces, probablemente entre 0,49 y 1,01.',
+        oneHospital: 'Un hospital, antes, durante y después de esperar: 11 bacteriemias en 241 432 vías, 46 en 130 779, 4 en 40 420.',
+        sevenPercent: 'Flebitis en el 7 % de ambos: 114 de 1593 al esperar, 114 de 1690 cada tres días.',
+        asMany: 'Igual de complicaciones: 68 y 66 por 1000 días, 1,03 veces (0,74 a 1,43).',
+        children: 'En niños, solo cuando algo va mal.',
       },
     },
     search: 'Buscar una cifra o una palabra de su fuente',

@@ -4,10 +4,10 @@ import { hour } from '../../time/spans';
 import { text } from '../../text/text';
 import type { RibbonDue, RibbonLine, RibbonMark } from './ribbon_line';
 
-/** Nobody acts on the seconds of a wait; what is further than an hour is said by the clock. */
 /** A bed that is told by a name, not by a number: it needs more room than a figure. */
 export const isNamed = (bed: string): boolean => bed.length > 4;
 
+/** Nobody acts on the seconds of a wait; what is further than an hour is said by the clock. */
 export function dueWhen(due: Pick<RibbonDue, 'state' | 'at'>, now: number): string {
   if (due.state === 'overdue') return text.ribbon.lateBy(waitText(now - due.at));
   if (due.at <= now) return text.ribbon.dueNow;
